@@ -1,0 +1,1 @@
+"""The public names of tackfree, sorted; nothing else."""

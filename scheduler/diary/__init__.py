@@ -1,0 +1,1 @@
+"""The append-only record beside the job file; crash-safe."""

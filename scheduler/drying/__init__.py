@@ -1,0 +1,1 @@
+"""Films, rate laws and air over time -> dry clocks. Pure."""

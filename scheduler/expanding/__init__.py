@@ -1,0 +1,1 @@
+"""Job and profiles -> task graph. Pure; networkx lives here."""

@@ -1,0 +1,68 @@
+"""The small words that every other record uses: spans, estimates, the stages of a film."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+STAGES = (
+    "touch",
+    "dust_free",
+    "handle",
+    "sand",
+    "recoat",
+    "recoat_by",
+    "paint_over",
+    "tape",
+    "use",
+    "full",
+)
+"""The stages of a film, in the words of the coating standards (ASTM D1640, ISO 9117, ASTM C679).
+
+`recoat_by` is the end of the recoat window; every other word names the moment from which something is allowed.
+"""
+
+
+class Span(NamedTuple):
+    """Half-open interval [start, end) in whole minutes since the epoch, UTC."""
+
+    start: int
+    end: int
+
+    @property
+    def minutes(self) -> int:
+        """Length in minutes."""
+        return self.end - self.start
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """How long hands-on work takes, in minutes: low, likely and high. A single value has all three alike."""
+
+    low: int
+    likely: int
+    high: int
+
+    @classmethod
+    def sure(cls, minutes: int) -> Estimate:
+        """An estimate without spread."""
+        return cls(minutes, minutes, minutes)
+
+    @property
+    def mean(self) -> float:
+        """(low + 4·likely + high) / 6, minutes (Malcolm et al., Operations Research 7, 1959)."""
+        return (self.low + 4 * self.likely + self.high) / 6
+
+    @property
+    def variance(self) -> float:
+        """((high − low) / 6)², minutes² (Malcolm et al., Operations Research 7, 1959)."""
+        return ((self.high - self.low) / 6) ** 2
+
+    @property
+    def planned(self) -> int:
+        """The whole minutes that a plan sets aside: the mean, rounded up."""
+        return -(-(self.low + 4 * self.likely + self.high) // 6)
+
+    def plus(self, other: Estimate) -> Estimate:
+        """Both one after the other, value by value."""
+        return Estimate(self.low + other.low, self.likely + other.likely, self.high + other.high)

@@ -1,0 +1,107 @@
+"""The dry clock as data: how far a film has come by when. Built in `drying`, asked when planning."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from scheduler.model.basics import Span
+from scheduler.wallclock import NEVER
+
+
+@dataclass(frozen=True, slots=True)
+class DryClock:
+    """Cumulative progress of one rate law in one room's air.
+
+    `knots` are minutes (UTC, ascending); `progress[i]` is ∫ rate du from knots[0] to knots[i], in reference
+    minutes. Between two knots the rate is constant, so that splitting an interval anywhere gives the same
+    total. Outside the knots the clock knows nothing: before the first it stands still, past the last
+    nothing gets ready (NEVER).
+    """
+
+    knots: tuple[int, ...]
+    progress: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.knots) != len(self.progress) or len(self.knots) < 2:
+            raise ValueError("a dry clock needs as many progress values as knots, and at least two")
+        if any(b <= a for a, b in pairwise(self.knots)) or any(b < a for a, b in pairwise(self.progress)):
+            raise ValueError("knots must rise and progress must not fall")
+
+    def at(self, minute: int) -> float:
+        """Progress at a minute, in reference minutes since the first knot."""
+        knots, progress = self.knots, self.progress
+        if minute <= knots[0]:
+            return progress[0]
+        if minute >= knots[-1]:
+            return progress[-1]
+        i = bisect_right(knots, minute)
+        share = (minute - knots[i - 1]) / (knots[i] - knots[i - 1])
+        return progress[i - 1] + share * (progress[i] - progress[i - 1])
+
+    def ready(self, end: int, amount: float) -> int:
+        """First whole minute at which a film laid by `end` has made `amount` reference minutes, or NEVER."""
+        if amount <= 0:
+            return end
+        goal = self.at(end) + amount
+        knots, progress = self.knots, self.progress
+        i = bisect_left(progress, goal - 1e-6)
+        if i >= len(progress):
+            return NEVER
+        if i == 0:
+            return max(end, knots[0])
+        gain = progress[i] - progress[i - 1]
+        exact = knots[i - 1] + (goal - progress[i - 1]) / gain * (knots[i] - knots[i - 1])
+        whole = int(exact)
+        if exact - whole > 1e-6:
+            whole += 1
+        return max(end, whole)
+
+    def latest_end(self, ready: int, amount: float) -> int | None:
+        """Last whole minute `end` with self.ready(end, amount) <= ready; None if there is none within the knots."""
+        if amount <= 0:
+            return ready
+        low, high = self.knots[0], min(ready, self.knots[-1])
+        if high < low or self.ready(low, amount) > ready:
+            return None
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.ready(middle, amount) <= ready:
+                low = middle
+            else:
+                high = middle - 1
+        return low
+
+
+@dataclass(frozen=True, slots=True)
+class StageClock:
+    """When one stage of one film is reached: `amount` reference minutes on `clock` (thickness already in it)."""
+
+    clock: DryClock
+    amount: float
+    law: str
+    source: str
+
+    def ready(self, end: int) -> int:
+        """First whole minute at which a film laid by `end` is at this stage, or NEVER."""
+        return self.clock.ready(end, self.amount)
+
+
+@dataclass(frozen=True, slots=True)
+class FilmClocks:
+    """All that the planner may know of one task's film.
+
+    `fit` are the spans in which the air is inside the material's limits (None: no limits); a task starts
+    inside one of them, and that span must also hold the moment at which stage `hold_until` is reached (or,
+    if None, the end of the task). `limits_said` puts the limits in words, for the sentence that explains a
+    wait. `factor` is the thickness factor of the recoat stage.
+    """
+
+    stages: Mapping[str, StageClock]
+    fit: tuple[Span, ...] | None
+    hold_until: str | None
+    limits_said: str
+    factor: float
+    warnings: tuple[str, ...] = ()

@@ -1,0 +1,107 @@
+"""The task graph: what is to be done, what follows what at which stage, and what may still be chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from scheduler.errors import Place
+from scheduler.model.basics import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Film:
+    """The film that a task lays. `ratio` is actual over reference thickness (1 = as in the profile)."""
+
+    material: str
+    coat: int
+    ratio: float
+    room: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """A step in the graph. See `model.job.Step` for the fields of the same name.
+
+    `remedy_of` is the (before, after) pair of the link whose missed window this task mends; such a task is
+    in the plan only if the window is missed.
+    """
+
+    id: str
+    title: str
+    room: str
+    work: Estimate
+    people: int
+    smallest_piece: int | None
+    dusty: bool = False
+    noisy: bool = False
+    wet: bool = False
+    wipes: bool = False
+    film: Film | None = None
+    takes: tuple[tuple[str, int], ...] = ()
+    needs: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    remedy_of: tuple[str, str] | None = None
+    remedy_reason: str = ""
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """`after` starts no earlier than `before` is at `stage` (its end, if None) and `wait` more minutes have gone.
+
+    `until` names the stage of `before` that ends the window (`recoat_by`), and `within` the minutes from
+    the end of `before` that do. A window that is missed is mended by the task `remedy`; without a remedy it
+    must not be missed.
+    """
+
+    before: str
+    after: str
+    stage: str | None = None
+    wait: int = 0
+    until: str | None = None
+    within: int | None = None
+    remedy: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One answer to a choice: `leader` is the task that comes first, with the links and the work that then hold.
+
+    `extra` adds hands-on time to tasks (taping along a border that is there already).
+    """
+
+    name: str
+    leader: str
+    links: tuple[Link, ...]
+    extra: tuple[tuple[str, Estimate], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """A question that the planner settles: which of two neighbouring colours comes first."""
+
+    id: str
+    question: str
+    options: tuple[Option, Option]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskGraph:
+    """Everything that is to be done. Tasks are in an order that agrees with the links (ties by id).
+
+    `closed` maps a task to the stage of its film before which nobody else works in its room.
+    """
+
+    tasks: tuple[Task, ...]
+    links: tuple[Link, ...]
+    choices: tuple[Choice, ...] = ()
+    closed: Mapping[str, str] = field(default_factory=dict)
+    warnings: tuple[str, ...] = ()
+
+    def task(self, name: str) -> Task:
+        """The task of that id. Raises KeyError."""
+        for task in self.tasks:
+            if task.id == name:
+                return task
+        raise KeyError(name)

@@ -1,0 +1,228 @@
+"""A job as its file says it: hours, rooms, items on order, steps, colours. What `reading` hands on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.errors import Place
+from scheduler.model.basics import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hours:
+    """One rule of work hours: on these weekdays, from and to on the clock on the wall, so many people.
+
+    Weekdays count from Monday = 0. `start` and `end` are minutes of the day (end ≤ 1440). `breaks` are
+    (from, to) in minutes of the day: nobody works, but the session goes on. `quiet` means no saw, nailer or
+    sander. `first` and `last` bound the rule by date, both included.
+    """
+
+    weekdays: frozenset[int]
+    start: int
+    end: int
+    people: int = 1
+    quiet: bool = False
+    breaks: tuple[tuple[int, int], ...] = ()
+    first: date | None = None
+    last: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuietHours:
+    """A daily stretch without noisy work, in minutes of the day; it may run past midnight (start > end)."""
+
+    weekdays: frozenset[int]
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Away:
+    """Days on which nobody works, both ends included."""
+
+    first: date
+    last: date
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirPeriod:
+    """A day/night pair that holds from a date on (None: from the beginning) until the next period.
+
+    Temperatures in °C, relative humidities as fractions 0..1.
+    """
+
+    since: date | None
+    day_temp: float
+    night_temp: float
+    day_humidity: float
+    night_humidity: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One measurement of the air: minute since the epoch (UTC), °C, relative humidity as a fraction."""
+
+    minute: int
+    temp: float
+    humidity: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A room and its air. The day's values hold from `day_start` to `day_end` (minutes of the day, wall clock).
+
+    Where `readings` are given they are the air as far as they reach; before and after them `air` holds.
+    """
+
+    id: str
+    title: str
+    air: tuple[AirPeriod, ...]
+    readings: tuple[Reading, ...] = ()
+    day_start: int = 8 * 60
+    day_end: int = 20 * 60
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """Something on order. It is there from the beginning of `expected` (a date) on, unless it `arrived` earlier.
+
+    `early` and `late` bound the delivery for the odds; `lead_days` is how long the shop takes, for the
+    order-by day.
+    """
+
+    id: str
+    title: str
+    expected: date | None = None
+    early: date | None = None
+    late: date | None = None
+    lead_days: int | None = None
+    arrived: date | None = None
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thing:
+    """A shared thing, such as a ladder: so many of them, each used by one step at a time."""
+
+    id: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lay:
+    """The film that a step lays: a material, which coat it is, how thick against the profile's reference.
+
+    `thickness` is in metres (film thickness, filler depth or bead width); None means the profile's own.
+    """
+
+    material: str
+    coat: int = 1
+    thickness: float | None = None
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class After:
+    """What a step follows: another step, at a stage of its film or so many minutes after its end.
+
+    `within` (minutes): the latest start after the end of the other step, if there is one.
+    """
+
+    step: str
+    stage: str | None = None
+    wait: int = 0
+    within: int | None = None
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of the work.
+
+    `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
+    pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
+    dust.
+    """
+
+    id: str
+    title: str
+    room: str
+    work: Estimate
+    people: int = 1
+    smallest_piece: int | None = None
+    dusty: bool = False
+    noisy: bool = False
+    wet: bool = False
+    wipes: bool = False
+    lays: Lay | None = None
+    takes: tuple[tuple[str, int], ...] = ()
+    after: tuple[After, ...] = ()
+    needs: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Colour:
+    """One paint colour: the cycle tape, coat, wait, coat, pull is generated from it.
+
+    `tape` is the time to tape off what is no neighbouring colour (glass, floor edge); borders add to it.
+    `pull` is the time to take the tape off again. `after` holds for the first step of the cycle that
+    touches the surface.
+    """
+
+    id: str
+    title: str
+    room: str
+    material: str
+    coats: int
+    coat: Estimate
+    tape: Estimate
+    pull: Estimate
+    thickness: float | None = None
+    people: int = 1
+    after: tuple[After, ...] = ()
+    needs: tuple[str, ...] = ()
+    takes: tuple[tuple[str, int], ...] = ()
+    cautions: tuple[str, ...] = ()
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Border:
+    """Two colours that touch, and how long it takes to tape along their border once one of them is there."""
+
+    first: str
+    second: str
+    tape: Estimate
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The whole job file. `start` is the minute before which nothing is planned."""
+
+    id: str
+    name: str
+    zone: str
+    start: int
+    metric: bool
+    clock24: bool
+    hours: tuple[Hours, ...]
+    quiet: tuple[QuietHours, ...] = ()
+    away: tuple[Away, ...] = ()
+    set_up: int = 0
+    clear_up: int = 0
+    rooms: tuple[Room, ...] = ()
+    items: tuple[Item, ...] = ()
+    things: tuple[Thing, ...] = ()
+    steps: tuple[Step, ...] = ()
+    colours: tuple[Colour, ...] = ()
+    borders: tuple[Border, ...] = ()
+    colour_order: tuple[str, ...] = ()
+    done_by: date | None = None
+    built: int | None = None
+    place: Place | None = None

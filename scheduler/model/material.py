@@ -1,0 +1,125 @@
+"""A material family as its profile says it: stages with their times, laws and sources; limits; remedies."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+LAWS = ("water", "film", "solvent", "set", "moisture")
+"""The rate laws, see `scheduler.drying.laws`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageTime:
+    """When one stage is reached at the profile's reference air and thickness.
+
+    `low`, `typical`, `high` in minutes; `law` one of LAWS; `activation` in J/mol for Arrhenius laws (None:
+    the law's own default); `exponent` is n in (actual/reference thickness)^n. `temps` (°C) and `humidities`
+    (fractions) are the range that the source covers. `source` names title, section or table and year, or
+    says "common practice, no source" or "from memory".
+    """
+
+    stage: str
+    low: int
+    typical: int
+    high: int
+    law: str
+    exponent: float
+    source: str
+    activation: float | None = None
+    temps: tuple[float, float] = (10.0, 35.0)
+    humidities: tuple[float, float] = (0.20, 0.85)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """The air in which a material may be laid: °C, fractions, °C above the dew point.
+
+    `hold_until` names the stage until which the air must stay inside (None: only while it is being laid).
+    """
+
+    temp_low: float
+    temp_high: float
+    humidity_high: float
+    source: str
+    humidity_low: float = 0.0
+    dew_margin: float | None = 3.0
+    hold_until: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """The step that is due when a window has been missed: scuff sand and wipe, score the edge.
+
+    `work` is in minutes for the step as a whole.
+    """
+
+    title: str
+    work: int
+    source: str
+    dusty: bool = False
+    noisy: bool = False
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tape:
+    """What a masking tape asks for: clean removal within `clean_for` minutes of sticking it on.
+
+    After the last coat it comes off from that coat's `touch` on, until `pull_by` minutes after it; later
+    the edge is scored first (`remedy`).
+    """
+
+    clean_for: int
+    pull_by: int
+    remedy: Remedy
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """One generic family. Times hold at `temp` (°C), `humidity` (fraction) and `thickness` (metres).
+
+    `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre,
+    `pot_life` and `open_time` minutes. `room_closed_until` names the stage before which nobody works in the
+    room (a wet floor). `origin` is the file that the profile came from; `replaces` the shipped file that it
+    overrides, if it does.
+    """
+
+    id: str
+    title: str
+    group: str
+    temp: float
+    humidity: float
+    thickness: float
+    thickness_kind: str
+    stages: tuple[StageTime, ...]
+    limits: Limits | None
+    source: str
+    remedy: Remedy | None = None
+    pot_life: int | None = None
+    open_time: int | None = None
+    spread: float | None = None
+    spread_range: tuple[float, float] | None = None
+    clean_up: str = ""
+    cautions: tuple[str, ...] = ()
+    thicknesses: tuple[float, float] | None = None
+    room_closed_until: str | None = None
+    origin: str = ""
+    replaces: str | None = None
+
+    def stage(self, name: str) -> StageTime | None:
+        """The named stage, or None if this family has none such."""
+        return next((stage for stage in self.stages if stage.stage == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trade:
+    """All the data of profiles/ that a job may draw on."""
+
+    materials: tuple[Material, ...]
+    tape: Tape
+    notes: tuple[str, ...] = ()
+
+    def material(self, name: str) -> Material | None:
+        """The family of that id, or None."""
+        return next((material for material in self.materials if material.id == name), None)

@@ -1,0 +1,135 @@
+"""The plan: who does what when, when it is dry, what held it, what to beware of. What `presenting` shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.model.basics import Span
+from scheduler.model.hours import Window
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """What a step waited for: `ready` and `latest` in minutes; `stage` is "end" where no film is waited for."""
+
+    step: str
+    stage: str
+    ready: int
+    latest: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedFilm:
+    """The film that a step lays and the minute at which each stage is reached (NEVER left out)."""
+
+    material: str
+    material_title: str
+    coat: int
+    thickness_factor: float
+    stages: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedStep:
+    """One step with its pieces (in order, whole minutes). `state` is "planned", "under way" or "done"."""
+
+    id: str
+    title: str
+    room: str
+    room_title: str
+    state: str
+    people: int
+    labour: int
+    can_pause: bool
+    smallest_piece: int
+    pieces: tuple[Span, ...]
+    dusty: bool
+    noisy: bool
+    wet: bool
+    wipes: bool
+    takes: tuple[tuple[str, int], ...]
+    after: tuple[Ready, ...]
+    needs: tuple[str, ...]
+    film: PlannedFilm | None
+    held_by: str
+    holder: str | None
+    added_because: str | None
+    cautions: tuple[str, ...]
+
+    @property
+    def start(self) -> int:
+        """First minute of the first piece."""
+        return self.pieces[0].start
+
+    @property
+    def end(self) -> int:
+        """End of the last piece."""
+        return self.pieces[-1].end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """One stretch of work, set-up and clear-up included. `steps` are in the order in which they begin."""
+
+    number: int
+    start: int
+    end: int
+    people: int
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedItem:
+    """An item on order: when it comes, by when to order it, when it is first needed, which steps it holds."""
+
+    item: str
+    title: str
+    expected: date | None
+    arrived: date | None
+    order_by: date | None
+    needed: int | None
+    holds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """No plan ends before `finish_not_before`; `proven`: this plan ends just then."""
+
+    finish_not_before: int
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A whole plan. All moments are minutes (UTC); `zone` is the IANA name of the job's zone.
+
+    `chain` are the sentences that lead from the end of the job back to its start, each with what held it.
+    """
+
+    job_id: str
+    job: str
+    zone: str
+    clock24: bool
+    metric: bool
+    as_of: int
+    seed: int
+    finish: int
+    usable: int
+    cured: int
+    bound: Bound
+    placements_tried: int
+    windows: tuple[Window, ...]
+    sessions: tuple[Session, ...]
+    steps: tuple[PlannedStep, ...]
+    items: tuple[PlannedItem, ...]
+    warnings: tuple[str, ...]
+    chain: tuple[str, ...] = ()
+
+    def step(self, name: str) -> PlannedStep:
+        """The step of that id. Raises KeyError."""
+        for step in self.steps:
+            if step.id == name:
+                return step
+        raise KeyError(name)

@@ -1,0 +1,1 @@
+"""Read this first: read -> expand -> plan -> present."""

@@ -1,0 +1,1 @@
+"""Plan -> text or bytes: agenda, iCalendar, JSON. Decides nothing, writes nothing."""

@@ -1,0 +1,1 @@
+"""Files in, model out; every mistake with its file, line and column."""

@@ -1,0 +1,1 @@
+"""Hours, days away and busy calendars -> work windows. Pure."""

@@ -80,10 +80,9 @@ class Material:
     """One generic family. Times hold at `temp` (°C), `humidity` (fraction) and `thickness` (metres).
 
     `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre,
-    `pot_life` and `open_time` minutes. `exposed`: dust can settle in it
-    while it is wet (false for glue behind a panel). `room_closed_until` names the stage before which nobody works in the
-    room (a wet floor). `origin` is the file that the profile came from; `replaces` the shipped file that it
-    overrides, if it does.
+    `pot_life` and `open_time` minutes. `exposed`: dust can settle in it while it is wet (false for glue behind a
+    panel). `room_closed_until` names the stage before which nobody works in the room (a wet floor). `origin` is the
+    file that the profile came from; `replaces` the shipped file that it overrides, if it does.
     """
 
     id: str

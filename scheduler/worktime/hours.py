@@ -1,0 +1,115 @@
+"""From rules on the wall clock to windows in elapsed minutes, one local day after the other."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import Span
+from scheduler.model.hours import Window
+from scheduler.model.job import Hours, Job
+from scheduler.wallclock import at_local, local_date
+from scheduler.worktime.sessions import Stretch, number
+from scheduler.worktime.spans import clip, union, without
+
+ONE_DAY = timedelta(days=1)
+
+
+class Shift(NamedTuple):
+    """What one rule of work hours gives on one day."""
+
+    spans: tuple[Span, ...]
+    people: int
+    quiet: bool
+
+
+def windows(job: Job, span: Span, zone: ZoneInfo, busy: tuple[Span, ...] = ()) -> tuple[Window, ...]:
+    """All work windows of a job inside `span`, in order, none overlapping another.
+
+    Work hours are wall-clock rules, so each local day is turned into elapsed minutes by itself. Where rules
+    overlap the larger number of people holds, and quiet if any of them is quiet. Days away, breaks and
+    `busy` spans are taken out; a window is cut where the people or the quiet change. Sessions are counted
+    from 1; one that set-up and clear-up would fill is left out.
+    """
+    taken = union(busy)
+    stretches: list[Stretch] = []
+    for day in _days(local_date(span.start, zone), local_date(max(span.start, span.end - 1), zone)):
+        if not any(away.first <= day <= away.last for away in job.away):
+            stretches.append(_stretch(job, day, span, zone, _during(taken, day, zone)))
+    return number(stretches, job.set_up, job.clear_up)
+
+
+def _days(first: date, last: date) -> Iterator[date]:
+    while first <= last:
+        yield first
+        first += ONE_DAY
+
+
+def _on_the_clock(day: date, start: int, end: int, zone: ZoneInfo) -> Span:
+    return Span(at_local(day, start, zone), at_local(day, end, zone))
+
+
+def _during(taken: Sequence[Span], day: date, zone: ZoneInfo) -> tuple[Span, ...]:
+    """Those of the sorted spans that touch the day."""
+    start, end = _on_the_clock(day, 0, 24 * 60, zone)
+    first = bisect_right(taken, start, key=lambda span: span.end)
+    last = bisect_left(taken, end, key=lambda span: span.start)
+    return tuple(taken[first:last])
+
+
+def _stretch(job: Job, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence[Span]) -> Stretch:
+    """The pieces of one day, cut where people or quiet change, and the breaks that may part them."""
+    rules = [rule for rule in job.hours if _holds(rule, day)]
+    breaks = union(_on_the_clock(day, start, end, zone) for rule in rules for start, end in rule.breaks)
+    shifts = [_shift(rule, day, bounds, zone, taken) for rule in rules]
+    # A quiet stretch past midnight belongs to the day on which it begins, so yesterday's is looked at too.
+    quiet = union(
+        _on_the_clock(day + shift, rule.start, rule.end + (24 * 60 if rule.end <= rule.start else 0), zone)
+        for shift in (-ONE_DAY, timedelta())
+        for rule in job.quiet
+        if (day + shift).weekday() in rule.weekdays
+    )
+    return Stretch(day, tuple(_pieces(shifts, quiet)), breaks)
+
+
+def _holds(rule: Hours, day: date) -> bool:
+    return (
+        day.weekday() in rule.weekdays
+        and (rule.first is None or rule.first <= day)
+        and (rule.last is None or day <= rule.last)
+    )
+
+
+def _shift(rule: Hours, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence[Span]) -> Shift:
+    whole = clip(_on_the_clock(day, rule.start, rule.end, zone), bounds)
+    breaks = union(_on_the_clock(day, start, end, zone) for start, end in rule.breaks)
+    return Shift(without(without((whole,), breaks), taken), rule.people, rule.quiet)
+
+
+def _pieces(shifts: Sequence[Shift], quiet: Sequence[Span]) -> Iterator[tuple[Span, int, bool]]:
+    """Spans with a constant number of people and constant quiet, in order; equal neighbours are one."""
+    edges = {edge for shift in shifts for span in shift.spans for edge in span}
+    edges |= {edge for span in quiet for edge in span}
+    held: tuple[Span, int, bool] | None = None
+    for start, end in pairwise(sorted(edges)):
+        there = [shift for shift in shifts if _covers(shift.spans, start)]
+        if not there:
+            continue
+        people = max(shift.people for shift in there)
+        hushed = any(shift.quiet for shift in there) or _covers(quiet, start)
+        if held and held[0].end == start and held[1:] == (people, hushed):
+            held = (Span(held[0].start, end), people, hushed)
+            continue
+        if held:
+            yield held
+        held = (Span(start, end), people, hushed)
+    if held:
+        yield held
+
+
+def _covers(spans: Sequence[Span], minute: int) -> bool:
+    return any(span.start <= minute < span.end for span in spans)

@@ -1,0 +1,92 @@
+"""Bytes on disk -> clean text, or one fault that says what is in the way. Every reader starts here."""
+
+from __future__ import annotations
+
+import codecs
+import os
+import re
+import unicodedata
+from pathlib import Path
+
+from scheduler.errors import Fault, InputError, Place
+
+MAX_BYTES = 1 << 20
+"""A job, a profile or a season of hourly readings is far below this; a larger file is some other file."""
+
+_OTHER_ENCODINGS = (
+    (codecs.BOM_UTF32_LE, "UTF-32"),
+    (codecs.BOM_UTF32_BE, "UTF-32"),
+    (codecs.BOM_UTF16_LE, "UTF-16"),
+    (codecs.BOM_UTF16_BE, "UTF-16"),
+)
+# What no keyboard types: control characters, line ends that editors don't count, half characters, non-characters.
+_UNTYPED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
+
+
+def shown(path: Path) -> str:
+    """The path as the person gave it, in characters that can be printed anywhere."""
+    return os.fsencode(path).decode("utf-8", "replace")
+
+
+def untyped_character(text: str) -> tuple[int, str] | None:
+    """Offset and name of the first character that no person typed, or None."""
+    found = _UNTYPED.search(text)
+    if found is None:
+        return None
+    code = ord(found.group())
+    name = "NUL" if code == 0 else unicodedata.name(found.group(), "a control character")
+    return found.start(), f"{name} (U+{code:04X})"
+
+
+def place_in(text: str, offset: int, name: str) -> Place:
+    """Line and column, from 1, of an offset into a text."""
+    before = text[:offset].replace("\r\n", "\n").replace("\r", "\n")
+    return Place(name, before.count("\n") + 1, len(before) - before.rfind("\n"))
+
+
+def check_text(text: str, name: str) -> str:
+    """The text without its byte order mark. Raises InputError for a character that no person typed."""
+    text = text.removeprefix("\ufeff")
+    found = untyped_character(text)
+    if found is not None:
+        offset, said = found
+        place = place_in(text, offset, name)
+        raise InputError([Fault(place, f"{said} stands here", "take it out; a text file holds none")])
+    return text
+
+
+def read_text(path: Path, limit: int = MAX_BYTES) -> str:
+    """The text of a UTF-8 file (with or without byte order mark).
+
+    Raises InputError with one fault if it can't be opened, is larger than `limit` bytes, is in another encoding,
+    or holds characters that no person typed.
+    """
+    name = shown(path)
+    data = _read_bytes(path, name, limit)
+    for mark, encoding in _OTHER_ENCODINGS:
+        if data.startswith(mark):
+            raise InputError([Fault(Place(name), f"the file is written in {encoding}", "save it as UTF-8")])
+    try:
+        return check_text(data.decode("utf-8"), name)
+    except UnicodeDecodeError as error:
+        place = place_in(data[: error.start].decode("utf-8"), error.start, name)
+        said = f"the byte {data[error.start]:#04x} is no UTF-8"
+        raise InputError([Fault(place, said, "save the file as UTF-8")]) from None
+
+
+def _read_bytes(path: Path, name: str, limit: int) -> bytes:
+    try:
+        if path.exists() and not path.is_file():
+            raise InputError([Fault(Place(name), "this is no file", "name a text file")])
+        with path.open("rb") as file:
+            data = file.read(limit + 1)
+    except FileNotFoundError:
+        raise InputError([Fault(Place(name), "there is no such file", "check the name and the folder")]) from None
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name is no file name"
+        hint = "check the name and the rights"
+        raise InputError([Fault(Place(name), f"the file can't be read ({reason.lower()})", hint)]) from None
+    if len(data) > limit:
+        said = f"the file is larger than {limit >> 10} KiB"
+        raise InputError([Fault(Place(name), said, "check that it is the right file, or split it")])
+    return data

@@ -1,0 +1,145 @@
+"""The question that the planner answers, in whole minutes and without a word of the trade.
+
+A `Problem` is activities, waits between them, capacities that change over time, spans that keep activities apart,
+and choices. A published benchmark instance fits in it as well as a room to be painted. A `Placement` is an
+answer: where every activity goes. What happened on the way to it is a `Result`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from scheduler.model.basics import Span
+from scheduler.model.clock import DryClock
+
+
+@dataclass(frozen=True, slots=True)
+class Lag:
+    """How long after an end something is ready: `amount` minutes, or reference minutes on clock number `clock`."""
+
+    amount: float = 0
+    clock: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Activity:
+    """Something to be placed.
+
+    `minutes` of work; `smallest` is the shortest piece it may be cut into (None: one piece). `demand` is what it
+    takes of each resource while a piece of it runs. It starts no earlier than `release`, and inside one of the
+    spans `fit`, which must also hold the moment at which `hold` has passed after its end. `fixed` pieces are
+    facts; `minutes` comes on top of them. An `optional` activity is placed only where a wait calls for it.
+    """
+
+    minutes: int
+    smallest: int | None
+    demand: tuple[int, ...]
+    release: int
+    fit: tuple[Span, ...] | None = None
+    hold: Lag = Lag()
+    fixed: tuple[Span, ...] = ()
+    optional: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wait:
+    """`after` starts no earlier than `lag` after the end of `before`.
+
+    If it starts later than `until` after that end, the activity `remedy` must run in between; without a remedy it
+    must not.
+    """
+
+    before: int
+    after: int
+    lag: Lag = Lag()
+    until: Lag | None = None
+    remedy: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One answer to a choice, taken when `leader` comes first: its waits, and minutes added to activities."""
+
+    leader: int
+    waits: tuple[Wait, ...]
+    extra: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Barrier:
+    """From the start of `by` until `until` after its end, no piece of an activity in `bars` runs."""
+
+    by: int
+    until: Lag
+    bars: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Soil:
+    """Between a piece of one that `soils` and the start of one that `wants_clean`, one that `cleans` runs whole.
+
+    One that both soils and cleans leaves it clean at its own end.
+    """
+
+    soils: frozenset[int]
+    cleans: frozenset[int]
+    wants_clean: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A span in which each resource has a constant capacity. `day` numbers the day it belongs to."""
+
+    start: int
+    end: int
+    capacity: tuple[int, ...]
+    day: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Problem:
+    """The whole question. Slots are ascending and disjoint; outside of them nothing runs.
+
+    `stay` says where activities were placed in the answer that was handed out before (None: there was none).
+    """
+
+    activities: tuple[Activity, ...]
+    waits: tuple[Wait, ...]
+    slots: tuple[Slot, ...]
+    clocks: tuple[DryClock, ...] = ()
+    choices: tuple[tuple[Option, Option], ...] = ()
+    barriers: tuple[Barrier, ...] = ()
+    soils: tuple[Soil, ...] = ()
+    stay: tuple[tuple[Span, ...] | None, ...] | None = None
+
+    @cached_property
+    def has_days(self) -> bool:
+        """Whether it matters on how many days the slots are used."""
+        return len({slot.day for slot in self.slots}) > 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """Where every activity goes: its pieces in order (empty for an optional one that is not called for).
+
+    `options` is the index of the option taken in each choice.
+    """
+
+    pieces: tuple[tuple[Span, ...], ...]
+    options: tuple[int, ...]
+
+    @property
+    def finish(self) -> int:
+        """End of the last piece of all; 0 if there is none."""
+        return max((spans[-1].end for spans in self.pieces if spans), default=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """The best placement found, the bound on its finish, and the effort in schedules and in activities placed."""
+
+    placement: Placement
+    finish_not_before: int
+    schedules: int
+    placements_tried: int

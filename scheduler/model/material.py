@@ -114,12 +114,26 @@ class Material:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """What to beware of wherever steps are of a kind: `kind` is "dusty" or "noisy".
+
+    With `built_before` it holds in houses built before that year, and where the job does not say when.
+    """
+
+    text: str
+    kind: str
+    source: str
+    built_before: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trade:
     """All the data of profiles/ that a job may draw on."""
 
     materials: tuple[Material, ...]
     tape: Tape
     notes: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
 
     def material(self, name: str) -> Material | None:
         """The family of that id, or None."""

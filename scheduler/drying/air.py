@@ -1,0 +1,193 @@
+"""The air of a room over a span, as pieces within which temperature and humidity do not change.
+
+Day and night hold by the clock on the wall, so a night in which the clocks change has 11 or 13 hours. A reading
+holds half way to its neighbours, at most 30 minutes either way: two readings bridge an hour between them and no
+more. Wherever the readings leave a gap the day/night pair holds, and a warning says so.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+from scheduler.drying.say import moment
+from scheduler.model.basics import Span
+from scheduler.model.job import AirPeriod, Reading, Room
+from scheduler.wallclock import at_local, local_date
+
+REACH = 30
+"""Minutes that a reading holds to either side at most: an hour across a gap, and no more."""
+
+
+@dataclass(frozen=True, slots=True)
+class AirPiece:
+    """Air that does not change over [start, end) minutes: °C, humidity as a fraction.
+
+    `when` says what it is in a sentence: "day", "night", or "air" (a reading, or day and night alike).
+    """
+
+    start: int
+    end: int
+    temp: float
+    humidity: float
+    when: str = "air"
+
+
+@dataclass(frozen=True, slots=True)
+class RoomAir:
+    """The pieces in order, without overlap, and what must be said about them. Holes are air that nobody knows."""
+
+    pieces: tuple[AirPiece, ...]
+    warnings: tuple[str, ...] = ()
+
+
+def constant_air(temp: float, humidity: float, span: Span) -> tuple[AirPiece, ...]:
+    """The same air (°C, fraction) over the whole span."""
+    return (AirPiece(span.start, span.end, temp, humidity),)
+
+
+def room_air(room: Room, zone: ZoneInfo, span: Span) -> RoomAir:
+    """The air of a room over a span: its readings as far as they reach, else its day/night pairs by date.
+
+    A day that falls before the first dated pair takes that pair, with a warning. A room without any pair has
+    holes where no reading reaches; a dry clock stands still there.
+    """
+    pairs = sorted(room.air, key=lambda period: (period.since is not None, period.since))
+    reach = list(_readings(room.readings))
+    read = list(_clipped(reach, span))
+    ruled = list(_day_and_night(room, pairs, zone, span)) if pairs else []
+    pieces = _merged(_overlaid(read, ruled, span))
+    return RoomAir(tuple(pieces), (*_early_warning(room, pairs, zone, span), *_gap_warning(room, reach, zone, span)))
+
+
+def shifted(pieces: Iterable[AirPiece], warmer: float = 0.0, damper: float = 0.0) -> tuple[AirPiece, ...]:
+    """The same air, `warmer` °C warmer and `damper` (a fraction) damper, humidity kept within 0..1."""
+    return tuple(
+        replace(piece, temp=piece.temp + warmer, humidity=min(1.0, max(0.0, piece.humidity + damper)))
+        for piece in pieces
+    )
+
+
+def _day_and_night(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> Iterator[AirPiece]:
+    """Pieces from one turn of day, night or date to the next."""
+    turns = _turns(room, pairs, zone, span)
+    for (start, day, pair), (end, _, _) in pairwise([*turns, (span.end, False, pairs[-1])]):
+        low, high = max(start, span.start), min(end, span.end)
+        if low < high:
+            temp, humidity = (pair.day_temp, pair.day_humidity) if day else (pair.night_temp, pair.night_humidity)
+            yield AirPiece(low, high, temp, humidity, "day" if day else "night")
+
+
+def _turns(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> list[tuple[int, bool, AirPeriod]]:
+    """(minute, whether day begins, the pair that holds), from the day before the span to the day of its end."""
+    dates = [pair.since for pair in pairs if pair.since is not None]
+    undated = len(pairs) - len(dates)
+    turns: list[tuple[int, bool, AirPeriod]] = []
+    latest = 0
+    day, last = local_date(span.start, zone) - timedelta(days=1), local_date(span.end, zone)
+    while day <= last:
+        pair = pairs[max(0, undated + bisect_right(dates, day) - 1)]
+        for clock in sorted({0, room.day_start, room.day_end}):
+            # A time of day that the change of clocks skips is read late: no turn may come before the one ahead of it.
+            latest = max(latest, at_local(day, clock, zone))
+            turns.append((latest, _is_day(room, clock), pair))
+        day += timedelta(days=1)
+    return turns
+
+
+def _is_day(room: Room, clock: int) -> bool:
+    """Whether the day's values hold at that minute of the day; a day may run past midnight or never end."""
+    if room.day_start == room.day_end:
+        return True
+    if room.day_start < room.day_end:
+        return room.day_start <= clock < room.day_end
+    return not room.day_end <= clock < room.day_start
+
+
+def _readings(readings: Iterable[Reading]) -> Iterator[AirPiece]:
+    """Each reading from half way since the one before to half way to the next, at most REACH to either side.
+
+    Of two readings of the same minute the later one in the file counts.
+    """
+    known = [reading for _, reading in sorted({reading.minute: reading for reading in readings}.items())]
+    for i, reading in enumerate(known):
+        start, end = reading.minute - REACH, reading.minute + REACH
+        if i:
+            start = max(start, (known[i - 1].minute + reading.minute) // 2)
+        if i + 1 < len(known):
+            end = min(end, (reading.minute + known[i + 1].minute) // 2)
+        yield AirPiece(start, end, reading.temp, reading.humidity)
+
+
+def _clipped(pieces: Iterable[AirPiece], span: Span) -> Iterator[AirPiece]:
+    """What of the pieces lies within the span."""
+    for piece in pieces:
+        start, end = max(piece.start, span.start), min(piece.end, span.end)
+        if start < end:
+            yield replace(piece, start=start, end=end)
+
+
+def _overlaid(read: list[AirPiece], ruled: list[AirPiece], span: Span) -> Iterator[AirPiece]:
+    """The readings, and the day/night pieces wherever no reading holds."""
+    at = 0
+    free = span.start
+    for piece in [*read, AirPiece(span.end, span.end, 0.0, 0.0)]:
+        while at < len(ruled) and ruled[at].start < piece.start:
+            low, high = max(ruled[at].start, free), min(ruled[at].end, piece.start)
+            if low < high:
+                yield replace(ruled[at], start=low, end=high)
+            if ruled[at].end > piece.start:
+                break
+            at += 1
+        if piece.start < piece.end:
+            yield piece
+        free = piece.end
+
+
+def _merged(pieces: Iterable[AirPiece]) -> Iterator[AirPiece]:
+    """Neighbours with the same air made one, so that a table has no more knots than the air has changes."""
+    held: AirPiece | None = None
+    for piece in pieces:
+        if held and held.end == piece.start and (held.temp, held.humidity) == (piece.temp, piece.humidity):
+            when = held.when if held.when == piece.when else "air"
+            held = replace(held, end=piece.end, when=when)
+            continue
+        if held:
+            yield held
+        held = piece
+    if held:
+        yield held
+
+
+def _early_warning(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> Iterator[str]:
+    """Says that the first dated pair is used before its date."""
+    first = pairs[0].since if pairs else None
+    if first and not room.readings and local_date(span.start, zone) < first:
+        yield (
+            f"{room.title}: nothing is said about the air before {first.isoformat()}; "
+            "what holds from then on is taken for the days before, too"
+        )
+
+
+def _gap_warning(room: Room, reach: list[AirPiece], zone: ZoneInfo, span: Span) -> Iterator[str]:
+    """Says where, between the first and the last reading, none holds; and where the readings end."""
+    if not reach:
+        return
+    instead = "the day and night values hold" if room.air else "the film is taken to stand still"
+    holes = [Span(max(a.end, span.start), min(b.start, span.end)) for a, b in pairwise(reach)]
+    gaps = [hole for hole in holes if hole.minutes > 0]
+    if gaps:
+        longest = max(gaps, key=lambda gap: gap.minutes)
+        count = (
+            "a gap of more than an hour," if len(gaps) == 1 else f"{len(gaps)} gaps of more than an hour, the longest"
+        )
+        yield (
+            f"{room.title}: the readings leave {count} from {moment(longest.start, zone)} "
+            f"to {moment(longest.end, zone)}; {instead} there"
+        )
+    if reach[-1].end < span.end:
+        yield f"{room.title}: the readings end {moment(reach[-1].end, zone)}; {instead} from then on"

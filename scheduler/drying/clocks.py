@@ -1,0 +1,143 @@
+"""Air and laws -> dry clocks: for every film, when each stage is reached and when the air is fit to lay it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import accumulate
+from types import MappingProxyType
+from zoneinfo import ZoneInfo
+
+from scheduler.drying.air import AirPiece, room_air
+from scheduler.drying.laws import strength, thickness_factor
+from scheduler.drying.limits import fit_spans, limits_said
+from scheduler.drying.ranges import air_warnings, thickness_warnings
+from scheduler.model.basics import Span
+from scheduler.model.clock import DryClock, FilmClocks, StageClock
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Room
+from scheduler.model.material import Material, StageTime, Trade
+
+
+def build_clock(
+    pieces: Sequence[AirPiece],
+    law: str,
+    reference_temp: float,
+    reference_humidity: float,
+    activation: float | None = None,
+) -> DryClock:
+    """The cumulative table of one law in this air. In a hole between pieces the clock stands still.
+
+    Raises ValueError for no air at all, and as `laws.rate` does.
+    """
+    if not pieces:
+        raise ValueError("without any air there is no dry clock")
+    reference = strength(law, reference_temp, reference_humidity, activation)
+    if reference <= 0:
+        raise ValueError(f"in the reference air, {reference_humidity:.0%} humidity, the law {law} stands still")
+    known: dict[tuple[float, float], float] = {}
+    knots, gains = [pieces[0].start], [0.0]
+    for piece in pieces:
+        if piece.start > knots[-1]:
+            knots.append(piece.start)
+            gains.append(0.0)
+        air = (piece.temp, piece.humidity)
+        speed = known.get(air)
+        if speed is None:
+            speed = known[air] = strength(law, *air, activation) / reference
+        knots.append(piece.end)
+        gains.append(speed * (piece.end - piece.start))
+    return DryClock(tuple(knots), tuple(accumulate(gains)))
+
+
+class ClockMaker:
+    """Builds the clocks of one room's air; films whose law and reference agree share one table."""
+
+    def __init__(self, pieces: Sequence[AirPiece]) -> None:
+        self.pieces = pieces
+        self._tables: dict[tuple[str, float, float, float | None], DryClock] = {}
+
+    def table(self, law: str, temp: float, humidity: float, activation: float | None) -> DryClock:
+        """The table of a law with this reference air, made once."""
+        key = (law, temp, humidity, activation)
+        if key not in self._tables:
+            self._tables[key] = build_clock(self.pieces, *key)
+        return self._tables[key]
+
+    def stage(self, material: Material, stage: StageTime, ratio: float, minutes: int | None = None) -> StageClock:
+        """The clock of a stage for a film of this thickness ratio; `minutes` replaces the typical time."""
+        base = stage.typical if minutes is None else minutes
+        table = self.table(stage.law, material.temp, material.humidity, stage.activation)
+        return StageClock(table, base * thickness_factor(ratio, stage.exponent), stage.law, stage.source)
+
+
+class _RoomFilms:
+    """All films of one room: its air once, each law's table once, each (material, thickness) once."""
+
+    def __init__(self, room: Room, zone: ZoneInfo, span: Span, metric: bool) -> None:
+        self._title = room.title
+        self._zone = zone
+        self._metric = metric
+        self._air = room_air(room, zone, span)
+        self._maker = ClockMaker(self._air.pieces)
+        self._fits: dict[str, tuple[tuple[Span, ...] | None, tuple[str, ...]]] = {}
+        self._films: dict[tuple[str, float], FilmClocks] = {}
+
+    def film(self, material: Material, ratio: float) -> FilmClocks:
+        """The clocks of this material laid so thick."""
+        key = (material.id, ratio)
+        if key not in self._films:
+            self._films[key] = self._build(material, ratio)
+        return self._films[key]
+
+    def _build(self, material: Material, ratio: float) -> FilmClocks:
+        fit, said = self._fit(material)
+        limits = material.limits
+        return FilmClocks(
+            stages=MappingProxyType(
+                {stage.stage: self._maker.stage(material, stage, ratio) for stage in material.stages}
+            ),
+            fit=fit,
+            hold_until=limits.hold_until if limits else None,
+            limits_said=limits_said(limits, self._metric) if limits else "",
+            factor=_factor(material, ratio),
+            warnings=(*thickness_warnings(material, ratio, metric=self._metric), *said),
+        )
+
+    def _fit(self, material: Material) -> tuple[tuple[Span, ...] | None, tuple[str, ...]]:
+        """The spans fit for the material and what must be said of the air: the same at every thickness."""
+        if material.id not in self._fits:
+            pieces = self._air.pieces
+            said = air_warnings(material, pieces, self._zone, metric=self._metric, where=self._title)
+            fit = fit_spans(material.limits, pieces) if material.limits else None
+            self._fits[material.id] = fit, (*self._air.warnings, *said)
+        return self._fits[material.id]
+
+
+def film_clocks(
+    graph: TaskGraph, rooms: tuple[Room, ...], trade: Trade, zone: ZoneInfo, span: Span, *, metric: bool
+) -> dict[str, FilmClocks]:
+    """The clocks of every task that lays a film, by task id. Outside `span` they know nothing.
+
+    Films of one room share their tables. The warnings are about the whole span, worded so that equal ones are
+    equal strings. Raises KeyError for a room or a material that is not there, ValueError for a room without any air.
+    """
+    known = {room.id: room for room in rooms}
+    films: dict[str, _RoomFilms] = {}
+    clocks: dict[str, FilmClocks] = {}
+    for task in graph.tasks:
+        film = task.film
+        if film is None:
+            continue
+        if film.room not in films:
+            films[film.room] = _RoomFilms(known[film.room], zone, span, metric)
+        material = trade.material(film.material)
+        if material is None:
+            raise KeyError(film.material)
+        clocks[task.id] = films[film.room].film(material, film.ratio)
+    return clocks
+
+
+def _factor(material: Material, ratio: float) -> float:
+    """The thickness factor of the recoat stage; without one, of the stage that is reached last."""
+    chosen = material.stage("recoat") or max(material.stages, key=lambda stage: stage.typical, default=None)
+    return thickness_factor(ratio, chosen.exponent) if chosen else 1.0

@@ -1,0 +1,104 @@
+"""Where knowledge ends: a sentence for each range of a law or a profile that the air or the thickness leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from scheduler.drying import say
+from scheduler.drying.air import AirPiece
+from scheduler.drying.laws import COVERED, HUMIDITY_CAP
+from scheduler.model.material import Material, StageTime
+
+# Profiles are written in °F or inches and kept in °C and metres: what is at the edge to the eye is inside.
+_TINY = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class _Range:
+    """What a source covers: temperature (°C) or humidity (fraction), and whose range it is, in words."""
+
+    humid: bool
+    low: float
+    high: float
+    whose: str
+
+    def value(self, piece: AirPiece) -> float:
+        return piece.humidity if self.humid else piece.temp
+
+    def beyond(self, pieces: Sequence[AirPiece]) -> list[AirPiece]:
+        """The pieces that lie outside."""
+        return [piece for piece in pieces if not self.low - _TINY <= self.value(piece) <= self.high + _TINY]
+
+    def said(self, number: float, metric: bool) -> str:
+        return say.percent(number) if self.humid else say.temperature(number, metric)
+
+
+def air_warnings(
+    material: Material, pieces: Sequence[AirPiece], zone: ZoneInfo, *, metric: bool, where: str = ""
+) -> tuple[str, ...]:
+    """What must be said of the stages of this material in this air: one sentence for each range that is left.
+
+    `where` is the room's title, if there is one. Hand in only the pieces of the time that matters. Where a stage
+    leaves both its profile's range and its law's, the profile's is told.
+    """
+    head = f"{where}: {material.title}" if where else material.title
+    left: dict[_Range, list[str]] = {}
+    for stage in material.stages:
+        for choices in _ranges(stage):
+            first = next((choice for choice in choices if choice.beyond(pieces)), None)
+            if first:
+                left.setdefault(first, []).append(stage.stage)
+    said = [f"{head}, {say.listed(stages)}: {_told(span, pieces, zone, metric)}" for span, stages in left.items()]
+    return (*said, *_capped(head, material, pieces, zone))
+
+
+def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tuple[str, ...]:
+    """A sentence if the thickness lies outside what the profile's sources cover."""
+    if material.thicknesses is None:
+        return ()
+    low, high = material.thicknesses
+    thick = ratio * material.thickness
+    if low * (1 - _TINY) <= thick <= high * (1 + _TINY):
+        return ()
+    kind = material.thickness_kind
+    covered = f"{say.thickness(low, kind, metric)} to {say.thickness(high, kind, metric)}"
+    return (
+        f"{material.title}: {say.thickness(thick, kind, metric)} is {'thinner' if thick < low else 'thicker'} "
+        f"than its sources cover ({covered}), so its times are extrapolated",
+    )
+
+
+def _ranges(stage: StageTime) -> Iterator[tuple[_Range, _Range]]:
+    """For temperature, then humidity: the profile's range and the law's."""
+    law = COVERED[stage.law]
+    against = f"the law '{stage.law}' was held against ({law.source})"
+    yield _Range(False, *stage.temps, "its source covers"), _Range(False, *law.temps, against)
+    yield _Range(True, *stage.humidities, "its source covers"), _Range(True, *law.humidities, against)
+
+
+def _told(span: _Range, pieces: Sequence[AirPiece], zone: ZoneInfo, metric: bool) -> str:
+    """What leaves the range, when first, and what the range is."""
+    out = span.beyond(pieces)
+    values = [span.value(piece) for piece in out]
+    extremes = [span.said(min(values), metric)] if min(values) < span.low else []
+    extremes += [span.said(max(values), metric)] if max(values) > span.high else []
+    humidity = " humidity" if span.humid else ""
+    return (
+        f"{say.listed(extremes)}{humidity} (first at {say.moment(out[0].start, zone)}) lies outside the "
+        f"{span.said(span.low, metric)} to {span.said(span.high, metric)} that {span.whose}, "
+        "so these times are extrapolated"
+    )
+
+
+def _capped(head: str, material: Material, pieces: Sequence[AirPiece], zone: ZoneInfo) -> Iterator[str]:
+    """Says that damper air is counted as 98 %."""
+    stages = [stage.stage for stage in material.stages if stage.law in ("water", "film")]
+    wet = next((piece for piece in pieces if piece.humidity > HUMIDITY_CAP), None)
+    if stages and wet:
+        yield (
+            f"{head}, {say.listed(stages)}: {say.percent(wet.humidity)} humidity "
+            f"(first at {say.moment(wet.start, zone)}) is counted as {say.percent(HUMIDITY_CAP)}; "
+            "in saturated air nothing dries"
+        )

@@ -1,0 +1,55 @@
+"""The words of this room: temperatures, humidities, moments and thicknesses as a sentence needs them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from zoneinfo import ZoneInfo
+
+from scheduler.wallclock import to_datetime
+
+_INCH = 0.0254
+_MIL = _INCH / 1000
+
+
+def moment(minute: int, zone: ZoneInfo) -> str:
+    """Date and time of day on the wall: 2027-01-10 20:00."""
+    return f"{to_datetime(minute, zone):%Y-%m-%d %H:%M}"
+
+
+def temperature(celsius: float, metric: bool) -> str:
+    """A temperature as read off a thermometer: 10 °C, or 50 °F."""
+    return f"{degrees(celsius, metric)} {unit(metric)}"
+
+
+def degrees(celsius: float, metric: bool) -> str:
+    """The bare number of a temperature, to a tenth where it is not whole."""
+    return f"{round(celsius if metric else celsius * 9 / 5 + 32, 1) + 0.0:g}"
+
+
+def warmth(celsius: float, metric: bool) -> str:
+    """A difference of temperatures: 3 °C, or 5 °F (to the whole degree, as the trade says it)."""
+    return f"{celsius:g} °C" if metric else f"{round(celsius * 9 / 5)} °F"
+
+
+def unit(metric: bool) -> str:
+    """°C or °F."""
+    return "°C" if metric else "°F"
+
+
+def percent(fraction: float) -> str:
+    """A humidity: 85 %."""
+    return f"{round(fraction * 100, 1):g} %"
+
+
+def thickness(metres: float, kind: str, metric: bool) -> str:
+    """A film in µm or mil, a depth or a bead in mm or inches."""
+    if kind == "film":
+        return f"{metres * 1e6:.3g} µm" if metric else f"{metres / _MIL:.3g} mil"
+    return f"{metres * 1e3:.3g} mm" if metric else f"{metres / _INCH:.3g} in"
+
+
+def listed(words: Sequence[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

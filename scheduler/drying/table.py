@@ -1,0 +1,153 @@
+"""One coat by itself: when each stage is reached in this air, and what would make it faster."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from zoneinfo import ZoneInfo
+
+from scheduler.drying import say
+from scheduler.drying.air import AirPiece, shifted
+from scheduler.drying.clocks import ClockMaker
+from scheduler.drying.ranges import air_warnings, thickness_warnings
+from scheduler.model.drytable import DryStage, DryTable, Faster
+from scheduler.model.material import Material, StageTime
+from scheduler.wallclock import NEVER
+
+WARMER = 5.0
+"""How much warmer `faster` tries it, °C."""
+
+DRIER = 0.10
+"""How much drier (or, for what cures by moisture, damper) `faster` tries it, as a fraction."""
+
+THINNER = 0.75
+"""How much of its thickness `faster` leaves."""
+
+_DECIDING = ("recoat", "paint_over", "use", "full")
+
+
+def stage_times(
+    material: Material,
+    air: Sequence[AirPiece],
+    start: int,
+    zone: ZoneInfo,
+    *,
+    ratio: float = 1.0,
+    metric: bool = True,
+) -> DryTable:
+    """When a coat laid at `start` (minute) reaches each stage of its profile. `ratio`: actual/reference thickness.
+
+    A stage that the air does not reach is NEVER: ask again with air over a longer span. Warnings name the ranges
+    that are left between the start and the last stage. Raises ValueError without air or for a ratio that is not
+    positive.
+    """
+    maker = ClockMaker(air)
+    stages = tuple(_stage(maker, material, stage, ratio, start) for stage in material.stages)
+    until = max((stage.at for stage in stages), default=NEVER)
+    lived = [piece for piece in air if piece.end > start and piece.start < until]
+    unreached = [stage.stage for stage in stages if not stage.reached]
+    return DryTable(
+        material=material.id,
+        title=material.title,
+        group=material.group,
+        start=start,
+        ratio=ratio,
+        stages=stages,
+        warnings=(
+            *thickness_warnings(material, ratio, metric=metric),
+            *air_warnings(material, lived, zone, metric=metric),
+            *_never(unreached, air, zone),
+        ),
+    )
+
+
+def coat_after_coat(
+    material: Material,
+    air: Sequence[AirPiece],
+    start: int,
+    zone: ZoneInfo,
+    *,
+    coats: int,
+    ratio: float = 1.0,
+    metric: bool = True,
+) -> tuple[DryTable, ...]:
+    """One table a coat, each laid the minute the one before may be coated again.
+
+    `recoat` decides; a family without it (a filler) goes by `sand`, then `paint_over`, then its last stage. The row
+    ends with the coat that never gets there.
+    """
+    tables: list[DryTable] = []
+    while len(tables) < coats:
+        table = stage_times(material, air, start, zone, ratio=ratio, metric=metric)
+        tables.append(table)
+        named = (table.stage(name) for name in ("recoat", "sand", "paint_over"))
+        next_coat = next((stage for stage in named if stage), table.stages[-1])
+        if not next_coat.reached:
+            break
+        start = next_coat.at
+    return tuple(tables)
+
+
+def faster(
+    material: Material,
+    air: Sequence[AirPiece],
+    start: int,
+    zone: ZoneInfo,
+    *,
+    ratio: float = 1.0,
+    metric: bool = True,
+    stage: str | None = None,
+) -> tuple[Faster, ...]:
+    """What brings a stage sooner, each computed in full, the most minutes first; what brings nothing is left out.
+
+    Tried are 5 °C warmer (at the same humidity), 10 points drier, a quarter thinner, and 10 points damper for what
+    cures by moisture. `stage` is the one to bring sooner; without it the first of recoat, paint_over, use and full
+    that the family has, or its last. The table of each change carries its own warnings.
+    """
+    now = stage_times(material, air, start, zone, ratio=ratio, metric=metric)
+    name = stage or next((name for name in _DECIDING if material.stage(name)), now.stages[-1].stage)
+    found = [
+        Faster(change=change, stage=name, saves=_saved(now, table, name), table=table)
+        for change, changed, thin in _changes(material, air, ratio, metric)
+        if _at(table := stage_times(material, changed, start, zone, ratio=thin, metric=metric), name) < _at(now, name)
+    ]
+    return tuple(sorted(found, key=lambda option: _at(option.table, name)))
+
+
+def _changes(
+    material: Material, air: Sequence[AirPiece], ratio: float, metric: bool
+) -> Iterator[tuple[str, Sequence[AirPiece], float]]:
+    """(words, air, thickness ratio) of each change that may be tried."""
+    points = f"{DRIER * 100:g} points"
+    yield f"{say.warmth(WARMER, metric)} warmer", shifted(air, warmer=WARMER), ratio
+    yield f"{points} drier", shifted(air, damper=-DRIER), ratio
+    if any(stage.law == "moisture" for stage in material.stages):
+        yield f"{points} damper", shifted(air, damper=DRIER), ratio
+    yield "a quarter thinner", air, ratio * THINNER
+
+
+def _stage(maker: ClockMaker, material: Material, stage: StageTime, ratio: float, start: int) -> DryStage:
+    clock = maker.stage(material, stage, ratio)
+    return DryStage(
+        stage=stage.stage,
+        start=start,
+        at=clock.ready(start),
+        soonest=maker.stage(material, stage, ratio, stage.low).ready(start),
+        latest=maker.stage(material, stage, ratio, stage.high).ready(start),
+        reference=stage.typical,
+        clock=clock,
+    )
+
+
+def _at(table: DryTable, name: str) -> int:
+    stage = table.stage(name)
+    return stage.at if stage else NEVER
+
+
+def _saved(now: DryTable, then: DryTable, name: str) -> int | None:
+    before = _at(now, name)
+    return before - _at(then, name) if before < NEVER else None
+
+
+def _never(unreached: list[str], air: Sequence[AirPiece], zone: ZoneInfo) -> Iterator[str]:
+    if unreached:
+        yield f"{say.listed(unreached)}: not reached by {say.moment(air[-1].end, zone)}, where the known air ends"

@@ -1,0 +1,88 @@
+"""When one coat is ready, stage by stage; what would make it faster; what keeps its air from being fit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from scheduler.model.clock import StageClock
+from scheduler.wallclock import NEVER
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DryStage:
+    """One stage of a coat laid at `start`. All moments are minutes (UTC); NEVER: not within the air that is known.
+
+    `at` goes with the profile's typical time, `soonest` and `latest` with its low and high ones. `reference` is
+    the typical time at the profile's reference air and thickness, in minutes.
+    """
+
+    stage: str
+    start: int
+    at: int
+    soonest: int
+    latest: int
+    reference: int
+    clock: StageClock
+
+    @property
+    def reached(self) -> bool:
+        """Whether the stage comes within the air that is known."""
+        return self.at < NEVER
+
+    @property
+    def hours(self) -> float | None:
+        """Elapsed hours from the start, or None if the stage is not reached."""
+        return (self.at - self.start) / 60 if self.reached else None
+
+    def share(self, minute: int) -> float:
+        """How far the coat has come on its way to this stage at a minute: 0 at the start, 1 when it is there."""
+        if self.clock.amount <= 0:
+            return 1.0
+        clock = self.clock.clock
+        done = (clock.at(minute) - clock.at(self.start)) / self.clock.amount
+        return min(1.0, max(0.0, done))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DryTable:
+    """All stages of one coat, in the order of the profile. `ratio` is actual over reference thickness."""
+
+    material: str
+    title: str
+    group: str
+    start: int
+    ratio: float
+    stages: tuple[DryStage, ...]
+    warnings: tuple[str, ...] = ()
+
+    def stage(self, name: str) -> DryStage | None:
+        """The named stage, or None if this family has none such."""
+        return next((stage for stage in self.stages if stage.stage == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Faster:
+    """One change that brings `stage` sooner: `saves` minutes (None: it is not reached at all without the change)."""
+
+    change: str
+    stage: str
+    saves: int | None
+    table: DryTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hindrance:
+    """One limit that the air breaks: from `start` to `end` (minutes), at worst at `value` where `bound` is allowed.
+
+    `limit` is "temp_low", "temp_high", "humidity_low", "humidity_high", "dew_margin" or "unknown" (no air is
+    known). Temperatures and margins in °C, humidities as fractions. `said` tells it in a sentence, `cure` what
+    would mend it.
+    """
+
+    limit: str
+    start: int
+    end: int
+    value: float
+    bound: float
+    said: str
+    cure: str

@@ -1,0 +1,230 @@
+"""From the task graph to a Problem: words of the trade go in, whole minutes and numbers come out.
+
+Resources are numbered: people, leave to make noise, then the shared things of the job. Leave to make noise is
+there in plenty outside of quiet hours and not at all inside them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import Span
+from scheduler.model.clock import DryClock, FilmClocks
+from scheduler.model.facts import Facts
+from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.hours import Window
+from scheduler.model.job import Item, Job
+from scheduler.planning import problem as ask
+from scheduler.wallclock import NEVER, at_local
+
+PEOPLE, NOISE, THINGS = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lowered:
+    """A Problem and the way back: activity i is task `tasks[i]`, choice i of the Problem is `choices[i]`.
+
+    `settled` are the choices that facts have settled already, with the option that holds.
+    """
+
+    problem: ask.Problem
+    tasks: tuple[Task, ...]
+    choices: tuple[Choice, ...]
+    settled: tuple[tuple[Choice, int], ...]
+
+
+def lower(
+    job: Job, graph: TaskGraph, windows: Sequence[Window], films: Mapping[str, FilmClocks], facts: Facts
+) -> Lowered:
+    """The Problem of a job at `facts.now`. Windows and films must reach as far as the plan may."""
+    clocks = _Clocks(films)
+    number = {task.id: i for i, task in enumerate(graph.tasks)}
+    open_choices, settled = _settled(graph.choices, facts)
+    links = (*graph.links, *(link for choice, taken in settled for link in choice.options[taken].links))
+    extra: dict[str, int] = {}
+    for choice, taken in settled:
+        for task, work in choice.options[taken].extra:
+            extra[task] = extra.get(task, 0) + work.planned
+    begun = set(facts.done) | set(facts.begun)
+    release = _Releases(job, facts)
+    return Lowered(
+        problem=ask.Problem(
+            activities=tuple(
+                _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0))
+                for task in graph.tasks
+            ),
+            waits=tuple(_waits(links, number, clocks)),
+            slots=tuple(_slots(windows, job, len(graph.tasks))),
+            clocks=clocks.all,
+            choices=tuple(
+                (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
+                for a, b in (choice.options for choice in open_choices)
+            ),
+            barriers=tuple(_barriers(graph, number, films, clocks)),
+            soils=tuple(_soils(graph, number)),
+            stay=_stay(graph.tasks, facts),
+        ),
+        tasks=graph.tasks,
+        choices=open_choices,
+        settled=settled,
+    )
+
+
+class _Clocks:
+    """All dry clocks of a job, each once, by number."""
+
+    def __init__(self, films: Mapping[str, FilmClocks]) -> None:
+        self._films = films
+        self._numbers: dict[int, int] = {}
+        self._all: list[DryClock] = []
+
+    @property
+    def all(self) -> tuple[DryClock, ...]:
+        return tuple(self._all)
+
+    def lag(self, task: str, stage: str | None, minutes: int = 0) -> ask.Lag:
+        """The lag until `task`'s film is at `stage`; without a stage, so many minutes after its end."""
+        if stage is None:
+            return ask.Lag(minutes)
+        at = self._films[task].stages[stage]
+        key = id(at.clock)
+        if key not in self._numbers:
+            self._numbers[key] = len(self._all)
+            self._all.append(at.clock)
+        return ask.Lag(at.amount, self._numbers[key])
+
+
+class _Releases:
+    """When a task may begin at the earliest for reasons that no other task has a hand in."""
+
+    def __init__(self, job: Job, facts: Facts) -> None:
+        self.begin = max(job.start, facts.now)
+        zone = ZoneInfo(job.zone)
+        self.items = {item.id: there_from(item, zone) for item in job.items}
+
+    def __call__(self, task: Task) -> int:
+        return max([self.begin, *(self.items[item] for item in task.needs)])
+
+
+def there_from(item: Item, zone: ZoneInfo) -> int:
+    """The minute from which an ordered item is there; NEVER if nobody knows when it comes."""
+    day = item.arrived or item.expected
+    return NEVER if day is None else at_local(day, 0, zone)
+
+
+def _activity(
+    task: Task,
+    job: Job,
+    film: FilmClocks | None,
+    facts: Facts,
+    release: _Releases,
+    clocks: _Clocks,
+    extra: int,
+) -> ask.Activity:
+    takes = dict(task.takes)
+    demand = (task.people, int(task.noisy), *(takes.get(thing.id, 0) for thing in job.things))
+    fixed: tuple[Span, ...] = ()
+    minutes = task.work.planned + extra
+    if task.id in facts.done:
+        fixed, minutes = facts.done[task.id], 0
+    elif task.id in facts.begun:
+        fixed, minutes = facts.begun[task.id]
+    return ask.Activity(
+        minutes=minutes,
+        smallest=task.smallest_piece,
+        demand=demand,
+        release=release(task) if not fixed else facts.now,
+        fit=film.fit if film is not None else None,
+        hold=clocks.lag(task.id, film.hold_until) if film is not None else ask.Lag(),
+        fixed=fixed,
+        optional=task.remedy_of is not None,
+    )
+
+
+def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) -> Iterable[ask.Wait]:
+    """Each link as a wait; a remedy waits for the same stage as what it clears the way for."""
+    for link in links:
+        lag = clocks.lag(link.before, link.stage, link.wait)
+        until = None
+        if link.until is not None:
+            until = clocks.lag(link.before, link.until)
+        elif link.within is not None:
+            until = ask.Lag(link.within)
+        before, after = number[link.before], number[link.after]
+        remedy = number[link.remedy] if link.remedy is not None else None
+        yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
+        if remedy is not None:
+            yield ask.Wait(before=before, after=remedy, lag=lag)
+
+
+def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> ask.Option:
+    return ask.Option(
+        leader=number[option.leader],
+        waits=tuple(_waits(option.links, number, clocks)),
+        extra=tuple((number[task], work.planned) for task, work in option.extra if task not in begun),
+    )
+
+
+def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...], tuple[tuple[Choice, int], ...]]:
+    """Which choices are still open, and which have been settled by work that has begun."""
+    first = {task: pieces[0].start for task, pieces in facts.done.items() if pieces}
+    first |= {task: pieces[0].start for task, (pieces, _) in facts.begun.items() if pieces}
+    open_choices, settled = [], []
+    for choice in choices:
+        starts = [first.get(option.leader, NEVER) for option in choice.options]
+        if min(starts) == NEVER:
+            open_choices.append(choice)
+        else:
+            settled.append((choice, int(starts[1] < starts[0])))
+    return tuple(open_choices), tuple(settled)
+
+
+def _slots(windows: Sequence[Window], job: Job, tasks: int) -> Iterable[ask.Slot]:
+    """Windows less set-up and clear-up, with what there is of each resource."""
+    things = tuple(thing.count for thing in job.things)
+    for window in windows:
+        start, end = max(window.start, window.work_start), min(window.end, window.work_end)
+        if start < end:
+            noise = 0 if window.quiet else tasks
+            yield ask.Slot(start, end, (window.people, noise, *things), window.day.toordinal())
+
+
+def _barriers(
+    graph: TaskGraph, number: Mapping[str, int], films: Mapping[str, FilmClocks], clocks: _Clocks
+) -> Iterable[ask.Barrier]:
+    """No dust over a wet film; nobody in a room that a film has closed."""
+    for task in graph.tasks:
+        film = films.get(task.id)
+        if task.wet:
+            stage = "dust_free" if film is not None and "dust_free" in film.stages else None
+            bars = frozenset(
+                number[other.id]
+                for other in graph.tasks
+                if other.dusty and other.room == task.room and other.id != task.id
+            )
+            if bars:
+                yield ask.Barrier(by=number[task.id], until=clocks.lag(task.id, stage), bars=bars)
+        if task.id in graph.closed:
+            bars = frozenset(
+                number[other.id] for other in graph.tasks if other.room == task.room and other.id != task.id
+            )
+            yield ask.Barrier(by=number[task.id], until=clocks.lag(task.id, graph.closed[task.id]), bars=bars)
+
+
+def _soils(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Soil]:
+    """After dust the wipe-down comes before any wet step, room by room."""
+    for room in sorted({task.room for task in graph.tasks}):
+        inside = [task for task in graph.tasks if task.room == room]
+        soils = frozenset(number[task.id] for task in inside if task.dusty)
+        wants = frozenset(number[task.id] for task in inside if task.wet)
+        if soils and wants:
+            cleans = frozenset(number[task.id] for task in inside if task.wipes)
+            yield ask.Soil(soils=soils, cleans=cleans, wants_clean=wants)
+
+
+def _stay(tasks: Sequence[Task], facts: Facts) -> tuple[tuple[Span, ...] | None, ...] | None:
+    if not facts.before:
+        return None
+    return tuple(facts.before.get(task.id) for task in tasks)

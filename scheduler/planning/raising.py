@@ -1,0 +1,244 @@
+"""From a placement back to a Plan: numbers become steps again, each with what held it and when its film is ready."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import Span
+from scheduler.model.clock import FilmClocks
+from scheduler.model.facts import Facts
+from scheduler.model.graph import Link, Task, TaskGraph
+from scheduler.model.hours import Window
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
+from scheduler.planning.lower import Lowered, there_from
+from scheduler.planning.problem import Placement, Result
+from scheduler.planning.why import Holding, Why
+from scheduler.wallclock import DAY, NEVER, at_local
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """All that a plan was made from. `say` puts a moment into words."""
+
+    job: Job
+    trade: Trade
+    graph: TaskGraph
+    windows: tuple[Window, ...]
+    films: Mapping[str, FilmClocks]
+    facts: Facts
+    seed: int
+    say: Callable[[int], str]
+
+
+def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
+    """The plan that a result stands for."""
+    placement = result.placement
+    links = _links_in_force(ground, lowered, placement)
+    pieces = {task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=True) if spans}
+    waits = {task.id: _waits(ground, task, links, pieces) for task in lowered.tasks if task.id in pieces}
+    zone = ZoneInfo(ground.job.zone)
+    items = {item.id: (item.title, there_from(item, zone)) for item in ground.job.items}
+    why = Why(lowered, placement, ground.windows, waits, ground.say, items)
+    steps = [
+        _step(ground, task, pieces[task.id], waits[task.id], why.holding(i))
+        for i, task in enumerate(lowered.tasks)
+        if task.id in pieces
+    ]
+    steps.sort(key=lambda step: (step.start, step.end, step.id))
+    finish = placement.finish
+    ready = {name: _last_ready(steps, name, finish) for name in ("use", "full")}
+    return Plan(
+        job_id=ground.job.id,
+        job=ground.job.name,
+        zone=ground.job.zone,
+        clock24=ground.job.clock24,
+        metric=ground.job.metric,
+        as_of=ground.facts.now,
+        seed=ground.seed,
+        finish=finish,
+        usable=ready["use"],
+        cured=ready["full"],
+        bound=Bound(finish_not_before=result.finish_not_before, proven=result.finish_not_before >= finish),
+        placements_tried=result.placements_tried,
+        windows=_windows_used(ground.windows, steps),
+        sessions=_sessions(ground, steps),
+        steps=tuple(steps),
+        items=_items(ground, steps),
+        warnings=_warnings(ground, steps),
+        chain=why.chain(steps),
+    )
+
+
+def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> list[Link]:
+    chosen = [choice.options[taken] for choice, taken in zip(lowered.choices, placement.options, strict=True)]
+    chosen += [choice.options[taken] for choice, taken in lowered.settled]
+    return [*ground.graph.links, *(link for option in chosen for link in option.links)]
+
+
+def _waits(
+    ground: Ground, task: Task, links: Sequence[Link], pieces: Mapping[str, tuple[Span, ...]]
+) -> tuple[Ready, ...]:
+    """What a step follows, with the minutes from which and until which it may start.
+
+    What has no work of its own (nothing to tape off, say) is not in the plan; what it waits for is waited for
+    instead.
+    """
+    found: list[Ready] = []
+    for link in links:
+        if task.id not in (link.after, link.remedy):
+            continue
+        if link.before not in pieces:
+            before = ground.graph.task(link.before)
+            if before.remedy_of is None:
+                found += _waits(ground, before, links, pieces)
+            continue
+        end = pieces[link.before][-1].end
+        latest = None
+        if link.remedy != task.id:
+            latest = _latest(ground, link, end)
+        found.append(
+            Ready(
+                step=link.before,
+                stage=link.stage or "end",
+                ready=_reached(ground, link.before, link.stage, end) + link.wait,
+                latest=latest,
+            )
+        )
+    return tuple(sorted(set(found), key=lambda ready: (ready.step, ready.stage, ready.ready)))
+
+
+def _reached(ground: Ground, task: str, stage: str | None, end: int) -> int:
+    return end if stage is None else ground.films[task].stages[stage].ready(end)
+
+
+def _latest(ground: Ground, link: Link, end: int) -> int | None:
+    if link.until is not None:
+        latest = _reached(ground, link.before, link.until, end)
+        return None if latest >= NEVER else latest
+    return None if link.within is None else end + link.within
+
+
+def _step(
+    ground: Ground, task: Task, pieces: tuple[Span, ...], after: tuple[Ready, ...], holding: Holding
+) -> PlannedStep:
+    state = "done" if task.id in ground.facts.done else "under way" if task.id in ground.facts.begun else "planned"
+    rooms = {room.id: room.title for room in ground.job.rooms}
+    return PlannedStep(
+        id=task.id,
+        title=task.title,
+        room=task.room,
+        room_title=rooms.get(task.room, task.room),
+        state=state,
+        people=task.people,
+        labour=sum(piece.minutes for piece in pieces),
+        can_pause=task.smallest_piece is not None,
+        smallest_piece=task.smallest_piece or sum(piece.minutes for piece in pieces),
+        pieces=pieces,
+        dusty=task.dusty,
+        noisy=task.noisy,
+        wet=task.wet,
+        wipes=task.wipes,
+        takes=task.takes,
+        after=after,
+        needs=task.needs,
+        film=_film(ground, task, pieces[-1].end),
+        held_by=holding.said,
+        holder=holding.step,
+        added_because=task.remedy_reason or None,
+        cautions=task.cautions,
+    )
+
+
+def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
+    if task.film is None:
+        return None
+    clocks = ground.films[task.id]
+    material = ground.trade.material(task.film.material)
+    stages = {name: clock.ready(end) for name, clock in clocks.stages.items()}
+    return PlannedFilm(
+        material=task.film.material,
+        material_title=material.title if material is not None else task.film.material,
+        coat=task.film.coat,
+        thickness_factor=clocks.factor,
+        stages={name: minute for name, minute in stages.items() if minute < NEVER},
+    )
+
+
+def _last_ready(steps: Sequence[PlannedStep], stage: str, finish: int) -> int:
+    """When the last film is at a stage; the end of the work where no film has that stage."""
+    return max([finish, *(step.film.stages[stage] for step in steps if step.film and stage in step.film.stages)])
+
+
+def _windows_used(windows: Sequence[Window], steps: Sequence[PlannedStep]) -> tuple[Window, ...]:
+    """The windows from the first to the last used day."""
+    ahead = [piece for step in steps for piece in step.pieces]
+    if not ahead:
+        return ()
+    first, last = min(piece.start for piece in ahead), max(piece.end for piece in ahead)
+    days = [window.day for window in windows if window.start < last and window.end > first]
+    return tuple(window for window in windows if days and days[0] <= window.day <= days[-1])
+
+
+def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ...]:
+    """Each used session, from the set-up before its first piece to the clear-up after its last."""
+    job = ground.job
+    used: dict[int, list[tuple[Span, PlannedStep]]] = {}
+    people: dict[int, int] = {}
+    for step in steps:
+        for piece in step.pieces:
+            for window in ground.windows:
+                if window.start < piece.end and window.end > piece.start:
+                    used.setdefault(window.session, []).append((piece, step))
+                    people[window.session] = max(people.get(window.session, 0), window.people)
+    found = []
+    for number, session in enumerate(sorted(used), start=1):
+        inside = sorted(used[session], key=lambda entry: (entry[0].start, entry[0].end, entry[1].id))
+        found.append(
+            Session(
+                number=number,
+                start=min(piece.start for piece, _ in inside) - job.set_up,
+                end=max(piece.end for piece, _ in inside) + job.clear_up,
+                people=people[session],
+                steps=tuple(dict.fromkeys(step.id for _, step in inside)),
+            )
+        )
+    return tuple(found)
+
+
+def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, ...]:
+    found = []
+    for item in ground.job.items:
+        holds = [step for step in steps if item.id in step.needs]
+        due = item.arrived or item.expected
+        order_by = None
+        if item.lead_days is not None and due is not None and item.arrived is None:
+            order_by = due - timedelta(days=item.lead_days)
+        found.append(
+            PlannedItem(
+                item=item.id,
+                title=item.title,
+                expected=item.expected,
+                arrived=item.arrived,
+                order_by=order_by,
+                needed=min((step.start for step in holds), default=None),
+                holds=tuple(step.id for step in holds),
+            )
+        )
+    return tuple(found)
+
+
+def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
+    said = [*ground.trade.notes, *ground.graph.warnings]
+    for step in steps:
+        said += ground.films[step.id].warnings if step.film is not None else ()
+    if ground.job.done_by is not None:
+        limit = at_local(ground.job.done_by, DAY, ZoneInfo(ground.job.zone))
+        finish = max(step.end for step in steps)
+        if finish > limit:
+            said.append(f"The work ends {ground.say(finish)}, after the day it was to be done by.")
+    return tuple(dict.fromkeys(said))

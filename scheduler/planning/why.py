@@ -1,0 +1,224 @@
+"""Why no earlier: for every step the one thing that held it, and the chain of such things from the end of the job
+to its start.
+
+Read off the finished placement: what a step waited for, what the hours allowed, and who was in the way in between.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from scheduler.model.graph import Task
+from scheduler.model.hours import Window
+from scheduler.model.plan import PlannedStep, Ready
+from scheduler.planning.lower import NOISE, PEOPLE, Lowered
+from scheduler.planning.network import Readiness, next_fit
+from scheduler.planning.problem import Activity, Barrier, Placement
+from scheduler.planning.timeline import Packing, Timeline
+from scheduler.wallclock import NEVER
+
+STAGES_SAID = {
+    "end": "was done",
+    "touch": "is dry to the touch",
+    "dust_free": "is dust-free",
+    "handle": "can be handled",
+    "sand": "can be sanded",
+    "recoat": "can be recoated",
+    "paint_over": "can be painted over",
+    "tape": "can be taped over",
+    "use": "can be used",
+    "full": "is cured through",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """What held a step: the sentence, and the step behind it if it was one."""
+
+    said: str
+    step: str | None
+
+
+class Why:
+    """Answers for one placement."""
+
+    def __init__(
+        self,
+        lowered: Lowered,
+        placement: Placement,
+        windows: Sequence[Window],
+        waits: Mapping[str, tuple[Ready, ...]],
+        say: Callable[[int], str],
+        item_dates: Mapping[str, tuple[str, int]],
+    ) -> None:
+        self.lowered = lowered
+        self.problem = lowered.problem
+        self.placement = placement
+        self.windows = windows
+        self.waits = waits
+        self.say = say
+        self.items = item_dates
+        self.ready = Readiness(self.problem.clocks)
+        largest = [
+            max(
+                [
+                    1,
+                    *(slot.capacity[r] for slot in self.problem.slots),
+                    *(a.demand[r] for a in self.problem.activities),
+                ]
+            )
+            for r in range(len(self.problem.activities[0].demand) if self.problem.activities else 0)
+        ]
+        self.packing = Packing.of(largest)
+        self.titles = {task.id: task.title for task in lowered.tasks}
+        self.number = {task.id: i for i, task in enumerate(lowered.tasks)}
+
+    def holding(self, i: int) -> Holding:
+        """What held activity i from starting earlier."""
+        activity, task = self.problem.activities[i], self.lowered.tasks[i]
+        start = self.placement.pieces[i][0].start
+        if activity.fixed:
+            return Holding("It has begun already: that is a fact.", None)
+        earliest, reason = self._could_begin(i, activity, task)
+        if earliest >= start:
+            return reason
+        alone = self._alone(i, earliest)
+        if alone is not None and alone >= start:
+            return self._hours(i, activity, earliest, reason)
+        return self._in_the_way(i, earliest if alone is None else alone, start) or Holding(
+            f"It could begin {self.say(alone or earliest)}; it was put here because that takes fewer days on site"
+            " or lets a more urgent step go first.",
+            reason.step,
+        )
+
+    def chain(self, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
+        """From the step that ends the job back to its beginning, a sentence for each link."""
+        by_id = {step.id: step for step in steps}
+        last = max(steps, key=lambda step: (step.end, step.id), default=None)
+        said: list[str] = []
+        seen: set[str] = set()
+        while last is not None and last.id not in seen:
+            seen.add(last.id)
+            verb = "began" if last.state != "planned" else "begins"
+            said.append(f"“{last.title}” {verb} {self.say(last.start)}. {last.held_by}")
+            last = by_id.get(last.holder or "")
+        return tuple(said)
+
+    def _could_begin(self, i: int, activity: Activity, task: Task) -> tuple[int, Holding]:
+        """The first minute at which nothing that came before stood in the way, and what stood there last."""
+        earliest, reason = activity.release, Holding("Nothing holds it: it is among the first.", None)
+        for item in task.needs:
+            title, there = self.items[item]
+            if there >= earliest:
+                earliest = there
+                reason = Holding(f"It waits for the delivery of “{title}”, expected {self.say(there)}.", None)
+        for wait in self.waits[task.id]:
+            if wait.ready < earliest:
+                continue
+            title = self.titles[wait.step]
+            end = self.placement.pieces[self.number[wait.step]][-1].end
+            earliest = wait.ready
+            if wait.ready == end:
+                reason = Holding(f"It follows “{title}”, which ends {self.say(end)}.", wait.step)
+            elif wait.stage == "end":
+                reason = Holding(
+                    f"It waits until {self.say(wait.ready)}: so long after “{title}”, which ends {self.say(end)}.",
+                    wait.step,
+                )
+            else:
+                reason = Holding(
+                    f"It waits until {self.say(wait.ready)}, when “{title}” {STAGES_SAID[wait.stage]}; "
+                    f"that was laid by {self.say(end)}.",
+                    wait.step,
+                )
+        return earliest, reason
+
+    def _alone(self, i: int, after: int) -> int | None:
+        """When it would begin with no other step on site."""
+        activity = self.problem.activities[i]
+        line = Timeline.of(self.problem.slots, self.packing)
+        minutes = sum(span.minutes for span in self.placement.pieces[i])
+        while True:
+            found = line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))
+            if found is None:
+                return None
+            if activity.fit is None:
+                return found[0].start
+            later = next_fit(activity.fit, found[0].start, self.ready(activity.hold, found[-1].end))
+            if later is None:
+                return found[0].start
+            if later >= NEVER:
+                return None
+            after = later
+
+    def _hours(self, i: int, activity: Activity, earliest: int, reason: Holding) -> Holding:
+        """It starts at the first moment that the hours and the air allow after it could begin."""
+        start = self.placement.pieces[i][0].start
+        begins = self.say(start)
+        opening = any(window.start <= start < window.end for window in self.windows)
+        after = reason.said if reason.step or "delivery" in reason.said else "Nothing else holds it."
+        if activity.fit is not None and next_fit(activity.fit, earliest, earliest) is not None:
+            return Holding(f"Before {begins} the air is outside the limits of the material. {after}", reason.step)
+        wants = []
+        if activity.demand[PEOPLE] > 1:
+            wants.append(f"with {activity.demand[PEOPLE]} people")
+        if activity.demand[NOISE]:
+            wants.append("in which noise is allowed")
+        if activity.smallest is None:
+            wants.append("long enough for it in one piece")
+        kind = " " + " and ".join(wants) if wants else ""
+        return Holding(
+            f"{begins} begins the next stretch of work hours{kind}. {after}" if opening else after, reason.step
+        )
+
+    def _in_the_way(self, i: int, after: int, start: int) -> Holding | None:
+        """The step that kept this one from beginning between `after` and `start`."""
+        return self._film_in_the_way(i, start) or self._hands_in_the_way(i, after, start)
+
+    def _film_in_the_way(self, i: int, start: int) -> Holding | None:
+        for barrier in self.problem.barriers:
+            spans = self.placement.pieces[barrier.by]
+            if i in barrier.bars and spans and self.ready(barrier.until, spans[-1].end) == start:
+                return self._behind(barrier, start)
+            if barrier.by == i:
+                for j in sorted(barrier.bars):
+                    if any(piece.end == start for piece in self.placement.pieces[j]):
+                        title = self.lowered.tasks[j].title
+                        return Holding(f"“{title}” keeps the room until {self.say(start)}.", self.lowered.tasks[j].id)
+        for soil in self.problem.soils:
+            if i in soil.wants_clean:
+                for j in sorted(soil.cleans):
+                    spans = self.placement.pieces[j]
+                    if spans and spans[-1].end == start:
+                        task = self.lowered.tasks[j]
+                        return Holding(
+                            f"The room is wiped free of dust by {self.say(start)} (“{task.title}”).", task.id
+                        )
+        return None
+
+    def _behind(self, barrier: Barrier, start: int) -> Holding:
+        task = self.lowered.tasks[barrier.by]
+        return Holding(f"“{task.title}” must be left alone until {self.say(start)}.", task.id)
+
+    def _hands_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
+        """Of the steps that kept hands, or a shared thing, busy in between, the one that ended last."""
+        demand = self.problem.activities[i].demand
+        best: tuple[int, int] | None = None
+        for j, spans in enumerate(self.placement.pieces):
+            other = self.problem.activities[j].demand
+            if j == i or not any(a and b for r, (a, b) in enumerate(zip(demand, other, strict=True)) if r != NOISE):
+                continue
+            for piece in spans:
+                if piece.end > after and piece.start < start:
+                    best = max(best or (-NEVER, 0), (min(piece.end, start), -j))
+        if best is None:
+            return None
+        task = self.lowered.tasks[-best[1]]
+        shared = [
+            r
+            for r, (a, b) in enumerate(zip(demand, self.problem.activities[-best[1]].demand, strict=True))
+            if a and b
+        ]
+        what = "Hands are" if PEOPLE in shared else "What it needs is"
+        return Holding(f"{what} busy until then with “{task.title}”, which comes first.", task.id)

@@ -1,0 +1,95 @@
+"""Where colours touch, one is first: a choice for the planner, unless the person or the work settles it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import networkx as nx
+
+from scheduler.expanding.colours import coat_of, pull_of, share_for_pulling, tape_of
+from scheduler.expanding.draft import Draft
+from scheduler.expanding.nearest import said_nearest
+from scheduler.expanding.order import as_network
+from scheduler.model.graph import Choice, Link, Option
+from scheduler.model.job import Border, Colour
+
+
+def settle_borders(draft: Draft) -> None:
+    """Turn every border into links, where the order is known, or else into a choice."""
+    colours = {colour.id: colour for colour in draft.job.colours}
+    open_choices = [_choice(border, colours) for border in _sound(draft, colours)]
+    fixed = {name: position for position, name in enumerate(draft.job.colour_order)}
+    for choice in list(open_choices):
+        places = [fixed.get(draft.owners[option.leader]) for option in choice.options]
+        if None not in places:
+            _take(draft, choice.options[places.index(min(place for place in places if place is not None))])
+            open_choices.remove(choice)
+    while forced := _forced(draft, open_choices):
+        choice, option = forced
+        _take(draft, option)
+        open_choices.remove(choice)
+    draft.choices += open_choices
+
+
+def _sound(draft: Draft, colours: dict[str, Colour]) -> list[Border]:
+    """The borders between two known, different colours, each pair once, in an order that the file does not set."""
+    sound: dict[tuple[str, ...], Border] = {}
+    for border in draft.job.borders:
+        pair = tuple(sorted((border.first, border.second)))
+        unknown = [name for name in pair if name not in colours]
+        for name in unknown:
+            draft.fault(border.place, f"no colour is called '{name}'", said_nearest(name, list(colours)))
+        if unknown:
+            continue
+        if border.first == border.second:
+            draft.fault(border.place, f"'{border.first}' borders on itself", "name two colours")
+        elif pair in sound:
+            draft.fault(
+                border.place, f"'{pair[0]}' and '{pair[1]}' border twice", "add the two times up in one entry"
+            )
+        else:
+            sound[pair] = border
+    return [sound[pair] for pair in sorted(sound)]
+
+
+def _choice(border: Border, colours: dict[str, Colour]) -> Choice:
+    one, other = (colours[name] for name in sorted((border.first, border.second)))
+    return Choice(
+        id=f"{one.id}|{other.id}",
+        question=f"Which comes first where they touch: '{one.title}' or '{other.title}'?",
+        options=(_option(border, one, other), _option(border, other, one)),
+    )
+
+
+def _option(border: Border, first: Colour, second: Colour) -> Option:
+    """`second` is taped along the border once the film of `first` can bear it and its own tape is off."""
+    tape = tape_of(second.id)
+    return Option(
+        name=f"{first.title} first",
+        leader=coat_of(first.id, 1),
+        links=(
+            Link(before=coat_of(first.id, first.coats), after=tape, stage="tape"),
+            Link(before=pull_of(first.id), after=tape),
+        ),
+        extra=((tape, border.tape), (pull_of(second.id), share_for_pulling(border.tape))),
+    )
+
+
+def _forced(draft: Draft, choices: Iterable[Choice]) -> tuple[Choice, Option] | None:
+    """The first choice that is none, because the other answer would go round in a circle."""
+    network = as_network(draft)
+    for choice in choices:
+        possible = [option for option in choice.options if not _goes_round(network, option)]
+        if len(possible) == 1:
+            return choice, possible[0]
+    return None
+
+
+def _goes_round(network: nx.DiGraph, option: Option) -> bool:
+    return any(nx.has_path(network, link.after, link.before) for link in option.links)
+
+
+def _take(draft: Draft, option: Option) -> None:
+    draft.links |= set(option.links)
+    for task, work in option.extra:
+        draft.add_work(task, work)

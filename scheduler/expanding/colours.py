@@ -1,0 +1,146 @@
+"""Each colour becomes its cycle: tape, coat, wait, coat, pull; each border a choice of who comes first."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from scheduler.expanding.draft import Draft, Target, once
+from scheduler.expanding.follows import follow, need_stage, within_window
+from scheduler.expanding.steps import find_material
+from scheduler.model.basics import Estimate
+from scheduler.model.graph import Link, Task
+from scheduler.model.job import Colour, Job, Lay
+from scheduler.model.material import Material
+
+PULL_SHARE = 3
+"""Pulling a tape takes a third of the time that sticking it on took (common practice, no source)."""
+
+TAPE_PIECE = 30
+"""Taping may be left and taken up again in pieces of half an hour, like any step that lays no film."""
+
+
+def share_for_pulling(tape: Estimate) -> Estimate:
+    """The time to pull what took `tape` minutes to stick on, each value rounded up."""
+    return Estimate(*(-(-minutes // PULL_SHARE) for minutes in (tape.low, tape.likely, tape.high)))
+
+
+def bordered(job: Job) -> frozenset[str]:
+    """The colours that touch another one."""
+    return frozenset(name for border in job.borders for name in (border.first, border.second))
+
+
+def tape_of(colour: str) -> str:
+    """The id of the task that tapes off for a colour."""
+    return f"{colour}-tape"
+
+
+def coat_of(colour: str, coat: int) -> str:
+    """The id of the task that rolls a coat, counted from 1."""
+    return f"{colour}-coat-{coat}"
+
+
+def pull_of(colour: str) -> str:
+    """The id of the task that pulls the tape of a colour."""
+    return f"{colour}-pull"
+
+
+def is_taped(job: Job, colour: Colour) -> bool:
+    """Whether anything is taped off for the colour: what it touches, or another colour."""
+    return colour.tape.high > 0 or colour.id in bordered(job)
+
+
+def cycle_ids(job: Job, colour: Colour) -> tuple[str, ...]:
+    """The ids of all tasks of the cycle, in order."""
+    coats = tuple(coat_of(colour.id, coat) for coat in range(1, colour.coats + 1))
+    return (tape_of(colour.id), *coats, pull_of(colour.id)) if is_taped(job, colour) else coats
+
+
+def add_colour(draft: Draft, colour: Colour) -> None:
+    """Put in the tasks of a colour and the links between them."""
+    material = find_material(draft, colour.material, colour.place)
+    taped = is_taped(draft.job, colour)
+    for coat in range(1, colour.coats + 1):
+        draft.add(_coat(draft, colour, coat, material), colour.id)
+    if material and material.room_closed_until:
+        draft.closed |= {coat_of(colour.id, coat): material.room_closed_until for coat in range(1, colour.coats + 1)}
+    if taped:
+        _add_taping(draft, colour)
+    last = coat_of(colour.id, colour.coats)
+    draft.targets[colour.id] = Target(
+        name=colour.id,
+        last=pull_of(colour.id) if taped else last,
+        film=last,
+        material=material,
+        unknown=material is None,
+    )
+    if material:
+        _link_cycle(draft, colour, material, taped)
+
+
+def follow_with_colour(draft: Draft, colour: Colour) -> None:
+    """What a colour follows holds for its first coat and for its tape."""
+    also = (tape_of(colour.id),) if is_taped(draft.job, colour) else ()
+    follow(draft, coat_of(colour.id, 1), colour.after, also)
+
+
+def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) -> Task:
+    lay = Lay(material=colour.material, coat=coat, thickness=colour.thickness)
+    return Task(
+        id=coat_of(colour.id, coat),
+        title=f"{colour.title}: coat {coat} of {colour.coats}",
+        room=colour.room,
+        work=colour.coat,
+        people=colour.people,
+        smallest_piece=None,
+        wet=material is not None and material.exposed,
+        film=draft.laid(lay, material, colour.room) if material else None,
+        takes=colour.takes,
+        needs=colour.needs,
+        cautions=once((*colour.cautions, *(material.cautions if material else ()))),
+        place=colour.place,
+    )
+
+
+def _add_taping(draft: Draft, colour: Colour) -> None:
+    own_pull = colour.pull if colour.pull.high > 0 else share_for_pulling(colour.tape)
+    for name, doing, work, piece in (
+        (tape_of(colour.id), "tape off", colour.tape, TAPE_PIECE),
+        (pull_of(colour.id), "pull the tape", own_pull, None),
+    ):
+        task = Task(
+            id=name,
+            title=f"{colour.title}: {doing}",
+            room=colour.room,
+            work=work,
+            people=1,
+            smallest_piece=piece,
+            takes=colour.takes,
+            place=colour.place,
+        )
+        draft.add(task, colour.id)
+
+
+def _link_cycle(draft: Draft, colour: Colour, material: Material, taped: bool) -> None:
+    coats = [coat_of(colour.id, coat) for coat in range(1, colour.coats + 1)]
+    if len(coats) > 1:
+        need_stage(draft, material, "recoat", f"'{colour.id}' has {len(coats)} coats", colour.place)
+    for before, after in pairwise(coats):
+        draft.links.add(within_window(draft, Link(before=before, after=after, stage="recoat"), material))
+    if taped:
+        need_stage(draft, material, "touch", f"the tape of '{colour.id}' is pulled then", colour.place)
+        _link_tape(draft, colour.id, coats)
+    if colour.id in bordered(draft.job):
+        need_stage(draft, material, "tape", f"'{colour.id}' is taped over along a border", colour.place)
+
+
+def _link_tape(draft: Draft, colour: str, coats: list[str]) -> None:
+    """The tape sticks no longer than it comes off cleanly; past its time the edge is scored first."""
+    tape, pull, last = tape_of(colour), pull_of(colour), coats[-1]
+    stuck = draft.trade.tape
+    reason = f"'{draft.tasks[pull].title}' comes so late that the film has bridged the edge of the tape."
+    remedy = draft.add_remedy(stuck.remedy, last, pull, reason)
+    draft.links |= {
+        Link(before=tape, after=coats[0]),
+        Link(before=tape, after=pull, within=stuck.clean_for),
+        Link(before=last, after=pull, stage="touch", within=stuck.pull_by, remedy=remedy),
+    }

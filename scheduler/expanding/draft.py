@@ -1,0 +1,97 @@
+"""The task graph while it is being put together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+
+from scheduler.errors import Fault, Place
+from scheduler.model.basics import Estimate
+from scheduler.model.graph import Choice, Film, Link, Task
+from scheduler.model.job import Job, Lay
+from scheduler.model.material import Material, Remedy, Trade
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What stands behind a name in `follows`: the task that ends it, and the task that lays its last film.
+
+    `material` is None for a step that lays no film, and where `unknown` (a fault already) it might have been
+    any.
+    """
+
+    name: str
+    last: str
+    film: str | None = None
+    material: Material | None = None
+    unknown: bool = False
+
+
+@dataclass(slots=True)
+class Draft:
+    """Tasks, links and faults so far. `owners` says which step or colour of the file a task came from."""
+
+    job: Job
+    trade: Trade
+    tasks: dict[str, Task] = field(default_factory=dict)
+    links: set[Link] = field(default_factory=set)
+    choices: list[Choice] = field(default_factory=list)
+    closed: dict[str, str] = field(default_factory=dict)
+    targets: dict[str, Target] = field(default_factory=dict)
+    owners: dict[str, str] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, place: Place | None, message: str, hint: str) -> None:
+        """Take down a mistake at its place, or at the file as a whole where nothing closer is known."""
+        self.faults.append(Fault(place or self.job.place or Place(self.job.name), message, hint))
+
+    def add(self, task: Task, owner: str) -> None:
+        """Put in a task, with the cautions that the trade has for its kind."""
+        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of_kind(task))))
+        self.owners[task.id] = owner
+
+    def add_work(self, task: str, extra: Estimate) -> None:
+        """Make a task longer."""
+        self.tasks[task] = replace(self.tasks[task], work=self.tasks[task].work.plus(extra))
+
+    def add_remedy(self, remedy: Remedy, before: str, after: str, reason: str) -> str:
+        """Put in the task that mends a missed window between two tasks; the name under which it was put in."""
+        name, count = f"{after}-remedy", 1
+        while name in self.tasks:
+            count += 1
+            name = f"{after}-remedy-{count}"
+        mended = self.tasks[before]
+        task = Task(
+            id=name,
+            title=f"{remedy.title}: {mended.title}",
+            room=mended.room,
+            work=Estimate.sure(remedy.work),
+            people=1,
+            smallest_piece=None,
+            dusty=remedy.dusty,
+            noisy=remedy.noisy,
+            wipes=remedy.dusty,  # a remedy that makes dust includes its own wiping down
+            cautions=remedy.cautions,
+            remedy_of=(before, after),
+            remedy_reason=reason,
+            place=self.tasks[after].place,
+        )
+        self.add(task, self.owners[after])
+        return name
+
+    def laid(self, lay: Lay, material: Material, room: str) -> Film:
+        """The film of a step; its thickness against the profile's own."""
+        ratio = 1.0 if lay.thickness is None else lay.thickness / material.thickness
+        return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room)
+
+    def _cautions_of_kind(self, task: Task) -> Iterable[str]:
+        built = self.job.built
+        for caution in self.trade.cautions:
+            of_age = caution.built_before is None or built is None or built < caution.built_before
+            if of_age and ((caution.kind == "dusty" and task.dusty) or (caution.kind == "noisy" and task.noisy)):
+                yield caution.text
+
+
+def once(texts: Iterable[str]) -> tuple[str, ...]:
+    """Texts in their order, each once."""
+    return tuple(dict.fromkeys(texts))

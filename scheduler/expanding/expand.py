@@ -1,0 +1,81 @@
+"""From a job and the data of the trade to everything that is to be done. Read this one first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from scheduler.errors import InputError
+from scheduler.expanding.borders import settle_borders
+from scheduler.expanding.colours import add_colour, cycle_ids, follow_with_colour
+from scheduler.expanding.draft import Draft
+from scheduler.expanding.dust import find_unwiped_dust
+from scheduler.expanding.follows import follow
+from scheduler.expanding.order import as_network, find_circles, sequence
+from scheduler.expanding.steps import add_step
+from scheduler.model.graph import Link, TaskGraph
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+
+
+def expand(job: Job, trade: Trade) -> TaskGraph:
+    """The task graph of a job: steps, the cycles of the colours, remedies, and the choices left open.
+
+    The order of the entries in the file plays no part in it. Raises InputError with every fault found:
+    names that are taken twice, unknown materials, steps and stages, circles, dust that nothing wipes up.
+    """
+    draft = Draft(job, trade)
+    _find_clashes(draft)
+    if draft.faults:
+        raise InputError(draft.faults)
+    for step in job.steps:
+        add_step(draft, step)
+    for colour in job.colours:
+        add_colour(draft, colour)
+    for step in job.steps:
+        follow(draft, step.id, step.after)
+    for colour in job.colours:
+        follow_with_colour(draft, colour)
+    _find_circles_and_dust(draft)
+    return _finished(draft)
+
+
+def _find_clashes(draft: Draft) -> None:
+    """A fault where a step has a name that stands for a colour or for a task of its cycle."""
+    job = draft.job
+    taken: Counter[str] = Counter(step.id for step in job.steps)
+    for colour in job.colours:
+        for name in sorted({colour.id, *cycle_ids(job, colour)}):
+            taken[name] += 1
+            if taken[name] > 1:
+                what = "this colour" if name == colour.id else f"a task of the colour '{colour.id}'"
+                draft.fault(colour.place, f"'{name}' is the name of a step and of {what}", "rename the step")
+
+
+def _find_circles_and_dust(draft: Draft) -> None:
+    """What only shows once all is linked. A circle, or anything unknown, leaves nothing more to be asked."""
+    network = as_network(draft)
+    find_circles(draft, network)
+    if not draft.faults:
+        settle_borders(draft)
+        network = as_network(draft)
+        find_circles(draft, network)  # an order of colours that the person fixed may close one
+    if not draft.faults:
+        find_unwiped_dust(draft, network, sequence(network))
+    if draft.faults:
+        raise InputError(draft.faults)
+
+
+def _finished(draft: Draft) -> TaskGraph:
+    closed: Mapping[str, str] = MappingProxyType(dict(sorted(draft.closed.items())))
+    return TaskGraph(
+        tasks=tuple(draft.tasks[name] for name in sequence(as_network(draft))),
+        links=tuple(sorted(draft.links, key=_by_ends)),
+        choices=tuple(sorted(draft.choices, key=lambda choice: choice.id)),
+        closed=closed,
+    )
+
+
+def _by_ends(link: Link) -> tuple[str, str, str, int, int]:
+    return link.before, link.after, link.stage or "", link.wait, link.within or 0

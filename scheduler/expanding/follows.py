@@ -1,0 +1,92 @@
+"""What a step follows, and at which stage: from names in the file to links between tasks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from scheduler.errors import Place
+from scheduler.expanding.draft import Draft, Target
+from scheduler.expanding.nearest import said_nearest
+from scheduler.model.graph import Link
+from scheduler.model.job import After
+from scheduler.model.material import Material
+
+WINDOW_END = "recoat_by"
+
+
+def follow(draft: Draft, task: str, afters: Iterable[After], also: tuple[str, ...] = ()) -> None:
+    """Link a task to all that it follows; each mistake becomes a fault where it stands.
+
+    The tasks of `also` wait for the same, but a window is the affair of `task` alone.
+    """
+    for after in sorted(afters, key=_by_name):
+        link = _resolve(draft, after, task)
+        if link:
+            material = draft.targets[after.step].material
+            draft.links.add(within_window(draft, link, material))
+            draft.links |= {replace(link, after=other, within=None) for other in also}
+
+
+def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
+    """The same link with the recoat window of the material, and the remedy for it.
+
+    A window matters to the next film only: who tapes off or hangs a door on a coat past its window does no
+    harm.
+    """
+    if link.stage != "recoat" or material is None or draft.tasks[link.after].film is None:
+        return link
+    if material.stage(WINDOW_END) is None:
+        return link
+    if material.remedy is None:
+        return replace(link, until=WINDOW_END)
+    before, after = draft.tasks[link.before].title, draft.tasks[link.after].title
+    reason = f"'{after}' begins after the recoat window of '{before}' has closed."
+    remedy = draft.add_remedy(material.remedy, link.before, link.after, reason)
+    return replace(link, until=WINDOW_END, remedy=remedy)
+
+
+def need_stage(draft: Draft, material: Material, stage: str, why: str, place: Place | None) -> None:
+    """A fault if the material does not have a stage that the cycle of a colour needs."""
+    if material.stage(stage) is None:
+        draft.fault(place, f"'{material.id}' has no stage '{stage}', and {why}", _has(material))
+
+
+def _by_name(after: After) -> tuple[str, str, int]:
+    return after.step, after.stage or "", after.wait
+
+
+def _resolve(draft: Draft, after: After, task: str) -> Link | None:
+    """The plain link that an entry of `follows` asks for, if what it names is there."""
+    place = after.place or draft.tasks[task].place
+    target = draft.targets.get(after.step)
+    if target is None:
+        hint = said_nearest(after.step, list(draft.targets))
+        draft.fault(place, f"no step or colour is called '{after.step}'", hint)
+        return None
+    if after.stage in (None, "end"):
+        return Link(before=target.last, after=task, wait=after.wait, within=after.within)
+    film = None if target.unknown else _film_with(draft, target, after.stage or "", place)
+    if film is None:
+        return None
+    return Link(before=film, after=task, stage=after.stage, wait=after.wait, within=after.within)
+
+
+def _film_with(draft: Draft, target: Target, stage: str, place: Place | None) -> str | None:
+    """The task whose film comes to that stage; a fault if there is no such film or it never does."""
+    material = target.material
+    if material is None:
+        hint = f"follow its end ('{target.name}') or a time after it ('{target.name}: 2 h')"
+        draft.fault(place, f"'{target.name}' lays no film, so it has no stage '{stage}'", hint)
+    elif stage == WINDOW_END:
+        draft.fault(place, f"at '{stage}' a window closes, nothing begins", "follow at 'recoat'")
+    elif material.stage(stage) is None:
+        draft.fault(place, f"'{material.id}' ({target.name}) has no stage '{stage}'", _has(material))
+    else:
+        return target.film
+    return None
+
+
+def _has(material: Material) -> str:
+    names = [stage.stage for stage in material.stages if stage.stage != WINDOW_END]
+    return "it has " + ", ".join(names)

@@ -1,0 +1,52 @@
+"""Each step of the job file becomes one task."""
+
+from __future__ import annotations
+
+from scheduler.errors import Place
+from scheduler.expanding.draft import Draft, Target, once
+from scheduler.expanding.nearest import said_nearest
+from scheduler.model.graph import Task
+from scheduler.model.job import Step
+from scheduler.model.material import Material
+
+
+def add_step(draft: Draft, step: Step) -> None:
+    """Put in the task of a step, and what its name stands for."""
+    lay = step.lays
+    material = find_material(draft, lay.material, lay.place or step.place) if lay else None
+    task = Task(
+        id=step.id,
+        title=step.title,
+        room=step.room,
+        work=step.work,
+        people=step.people,
+        smallest_piece=step.smallest_piece,
+        dusty=step.dusty,
+        noisy=step.noisy,
+        wet=step.wet or (material is not None and material.exposed),
+        wipes=step.wipes,
+        film=draft.laid(lay, material, step.room) if lay and material else None,
+        takes=step.takes,
+        needs=step.needs,
+        cautions=once((*step.cautions, *(material.cautions if material else ()))),
+        place=step.place,
+    )
+    draft.add(task, step.id)
+    if material and material.room_closed_until:
+        draft.closed[step.id] = material.room_closed_until
+    draft.targets[step.id] = Target(
+        name=step.id,
+        last=step.id,
+        film=step.id if material else None,
+        material=material,
+        unknown=lay is not None and material is None,
+    )
+
+
+def find_material(draft: Draft, name: str, place: Place | None) -> Material | None:
+    """The material of that name; a fault that names the nearest one if there is none."""
+    material = draft.trade.material(name)
+    if material is None:
+        known = [known.id for known in draft.trade.materials]
+        draft.fault(place, f"no material is called '{name}'", said_nearest(name, known))
+    return material

@@ -22,13 +22,18 @@ class Ready:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedFilm:
-    """The film that a step lays and the minute at which each stage is reached (NEVER left out)."""
+    """The film that a step lays and the minute at which each stage is reached (NEVER left out).
+
+    `limits_said` puts the air that it asks for into words ("" if none), `hold_until` names the stage until which.
+    """
 
     material: str
     material_title: str
     coat: int
     thickness_factor: float
     stages: Mapping[str, int]
+    limits_said: str = ""
+    hold_until: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

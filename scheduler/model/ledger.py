@@ -1,0 +1,170 @@
+"""What has been handed to a calendar so far: the memory that keeps one event per thing for life.
+
+A calendar file that is written again and again needs to know what it said before: a thing keeps its UID, its
+SEQUENCE rises only when it changed, and what was withdrawn stays withdrawn. The ledger is that memory; it is data,
+and where it is stored is somebody else's business.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+FORMAT = 1
+KINDS = ("session", "step", "film", "room", "delivery", "order")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalendarEvent:
+    """One event as a person sees it. `start` and `end` are minutes (UTC), or dates (end excluded) for whole days.
+
+    `busy`: it takes up the person's time. `remind`: minutes before the start at which it rings, None for silence.
+    `steps` are the steps that it is about, by which a session is known again after it has moved.
+    """
+
+    uid: str
+    kind: str
+    start: int | date
+    end: int | date
+    summary: str
+    description: str
+    busy: bool
+    remind: int | None = None
+    steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exported:
+    """An event with its version: SEQUENCE, and the minute (UTC) at which it last changed."""
+
+    event: CalendarEvent
+    sequence: int
+    changed: int
+    withdrawn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """Everything exported so far for one job, one entry a UID, in the order of their UIDs."""
+
+    entries: tuple[Exported, ...] = ()
+
+    def by_uid(self) -> dict[str, Exported]:
+        """The entries by their UID."""
+        return {entry.event.uid: entry for entry in self.entries}
+
+
+def to_json(ledger: Ledger) -> str:
+    """The ledger as text, one entry a line, the same bytes for the same ledger."""
+    lines = [json.dumps(_entry_out(entry), ensure_ascii=True) for entry in ledger.entries]
+    return f'{{"format": {FORMAT}, "exported": [' + ",".join(f"\n{line}" for line in lines) + "\n]}\n"
+
+
+def from_json(text: str) -> Ledger:
+    """The ledger that `to_json` wrote. Raises ValueError with one sentence if the text is anything else."""
+    try:
+        whole = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise ValueError(f"the record of exported events is not JSON: {error}") from None
+    if not isinstance(whole, dict) or whole.get("format") != FORMAT or not isinstance(whole.get("exported"), list):
+        raise ValueError(f"the record of exported events is not of format {FORMAT}")
+    entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
+    if len({entry.event.uid for entry in entries}) != len(entries):
+        raise ValueError("the record of exported events names one event twice")
+    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)))
+
+
+def _entry_out(entry: Exported) -> dict[str, object]:
+    event = entry.event
+    return {
+        "uid": event.uid,
+        "kind": event.kind,
+        "start": event.start.isoformat() if isinstance(event.start, date) else event.start,
+        "end": event.end.isoformat() if isinstance(event.end, date) else event.end,
+        "summary": event.summary,
+        "description": event.description,
+        "busy": event.busy,
+        "remind": event.remind,
+        "steps": list(event.steps),
+        "sequence": entry.sequence,
+        "changed": entry.changed,
+        "withdrawn": entry.withdrawn,
+    }
+
+
+def _entry_in(raw: object, number: int) -> Exported:
+    fields = _Fields(raw, number)
+    event = CalendarEvent(
+        uid=fields.text("uid"),
+        kind=fields.kind(),
+        start=fields.moment("start"),
+        end=fields.moment("end"),
+        summary=fields.text("summary"),
+        description=fields.text("description"),
+        busy=fields.flag("busy"),
+        remind=fields.maybe_whole("remind"),
+        steps=fields.texts("steps"),
+    )
+    return Exported(
+        event=event,
+        sequence=fields.whole("sequence"),
+        changed=fields.whole("changed"),
+        withdrawn=fields.flag("withdrawn"),
+    )
+
+
+class _Fields:
+    """Typed access to one entry; whatever is amiss is a ValueError that names the entry and the field."""
+
+    def __init__(self, raw: object, number: int) -> None:
+        self._number = number
+        if not isinstance(raw, Mapping):
+            raise self._amiss("is no object")
+        self._raw: Mapping[str, object] = raw
+
+    def _amiss(self, what: str) -> ValueError:
+        return ValueError(f"the record of exported events: entry {self._number} {what}")
+
+    def text(self, name: str) -> str:
+        value = self._raw.get(name)
+        if not isinstance(value, str):
+            raise self._amiss(f"has no text as {name!r}")
+        return value
+
+    def kind(self) -> str:
+        value = self.text("kind")
+        if value not in KINDS:
+            raise self._amiss(f"is of an unknown kind {value!r}")
+        return value
+
+    def texts(self, name: str) -> tuple[str, ...]:
+        value = self._raw.get(name)
+        if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
+            raise self._amiss(f"has no list of texts as {name!r}")
+        return tuple(value)
+
+    def flag(self, name: str) -> bool:
+        value = self._raw.get(name)
+        if not isinstance(value, bool):
+            raise self._amiss(f"has no true or false as {name!r}")
+        return value
+
+    def whole(self, name: str) -> int:
+        value = self._raw.get(name)
+        if not isinstance(value, int) or isinstance(value, bool):
+            raise self._amiss(f"has no whole number as {name!r}")
+        return value
+
+    def maybe_whole(self, name: str) -> int | None:
+        return None if self._raw.get(name) is None else self.whole(name)
+
+    def moment(self, name: str) -> int | date:
+        value = self._raw.get(name)
+        if not isinstance(value, str):
+            return self.whole(name)
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            raise self._amiss(f"has no date as {name!r}") from None

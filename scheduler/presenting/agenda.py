@@ -1,0 +1,153 @@
+"""The plan as a person reads it on Saturday morning: first the answer, then weekend by weekend what is done when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from itertools import groupby
+
+from scheduler.model.plan import Plan, PlannedItem, Session
+from scheduler.presenting.book import Book
+from scheduler.presenting.sessionlines import people_at, session_lines
+from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.words import counted, date_words, length_words, listing, one_line
+from scheduler.wallclock import NEVER, to_datetime
+
+EVENING = 15
+"""Sessions of working days that all begin in this hour of the day or later are called evenings."""
+
+LEAST_WIDTH = 40
+
+
+def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """The plan for reading, at most `width` columns wide (never below 40), plain unless `colour` is asked for.
+
+    `ascii` keeps to signs that every terminal and printer has. The same plan gives the same text.
+    """
+    book = Book(plan)
+    sheet = Sheet(max(width, LEAST_WIDTH), ascii)
+    for line in _answer(book):
+        sheet.add(line)
+    _section(sheet, "", _so_far(book))
+    for heading, sessions in _groups(book):
+        sheet.gap()
+        sheet.add(Line(heading, kind="heading"))
+        for session in sessions:
+            when = f"{book.face.date(session.start)}, {book.face.span(session.start, session.end)}"
+            lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
+            _section(sheet, "", lines)
+    _section(sheet, "On order", (line for item in plan.items for line in _item(book, item)))
+    _section(sheet, "What holds the finish", _points(plan.chain))
+    _section(sheet, "To bear in mind", _points(plan.warnings))
+    return sheet.text(colour)
+
+
+def _section(sheet: Sheet, heading: str, lines: Iterator[Line] | list[Line]) -> None:
+    """An empty line, the heading and the lines; nothing at all if there are no lines."""
+    found = list(lines)
+    if not found:
+        return
+    sheet.gap()
+    if heading:
+        sheet.add(Line(heading, kind="heading"))
+    for line in found:
+        sheet.add(line)
+
+
+def _points(sentences: tuple[str, ...]) -> Iterator[Line]:
+    return (Line(one_line(sentence), first="  ", rest="    ") for sentence in sentences)
+
+
+def _answer(book: Book) -> Iterator[Line]:
+    plan, face = book.plan, book.face
+    if not plan.steps:
+        yield Line(f"{book.job}: there is nothing to do.", kind="answer")
+        return
+    over = all(step.state == "done" for step in plan.steps)
+    finish = f"{face.date(plan.finish, year=True)} at {face.time(plan.finish)}"
+    yield Line(f"{book.job}: {'all of it is done, since' if over else 'done on'} {finish}.", kind="answer")
+    yield Line(_later(book))
+    if not over:
+        yield Line(f"{_amount(book)} {_beatable(book)}")
+    yield Line(f"Seen from {face.moment(plan.as_of, year=True)}; times are those of {one_line(plan.zone)}.")
+
+
+def _later(book: Book) -> str:
+    plan, face = book.plan, book.face
+    use = face.moment(plan.usable, year=True) if plan.usable < NEVER else "later than can be reckoned"
+    cure = face.moment(plan.cured, year=True) if plan.cured < NEVER else "later than can be reckoned"
+    return f"Usable {use}; cured {cure}."
+
+
+def _amount(book: Book) -> str:
+    days = len({book.face.day(session.start) for session in book.ahead})
+    begun = any(step.state != "planned" for step in book.plan.steps)
+    left = sum(
+        span.minutes
+        for step in book.plan.steps
+        if step.state != "done"
+        for span in step.pieces
+        if span.end > book.plan.as_of
+    )
+    sessions = counted(len(book.ahead), "more session" if begun else "session")
+    return f"{sessions} on {counted(days, 'day')} with {length_words(left, days=False)} of steps."
+
+
+def _beatable(book: Book) -> str:
+    bound, finish = book.plan.bound, book.plan.finish
+    if bound.proven:
+        return "It is proven that no plan ends earlier."
+    gain = length_words(max(0, finish - bound.finish_not_before))
+    return f"It might be beaten by {gain} at most: no plan ends before {book.face.moment(bound.finish_not_before)}."
+
+
+def _so_far(book: Book) -> Iterator[Line]:
+    done = [book.title(step) for step in book.plan.steps if step.state == "done"]
+    if done:
+        yield Line(f"{'; '.join(done)}.", first=f"Done so far ({counted(len(done), 'step')}): ", rest="  ")
+    for step in book.plan.steps:
+        if step.state == "under way":
+            left = sum(span.minutes for span in step.pieces if span.end > book.plan.as_of)
+            yield Line(f"{book.title(step)}, {length_words(left)} to go.", first="Under way: ", rest="  ")
+
+
+def _groups(book: Book) -> Iterator[tuple[str, list[Session]]]:
+    """The sessions ahead by ISO week, working days apart from the weekend, each group with its heading."""
+
+    def key(session: Session) -> tuple[int, int, bool]:
+        year, week, weekday = book.face.day(session.start).isocalendar()
+        return year, week, weekday > 5
+
+    for (year, week, weekend), group in groupby(book.ahead, key):
+        sessions = list(group)
+        monday = date.fromisocalendar(year, week, 1)
+        if weekend:
+            yield f"Weekend of {_short(monday + timedelta(days=5))}", sessions
+        elif all(to_datetime(session.start, book.face.zone).hour >= EVENING for session in sessions):
+            yield f"Evenings of the week of {_short(monday)}", sessions
+        else:
+            yield f"Week of {_short(monday)}", sessions
+
+
+def _short(day: date) -> str:
+    return date_words(day, year=True).partition(" ")[2]
+
+
+def _item(book: Book, item: PlannedItem) -> Iterator[Line]:
+    if item.arrived:
+        comes = f"there since {date_words(item.arrived)}"
+    else:
+        comes = f"comes {date_words(item.expected)}" if item.expected else "no date yet"
+    parts = [comes]
+    late = item.arrived is None and item.order_by is not None and item.order_by < book.face.day(book.plan.as_of)
+    if item.order_by and not item.arrived and not late:
+        parts.append(f"order it by {date_words(item.order_by)}")
+    if item.needed is not None and item.needed < NEVER:
+        parts.append(f"needed {book.face.moment(item.needed)}")
+    yield Line(f"{book.item_title(item)}: {'; '.join(parts)}.", first="  ", rest="    ")
+    if late and item.order_by:
+        yield Line(
+            f"TO BE ORDERED BY {date_words(item.order_by).upper()}: THAT DAY HAS PASSED.", first="    ", kind="shout"
+        )
+    if item.holds:
+        yield Line(f"{listing(book.title(step) for step in item.holds)}.", first="    holds: ", rest="      ")

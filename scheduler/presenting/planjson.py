@@ -1,0 +1,147 @@
+"""The plan for other programs: JSON in a form that stays, with its schema in the package."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from datetime import date
+from importlib.resources import files
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import STAGES
+from scheduler.model.hours import Window
+from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
+from scheduler.wallclock import NEVER, local_date, to_datetime
+
+FORMAT = 1
+
+
+def plan_json(plan: Plan, seconds: float = 0.0) -> str:
+    """The whole plan as JSON text. `seconds`: how long planning took; 0 keeps the bytes the same from run to run."""
+    return json.dumps(plan_object(plan, seconds), indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def schema_text(name: str) -> str:
+    """The JSON Schema (draft 2020-12) of an output: "plan" or "moves". Raises KeyError for another name.
+
+    A schema that builds on that of the plan carries it along, so that it can be used by itself.
+    """
+    folder = files("scheduler.presenting").joinpath("schemas")
+    found = folder.joinpath(f"{name}.json")
+    if not name.isidentifier() or not found.is_file():
+        raise KeyError(name)
+    schema = json.loads(found.read_text(encoding="utf-8"))
+    if name != "plan":
+        plan = json.loads(folder.joinpath("plan.json").read_text(encoding="utf-8"))
+        schema.setdefault("$defs", {})["plan"] = plan
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+
+
+def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
+    """The plan in plain dictionaries and lists, in the order in which they are written."""
+    zone = ZoneInfo(plan.zone)
+    return {
+        "format": FORMAT,
+        "job": plan.job,
+        "zone": plan.zone,
+        "as_of": moment(plan.as_of, zone),
+        "seed": plan.seed,
+        "finish": moment(plan.finish, zone),
+        "usable": moment_or_none(plan.usable, zone),
+        "cured": moment_or_none(plan.cured, zone),
+        "bound": {"finish_not_before": moment(plan.bound.finish_not_before, zone), "proven": plan.bound.proven},
+        "effort": {"placements_tried": plan.placements_tried, "seconds": seconds},
+        "windows": [
+            {**_span(window.start, window.end, zone), "people": window.people, "quiet": window.quiet}
+            for window in _used_windows(plan, zone)
+        ],
+        "sessions": [
+            {
+                "number": session.number,
+                **_span(session.start, session.end, zone),
+                "people": session.people,
+                "steps": list(session.steps),
+            }
+            for session in plan.sessions
+        ],
+        "steps": [_step(step, zone) for step in plan.steps],
+        "items": [_item(item, zone) for item in plan.items],
+        "warnings": list(plan.warnings),
+    }
+
+
+def moment(minute: int, zone: ZoneInfo) -> str:
+    """ISO 8601 with the offset that holds at that moment: `2027-01-09T08:30:00-05:00`."""
+    return to_datetime(minute, zone).isoformat()
+
+
+def moment_or_none(minute: int | None, zone: ZoneInfo) -> str | None:
+    """As `moment`; None for no moment and for one that lies beyond everything known."""
+    return None if minute is None or minute >= NEVER else moment(minute, zone)
+
+
+def _used_windows(plan: Plan, zone: ZoneInfo) -> Iterator[Window]:
+    days = [local_date(session.start, zone) for session in plan.sessions]
+    return (window for window in plan.windows if days and min(days) <= window.day <= max(days))
+
+
+def _span(start: int, end: int, zone: ZoneInfo) -> dict[str, object]:
+    return {"start": moment(start, zone), "end": moment(end, zone)}
+
+
+def _step(step: PlannedStep, zone: ZoneInfo) -> dict[str, object]:
+    return {
+        "id": step.id,
+        "title": step.title,
+        "room": step.room,
+        "state": step.state,
+        "people": step.people,
+        "labour_minutes": step.labour,
+        "can_pause": step.can_pause,
+        "smallest_piece_minutes": step.smallest_piece,
+        "pieces": [_span(*piece, zone) for piece in step.pieces],
+        "dusty": step.dusty,
+        "noisy": step.noisy,
+        "wet": step.wet,
+        "takes": dict(step.takes),
+        "after": [
+            {
+                "step": link.step,
+                "stage": link.stage,
+                "ready": moment(link.ready, zone),
+                "latest": moment_or_none(link.latest, zone),
+            }
+            for link in step.after
+        ],
+        "needs": list(step.needs),
+        "film": _film(step.film, zone) if step.film else None,
+        "held_by": step.held_by,
+        "added_because": step.added_because,
+        "cautions": list(step.cautions),
+    }
+
+
+def _film(film: PlannedFilm, zone: ZoneInfo) -> dict[str, object]:
+    """Only stages that are reached, in the order of the vocabulary; the factor to six places, alike on every machine."""
+    reached = {stage: film.stages[stage] for stage in STAGES if film.stages.get(stage, NEVER) < NEVER}
+    return {
+        "material": film.material,
+        "coat": film.coat,
+        "thickness_factor": round(film.thickness_factor, 6),
+        "stages": {stage: moment(minute, zone) for stage, minute in reached.items()},
+    }
+
+
+def _item(item: PlannedItem, zone: ZoneInfo) -> dict[str, object]:
+    return {
+        "item": item.item,
+        "expected": _day(item.expected),
+        "arrived": _day(item.arrived),
+        "order_by": _day(item.order_by),
+        "needed": moment_or_none(item.needed, zone),
+        "holds": list(item.holds),
+    }
+
+
+def _day(day: date | None) -> str | None:
+    return day.isoformat() if day else None

@@ -1,0 +1,145 @@
+"""One session in lines: what to have ready, each step with its times, what dries when people leave.
+
+The agenda wraps these lines, the calendar puts them into the text of the session's event.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scheduler.model.plan import Session
+from scheduler.presenting.book import Book, Piece
+from scheduler.presenting.sheet import Line
+from scheduler.presenting.words import columns, date_words, one_line, people_words
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A time and what happens then: a piece of a step, or setting up and clearing up."""
+
+    time: str
+    words: str
+    piece: Piece | None = None
+
+
+def session_lines(book: Book, session: Session) -> tuple[Line, ...]:
+    """Everything about a session but its own date and time."""
+    return (*_ready(book, session), *_work(book, session), *_leaving(book, session))
+
+
+def title_list(book: Book, session: Session, room: int) -> str:
+    """The titles of the session's steps, as many as fit into `room` columns, then how many more there are."""
+    titles = list(dict.fromkeys(book.title(piece.step) for piece in book.pieces(session)))
+    shown = titles[:1]
+    for title in titles[1:]:
+        if columns(", ".join([*shown, title])) > room:
+            break
+        shown.append(title)
+    more = len(titles) - len(shown)
+    return ", ".join(shown) + (f" and {more} more" if more else "") or "work"
+
+
+def _ready(book: Book, session: Session) -> Iterator[Line]:
+    found: dict[str, None] = {}
+    for piece in book.pieces(session):
+        found.update({words: None for words in [book.film_words(piece.step)] if words})
+        found.update(dict.fromkeys(book.item_title(item) for item in piece.step.needs))
+        found.update(
+            dict.fromkeys(
+                f"{one_line(thing)}{f' ×{count}' if count > 1 else ''}" for thing, count in piece.step.takes
+            )
+        )
+    if found:
+        yield Line(", ".join(found), first="  have ready: ", rest="    ")
+
+
+def _work(book: Book, session: Session) -> Iterator[Line]:
+    rows = list(_rows(book, session))
+    width = 4 + max((columns(row.time) for row in rows), default=0)
+    said: dict[str, str] = {}
+    for row in rows:
+        yield Line(row.words, first=f"  {row.time}".ljust(width), rest=" " * width)
+        if row.piece:
+            for words, kind in _under(book, row.piece, session, said):
+                yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
+
+
+def _rows(book: Book, session: Session) -> Iterator[_Row]:
+    face = book.face
+    pieces = book.pieces(session)
+    windows = [w for w in book.plan.windows if w.start < session.end and session.start < w.end]
+    begin = min((window.work_start for window in windows), default=session.start)
+    finish = max((window.work_end for window in windows), default=session.end)
+    if session.start < begin and all(begin <= piece.span.start for piece in pieces):
+        yield _Row(face.span(session.start, begin), "set up")
+    for piece in pieces:
+        yield _Row(face.span(*piece.span), _piece_words(book, piece), piece)
+    if finish < session.end and all(piece.span.end <= finish for piece in pieces):
+        yield _Row(face.span(finish, session.end), "clear up")
+
+
+def _piece_words(book: Book, piece: Piece) -> str:
+    room = book.room(piece.step)
+    notes = [room] if room else []
+    if piece.step.people > 1:
+        notes.append(people_words(piece.step.people))
+    return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
+
+
+def _under(book: Book, piece: Piece, session: Session, said: dict[str, str]) -> Iterator[tuple[str, str]]:
+    """The notes below a step. A caution that was said in full at an earlier step of the session points there."""
+    face, step = book.face, piece.step
+    if piece.number > 1:
+        yield f"goes on from {face.moment(step.pieces[piece.number - 2].start)}", ""
+    if piece.number < piece.of:
+        yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", ""
+    if step.added_because and piece.number == 1:
+        yield f"added: {one_line(step.added_because)}", ""
+    for link in book.waits(piece, session):
+        yield f"waits for {book.waits_words(link, piece.span.start)}", ""
+    window = book.start_by(piece, session)
+    if window and window.latest is not None:
+        yield (
+            f"start no later than {_near(book, window.latest, session)}: until then {book.title(window.step)} takes it",
+            "",
+        )
+    for item in step.needs:
+        yield f"needs {_item_words(book, item)}", ""
+    for caution in step.cautions:
+        words = one_line(caution)
+        where = said.setdefault(words, face.time(piece.span.start))
+        first_time = where == face.time(piece.span.start)
+        yield f"caution: {words}" if first_time else f"caution: {_opening(words)} (as at {where})", "caution"
+
+
+def _near(book: Book, minute: int, session: Session) -> str:
+    return book.face.since(minute, session.start)
+
+
+def _opening(words: str) -> str:
+    """The first words of a sentence that has been said in full before."""
+    parts = words.split(" ")
+    return words if len(parts) <= 4 else " ".join(parts[:4]) + " …"
+
+
+def _item_words(book: Book, name: str) -> str:
+    item = book.items.get(name)
+    title = book.item_title(name)
+    if item is None:
+        return title
+    if item.arrived:
+        return f"{title} (there since {date_words(item.arrived)})"
+    return f"{title} (comes {date_words(item.expected)})" if item.expected else f"{title} (no date yet)"
+
+
+def _leaving(book: Book, session: Session) -> Iterator[Line]:
+    for film in book.drying(session):
+        yield Line(book.drying_words(film), first="  when you leave, it dries: ", rest="    ")
+    for need in book.overnight(session):
+        yield Line(need, first="  until you are back, see to the air. ", rest="    ")
+
+
+def people_at(session: Session) -> str:
+    """Who is at it, and which session it is: `two people, session 3`."""
+    return f"{people_words(session.people)}, session {session.number}"

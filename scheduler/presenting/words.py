@@ -1,0 +1,188 @@
+"""How moments, lengths and names are put into words, and how text is kept inside a number of columns.
+
+Names and titles come from a person's file and may hold anything; `one_line` is the door through which every one of
+them passes before it is shown.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from scheduler.wallclock import DAY, local_date, to_datetime
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
+
+_CONTROLS = (*range(0x20), *range(0x7F, 0xA0), 0x2028, 0x2029)
+# Marks that turn the direction of what follows, the byte order mark, and code points that are no characters (Unicode
+# 15, section 23.7): none has a place in a title, and some readers of XML refuse a text that holds one.
+_DIRECTIONS = (0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A), 0xFEFF)
+_NO_CHARACTERS = (*range(0xFDD0, 0xFDF0), *(plane << 16 | low for plane in range(17) for low in (0xFFFE, 0xFFFF)))
+_CLEAN: dict[int, str | None] = {
+    **dict.fromkeys(_CONTROLS, " "),
+    **dict.fromkeys((*_DIRECTIONS, *_NO_CHARACTERS), None),
+    **dict.fromkeys(range(0xD800, 0xE000), "\N{REPLACEMENT CHARACTER}"),
+}
+_PLAIN = str.maketrans(
+    {"–": "-", "—": "-", "…": "...", "×": "x", "°": "deg ", "“": '"', "”": '"', "’": "'", "‘": "'"}
+)
+
+
+def one_line(text: str) -> str:
+    """The text without control characters and line ends, every run of blanks as one blank."""
+    return " ".join(text.translate(_CLEAN).split())
+
+
+def to_ascii(text: str) -> str:
+    """The text in ASCII: signs spelled out, accents dropped, anything else as a question mark."""
+    plain = unicodedata.normalize("NFKD", text.translate(_PLAIN))
+    bare = "".join(letter for letter in plain if not unicodedata.combining(letter))
+    return bare.encode("ascii", "replace").decode("ascii")
+
+
+def columns(text: str) -> int:
+    """How many columns of a terminal the text takes, never too few (wide characters take two, accents none)."""
+    return sum(_column(letter) for letter in text)
+
+
+def _column(letter: str) -> int:
+    if letter.isascii():
+        return 1
+    if letter == "\N{VARIATION SELECTOR-16}":  # turns the sign before it into a wide picture
+        return 1
+    if unicodedata.category(letter) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in ("W", "F") else 1
+
+
+def wrap(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
+    """The text in lines of at most `width` columns; `first` opens the first line, `rest` (blanks) the others.
+
+    A word that is longer than a line is cut.
+    """
+    rest = " " * columns(first) if rest is None else rest
+    room = max(2, width - max(columns(first), columns(rest)))
+    lines, line, begun = [], first, False
+    for word in text.split():
+        for part in _cut(word, room):
+            if begun and columns(line) + 1 + columns(part) > width:
+                lines.append(line)
+                line, begun = rest, False
+            line += f" {part}" if begun else part
+            begun = True
+    return [*lines, line.rstrip()]
+
+
+def _cut(word: str, room: int) -> list[str]:
+    if columns(word) <= room:
+        return [word]
+    parts, part, taken = [], "", 0
+    for letter in word:
+        size = _column(letter)
+        if taken + size > room:
+            parts.append(part)
+            part, taken = "", 0
+        part += letter
+        taken += size
+    return [*parts, part]
+
+
+def listing(words: Iterable[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    parts = list(words)
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """`1 day`, `3 days`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def people_words(people: int) -> str:
+    """`one person`, `two people`, `9 people`."""
+    number = NUMBERS[people] if 0 <= people < len(NUMBERS) else str(people)
+    return f"{number} {'person' if people == 1 else 'people'}"
+
+
+def length_words(minutes: int, days: bool = True) -> str:
+    """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone (`days` false)."""
+    whole, left = divmod(minutes, DAY) if days else (0, minutes)
+    hours, rest = divmod(left, 60)
+    parts = [counted(whole, "day")] if whole else []
+    parts += [f"{hours} h"] if hours else []
+    parts += [f"{rest} min"] if rest or not parts else []
+    return " ".join(parts)
+
+
+def date_words(day: date, year: bool = False) -> str:
+    """`Saturday 16 January`, with the year where it is asked for."""
+    tail = f" {day.year}" if year else ""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}{tail}"
+
+
+@dataclass(frozen=True, slots=True)
+class Clockface:
+    """The clock on the wall of the job: its zone, and whether it counts to 12 or to 24."""
+
+    zone: ZoneInfo
+    clock24: bool
+
+    def day(self, minute: int) -> date:
+        """The local date of a minute."""
+        return local_date(minute, self.zone)
+
+    def date(self, minute: int, year: bool = False) -> str:
+        """`Saturday 16 January`."""
+        return date_words(self.day(minute), year)
+
+    def time(self, minute: int, ends: bool = False) -> str:
+        """`16:40` or `4:40 pm`. The hour that comes twice when clocks go back is told apart by its zone's name.
+
+        `ends`: the moment closes something, so that midnight is the end of that day.
+        """
+        moment = to_datetime(minute, self.zone)
+        hour, past = moment.hour, moment.minute
+        if self.clock24:
+            shown = "24:00" if ends and not hour and not past else f"{hour:02}:{past:02}"
+        elif not past and hour in (0, 12):
+            shown = "noon" if hour else "midnight"
+        else:
+            shown = f"{(hour - 1) % 12 + 1}:{past:02} {'am' if hour < 12 else 'pm'}"
+        twice = moment.utcoffset() != moment.replace(fold=1 - moment.fold).utcoffset()
+        return f"{shown} {moment.tzname()}" if twice else shown
+
+    def moment(self, minute: int, year: bool = False) -> str:
+        """`Saturday 16 January, 16:40`."""
+        return f"{self.date(minute, year)}, {self.time(minute)}"
+
+    def span(self, start: int, end: int) -> str:
+        """`08:30–12:00`; with the day of the end where that is another one."""
+        last = self.day(end - 1) if end > start else self.day(end)
+        if last == self.day(start):
+            dash = "–" if self.clock24 else " – "
+            return f"{self.time(start)}{dash}{self.time(end, ends=True)}"
+        return f"{self.time(start)} – {self.moment(end)}"
+
+    def since(self, minute: int, near: int) -> str:
+        """The time alone if it is on the same day as `near`, else with its day."""
+        return self.time(minute) if self.day(minute) == self.day(near) else self.moment(minute)

@@ -1,8 +1,8 @@
-"""Quantities as people write them <-> °C, minutes, metres, square metres, litres, fractions.
+"""Quantities as people write them <-> °C, minutes, metres, square metres, litres, kilograms, fractions.
 
 What can be read in two ways is refused, with what would be clear: a plan made of a guess is worth nothing.
-The factors are exact by definition: the international yard of 1959 (1 in = 0.0254 m) and the US gallon of 231 cubic
-inches (NIST Handbook 44, appendix C). They stand here as a table, and a test holds each one against pint: to load
+The factors are exact by definition: the international yard and pound of 1959 (1 in = 0.0254 m, 1 lb = 0.45359237 kg) and
+the US gallon of 231 cubic inches (NIST Handbook 44, appendix C; from memory). They stand here as a table, and a test holds each one against pint: to load
 pint takes longer (0.2 s) than to read a whole job.
 """
 
@@ -17,6 +17,7 @@ from fractions import Fraction
 INCH = Fraction("0.0254")
 FOOT = 12 * INCH
 GALLON = 231 * INCH**3 * 1000
+POUND = Fraction("0.45359237")
 
 MINUTES = {"min": Fraction(1), "h": Fraction(60), "day": Fraction(24 * 60), "week": Fraction(7 * 24 * 60)}
 LENGTHS = {
@@ -28,6 +29,7 @@ VOLUMES = {
     **{"l": Fraction(1), "ml": Fraction(1, 1000)},
     **{"gal": GALLON, "qt": GALLON / 4, "pt": GALLON / 8, "fl oz": GALLON / 128},
 }
+MASSES = {"kg": Fraction(1), "g": Fraction(1, 1000), "lb": POUND, "oz": POUND / 16}
 
 LONGEST = 10 * 365 * 24 * 60
 """Minutes; a longer duration is a slip of the hand."""
@@ -105,6 +107,13 @@ _VOLUME = _Kind(
     ),
     "write it with its unit, such as `1 gal`, `2.5 l`",
     {"oz": ("`oz` may be weight or volume", "write `fl oz` for the volume")},
+)
+_MASS = _Kind(
+    "weight",
+    MASSES,
+    _spelled("kg: kilogram kilograms; g: gram grams; lb: lbs pound pounds; oz: ounce ounces"),
+    "write it with its unit, such as `12 lb`, `5 kg`",
+    {},
 )
 
 # One sign for what looks or means alike on paper; halves and quarters become written fractions.
@@ -219,6 +228,11 @@ def parse_volume(text: str) -> float:
     return float(_amount(text, _VOLUME))
 
 
+def parse_mass(text: str) -> float:
+    """Kilograms of `12 lb`, `5 kg`, `1 lb 4 oz`."""
+    return float(_amount(text, _MASS))
+
+
 def parse_spread(text: str) -> float:
     """Square metres per litre of `350 sq ft/gal`, `9 m² per l`."""
     write = "write area per volume, such as `350 sq ft/gal`, `9 m²/l`"
@@ -323,6 +337,14 @@ def format_volume(litres: float, *, metric: bool) -> str:
         return f"{_trimmed(litres, 2)} l" if litres >= 1 else f"{_trimmed(litres * 1000, 0)} ml"
     unit = next((unit for unit in ("gal", "qt") if litres >= VOLUMES[unit] * (1 - 1e-9)), "fl oz")
     return f"{_trimmed(litres / float(VOLUMES[unit]), 1)} {unit}"
+
+
+def format_mass(kilograms: float, *, metric: bool) -> str:
+    """In pounds, below one in ounces, or in kilograms, below one in grams."""
+    if metric:
+        return f"{_trimmed(kilograms, 2)} kg" if kilograms >= 1 else f"{_trimmed(kilograms * 1000, 0)} g"
+    pounds = kilograms / float(POUND)
+    return f"{_trimmed(pounds, 1)} lb" if pounds >= 1 - 1e-9 else f"{_trimmed(pounds * 16, 1)} oz"
 
 
 def format_spread(square_metres_per_litre: float, *, metric: bool) -> str:

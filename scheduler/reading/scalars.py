@@ -1,0 +1,284 @@
+"""What a single value of a job file may be: text in, a quantity of the model out, and how an editor checks it.
+
+Each type is the plain Python type, a reader of the text that a person wrote, and a piece of JSON Schema. The readers
+raise UnclearQuantityError, which pydantic collects with its place.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated, Any, TypeVar
+
+from pydantic import BeforeValidator, WithJsonSchema
+
+from scheduler.model.basics import STAGES, Estimate
+from scheduler.model.names import meant, slug, stranger
+from scheduler.reading.times import (
+    FIRST_YEAR,
+    parse_clock,
+    parse_clocks,
+    parse_date,
+    parse_days,
+    parse_moment,
+    parse_weekdays,
+    parse_zone,
+)
+from scheduler.units import (
+    UnclearQuantityError,
+    format_duration,
+    format_temp,
+    parse_duration,
+    parse_fraction,
+    parse_length,
+    parse_temp,
+)
+
+T = TypeVar("T")
+
+LONGEST_NAME = 80
+LONGEST_TEXT = 500
+MOST_WORK = 1000 * 60
+"""Minutes of hands-on time in one step; a longer one is several."""
+AIR_RANGE = (-40.0, 60.0)
+"""°C; no room in which a person works is colder or hotter."""
+THICKEST = 0.15
+"""Metres of one film, filling or bead."""
+END = "end"
+
+_A_DAY_OF_WORK = re.compile(r"[0-9]\s*(?:d|days?|wk|wks|weeks?)\b")
+_YES, _NO = ("yes", "true", "on"), ("no", "false", "off")
+
+
+def kind_of(value: object) -> str:
+    """What stands in the file, in plain words."""
+    if isinstance(value, dict):
+        return "keys and values"
+    if isinstance(value, list):
+        return "a list"
+    return "nothing" if value is None else f"`{value}`"
+
+
+def _reads(parse: Callable[[str], T], write: str) -> BeforeValidator:
+    """A validator that hands a text to `parse`; whatever is no text is refused with `write`."""
+
+    def read(value: object) -> T:
+        if not isinstance(value, str):
+            raise UnclearQuantityError(f"{kind_of(value)} stands here", write)
+        return parse(value)
+
+    return BeforeValidator(read)
+
+
+def _text(value: str, longest: int = LONGEST_TEXT) -> str:
+    plain = " ".join(value.split())
+    if not plain:
+        raise UnclearQuantityError("this text is empty", "write a word or a few, or leave the key out")
+    if len(plain) > longest:
+        raise UnclearQuantityError(f"`{plain[:20]}…` has more than {longest} letters", "write it shorter")
+    return plain
+
+
+def _name(value: str) -> str:
+    plain = _text(value, LONGEST_NAME)
+    if not slug(plain):
+        raise UnclearQuantityError(f"`{plain}` has no letter and no digit", "write a name of letters or digits")
+    odd = stranger(plain)
+    if odd is not None:
+        raise UnclearQuantityError(f"`{plain}` mixes alphabets: it holds a {odd}", "write the name in one alphabet")
+    return plain
+
+
+def _count(least: int, most: int) -> Callable[[str], int]:
+    def count(text: str) -> int:
+        plain = text.strip()
+        if not re.fullmatch(r"[-+]?[0-9]{1,12}", plain):
+            raise UnclearQuantityError(f"`{plain[:40]}` is no whole number", f"write a number from {least} to {most}")
+        if not least <= int(plain) <= most:
+            where = "less than" if int(plain) < least else "more than"
+            bound = least if int(plain) < least else most
+            raise UnclearQuantityError(f"`{plain}` is {where} {bound}", f"write a number from {least} to {most}")
+        return int(plain)
+
+    return count
+
+
+def _some_time(text: str) -> int:
+    minutes = parse_duration(text)
+    if minutes == 0:
+        raise UnclearQuantityError(f"`{text}` is no time at all", "write at least `1 min`")
+    return minutes
+
+
+def _work(text: str) -> Estimate:
+    """One duration, or `LOW to HIGH, likely LIKELY`."""
+    found = re.fullmatch(r"(.+?) to (.+?), likely (.+)", text.strip())
+    if found is None:
+        if " to " in text:
+            raise UnclearQuantityError(
+                f"`{text}` does not say what is likely", "write it as `1 h to 3 h, likely 90 min`"
+            )
+        return Estimate.sure(_work_time(text))
+    low, high, likely = (_work_time(part) for part in found.groups())
+    if not low <= likely <= high:
+        said = f"{format_duration(likely)} is not between {format_duration(low)} and {format_duration(high)}"
+        raise UnclearQuantityError(said, "write the shortest time, the longest, and a likely one between them")
+    return Estimate(low, likely, high)
+
+
+def _work_time(text: str) -> int:
+    if _A_DAY_OF_WORK.search(text.lower()):
+        raise UnclearQuantityError(f"`{text}`: a day of work has no fixed length", "write hours, such as `6 h`")
+    minutes = _some_time(text)
+    if minutes > MOST_WORK:
+        raise UnclearQuantityError(f"`{text}` is more than {MOST_WORK // 60} h of work", "split the step")
+    return minutes
+
+
+def _whole_days(text: str) -> int:
+    minutes = parse_duration(text)
+    if minutes % (24 * 60):
+        raise UnclearQuantityError(f"`{text}` is no whole number of days", "write days or weeks, such as `3 weeks`")
+    return minutes // (24 * 60)
+
+
+def _yes_no(text: str) -> bool:
+    word = text.strip().lower()
+    if word not in _YES + _NO:
+        raise UnclearQuantityError(f"`{word[:40]}` is neither yes nor no", "write `yes` or `no`")
+    return word in _YES
+
+
+def _pause(text: str) -> int:
+    """The smallest piece in minutes; 0 for one piece only."""
+    if text.strip().lower() in _NO:
+        return 0
+    return 30 if text.strip().lower() in _YES else _some_time(text)
+
+
+def _air_temp(text: str) -> float:
+    temp = parse_temp(text)
+    if not AIR_RANGE[0] <= temp <= AIR_RANGE[1]:
+        low, high = (format_temp(bound, metric=True) for bound in AIR_RANGE)
+        hint = f"write one from {low} to {high}; `{text}` in the other scale?"
+        raise UnclearQuantityError(f"`{text}` is no air to work in", hint)
+    return temp
+
+
+def _thickness(text: str) -> float:
+    metres = parse_length(text)
+    if not 0 < metres <= THICKEST:
+        raise UnclearQuantityError(
+            f"`{text}` is no thickness of a film", "write one such as `4 mil`, `1/16 in`, `0.1 mm`"
+        )
+    return metres
+
+
+def _stage(text: str) -> str:
+    """The name of a stage, or `end`."""
+    name = slug(text).replace("-", "_")
+    if name == "recoat_by":
+        raise UnclearQuantityError("at `recoat by` a window closes, nothing begins", "write `recoat`")
+    if name not in (END, *STAGES):
+        known = [END, *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
+        raise UnclearQuantityError(f"`{text[:40]}` is no stage of a film", meant(text, known))
+    return name
+
+
+def _one_of(*words: str) -> Callable[[str], str]:
+    def choose(text: str) -> str:
+        for word in words:
+            if slug(text) == slug(word):
+                return word
+        raise UnclearQuantityError(f"`{text[:40]}` is not known here", meant(text, words))
+
+    return choose
+
+
+def _clock_face(text: str) -> bool:
+    hours = _one_of("12 h", "24 h", "12", "24")(text)
+    return hours.startswith("24")
+
+
+def _schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
+    return WithJsonSchema({"type": kind, **({"examples": list(examples)} if examples else {}), **more})
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """A stage (None: the end) of what a step follows, and so many minutes more."""
+
+    stage: str | None
+    wait: int
+
+
+_DAY_SCHEMA = {"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
+_CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
+
+Text = Annotated[str, _reads(_text, "write a text"), _schema("string")]
+Name = Annotated[str, _reads(_name, "write a name"), _schema("string")]
+People = Annotated[int, _reads(_count(1, 20), "write a number"), _schema("integer", minimum=1, maximum=20)]
+Count = Annotated[int, _reads(_count(1, 100), "write a number"), _schema("integer", minimum=1, maximum=100)]
+Coats = Annotated[int, _reads(_count(1, 10), "write a number"), _schema("integer", minimum=1, maximum=10)]
+Year = Annotated[int, _reads(_count(1600, FIRST_YEAR + 199), "write a year"), _schema("integer", 1964, minimum=1600)]
+YesNo = Annotated[bool, _reads(_yes_no, "write `yes` or `no`"), WithJsonSchema({"enum": [True, False, "yes", "no"]})]
+Minutes = Annotated[int, _reads(parse_duration, "write a duration such as `15 min`"), _schema("string", "15 min")]
+SomeMinutes = Annotated[
+    int, _reads(_some_time, "write a duration such as `14 days`"), _schema("string", "2 h", "14 days")
+]
+WholeDays = Annotated[int, _reads(_whole_days, "write days or weeks"), _schema("string", "3 weeks")]
+Work = Annotated[
+    Estimate,
+    _reads(_work, "write a duration such as `1 h 30 min`"),
+    _schema("string", "1 h 30 min", "1 h to 3 h, likely 90 min"),
+]
+Pause = Annotated[
+    int,
+    _reads(_pause, "write a duration such as `30 min`, or `no`"),
+    WithJsonSchema({"type": ["string", "boolean"], "examples": ["30 min", "no"]}),
+]
+Clock = Annotated[int, _reads(parse_clock, "write a time such as `8:30`"), _schema("string", *_CLOCK_EXAMPLES)]
+Clocks = Annotated[
+    tuple[int, int], _reads(parse_clocks, "write it as `12:00 to 12:45`"), _schema("string", "12:00 to 12:45")
+]
+Day = Annotated[date, _reads(parse_date, "write a date such as `2027-01-09`"), _schema("string", **_DAY_SCHEMA)]
+Days = Annotated[
+    tuple[date, date],
+    _reads(parse_days, "write `2027-02-13 to 2027-02-14`"),
+    _schema("string", "2027-02-20", "2027-02-13 to 2027-02-14"),
+]
+EarlyLate = Annotated[
+    tuple[date, date],
+    _reads(lambda text: parse_days(text, "and"), "write `2027-02-15 and 2027-03-10`"),
+    _schema("string", "2027-02-15 and 2027-03-10"),
+]
+Moment = Annotated[
+    tuple[date, int],
+    _reads(parse_moment, "write a date such as `2027-01-09`"),
+    _schema("string", "2027-01-09", "2027-01-09 08:00"),
+]
+Weekdays = Annotated[
+    frozenset[int],
+    _reads(parse_weekdays, "write a day such as `Saturday`"),
+    _schema("string", "Saturday", "weekdays", "weekends", "every day"),
+]
+Zone = Annotated[
+    str, _reads(parse_zone, "write a zone such as `America/Denver`"), _schema("string", "America/Denver")
+]
+Temp = Annotated[float, _reads(_air_temp, "write a temperature such as `68 °F`"), _schema("string", "68 °F", "20 °C")]
+Share = Annotated[float, _reads(parse_fraction, "write a share such as `45 %`"), _schema("string", "45 %")]
+Thickness = Annotated[
+    float, _reads(_thickness, "write a thickness such as `4 mil`"), _schema("string", "4 mil", "1/16 in", "0.1 mm")
+]
+Stage = Annotated[str, _reads(_stage, "write a stage, or `end`"), _schema("string", enum=[END, *STAGES])]
+Measures = Annotated[
+    str, _reads(_one_of("US", "metric"), "write `US` or `metric`"), _schema("string", enum=["US", "metric"])
+]
+ClockFace = Annotated[bool, _reads(_clock_face, "write `12 h` or `24 h`"), _schema("string", enum=["12 h", "24 h"])]
+Kind = Annotated[
+    str,
+    _reads(_one_of("dusty", "noisy", "wet", "wipes"), "write one or more of dusty, noisy, wet, wipes"),
+    _schema("string", enum=["dusty", "noisy", "wet", "wipes"]),
+]

@@ -1,1 +1,114 @@
-"""Read this first: read -> expand -> plan -> present."""
+"""Read this first: read -> expand -> dry clocks and hours -> plan. One function shows every stage in order.
+
+Nothing here asks what time it is, prints, or keeps anything: `now` and the paths are handed in by `cli`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from scheduler.drying.clocks import film_clocks
+from scheduler.expanding import expand
+from scheduler.model.basics import Span
+from scheduler.model.facts import Facts
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.model.plan import Plan
+from scheduler.planning.dead_end import explain
+from scheduler.planning.lower import lower
+from scheduler.planning.placing import Stuck
+from scheduler.planning.raising import Ground, raise_plan
+from scheduler.planning.search import DEFAULT_EFFORT, search
+from scheduler.planning.verifier import verify
+from scheduler.presenting.words import Clockface, length_words
+from scheduler.reading.jobfile import read_job
+from scheduler.reading.profiles import read_trade
+from scheduler.wallclock import DAY
+from scheduler.worktime import windows
+
+HORIZONS = (26, 78, 260)
+"""Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
+
+CURING = 120 * DAY
+"""How much longer than the hours the air is known: films go on curing after the last step."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """How a plan is to be sought: effort in activities placed, and the seed of the search."""
+
+    effort: int = DEFAULT_EFFORT
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A plan with all that it was made from."""
+
+    plan: Plan
+    ground: Ground
+
+
+def read(path: Path) -> tuple[Job, Trade]:
+    """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError."""
+    file = path / "job.yaml" if path.is_dir() else path
+    job = read_job(file)
+    return job, read_trade(file.parent)
+
+
+def make_plan(
+    job: Job,
+    trade: Trade,
+    facts: Facts,
+    wish: Wish | None = None,
+    busy: tuple[Span, ...] = (),
+    tell: Callable[[float], None] | None = None,
+) -> Made:
+    """The plan of a job at `facts.now`. Raises InputError for a job that contradicts itself, NoPlanError for none."""
+    wish = wish or Wish()
+    graph = expand(job, trade)
+    stuck: Stuck | None = None
+    for weeks in HORIZONS:
+        ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
+        lowered = lower(job, graph, ground.windows, ground.films, facts)
+        outcome = search(lowered.problem, wish.effort, wish.seed, tell)
+        if not isinstance(outcome, Stuck):
+            plan = raise_plan(ground, lowered, outcome)
+            return Made(plan=_checked(plan, ground), ground=ground)
+        stuck = outcome
+    assert stuck is not None
+    raise explain(lowered, stuck, job, ground.films, length_words)
+
+
+def _ground(
+    job: Job, trade: Trade, graph: TaskGraph, facts: Facts, weeks: int, seed: int, busy: tuple[Span, ...]
+) -> Ground:
+    """Hours and dry clocks for so many weeks from now on."""
+    zone = ZoneInfo(job.zone)
+    begin = max(job.start, facts.now)
+    past = [piece.start for pieces in facts.done.values() for piece in pieces]
+    past += [piece.start for pieces, _ in facts.begun.values() for piece in pieces]
+    ahead = Span(min([begin, *past]), begin + weeks * 7 * DAY)
+    face = Clockface(zone, job.clock24)
+    return Ground(
+        job=job,
+        trade=trade,
+        graph=graph,
+        windows=windows(job, ahead, zone, busy),
+        films=film_clocks(graph, job.rooms, trade, zone, Span(ahead.start, ahead.end + CURING), metric=job.metric),
+        facts=facts,
+        seed=seed,
+        say=face.moment,
+    )
+
+
+def _checked(plan: Plan, ground: Ground) -> Plan:
+    """The plan as it is, or with a warning for every rule that the independent verifier finds broken."""
+    broken = verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+    if not broken:
+        return plan
+    return replace(plan, warnings=(*plan.warnings, *(f"This plan breaks a rule: {fault.said}" for fault in broken)))

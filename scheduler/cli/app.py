@@ -1,0 +1,46 @@
+"""All commands by name. Each one imports what it needs when it runs, so that `--help` is quick."""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from scheduler.cli.checking import check
+from scheduler.cli.dry import dry
+from scheduler.cli.planning import plan
+from scheduler.cli.shared import say_error
+from scheduler.cli.starting import schema, starter
+from scheduler.errors import InputError, TackfreeError
+
+app = typer.Typer(
+    name="tackfree",
+    help="Which hours of which weekend: plans a job of several days around the hours you have and the hours that "
+    "glue, filler, caulk and paint take to dry.",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+for command in (plan, check, starter, dry, schema):
+    app.command()(command)
+
+
+def main() -> None:
+    """The command line. Exit codes: 0 done, 1 no plan is possible, 2 what was handed in is wrong."""
+    try:
+        app()
+    except InputError as error:
+        for fault in error.faults:
+            say_error(str(fault))
+        sys.exit(error.exit_code)
+    except TackfreeError as error:
+        say_error(f"No plan is possible. {error}")
+        sys.exit(error.exit_code)
+    except BrokenPipeError:
+        # Whoever was reading has closed the pipe: nothing is left to say, and nothing went wrong.
+        sys.stderr.close()
+        sys.exit(0)
+    except OSError as error:
+        say_error(f"{error.filename or 'a file'}: {error.strerror or error}; check the name, the folder and the rights")
+        sys.exit(2)

@@ -1,0 +1,66 @@
+"""`tackfree check`: every fault of a job file at its line and column, and nothing planned."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from scheduler.cli.shared import JobArgument, JsonOption, say_error
+from scheduler.errors import Fault, InputError
+
+if TYPE_CHECKING:
+    from scheduler.model.graph import TaskGraph
+
+
+def check(job: JobArgument, as_json: JsonOption = False) -> None:
+    """Read and validate only: every fault at its line and column, with what would be right.
+
+    Example: tackfree check examples/hobby-room
+    """
+    faults: tuple[Fault, ...] = ()
+    graph: TaskGraph | None = None
+    try:
+        graph = _read(job)
+    except InputError as error:
+        faults = error.faults
+    materials = sorted({task.film.material for task in graph.tasks if task.film}) if graph else []
+    steps = sum(1 for task in graph.tasks if task.remedy_of is None) if graph else 0
+    if as_json:
+        print(
+            json.dumps(
+                {
+                    "ok": not faults,
+                    "faults": [
+                        {
+                            "file": fault.place.file,
+                            "line": fault.place.line,
+                            "column": fault.place.column,
+                            "message": fault.message,
+                            "hint": fault.hint,
+                        }
+                        for fault in faults
+                    ],
+                    "steps": steps,
+                    "materials": materials,
+                },
+                indent=2,
+                ensure_ascii=False,
+            )
+        )
+    else:
+        for fault in faults:
+            say_error(str(fault))
+        if not faults:
+            print(f"{steps} steps, {len(materials)} materials: no fault found.")
+    if faults:
+        raise typer.Exit(2)
+
+
+def _read(path: Path) -> TaskGraph:
+    from scheduler.expanding import expand
+    from scheduler.pipeline import read
+
+    return expand(*read(path))

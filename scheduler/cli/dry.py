@@ -1,0 +1,1 @@
+"""`tackfree dry`: when one coat is ready."""

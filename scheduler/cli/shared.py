@@ -1,0 +1,87 @@
+"""What all commands share: what time it is, what terminal this is, how a file is written whole, how an error is said."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import tempfile
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+from zoneinfo import ZoneInfo
+
+import typer
+
+from scheduler.errors import Fault, InputError, Place
+from scheduler.model.job import Job
+from scheduler.wallclock import at_local, local_date, to_minutes
+
+JobArgument = Annotated[Path, typer.Argument(help="The job file, or the folder that holds its job.yaml.", metavar="JOB")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON for other programs instead of text.")]
+AsOfOption = Annotated[
+    str | None,
+    typer.Option("--as-of", help="Plan as if it were this time (2027-01-16 or 2027-01-16T09:30).", metavar="TIME"),
+]
+SeedOption = Annotated[int, typer.Option("--seed", help="Seed of the search: same input, same seed, same plan.")]
+
+
+def say_error(text: str) -> None:
+    """One line on standard error."""
+    print(text, file=sys.stderr)
+
+
+def now_for(job: Job, as_of: str | None) -> int:
+    """The minute as of which a job is planned.
+
+    Without `--as-of` it is now; before the job begins it is the beginning of today, so that the same input gives the same
+    plan all day long. Raises InputError for a time that cannot be read.
+    """
+    zone = ZoneInfo(job.zone)
+    if as_of is not None:
+        return _read_time(as_of, zone)
+    now = to_minutes(datetime.now(UTC))
+    return at_local(local_date(now, zone), 0, zone) if now < job.start else now
+
+
+def _read_time(text: str, zone: ZoneInfo) -> int:
+    try:
+        moment = datetime.fromisoformat(text)
+        if moment.tzinfo is None:
+            return at_local(moment.date(), moment.hour * 60 + moment.minute, zone)
+        return to_minutes(moment)
+    except (ValueError, OverflowError):
+        fault = Fault(Place("--as-of"), f"“{text}” is no time", "write 2027-01-16 or 2027-01-16T09:30")
+        raise InputError([fault]) from None
+
+
+def width() -> int:
+    """Columns of the terminal, between 40 and 100; 80 where there is none."""
+    return min(100, max(40, shutil.get_terminal_size((80, 24)).columns))
+
+
+def is_plain() -> bool:
+    """Whether the output can only show ASCII."""
+    encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
+    return not encoding.startswith("utf")
+
+
+def is_coloured() -> bool:
+    """Whether to colour the output: on a terminal, unless NO_COLOR is set."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all: into a temporary file beside it, which then takes its name."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    part = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        part.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        part.replace(path)
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise

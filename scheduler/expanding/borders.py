@@ -8,10 +8,10 @@ import networkx as nx
 
 from scheduler.expanding.colours import coat_of, pull_of, share_for_pulling, tape_of
 from scheduler.expanding.draft import Draft
-from scheduler.expanding.nearest import said_nearest
 from scheduler.expanding.order import as_network
 from scheduler.model.graph import Choice, Link, Option
 from scheduler.model.job import Border, Colour
+from scheduler.model.names import meant
 
 
 def settle_borders(draft: Draft) -> None:
@@ -38,14 +38,14 @@ def _sound(draft: Draft, colours: dict[str, Colour]) -> list[Border]:
         pair = tuple(sorted((border.first, border.second)))
         unknown = [name for name in pair if name not in colours]
         for name in unknown:
-            draft.fault(border.place, f"no colour is called '{name}'", said_nearest(name, list(colours)))
+            draft.fault(border.place, f"no colour is called `{name}`", meant(name, list(colours)))
         if unknown:
             continue
         if border.first == border.second:
-            draft.fault(border.place, f"'{border.first}' borders on itself", "name two colours")
+            draft.fault(border.place, f"`{border.first}` borders on itself", "name two colours")
         elif pair in sound:
             draft.fault(
-                border.place, f"'{pair[0]}' and '{pair[1]}' border twice", "add the two times up in one entry"
+                border.place, f"`{pair[0]}` and `{pair[1]}` border twice", "add the two times up in one entry"
             )
         else:
             sound[pair] = border
@@ -56,7 +56,7 @@ def _choice(border: Border, colours: dict[str, Colour]) -> Choice:
     one, other = (colours[name] for name in sorted((border.first, border.second)))
     return Choice(
         id=f"{one.id}|{other.id}",
-        question=f"Which comes first where they touch: '{one.title}' or '{other.title}'?",
+        question=f"Which comes first where they touch: “{one.title}” or “{other.title}”?",
         options=(_option(border, one, other), _option(border, other, one)),
     )
 

@@ -123,21 +123,21 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
 def _link_cycle(draft: Draft, colour: Colour, material: Material, taped: bool) -> None:
     coats = [coat_of(colour.id, coat) for coat in range(1, colour.coats + 1)]
     if len(coats) > 1:
-        need_stage(draft, material, "recoat", f"'{colour.id}' has {len(coats)} coats", colour.place)
+        need_stage(draft, material, "recoat", f"`{colour.id}` has {len(coats)} coats", colour.place)
     for before, after in pairwise(coats):
         draft.links.add(within_window(draft, Link(before=before, after=after, stage="recoat"), material))
     if taped:
-        need_stage(draft, material, "touch", f"the tape of '{colour.id}' is pulled then", colour.place)
+        need_stage(draft, material, "touch", f"the tape of `{colour.id}` is pulled then", colour.place)
         _link_tape(draft, colour.id, coats)
     if colour.id in bordered(draft.job):
-        need_stage(draft, material, "tape", f"'{colour.id}' is taped over along a border", colour.place)
+        need_stage(draft, material, "tape", f"`{colour.id}` is taped over along a border", colour.place)
 
 
 def _link_tape(draft: Draft, colour: str, coats: list[str]) -> None:
     """The tape sticks no longer than it comes off cleanly; past its time the edge is scored first."""
     tape, pull, last = tape_of(colour), pull_of(colour), coats[-1]
     stuck = draft.trade.tape
-    reason = f"'{draft.tasks[pull].title}' comes so late that the film has bridged the edge of the tape."
+    reason = f"“{draft.tasks[pull].title}” comes so late that the film has bridged the edge of the tape."
     remedy = draft.add_remedy(stuck.remedy, last, pull, reason)
     draft.links |= {
         Link(before=tape, after=coats[0]),

@@ -63,7 +63,7 @@ class Draft:
         mended = self.tasks[before]
         task = Task(
             id=name,
-            title=f"{remedy.title}: {mended.title}",
+            title=f"{remedy.title[:1].upper()}{remedy.title[1:]} ({mended.title})",
             room=mended.room,
             work=Estimate.sure(remedy.work),
             people=1,

@@ -17,8 +17,8 @@ def find_unwiped_dust(draft: Draft, network: nx.DiGraph, order: list[str]) -> No
         wipes = [task for task in here if task.wipes]
         wet = next((task for task in here if task.wet and not _wiped_before(network, wipes, task)), None)
         if wet is not None:
-            message = f"nothing wipes the room down between '{dusty.id}' (dusty) and '{wet.id}' (wet)"
-            draft.fault(dusty.place, message, f"add a step of kind wipes that follows '{dusty.id}'")
+            message = f"nothing wipes the room down between `{dusty.id}` (dusty) and `{wet.id}` (wet)"
+            draft.fault(dusty.place, message, f"add a step of kind wipes that follows `{dusty.id}`")
 
 
 def _wiped_before(network: nx.DiGraph, wipes: list[Task], wet: Task) -> bool:

@@ -49,8 +49,8 @@ def _find_clashes(draft: Draft) -> None:
         for name in sorted({colour.id, *cycle_ids(job, colour)}):
             taken[name] += 1
             if taken[name] > 1:
-                what = "this colour" if name == colour.id else f"a task of the colour '{colour.id}'"
-                draft.fault(colour.place, f"'{name}' is the name of a step and of {what}", "rename the step")
+                what = "this colour" if name == colour.id else f"a task of the colour `{colour.id}`"
+                draft.fault(colour.place, f"`{name}` is the name of a step and of {what}", "rename the step")
 
 
 def _find_circles_and_dust(draft: Draft) -> None:

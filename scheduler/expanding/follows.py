@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft, Target
-from scheduler.expanding.nearest import said_nearest
 from scheduler.model.graph import Link
 from scheduler.model.job import After
 from scheduler.model.material import Material
+from scheduler.model.names import meant
 
 WINDOW_END = "recoat_by"
 
@@ -41,7 +41,7 @@ def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
     if material.remedy is None:
         return replace(link, until=WINDOW_END)
     before, after = draft.tasks[link.before].title, draft.tasks[link.after].title
-    reason = f"'{after}' begins after the recoat window of '{before}' has closed."
+    reason = f"“{after}” begins after the recoat window of “{before}” has closed."
     remedy = draft.add_remedy(material.remedy, link.before, link.after, reason)
     return replace(link, until=WINDOW_END, remedy=remedy)
 
@@ -49,7 +49,7 @@ def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
 def need_stage(draft: Draft, material: Material, stage: str, why: str, place: Place | None) -> None:
     """A fault if the material does not have a stage that the cycle of a colour needs."""
     if material.stage(stage) is None:
-        draft.fault(place, f"'{material.id}' has no stage '{stage}', and {why}", _has(material))
+        draft.fault(place, f"`{material.id}` has no stage `{stage}`, and {why}", _has(material))
 
 
 def _by_name(after: After) -> tuple[str, str, int]:
@@ -61,8 +61,8 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
     place = after.place or draft.tasks[task].place
     target = draft.targets.get(after.step)
     if target is None:
-        hint = said_nearest(after.step, list(draft.targets))
-        draft.fault(place, f"no step or colour is called '{after.step}'", hint)
+        hint = meant(after.step, list(draft.targets))
+        draft.fault(place, f"no step or colour is called `{after.step}`", hint)
         return None
     if after.stage in (None, "end"):
         return Link(before=target.last, after=task, wait=after.wait, within=after.within)
@@ -76,12 +76,12 @@ def _film_with(draft: Draft, target: Target, stage: str, place: Place | None) ->
     """The task whose film comes to that stage; a fault if there is no such film or it never does."""
     material = target.material
     if material is None:
-        hint = f"follow its end ('{target.name}') or a time after it ('{target.name}: 2 h')"
-        draft.fault(place, f"'{target.name}' lays no film, so it has no stage '{stage}'", hint)
+        hint = f"follow its end (`{target.name}`) or a time after it (`{target.name}: 2 h`)"
+        draft.fault(place, f"`{target.name}` lays no film, so it has no stage `{stage}`", hint)
     elif stage == WINDOW_END:
-        draft.fault(place, f"at '{stage}' a window closes, nothing begins", "follow at 'recoat'")
+        draft.fault(place, f"at `{stage}` a window closes, nothing begins", "follow at `recoat`")
     elif material.stage(stage) is None:
-        draft.fault(place, f"'{material.id}' ({target.name}) has no stage '{stage}'", _has(material))
+        draft.fault(place, f"`{material.id}` ({target.name}) has no stage `{stage}`", _has(material))
     else:
         return target.film
     return None

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft, Target, once
-from scheduler.expanding.nearest import said_nearest
 from scheduler.model.graph import Task
 from scheduler.model.job import Step
 from scheduler.model.material import Material
+from scheduler.model.names import meant
 
 
 def add_step(draft: Draft, step: Step) -> None:
@@ -47,6 +47,6 @@ def find_material(draft: Draft, name: str, place: Place | None) -> Material | No
     """The material of that name; a fault that names the nearest one if there is none."""
     material = draft.trade.material(name)
     if material is None:
-        known = [known.id for known in draft.trade.materials]
-        draft.fault(place, f"no material is called '{name}'", said_nearest(name, known))
+        known = draft.trade.known or [known.id for known in draft.trade.materials]
+        draft.fault(place, f"no material is called `{name}`", meant(name, known))
     return material

@@ -53,7 +53,7 @@ def test_a_taped_colour_is_tape_coat_wait_coat_pull() -> None:
         Link(before="white-coat-2", after="white-pull", stage="touch", within=DAY, remedy="white-pull-remedy"),
     }
     assert (found.task("white-tape").work, found.task("white-pull").work) == (guess(20), guess(10))
-    assert found.task("white-pull-remedy").title == "Score the edge with a knife: White: coat 2 of 2"
+    assert found.task("white-pull-remedy").title == "Score the edge with a knife (White: coat 2 of 2)"
     assert found.task("white-pull-remedy").remedy_of == ("white-coat-2", "white-pull")
 
 
@@ -97,7 +97,7 @@ def test_what_a_colour_follows_holds_for_its_first_coat_and_its_tape() -> None:
 def test_a_mistake_in_what_a_colour_follows_is_told_once() -> None:
     white = colour("white", tape=20, follows=[after("prme", line=8)])
     assert faults(job(step("prime"), colours=(white,))) == [
-        "job.yaml:8:1: no step or colour is called 'prme'; did you mean 'prime'?"
+        "job.yaml:8:1: no step or colour is called `prme`; did you mean `prime`?"
     ]
 
 
@@ -124,7 +124,7 @@ def test_a_border_is_a_choice_of_who_comes_first() -> None:
     (choice,) = found.choices
     green_first, white_first = choice.options
     assert (choice.question, green_first.name, white_first.name) == (
-        "Which comes first where they touch: 'Green' or 'White'?",
+        "Which comes first where they touch: “Green” or “White”?",
         "Green first",
         "White first",
     )
@@ -207,9 +207,9 @@ def test_a_material_without_the_stages_of_the_cycle_is_told_at_the_colour() -> N
         colours=(colour("white", line=4), colour("green", coats=1, line=9)), borders=(border("white", "green"),)
     )
     assert faults(a_job, trade(stain)) == [
-        "job.yaml:4:1: 'paint' has no stage 'recoat', and 'white' has 2 coats; it has touch, full",
-        "job.yaml:4:1: 'paint' has no stage 'tape', and 'white' is taped over along a border; it has touch, full",
-        "job.yaml:9:1: 'paint' has no stage 'tape', and 'green' is taped over along a border; it has touch, full",
+        "job.yaml:4:1: `paint` has no stage `recoat`, and `white` has 2 coats; it has touch, full",
+        "job.yaml:4:1: `paint` has no stage `tape`, and `white` is taped over along a border; it has touch, full",
+        "job.yaml:9:1: `paint` has no stage `tape`, and `green` is taped over along a border; it has touch, full",
     ]
 
 
@@ -224,9 +224,9 @@ def test_mistakes_in_borders_are_told_at_the_border() -> None:
         ),
     )
     assert faults(a_job) == [
-        "job.yaml:1:1: no colour is called 'gren'; did you mean 'green'?",
-        "job.yaml:2:1: 'white' borders on itself; name two colours",
-        "job.yaml:4:1: 'green' and 'white' border twice; add the two times up in one entry",
+        "job.yaml:1:1: no colour is called `gren`; did you mean `green`?",
+        "job.yaml:2:1: `white` borders on itself; name two colours",
+        "job.yaml:4:1: `green` and `white` border twice; add the two times up in one entry",
     ]
 
 

@@ -107,8 +107,8 @@ def test_between_two_films_at_recoat_the_window_of_the_first_has_its_remedy() ->
         True,
         True,
     )
-    assert remedy.title == "Scuff sand and wipe down: Prime"
-    assert remedy.remedy_reason == "'Paint' begins after the recoat window of 'Prime' has closed."
+    assert remedy.title == "Scuff sand and wipe down (Prime)"
+    assert remedy.remedy_reason == "“Paint” begins after the recoat window of “Prime” has closed."
     assert [task.id for task in found.tasks] == ["prime", "paint-remedy", "paint"]
 
 
@@ -169,41 +169,41 @@ def test_shuffling_the_entries_of_the_file_changes_nothing() -> None:
 def test_an_unknown_material_is_named_with_the_nearest_one() -> None:
     wrong = step("prime", lays=Lay(material="primmer", place=place(7, 12)), line=5)
     assert faults(job(wrong), trade(PRIMER, GLUE)) == [
-        "job.yaml:7:12: no material is called 'primmer'; did you mean 'primer'?"
+        "job.yaml:7:12: no material is called `primmer`; did you mean `primer`?"
     ]
 
 
 def test_an_unknown_material_far_from_all_is_answered_with_all() -> None:
     wrong = step("prime", lays=Lay(material="xyz", place=place(7, 12)))
     assert faults(job(wrong), trade(PRIMER, GLUE)) == [
-        "job.yaml:7:12: no material is called 'xyz'; known are: glue, primer"
+        "job.yaml:7:12: no material is called `xyz`; known are `glue`, `primer`"
     ]
 
 
 def test_a_stage_that_the_material_does_not_have_is_answered_with_those_it_has() -> None:
     glue = step("glue", lays="glue")
     assert faults(job(glue, step("nail", follows=[after("glue", "recoat", line=9)])), trade(GLUE)) == [
-        "job.yaml:9:1: 'glue' (glue) has no stage 'recoat'; it has handle, full"
+        "job.yaml:9:1: `glue` (glue) has no stage `recoat`; it has handle, full"
     ]
 
 
 def test_a_step_without_a_film_has_no_stages() -> None:
     assert faults(job(step("saw"), step("nail", follows=[after("saw", "recoat", line=9)]))) == [
-        "job.yaml:9:1: 'saw' lays no film, so it has no stage 'recoat'; "
-        "follow its end ('saw') or a time after it ('saw: 2 h')"
+        "job.yaml:9:1: `saw` lays no film, so it has no stage `recoat`; "
+        "follow its end (`saw`) or a time after it (`saw: 2 h`)"
     ]
 
 
 def test_nothing_begins_where_a_window_closes() -> None:
     prime = step("prime", lays="primer")
     assert faults(job(prime, step("hang", follows=[after("prime", "recoat_by", line=9)])), trade(PRIMER)) == [
-        "job.yaml:9:1: at 'recoat_by' a window closes, nothing begins; follow at 'recoat'"
+        "job.yaml:9:1: at `recoat_by` a window closes, nothing begins; follow at `recoat`"
     ]
 
 
 def test_an_unknown_step_in_follows_is_named_with_the_nearest_one() -> None:
     assert faults(job(step("sand"), step("wipe", follows=[after("sandd", line=4)]))) == [
-        "job.yaml:4:1: no step or colour is called 'sandd'; did you mean 'sand'?"
+        "job.yaml:4:1: no step or colour is called `sandd`; did you mean `sand`?"
     ]
 
 
@@ -211,7 +211,7 @@ def test_a_step_of_an_unknown_material_may_be_followed_at_any_stage() -> None:
     """One mistake is one fault: what `primmer` would have had, nobody knows."""
     prime = step("prime", lays=Lay(material="primmer", place=place(3)))
     found = faults(job(prime, step("hang", follows=[after("prime", "recoat", line=9)])), trade(PRIMER))
-    assert found == ["job.yaml:3:1: no material is called 'primmer'; did you mean 'primer'?"]
+    assert found == ["job.yaml:3:1: no material is called `primmer`; did you mean `primer`?"]
 
 
 def test_a_circle_is_named_step_by_step_at_its_first_step() -> None:
@@ -259,8 +259,8 @@ def test_all_faults_are_told_at_once() -> None:
 def test_a_step_may_not_have_the_name_of_a_colour_or_of_a_task_of_its_cycle() -> None:
     steps = [step("white"), step("white-coat-2")]
     assert faults(job(*steps, colours=(colour("white", line=8),))) == [
-        "job.yaml:8:1: 'white' is the name of a step and of this colour; rename the step",
-        "job.yaml:8:1: 'white-coat-2' is the name of a step and of a task of the colour 'white'; rename the step",
+        "job.yaml:8:1: `white` is the name of a step and of this colour; rename the step",
+        "job.yaml:8:1: `white-coat-2` is the name of a step and of a task of the colour `white`; rename the step",
     ]
 
 
@@ -270,8 +270,8 @@ def test_a_step_may_not_have_the_name_of_a_colour_or_of_a_task_of_its_cycle() ->
 def test_dust_before_wet_work_in_a_room_needs_a_wiping_step_between_them() -> None:
     sand, prime = step("sand", dusty=True, line=3), step("prime", lays="paint", follows=["sand"])
     assert faults(job(sand, prime)) == [
-        "job.yaml:3:1: nothing wipes the room down between 'sand' (dusty) and 'prime' (wet); "
-        "add a step of kind wipes that follows 'sand'"
+        "job.yaml:3:1: nothing wipes the room down between `sand` (dusty) and `prime` (wet); "
+        "add a step of kind wipes that follows `sand`"
     ]
 
 
@@ -316,6 +316,6 @@ def test_glue_behind_a_panel_needs_no_wiping() -> None:
 def test_dust_before_a_colour_needs_a_wiping_step_too() -> None:
     sand = step("sand", dusty=True, line=3)
     assert faults(job(sand, colours=(colour("white", follows=["sand"]),))) == [
-        "job.yaml:3:1: nothing wipes the room down between 'sand' (dusty) and 'white-coat-1' (wet); "
-        "add a step of kind wipes that follows 'sand'"
+        "job.yaml:3:1: nothing wipes the room down between `sand` (dusty) and `white-coat-1` (wet); "
+        "add a step of kind wipes that follows `sand`"
     ]

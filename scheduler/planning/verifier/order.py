@@ -1,0 +1,91 @@
+"""What follows what: stages, windows and their remedies, the order of colours, tape."""
+
+from __future__ import annotations
+
+from scheduler.model.graph import Link
+from scheduler.planning.verifier.ledger import Ledger, Said, holds
+
+
+def links(ledger: Ledger) -> Said:
+    """A step starts only when each film or step it follows has reached the named stage, and the wait has gone."""
+    for link in ledger.graph.links:
+        yield from _too_early(ledger, link)
+
+
+def choices(ledger: Ledger) -> Said:
+    """Where colours touch one is first (its leader starts first), and what follows from that holds."""
+    for choice, option in zip(ledger.graph.choices, ledger.chosen, strict=True):
+        for link in option.links:
+            for step, said in _too_early(ledger, link):
+                yield step, f"{said}; {choice.question} (by the plan: {option.name})"
+
+
+def _too_early(ledger: Ledger, link: Link) -> Said:
+    clocks = ledger.films.get(link.before)
+    if link.stage and (clocks is None or link.stage not in clocks.stages):
+        yield link.after, f"follows the stage {link.stage} of {ledger.title(link.before)}, which has no such stage"
+        return
+    ready, after = ledger.ready(link), ledger.moment(link.after)
+    if ready is not None and after is not None and not holds(ledger, link):
+        what = f"at {link.stage}" if link.stage else "done"
+        wait = f" and {link.wait} minutes on" if link.wait else ""
+        yield (
+            link.after,
+            f"starts {ledger.say(after.start)}; {ledger.title(link.before)} is {what}{wait} at {ledger.say(ready)}",
+        )
+
+
+def windows_kept(ledger: Ledger) -> Said:
+    """A window (`recoat_by`, or minutes after the end) is kept, or its remedy runs between the two steps.
+
+    The remedy starts no earlier than the link would let its follower start, and ends before the follower
+    starts. A window without a remedy must be kept.
+    """
+    for link in ledger.links:
+        if ledger.started(link.after) or not ledger.missed(link):
+            continue
+        latest, after, ready = ledger.latest(link), ledger.moment(link.after), ledger.ready(link)
+        if latest is None or after is None or ready is None:
+            continue
+        late = f"starts {ledger.say(after.start)}; its window after {ledger.title(link.before)} ended"
+        late = f"{late} {ledger.say(latest)}"
+        if link.remedy is None:
+            yield link.after, f"{late}, and nothing can mend that"
+        elif (mend := ledger.moment(link.remedy)) is None:
+            yield link.after, f"{late}, and the remedy {ledger.title(link.remedy)} is not planned"
+        elif mend.end > after.start or (mend.start < ready and not ledger.started(link.remedy)):
+            when = ledger.span(mend)
+            yield link.after, f"{late}, and the remedy {ledger.title(link.remedy)} ({when}) does not lie between them"
+
+
+def remedies_needed(ledger: Ledger) -> Said:
+    """A remedy is planned only where its window is missed (a start on the last minute may go either way)."""
+    for step, task in ledger.known():
+        if task.remedy_of is None or ledger.started(step.id):
+            continue
+        needed = any(
+            link.remedy == step.id and not ledger.started(link.after) and _at_the_end(ledger, link)
+            for link in ledger.links
+        )
+        if not needed:
+            yield step.id, f"is a remedy, planned for {ledger.say(step.start)}, for a window that was not missed"
+
+
+def _at_the_end(ledger: Ledger, link: Link) -> bool:
+    latest, after = ledger.latest(link), ledger.moment(link.after)
+    return latest is not None and after is not None and after.start >= latest
+
+
+def tape_time(ledger: Ledger) -> Said:
+    """Tape comes off within its time: no window mended by the tape's own remedy is wider than the tape allows."""
+    tape = ledger.tape
+    if tape is None:
+        return
+    longest = max(tape.clean_for, tape.pull_by)
+    for link in ledger.links:
+        mend = ledger.tasks.get(link.remedy or "")
+        if mend is None or not mend.title.startswith(tape.remedy.title):
+            continue
+        if link.until is None and (link.within is None or link.within > longest):
+            given = "no limit" if link.within is None else f"{link.within} minutes"
+            yield link.after, f"may come {given} after {ledger.title(link.before)}; tape allows {longest} minutes"

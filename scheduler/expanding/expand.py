@@ -77,5 +77,5 @@ def _finished(draft: Draft) -> TaskGraph:
     )
 
 
-def _by_ends(link: Link) -> tuple[str, str, str, int, int]:
-    return link.before, link.after, link.stage or "", link.wait, link.within or 0
+def _by_ends(link: Link) -> tuple[str, str, str, int, str, int]:
+    return link.before, link.after, link.stage or "", link.wait, link.until or "", link.within or 0

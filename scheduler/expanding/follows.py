@@ -23,8 +23,11 @@ def follow(draft: Draft, task: str, afters: Iterable[After], also: tuple[str, ..
     for after in sorted(afters, key=_by_name):
         link = _resolve(draft, after, task)
         if link:
-            material = draft.targets[after.step].material
-            draft.links.add(within_window(draft, link, material))
+            windowed = within_window(draft, replace(link, within=None), draft.targets[after.step].material)
+            if windowed.until is not None and link.within is not None:
+                draft.links |= {windowed, link}  # the person's own limit is hard; the remedy mends the window alone
+            else:
+                draft.links.add(replace(windowed, within=link.within))
             draft.links |= {replace(link, after=other, within=None) for other in also}
 
 

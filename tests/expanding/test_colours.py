@@ -79,19 +79,23 @@ def test_paint_on_order_holds_the_coats_but_not_the_taping() -> None:
 def test_what_a_colour_follows_holds_for_its_first_coat_and_its_tape() -> None:
     """The recoat window of the primer, with its remedy, is the coat's affair alone."""
     prime = step("prime", lays="primer")
-    white = colour("white", tape=20, follows=[after("prime", "recoat", within=5 * DAY)])
+    white = colour("white", tape=20, follows=[after("prime", "recoat")])
     links = expand(job(prime, colours=(white,)), trade(PRIMER, material())).links
     assert [link for link in links if link.before == "prime"] == [
-        Link(
-            before="prime",
-            after="white-coat-1",
-            stage="recoat",
-            within=5 * DAY,
-            until="recoat_by",
-            remedy="white-coat-1-remedy",
-        ),
+        Link(before="prime", after="white-coat-1", stage="recoat", until="recoat_by", remedy="white-coat-1-remedy"),
         Link(before="prime", after="white-tape", stage="recoat"),
     ]
+
+
+def test_a_limit_that_the_person_set_holds_beside_the_window_and_no_remedy_mends_it() -> None:
+    prime = step("prime", lays="primer")
+    white = colour("white", tape=20, follows=[after("prime", "recoat", within=5 * DAY)])
+    links = expand(job(prime, colours=(white,)), trade(PRIMER, material())).links
+    assert {link for link in links if link.before == "prime"} == {
+        Link(before="prime", after="white-coat-1", stage="recoat", until="recoat_by", remedy="white-coat-1-remedy"),
+        Link(before="prime", after="white-coat-1", stage="recoat", within=5 * DAY),
+        Link(before="prime", after="white-tape", stage="recoat"),
+    }
 
 
 def test_a_mistake_in_what_a_colour_follows_is_told_once() -> None:

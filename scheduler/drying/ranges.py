@@ -10,6 +10,7 @@ from scheduler.drying import say
 from scheduler.drying.air import AirPiece
 from scheduler.drying.laws import COVERED, HUMIDITY_CAP
 from scheduler.model.material import Material, StageTime
+from scheduler.units import format_thickness
 
 # Profiles are written in °F or inches and kept in °C and metres: what is at the edge to the eye is inside.
 _TINY = 1e-3
@@ -62,10 +63,9 @@ def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tup
     thick = ratio * material.thickness
     if low * (1 - _TINY) <= thick <= high * (1 + _TINY):
         return ()
-    kind = material.thickness_kind
-    covered = f"{say.thickness(low, kind, metric)} to {say.thickness(high, kind, metric)}"
+    covered = f"{format_thickness(low, metric=metric)} to {format_thickness(high, metric=metric)}"
     return (
-        f"{material.title}: {say.thickness(thick, kind, metric)} is {'thinner' if thick < low else 'thicker'} "
+        f"{material.title}: {format_thickness(thick, metric=metric)} is {'thinner' if thick < low else 'thicker'} "
         f"than its sources cover ({covered}), so its times are extrapolated",
     )
 

@@ -1,4 +1,8 @@
-"""The words of this room: temperatures, humidities, moments and thicknesses as a sentence needs them."""
+"""The words of this room: temperatures, humidities and moments as a sentence about a limit needs them.
+
+`units` speaks of air in whole degrees and percent; here a tenth is kept, or 9.8 °C would break a limit of 10 °C as
+"10 °C".
+"""
 
 from __future__ import annotations
 
@@ -6,9 +10,6 @@ from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.wallclock import to_datetime
-
-_INCH = 0.0254
-_MIL = _INCH / 1000
 
 
 def moment(minute: int, zone: ZoneInfo) -> str:
@@ -39,13 +40,6 @@ def unit(metric: bool) -> str:
 def percent(fraction: float) -> str:
     """A humidity: 85 %."""
     return f"{round(fraction * 100, 1):g} %"
-
-
-def thickness(metres: float, kind: str, metric: bool) -> str:
-    """A film in µm or mil, a depth or a bead in mm or inches."""
-    if kind == "film":
-        return f"{metres * 1e6:.3g} µm" if metric else f"{metres / _MIL:.3g} mil"
-    return f"{metres * 1e3:.3g} mm" if metric else f"{metres / _INCH:.3g} in"
 
 
 def listed(words: Sequence[str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
 """The rate laws, see `scheduler.drying.laws`."""
@@ -76,13 +77,24 @@ class Tape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pack:
+    """One size in which a family is sold: as written on it, and the litres of ready material that it makes."""
+
+    label: str
+    litres: float
+    metric: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
     """One generic family. Times hold at `temp` (°C), `humidity` (fraction) and `thickness` (metres).
 
-    `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre,
-    `pot_life` and `open_time` minutes. `exposed`: dust can settle in it while it is wet (false for glue behind a
-    panel). `room_closed_until` names the stage before which nobody works in the room (a wet floor). `origin` is the
-    file that the profile came from; `replaces` the shipped file that it overrides, if it does.
+    `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre of ready
+    material at the reference thickness, `pot_life` and `open_time` are minutes, `packs` the sizes it is sold in.
+    `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `room_closed_until` names the
+    stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
+    `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life` and `open_time`
+    with where their number comes from.
     """
 
     id: str
@@ -107,6 +119,8 @@ class Material:
     exposed: bool = True
     origin: str = ""
     replaces: str | None = None
+    packs: tuple[Pack, ...] = ()
+    sources: tuple[tuple[str, str], ...] = ()
 
     def stage(self, name: str) -> StageTime | None:
         """The named stage, or None if this family has none such."""
@@ -128,13 +142,20 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trade:
-    """All the data of profiles/ that a job may draw on."""
+    """The data of profiles/ that a job draws on. `known` names every family that there is, loaded or not."""
 
     materials: tuple[Material, ...]
     tape: Tape
     notes: tuple[str, ...] = ()
+    known: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
 
     def material(self, name: str) -> Material | None:
         """The family of that id, or None."""
         return next((material for material in self.materials if material.id == name), None)
+
+    def nearest(self, name: str) -> str | None:
+        """The known family that a misspelt name comes nearest to, or None if none is near."""
+        known = self.known or tuple(material.id for material in self.materials)
+        near = get_close_matches(name.strip().lower().replace(" ", "-"), known, n=1, cutoff=0.6)
+        return near[0] if near else None

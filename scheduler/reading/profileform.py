@@ -1,0 +1,185 @@
+"""One file of profiles/ as it has to look. What must hold between its parts: `profilerules`."""
+
+from __future__ import annotations
+
+from typing import Annotated, TypeVar
+
+from pydantic import model_validator
+
+from scheduler.model.basics import STAGES
+from scheduler.model.material import LAWS
+from scheduler.reading.profileparts import (
+    Activation,
+    Celsius,
+    Exponent,
+    Form,
+    Margin,
+    MinutesThree,
+    Source,
+    SpreadThree,
+    Temps,
+    Texts,
+    Thicknesses,
+    UpToShares,
+    Yield,
+    one_of,
+)
+from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year, YesNo
+from scheduler.units import UnclearQuantityError, parse_mass, parse_volume
+
+THICKNESS_KINDS = ("film", "depth", "bead")
+
+Stage = Annotated[str, one_of(STAGES, "stage")]
+Law = Annotated[str, one_of(LAWS, "rate law")]
+KindOfWork = Annotated[str, one_of(("dusty", "noisy"), "kind of work")]
+FormT = TypeVar("FormT", bound=Form)
+
+
+class ReferenceForm(Form):
+    """The air and the thickness at which the times hold."""
+
+    temp: Celsius
+    humidity: Share
+    film: Thickness | None = None
+    depth: Thickness | None = None
+    bead: Thickness | None = None
+
+    @model_validator(mode="after")
+    def _one_thickness(self) -> ReferenceForm:
+        if len(self._given()) != 1:
+            raise UnclearQuantityError(
+                "one of `film`, `depth` and `bead` belongs here", "write one, such as `film: 4 mil`"
+            )
+        return self
+
+    def _given(self) -> list[tuple[str, float]]:
+        said = (("film", self.film), ("depth", self.depth), ("bead", self.bead))
+        return [(kind, metres) for kind, metres in said if metres is not None]
+
+    @property
+    def thickness(self) -> tuple[str, float]:
+        """What the thickness measures, and metres."""
+        return self._given()[0]
+
+
+class CoversForm(Form):
+    """The range that the sources cover."""
+
+    temp: Temps
+    humidity: UpToShares
+    film: Thicknesses | None = None
+    depth: Thicknesses | None = None
+    bead: Thicknesses | None = None
+
+    def thicknesses(self, kind: str) -> tuple[float, float] | None:
+        """The range of a film, a depth or a bead, metres."""
+        return {"film": self.film, "depth": self.depth, "bead": self.bead}[kind]
+
+
+class StageForm(Form):
+    """When a stage is reached."""
+
+    time: MinutesThree
+    law: Law
+    exponent: Exponent
+    source: Source
+    activation: Activation | None = None
+
+
+class LimitsForm(Form):
+    """The air in which it may be laid."""
+
+    temp: Temps
+    humidity: UpToShares
+    dew_margin: Margin
+    source: Source
+    hold_until: Stage | None = None
+
+
+class RemedyForm(Form):
+    """The step that is due when a window has been missed."""
+
+    title: Text
+    work: SomeMinutes
+    source: Source
+    dusty: YesNo = False
+    noisy: YesNo = False
+    cautions: Texts = ()
+
+
+class TimedForm(Form):
+    """A time with its source."""
+
+    time: SomeMinutes
+    source: Source
+
+
+class SpreadForm(Form):
+    """How far it goes at the reference thickness."""
+
+    area: SpreadThree
+    source: Source
+
+
+class SoldForm(Form):
+    """The sizes it is sold in; powders say how much ready material a kilogram makes."""
+
+    us: Texts = ()
+    metric: Texts = ()
+    litres_per_kg: Yield | None = None
+    source: Source | None = None
+
+
+class MaterialForm(Form):
+    """A material family."""
+
+    title: Text
+    group: Text
+    source: Source
+    reference: ReferenceForm
+    stages: dict[Stage, StageForm]
+    covers: CoversForm | None = None
+    limits: LimitsForm | None = None
+    remedy: RemedyForm | None = None
+    pot_life: TimedForm | None = None
+    open_time: TimedForm | None = None
+    spread: SpreadForm | None = None
+    sold: SoldForm | None = None
+    exposed: YesNo = True
+    room_closed_until: Stage | None = None
+    clean_up: Text = ""
+    cautions: Texts = ()
+
+
+class TapeForm(Form):
+    """Masking tape."""
+
+    clean_for: SomeMinutes
+    pull_by: SomeMinutes
+    remedy: RemedyForm
+    source: Source
+
+
+class CautionForm(Form):
+    """What to beware of wherever a step is of a kind."""
+
+    text: Text
+    kind: KindOfWork
+    source: Source
+    built_before: Year | None = None
+
+
+class CautionsForm(Form):
+    """The file of cautions."""
+
+    cautions: tuple[CautionForm, ...]
+
+
+def pack_litres(label: str, litres_per_kg: float | None) -> float:
+    """Litres of ready material in a pack such as `1 gal`, `300 ml` or, of a powder, `25 lb`."""
+    try:
+        return parse_volume(label)
+    except UnclearQuantityError as unclear:
+        if litres_per_kg is None:
+            raise unclear from None
+        return parse_mass(label) * litres_per_kg

@@ -1,0 +1,110 @@
+"""A form that holds -> the record that every other room knows."""
+
+from __future__ import annotations
+
+from scheduler.model.basics import STAGES
+from scheduler.model.material import Caution, Limits, Material, Pack, Remedy, StageTime, Tape
+from scheduler.reading.profileform import (
+    CautionsForm,
+    LimitsForm,
+    MaterialForm,
+    RemedyForm,
+    SoldForm,
+    TapeForm,
+    pack_litres,
+)
+
+
+def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None) -> Material:
+    """The family `name` out of its form."""
+    kind, thickness = form.reference.thickness
+    sourced = (("spread", form.spread), ("pot_life", form.pot_life), ("open_time", form.open_time))
+    return Material(
+        id=name,
+        title=form.title,
+        group=form.group,
+        temp=form.reference.temp,
+        humidity=form.reference.humidity,
+        thickness=thickness,
+        thickness_kind=kind,
+        stages=_stages_of(form),
+        limits=_limits_of(form.limits) if form.limits else None,
+        source=form.source,
+        remedy=_remedy_of(form.remedy) if form.remedy else None,
+        pot_life=form.pot_life.time if form.pot_life else None,
+        open_time=form.open_time.time if form.open_time else None,
+        spread=form.spread.area[1] if form.spread else None,
+        spread_range=(form.spread.area[0], form.spread.area[2]) if form.spread else None,
+        clean_up=form.clean_up,
+        cautions=form.cautions,
+        thicknesses=form.covers.thicknesses(kind) if form.covers else None,
+        room_closed_until=form.room_closed_until,
+        exposed=form.exposed,
+        origin=origin,
+        replaces=replaces,
+        packs=_packs_of(form.sold) if form.sold else (),
+        sources=tuple((what, part.source) for what, part in sourced if part is not None),
+    )
+
+
+def tape_of(form: TapeForm) -> Tape:
+    """The tape out of its form."""
+    return Tape(clean_for=form.clean_for, pull_by=form.pull_by, remedy=_remedy_of(form.remedy), source=form.source)
+
+
+def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
+    """The cautions out of their form."""
+    return tuple(
+        Caution(text=one.text, kind=one.kind, source=one.source, built_before=one.built_before)
+        for one in form.cautions
+    )
+
+
+def _stages_of(form: MaterialForm) -> tuple[StageTime, ...]:
+    """In the order of the vocabulary, each with the range that the family's sources cover."""
+    covered = {"temps": form.covers.temp, "humidities": form.covers.humidity} if form.covers else {}
+    return tuple(
+        StageTime(
+            stage=stage,
+            low=form.stages[stage].time[0],
+            typical=form.stages[stage].time[1],
+            high=form.stages[stage].time[2],
+            law=form.stages[stage].law,
+            exponent=form.stages[stage].exponent,
+            source=form.stages[stage].source,
+            activation=form.stages[stage].activation,
+            **covered,
+        )
+        for stage in STAGES
+        if stage in form.stages
+    )
+
+
+def _limits_of(form: LimitsForm) -> Limits:
+    return Limits(
+        temp_low=form.temp[0],
+        temp_high=form.temp[1],
+        humidity_low=form.humidity[0],
+        humidity_high=form.humidity[1],
+        dew_margin=form.dew_margin,
+        hold_until=form.hold_until,
+        source=form.source,
+    )
+
+
+def _remedy_of(form: RemedyForm) -> Remedy:
+    return Remedy(
+        title=form.title,
+        work=form.work,
+        source=form.source,
+        dusty=form.dusty,
+        noisy=form.noisy,
+        cautions=form.cautions,
+    )
+
+
+def _packs_of(form: SoldForm) -> tuple[Pack, ...]:
+    labels = [(label, False) for label in form.us] + [(label, True) for label in form.metric]
+    return tuple(
+        Pack(label=label, litres=pack_litres(label, form.litres_per_kg), metric=metric) for label, metric in labels
+    )

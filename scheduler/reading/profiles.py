@@ -1,0 +1,194 @@
+"""profiles/ -> the trade: the shipped data, and a person's own profiles/ beside the job file, which come first.
+
+    profiles/materials/NAME.yaml    one family; NAME is what a job calls it
+    profiles/tape.yaml              masking tape
+    profiles/cautions.yaml          cautions wherever a step is dusty or noisy
+
+The names of the files are the index: only the families that a job names are read, and every own one, so that a slip
+in it is found. A family may be `based_on` another: what it doesn't say itself it takes from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeAlias
+
+from pydantic import ValidationError
+
+from scheduler.errors import Fault, InputError, Place
+from scheduler.model.material import Caution, Material, Tape, Trade
+from scheduler.model.names import meant, slug
+from scheduler.reading.positions import Positions
+from scheduler.reading.profileform import CautionsForm, FormT, MaterialForm, TapeForm
+from scheduler.reading.profileparts import complaints, faults
+from scheduler.reading.profilerecord import cautions_of, material_of, tape_of
+from scheduler.reading.profilerules import broken_rules
+from scheduler.reading.shipped import shipped_name, shipped_profiles
+from scheduler.reading.textfile import shown
+from scheduler.reading.yamlfile import YamlValue, load_yaml
+
+OWN_FOLDER = "profiles"
+_SUFFIXES = (".yaml", ".yml")
+_TAPE, _CAUTIONS = "tape.yaml", "cautions.yaml"
+Mapped: TypeAlias = dict[str, YamlValue]
+
+
+def read_trade(job_folder: Path | None, names: Iterable[str] | None = None) -> Trade:
+    """The families called `names` (None: all) and all own ones, the tape and the cautions.
+
+    An unknown name loads everything, so that whoever complains about it can offer what there is. Raises InputError
+    with every fault of every file that was read.
+    """
+    return _Reader(_own_profiles(job_folder)).trade(names)
+
+
+def _own_profiles(job_folder: Path | None) -> Path | None:
+    """The person's folder, if there is one; the shipped one itself is not counted twice."""
+    folder = job_folder / OWN_FOLDER if job_folder is not None else None
+    if folder is None or not folder.is_dir() or folder.resolve() == shipped_profiles():
+        return None
+    return folder
+
+
+@dataclass
+class _Reader:
+    """Finds the files, reads those that are wanted, and gathers faults and notes."""
+
+    own: Path | None
+    shipped_files: dict[str, Path] = field(default_factory=dict)
+    own_files: dict[str, Path] = field(default_factory=dict)
+    found: list[Fault] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    def trade(self, names: Iterable[str] | None) -> Trade:
+        self.shipped_files = self.index(shipped_profiles() / "materials")
+        if self.own:
+            self.own_files = self.index(self.own / "materials")
+            self.strays(self.own)
+        known = self.known()
+        wanted = set(known) if names is None or not set(names) <= set(known) else {*names, *self.own_files}
+        materials = [self.material(name) for name in sorted(wanted)]
+        tape, cautions = self.tape(), self.cautions()
+        if self.found or tape is None:
+            raise InputError(self.found)
+        return Trade(
+            materials=tuple(material for material in materials if material is not None),
+            tape=tape,
+            cautions=cautions,
+            notes=tuple(self.notes),
+            known=known,
+        )
+
+    def known(self) -> tuple[str, ...]:
+        return tuple(sorted({*self.shipped_files, *self.own_files}))
+
+    def index(self, folder: Path) -> dict[str, Path]:
+        """Family by file, from the names alone."""
+        files: dict[str, Path] = {}
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            name = slug(path.stem)
+            if path.suffix not in _SUFFIXES:
+                continue
+            if name != path.stem:
+                hint = f"call it `{name or 'my-paint'}{path.suffix}`"
+                self.fault(path, f"`{shown(Path(path.stem))}` is no name of a family", hint)
+            elif name in files:
+                self.fault(path, f"there are two files of `{name}`", f"keep this one or `{files[name].name}`")
+            else:
+                files[name] = path
+        return files
+
+    def strays(self, own: Path) -> None:
+        """Own files that would be passed over in silence."""
+        for path in sorted(own.iterdir()):
+            if path.suffix in _SUFFIXES and path.name not in (_TAPE, _CAUTIONS):
+                hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
+                self.fault(path, "nothing is read from this place", hint)
+
+    def fault(self, path: Path, message: str, hint: str) -> None:
+        self.found.append(Fault(Place(shown(path)), message, hint))
+
+    def material(self, name: str) -> Material | None:
+        """One family; None if it has faults, which are gathered."""
+        own, shipped = self.own_files.get(name), self.shipped_files.get(name)
+        path = own or self.shipped_files[name]
+        try:
+            data, positions = self.whole(path)
+            form = _valid(MaterialForm, data, positions)
+        except InputError as error:
+            self.found.extend(error.faults)
+            return None
+        broken = faults(broken_rules(form), positions)
+        if broken:
+            self.found.extend(broken)
+            return None
+        replaces = shipped_name(shipped) if own and shipped else None
+        if replaces:
+            self.notes.append(f"{shown(path)} replaces the profile {name} that comes with this program.")
+        return material_of(name, form, shown(path) if own else shipped_name(path), replaces)
+
+    def whole(self, path: Path, trail: tuple[Path, ...] = ()) -> tuple[Mapped, Positions]:
+        """The mapping of a file with what it takes from the family that it is based on, and the file's own places."""
+        data, positions = _mapping(path)
+        base = data.pop("based_on", None)
+        if base is None:
+            return data, positions
+        below = self.base(str(base), path)
+        place = positions.value(["based_on"])
+        if below is None:
+            others = [name for name in self.known() if name != path.stem]
+            raise InputError([Fault(place, f"no other family is called `{base}`", meant(str(base), others))])
+        if below in (*trail, path):
+            raise InputError(
+                [Fault(place, f"`{base}` is based on this family itself", "base one of them on nothing")]
+            )
+        return _over(self.whole(below, (*trail, path))[0], data), positions
+
+    def base(self, name: str, path: Path) -> Path | None:
+        """The file of a base: an own one comes first, but an own family may be based on the one that it replaces."""
+        own, shipped = self.own_files.get(name), self.shipped_files.get(name)
+        return shipped if own is None or own == path else own
+
+    def tape(self) -> Tape | None:
+        form = self.single(_TAPE, TapeForm)
+        return tape_of(form) if form else None
+
+    def cautions(self) -> tuple[Caution, ...]:
+        form = self.single(_CAUTIONS, CautionsForm)
+        return cautions_of(form) if form else ()
+
+    def single(self, name: str, form: type[FormT]) -> FormT | None:
+        """A file that there is one of; an own one takes the place of the shipped one as a whole."""
+        own = self.own / name if self.own and (self.own / name).exists() else None
+        if own:
+            self.notes.append(f"{shown(own)} replaces the {name} that comes with this program.")
+        try:
+            return _valid(form, *_mapping(own or shipped_profiles() / name))
+        except InputError as error:
+            self.found.extend(error.faults)
+            return None
+
+
+def _mapping(path: Path) -> tuple[Mapped, Positions]:
+    """A file's one mapping, every value as it was written."""
+    data, positions = load_yaml(path, typed=False)
+    if not isinstance(data, dict):
+        raise InputError([Fault(positions.value(), "this is no profile", "write `title: …`, `stages: …` and so on")])
+    return data, positions
+
+
+def _over(below: Mapped, above: Mapped) -> Mapped:
+    """What the upper file says replaces what the lower one says, key by key; stages one by one."""
+    stages, own = below.get("stages"), above.get("stages")
+    both = isinstance(stages, dict) and isinstance(own, dict)
+    return {**below, **above, **({"stages": {**stages, **own}} if both else {})}  # type: ignore[dict-item]
+
+
+def _valid(form: type[FormT], data: Mapped, positions: Positions) -> FormT:
+    """The form of a mapping. Raises InputError with a fault for everything that doesn't fit."""
+    try:
+        return form.model_validate(data)
+    except ValidationError as error:
+        raise InputError(faults(complaints(error, form), positions)) from None

@@ -21,7 +21,8 @@ class CalendarEvent:
     """One event as a person sees it. `start` and `end` are minutes (UTC), or dates (end excluded) for whole days.
 
     `busy`: it takes up the person's time. `remind`: minutes before the start at which it rings, None for silence.
-    `steps` are the steps that it is about, by which a session is known again after it has moved.
+    `steps` are the steps that it is about, by which a session is known again after it has moved. Raises ValueError
+    for an event that does not end after it starts (RFC 5545, section 3.8.2.2).
     """
 
     uid: str
@@ -33,6 +34,11 @@ class CalendarEvent:
     busy: bool
     remind: int | None = None
     steps: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        days = (isinstance(self.start, date), isinstance(self.end, date))
+        if days[0] != days[1] or not self.start < self.end:  # type: ignore[operator]
+            raise ValueError(f"event {self.uid!r} does not end after it starts")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import groupby
 
-from scheduler.model.plan import Plan, PlannedItem, Session
+from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.presenting.book import Book
 from scheduler.presenting.sessionlines import people_at, session_lines
 from scheduler.presenting.sheet import Line, Sheet
@@ -82,15 +82,13 @@ def _later(book: Book) -> str:
 def _amount(book: Book) -> str:
     days = len({book.face.day(session.start) for session in book.ahead})
     begun = any(step.state != "planned" for step in book.plan.steps)
-    left = sum(
-        span.minutes
-        for step in book.plan.steps
-        if step.state != "done"
-        for span in step.pieces
-        if span.end > book.plan.as_of
-    )
+    left = sum(_minutes_left(book, step) for step in book.plan.steps if step.state != "done")
     sessions = counted(len(book.ahead), "more session" if begun else "session")
     return f"{sessions} on {counted(days, 'day')} with {length_words(left, days=False)} of steps."
+
+
+def _minutes_left(book: Book, step: PlannedStep) -> int:
+    return sum(span.minutes for span in step.pieces if span.end > book.plan.as_of)
 
 
 def _beatable(book: Book) -> str:
@@ -107,8 +105,8 @@ def _so_far(book: Book) -> Iterator[Line]:
         yield Line(f"{'; '.join(done)}.", first=f"Done so far ({counted(len(done), 'step')}): ", rest="  ")
     for step in book.plan.steps:
         if step.state == "under way":
-            left = sum(span.minutes for span in step.pieces if span.end > book.plan.as_of)
-            yield Line(f"{book.title(step)}, {length_words(left)} to go.", first="Under way: ", rest="  ")
+            left = length_words(_minutes_left(book, step), days=False)
+            yield Line(f"{book.title(step)}, {left} to go.", first="Under way: ", rest="  ")
 
 
 def _groups(book: Book) -> Iterator[tuple[str, list[Session]]]:

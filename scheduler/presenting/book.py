@@ -73,6 +73,7 @@ class Book:
         self.job = one_line(plan.job) or one_line(plan.job_id) or "The job"
         self.steps = {step.id: step for step in plan.steps}
         self.items = {item.item: item for item in plan.items}
+        self.several_rooms = len({step.room for step in plan.steps}) > 1
         self.sessions = tuple(sorted(plan.sessions, key=lambda session: (session.start, session.number)))
         self.ahead = tuple(session for session in self.sessions if session.end > plan.as_of)
         self._waited: dict[str, list[tuple[str, PlannedStep]]] = defaultdict(list)
@@ -129,8 +130,9 @@ class Book:
         return min((other.start for other in self.sessions if other.start >= session.end), default=None)
 
     def previous_end(self, session: Session) -> int | None:
-        """When the session before this one ended."""
-        return max((other.end for other in self.sessions if other.end <= session.start), default=None)
+        """When work last ended before this session, be it planned or recorded."""
+        ends = (piece.end for step in self.plan.steps for piece in step.pieces if piece.end <= session.start)
+        return max(ends, default=None)
 
     def waited_stages(self, step: PlannedStep) -> tuple[str, ...]:
         """The stages of its film that later steps wait for."""

@@ -122,7 +122,7 @@ def _step(step: PlannedStep, zone: ZoneInfo) -> dict[str, object]:
 
 
 def _film(film: PlannedFilm, zone: ZoneInfo) -> dict[str, object]:
-    """Only stages that are reached, in the order of the vocabulary; the factor to six places, alike on every machine."""
+    """Only stages that are reached, in the usual order; the factor to six places, alike on every machine."""
     reached = {stage: film.stages[stage] for stage in STAGES if film.stages.get(stage, NEVER) < NEVER}
     return {
         "material": film.material,

@@ -43,15 +43,13 @@ def title_list(book: Book, session: Session, room: int) -> str:
 def _ready(book: Book, session: Session) -> Iterator[Line]:
     found: dict[str, None] = {}
     for piece in book.pieces(session):
-        found.update({words: None for words in [book.film_words(piece.step)] if words})
-        found.update(dict.fromkeys(book.item_title(item) for item in piece.step.needs))
-        found.update(
-            dict.fromkeys(
-                f"{one_line(thing)}{f' ×{count}' if count > 1 else ''}" for thing, count in piece.step.takes
-            )
-        )
+        words = book.film_words(piece.step)
+        found.update({words: None} if words else {})
+        found.update({book.item_title(item): None for item in piece.step.needs})
+        for thing, count in piece.step.takes:
+            found[one_line(thing) + (f" ×{count}" if count > 1 else "")] = None
     if found:
-        yield Line(", ".join(found), first="  have ready: ", rest="    ")
+        yield Line("; ".join(found), first="  have ready: ", rest="    ")
 
 
 def _work(book: Book, session: Session) -> Iterator[Line]:
@@ -59,7 +57,7 @@ def _work(book: Book, session: Session) -> Iterator[Line]:
     width = 4 + max((columns(row.time) for row in rows), default=0)
     said: dict[str, str] = {}
     for row in rows:
-        yield Line(row.words, first=f"  {row.time}".ljust(width), rest=" " * width)
+        yield Line(row.words, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
             for words, kind in _under(book, row.piece, session, said):
                 yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
@@ -81,7 +79,7 @@ def _rows(book: Book, session: Session) -> Iterator[_Row]:
 
 def _piece_words(book: Book, piece: Piece) -> str:
     room = book.room(piece.step)
-    notes = [room] if room else []
+    notes = [room] if room and book.several_rooms else []
     if piece.step.people > 1:
         notes.append(people_words(piece.step.people))
     return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
@@ -91,21 +89,21 @@ def _under(book: Book, piece: Piece, session: Session, said: dict[str, str]) -> 
     """The notes below a step. A caution that was said in full at an earlier step of the session points there."""
     face, step = book.face, piece.step
     if piece.number > 1:
-        yield f"goes on from {face.moment(step.pieces[piece.number - 2].start)}", ""
+        yield f"goes on from {face.moment(step.pieces[piece.number - 2].start)}", "note"
     if piece.number < piece.of:
-        yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", ""
+        yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", "note"
     if step.added_because and piece.number == 1:
-        yield f"added: {one_line(step.added_because)}", ""
+        yield f"added: {one_line(step.added_because)}", "note"
     for link in book.waits(piece, session):
-        yield f"waits for {book.waits_words(link, piece.span.start)}", ""
+        yield f"waits for {book.waits_words(link, piece.span.start)}", "note"
     window = book.start_by(piece, session)
     if window and window.latest is not None:
         yield (
-            f"start no later than {_near(book, window.latest, session)}: until then {book.title(window.step)} takes it",
-            "",
+            f"start by {_near(book, window.latest, session)}, while {book.title(window.step)} still takes it",
+            "note",
         )
     for item in step.needs:
-        yield f"needs {_item_words(book, item)}", ""
+        yield f"needs {_item_words(book, item)}", "note"
     for caution in step.cautions:
         words = one_line(caution)
         where = said.setdefault(words, face.time(piece.span.start))
@@ -134,10 +132,15 @@ def _item_words(book: Book, name: str) -> str:
 
 
 def _leaving(book: Book, session: Session) -> Iterator[Line]:
-    for film in book.drying(session):
-        yield Line(book.drying_words(film), first="  when you leave, it dries: ", rest="    ")
-    for need in book.overnight(session):
-        yield Line(need, first="  until you are back, see to the air. ", rest="    ")
+    films, needs = book.drying(session), book.overnight(session)
+    if films:
+        yield Line("drying when you leave:", first="  ")
+    for film in films:
+        yield Line(book.drying_words(film), first="    ", rest="      ")
+    if needs:
+        yield Line("the air until you are back:", first="  ")
+    for need in needs:
+        yield Line(need, first="    ", rest="      ")
 
 
 def people_at(session: Session) -> str:

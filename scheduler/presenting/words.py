@@ -179,8 +179,10 @@ class Clockface:
         """`08:30–12:00`; with the day of the end where that is another one."""
         last = self.day(end - 1) if end > start else self.day(end)
         if last == self.day(start):
-            dash = "–" if self.clock24 else " – "
-            return f"{self.time(start)}{dash}{self.time(end, ends=True)}"
+            begins, ends = self.time(start), self.time(end, ends=True)
+            if begins[-3:] == ends[-3:] and begins.endswith((" am", " pm")):
+                begins = begins[:-3]
+            return f"{begins}–{ends}"
         return f"{self.time(start)} – {self.moment(end)}"
 
     def since(self, minute: int, near: int) -> str:

@@ -26,6 +26,11 @@ def at(text: str, zone: str = NEW_YORK) -> int:
     return (local.astimezone(UTC) - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(minutes=1)
 
 
+def day_of(minute: int, zone: str = NEW_YORK) -> date:
+    """The local date of a minute."""
+    return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=minute)).astimezone(ZoneInfo(zone)).date()
+
+
 def spans(*texts: str, zone: str = NEW_YORK) -> tuple[Span, ...]:
     """("2027-01-16 08:30 10:00", ...) as pieces."""
     found = []
@@ -107,9 +112,7 @@ def sessions_of(steps: Iterable[PlannedStep], zone: str, margin: int = 15) -> tu
     days: dict[date, list[tuple[Span, str]]] = defaultdict(list)
     for each in steps:
         for piece in each.pieces:
-            day = (
-                (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=piece.start)).astimezone(ZoneInfo(zone)).date()
-            )
+            day = day_of(piece.start, zone)
             days[day].append((piece, each.id))
     found = []
     for number, (_, pieces) in enumerate(sorted(days.items()), 1):
@@ -130,9 +133,7 @@ def windows_of(sessions: Iterable[Session], zone: str, margin: int = 15) -> tupl
             session=session.number,
             work_start=session.start + margin,
             work_end=session.end - margin,
-            day=(datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=session.start))
-            .astimezone(ZoneInfo(zone))
-            .date(),
+            day=day_of(session.start, zone),
         )
         for session in sessions
     )

@@ -9,7 +9,7 @@ import pytest
 
 from scheduler.model.graph import Link
 from scheduler.model.material import Remedy, Tape
-from scheduler.planning.verify import CHECKS, rule_name
+from scheduler.planning.verifier import CHECKS, rule_name
 from tests.planning.siblings import only, with_graph, with_step
 from tests.support.sound import CASE, LATER, PIECES, PIECES_LATER, STAGES, at, moved, run, sound
 from tests.support.written import written

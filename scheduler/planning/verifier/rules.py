@@ -1,6 +1,6 @@
 """The verifier: every rule that a plan must keep, checked by code that shares nothing with the planner.
 
-A rule is one small function of `scheduler.planning.verifier`; its docstring states it, its name is its name.
+A rule is one small function of a file beside this one; its docstring states it, its name is its name.
 """
 
 from __future__ import annotations

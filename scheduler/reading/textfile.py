@@ -62,10 +62,7 @@ def read_text(path: Path, limit: int = MAX_BYTES) -> str:
     or holds characters that no person typed.
     """
     name = shown(path)
-    data = _read_bytes(path, name, limit)
-    for mark, encoding in _OTHER_ENCODINGS:
-        if data.startswith(mark):
-            raise InputError([Fault(Place(name), f"the file is written in {encoding}", "save it as UTF-8")])
+    data = read_bytes(path, limit)
     try:
         return check_text(data.decode("utf-8"), name)
     except UnicodeDecodeError as error:
@@ -74,7 +71,17 @@ def read_text(path: Path, limit: int = MAX_BYTES) -> str:
         raise InputError([Fault(place, said, "save the file as UTF-8")]) from None
 
 
-def _read_bytes(path: Path, name: str, limit: int) -> bytes:
+def read_bytes(path: Path, limit: int = MAX_BYTES) -> bytes:
+    """The bytes of a file. Raises InputError if it can't be opened, is too large, or is marked as UTF-16 or UTF-32."""
+    name = shown(path)
+    data = _bytes_of(path, name, limit)
+    for mark, encoding in _OTHER_ENCODINGS:
+        if data.startswith(mark):
+            raise InputError([Fault(Place(name), f"the file is written in {encoding}", "save it as UTF-8")])
+    return data
+
+
+def _bytes_of(path: Path, name: str, limit: int) -> bytes:
     try:
         if path.exists() and not path.is_file():
             raise InputError([Fault(Place(name), "this is no file", "name a text file")])

@@ -12,9 +12,9 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import Span
 from scheduler.model.hours import Window
 from scheduler.model.job import Hours, Job
+from scheduler.model.spans import clip, union, without
 from scheduler.wallclock import at_local, local_date
 from scheduler.worktime.sessions import Stretch, number
-from scheduler.worktime.spans import clip, union, without
 
 ONE_DAY = timedelta(days=1)
 

@@ -107,6 +107,15 @@ def test_thickness_goes_with_its_exponent() -> None:
     assert thickness_factor(1, 1.7) == 1
 
 
+def test_a_sealant_cures_inward_with_the_root_of_time() -> None:
+    """Comyn, Int. J. Adhesion and Adhesives 18, 1998: a front whose depth goes with √t, so exponent 2.
+
+    A polyurethane sheet says 3 mm in 1 day, a silicone one (quoted in a paper) 7.5 mm in 7 days: (7.5/3)² = 6.25, not
+    7, for the two are different products.
+    """
+    assert thickness_factor(7.5 / 3, 2) == pytest.approx(7, rel=0.12)
+
+
 @pytest.mark.parametrize(
     "call",
     [

@@ -72,7 +72,7 @@ def read_text(path: Path, limit: int = MAX_BYTES) -> str:
 
 
 def read_bytes(path: Path, limit: int = MAX_BYTES) -> bytes:
-    """The bytes of a file. Raises InputError if it can't be opened, is too large, or is marked as UTF-16 or UTF-32."""
+    """The bytes of a file. Raises InputError if it can't be opened, is too large, or is UTF-16 or UTF-32."""
     name = shown(path)
     data = _bytes_of(path, name, limit)
     for mark, encoding in _OTHER_ENCODINGS:

@@ -53,7 +53,7 @@ def _cases(problem: Problem) -> list[Problem]:
                 for i, activity in enumerate(problem.activities)
             ),
         )
-        network = Network(case, ())
+        network = Network(case, (), Readiness(case.clocks))
         if len(network.ordered([0] * len(case.activities))) == len(case.activities):
             cases.append(case)
     return cases or [replace(problem, choices=())]
@@ -123,17 +123,20 @@ def _alone(problem: Problem, floor: int) -> _Ends | None:
         ]
     )
     line = Timeline.of(problem.slots, packing)
-    network = Network(problem, ())
     ready = Readiness(problem.clocks)
+    network = Network(problem, (), ready)
     starts, ends = [0] * size, [0] * size
     for i in network.ordered([0] * size):
         activity = activities[i]
         if activity.optional:
             continue
         at = max(activity.release, floor)
-        for wait in network.waits[i]:
-            if not activities[wait.before].optional:
-                at = max(at, ready(wait.lag, ends[wait.before]))
+        for before, lag in network.lags[i]:
+            if not activities[before].optional:
+                at = max(at, ends[before] + lag)
+        for before, table in network.clocked[i]:
+            if not activities[before].optional:
+                at = max(at, table[ends[before]])
         if not activity.minutes:
             end = max(at, activity.fixed[-1].end) if activity.fixed else at
             starts[i], ends[i] = (activity.fixed[0].start, activity.fixed[-1].end) if activity.fixed else (end, end)
@@ -145,7 +148,7 @@ def _alone(problem: Problem, floor: int) -> _Ends | None:
                 return None
             if activity.fit is None or activity.fixed:
                 break
-            later = next_fit(activity.fit, pieces[0].start, ready(activity.hold, pieces[-1].end))
+            later = next_fit(activity.fit, pieces[0].start, ready.of(activity.hold)[pieces[-1].end])
             if later is None:
                 break
             if later >= NEVER:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heapify, heappop, heappush
 
@@ -15,23 +15,86 @@ from scheduler.wallclock import NEVER
 LONG_AGO = -(1 << 60)
 
 
+class Ready(dict[int, int]):
+    """For one lag: end -> the first minute at which it has passed. Worked out once an end; a search asks again."""
+
+    __slots__ = ("_amount", "_clock")
+
+    def __init__(self, clock: DryClock | None, amount: float) -> None:
+        super().__init__()
+        self._clock = clock
+        self._amount = amount
+
+    def __missing__(self, end: int) -> int:
+        if self._clock is None or end <= LONG_AGO:
+            ready = end + int(self._amount)
+        else:
+            ready = self._clock.ready(end, self._amount)
+        self[end] = ready
+        return ready
+
+
+class Readiness:
+    """The table of every lag, made when it is first asked for."""
+
+    __slots__ = ("_clocks", "_known")
+
+    def __init__(self, clocks: Sequence[DryClock]) -> None:
+        self._clocks = clocks
+        self._known: dict[Lag, Ready] = {}
+
+    def of(self, lag: Lag) -> Ready:
+        """The table of this lag."""
+        known = self._known.get(lag)
+        if known is None:
+            clock = None if lag.clock is None else self._clocks[lag.clock]
+            known = self._known[lag] = Ready(clock, lag.amount)
+        return known
+
+
 class Network:
-    """The waits in force under one set of options, by activity."""
+    """The waits in force under one set of options, by the activity that waits.
 
-    __slots__ = ("followers", "minutes", "needs", "waits")
+    `lags` holds the plain ones as (before, minutes), `clocked` those on a clock as (before, table), `limited` those
+    with an end to their window as (wait, table of that end). `needs` counts what must be placed first, and
+    `followers` says for whom one is counted.
+    """
 
-    def __init__(self, problem: Problem, options: Sequence[int]) -> None:
-        self.minutes = [activity.minutes for activity in problem.activities]
-        self.waits: list[list[Wait]] = [[] for _ in problem.activities]
-        self.followers: list[list[int]] = [[] for _ in problem.activities]
-        chosen = [pair[taken] for pair, taken in zip(problem.choices, options, strict=True)]
-        for wait in (*problem.waits, *(wait for option in chosen for wait in option.waits)):
-            self.waits[wait.after].append(wait)
-            self.followers[wait.before].append(wait.after)
+    __slots__ = ("clocked", "followers", "lags", "limited", "minutes", "needs")
+
+    def __init__(self, problem: Problem, options: Sequence[int], ready: Readiness) -> None:
+        activities = problem.activities
+        size = len(activities)
+        self.minutes = [activity.minutes for activity in activities]
+        self.lags: list[list[tuple[int, int]]] = [[] for _ in range(size)]
+        self.clocked: list[list[tuple[int, Ready]]] = [[] for _ in range(size)]
+        self.limited: list[list[tuple[Wait, Ready]]] = [[] for _ in range(size)]
+        self.followers: list[list[int]] = [[] for _ in range(size)]
+        chosen = [pair[taken] for pair, taken in zip(problem.choices, options, strict=False)]
+        calls: dict[int, list[int]] = {}
+        waits = (*problem.waits, *(wait for option in chosen for wait in option.waits))
+        for wait in waits:
+            if wait.lag.clock is None:
+                self.lags[wait.after].append((wait.before, int(wait.lag.amount)))
+            else:
+                self.clocked[wait.after].append((wait.before, ready.of(wait.lag)))
+            if wait.until is not None:
+                self.limited[wait.after].append((wait, ready.of(wait.until)))
+                if wait.remedy is not None:
+                    calls.setdefault(wait.remedy, []).append(wait.after)
+            if not activities[wait.before].optional:
+                self.followers[wait.before].append(wait.after)
+        for wait in waits:  # what a remedy waits for must be placed before the one that may call for it
+            for caller in calls.get(wait.after, ()):
+                if wait.before != caller and not activities[wait.before].optional:
+                    self.followers[wait.before].append(caller)
         for option in chosen:
             for activity, minutes in option.extra:
                 self.minutes[activity] += minutes
-        self.needs = [len(waits) for waits in self.waits]
+        self.needs = [0] * size
+        for followers in self.followers:
+            for i in followers:
+                self.needs[i] += 1
 
     def ordered(self, rank: Sequence[float]) -> list[int]:
         """All activities such that none comes before what it waits for, the lowest rank first.
@@ -51,13 +114,29 @@ class Network:
                     heappush(ready, (rank[j], j))
         return order
 
+    def ahead_of(self, ends: Iterable[int]) -> set[int]:
+        """The given activities and all that one of them waits for, directly or not."""
+        before: list[list[int]] = [[] for _ in self.followers]
+        for i, followers in enumerate(self.followers):
+            for j in followers:
+                before[j].append(i)
+        seen = set(ends)
+        left = list(seen)
+        while left:
+            for i in before[left.pop()]:
+                if i not in seen:
+                    seen.add(i)
+                    left.append(i)
+        return seen
+
 
 def mirrored(problem: Problem) -> Problem:
     """The problem with time running backwards: what must be ready first is then placed last.
 
-    Only what shapes an order is kept: work, capacities and waits. It is a relaxation, used for priorities and
-    bounds.
+    Only what shapes an order is kept: work, capacities and waits, and no facts. It is a relaxation, used for
+    priorities and bounds.
     """
+    done = {i for i, activity in enumerate(problem.activities) if activity.fixed and not activity.minutes}
     return Problem(
         activities=tuple(
             Activity(
@@ -65,24 +144,24 @@ def mirrored(problem: Problem) -> Problem:
                 smallest=activity.smallest,
                 demand=activity.demand,
                 release=LONG_AGO,
-                fixed=tuple(Span(-span.end, -span.start) for span in reversed(activity.fixed)),
                 optional=activity.optional,
             )
             for activity in problem.activities
         ),
-        waits=tuple(_turned(wait) for wait in problem.waits),
+        waits=_turned(problem.waits, done),
         slots=tuple(Slot(-slot.end, -slot.start, slot.capacity, slot.day) for slot in reversed(problem.slots)),
         clocks=tuple(_backwards(clock) for clock in problem.clocks),
-        choices=tuple((_turned_option(a), _turned_option(b)) for a, b in problem.choices),
+        choices=tuple((_turned_option(a, done), _turned_option(b, done)) for a, b in problem.choices),
     )
 
 
-def _turned(wait: Wait) -> Wait:
-    return Wait(before=wait.after, after=wait.before, lag=wait.lag)
+def _turned(waits: Iterable[Wait], done: set[int]) -> tuple[Wait, ...]:
+    """The waits the other way round; what is done already was not kept waiting."""
+    return tuple(Wait(before=wait.after, after=wait.before, lag=wait.lag) for wait in waits if wait.after not in done)
 
 
-def _turned_option(option: Option) -> Option:
-    return replace(option, waits=tuple(_turned(wait) for wait in option.waits))
+def _turned_option(option: Option, done: set[int]) -> Option:
+    return replace(option, waits=_turned(option.waits, done))
 
 
 def _backwards(clock: DryClock) -> DryClock:
@@ -91,26 +170,6 @@ def _backwards(clock: DryClock) -> DryClock:
         tuple(-knot for knot in reversed(clock.knots)),
         tuple(total - done for done in reversed(clock.progress)),
     )
-
-
-class Readiness:
-    """Answers "when is it ready if it ends at t?", and remembers the answers: a search asks the same ones again."""
-
-    __slots__ = ("_clocks", "_known")
-
-    def __init__(self, clocks: Sequence[DryClock]) -> None:
-        self._clocks = clocks
-        self._known: dict[tuple[Lag, int], int] = {}
-
-    def __call__(self, lag: Lag, end: int) -> int:
-        """First minute at which `lag` has passed after `end`."""
-        if lag.clock is None:
-            return end + int(lag.amount)
-        key = (lag, end)
-        known = self._known.get(key)
-        if known is None:
-            known = self._known[key] = self._clocks[lag.clock].ready(end, lag.amount)
-        return known
 
 
 def next_fit(fit: Sequence[Span], start: int, hold: int) -> int | None:

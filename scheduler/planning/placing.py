@@ -1,24 +1,25 @@
 """One schedule: every activity in turn at its earliest place that breaks no rule.
 
 The rank says who is served first among those whose turn has come; everything else follows from the rules. The
-same code places forwards, and backwards on the mirrored problem.
+same code places forwards, and backwards on the mirrored problem. A schedule that gets stuck is begun anew with
+what would have helped.
 """
 
 from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 
 from scheduler.model.basics import Span
-from scheduler.planning.network import Network, Readiness, next_fit
+from scheduler.planning.network import LONG_AGO, Network, Readiness, next_fit
 from scheduler.planning.problem import Placement, Problem, Wait
 from scheduler.planning.timeline import Packing, Timeline
 from scheduler.wallclock import NEVER
 
 MENDS = 40
-"""How often one schedule is begun anew because something must run later to keep a window that has no remedy."""
+"""How often one schedule is begun anew because it got stuck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,13 +27,41 @@ class Stuck:
     """A schedule that could not be completed: at which activity, and which rule stood in the way.
 
     `rule` is "room" (no free span long enough), "fit", "clean", "window" or "circle". For a missed window without
-    a remedy, `later` names the activity that would have to end later and the minute at which it may end at the
-    earliest.
+    a remedy, `later` names the activity that would have to end later and the minute at which it may start at the
+    earliest. For what never gets clean, `first` names pairs of which the first should be placed before the second.
     """
 
     activity: int
     rule: str
     later: tuple[int, int] | None = None
+    first: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(slots=True)
+class _Mends:
+    """What a schedule is begun anew with: starts held back, pairs put in order, activities that go first."""
+
+    held: dict[int, int]
+    first: set[tuple[int, int]] = field(default_factory=set)
+    urgent: set[int] = field(default_factory=set)
+
+    def learn(self, stuck: Stuck, network: Network) -> bool:
+        """Whether there is something new to try."""
+        if stuck.later is not None and self.held.get(stuck.later[0], LONG_AGO) < stuck.later[1]:
+            self.held[stuck.later[0]] = stuck.later[1]
+            return True
+        fresh = {
+            (first, then)
+            for first, then in stuck.first
+            if (then, first) not in self.first and then not in network.ahead_of([first])
+        } - self.first
+        if fresh:
+            self.first |= fresh
+            return True
+        if stuck.activity not in self.urgent:
+            self.urgent |= network.ahead_of([stuck.activity])
+            return True
+        return False
 
 
 class Placer:
@@ -44,45 +73,54 @@ class Placer:
         self.schedules = 0
         self.placements = 0
         activities = problem.activities
+        size = range(len(activities))
         largest = [
             max([*(slot.capacity[r] for slot in problem.slots), *(a.demand[r] for a in activities), 1])
             for r in range(len(activities[0].demand) if activities else 0)
         ]
         packing = Packing.of(largest)
         self.demand = [packing.pack(activity.demand) for activity in activities]
-        self._empty = Timeline.of(problem.slots, packing)
+        self.empty = Timeline.of(problem.slots, packing)
+        self.closing = [[(self.ready.of(b.until), b.bars - {i}) for b in problem.barriers if b.by == i] for i in size]
+        self.soiling = [[n for n, soil in enumerate(problem.soils) if i in soil.soils] for i in size]
+        self.cleaning = [[n for n, soil in enumerate(problem.soils) if i in soil.cleans] for i in size]
+        self.wanting = [[n for n, soil in enumerate(problem.soils) if i in soil.wants_clean] for i in size]
+        self.rules = [
+            bool(self.closing[i] or self.soiling[i] or self.wanting[i] or activities[i].fit is not None) for i in size
+        ]
+        # What is barred by something begun waits until the rest of that is placed: it lasts from the first piece.
+        self.begun = [
+            (barrier.by, j)
+            for barrier in problem.barriers
+            if activities[barrier.by].fixed and activities[barrier.by].minutes
+            for j in sorted(barrier.bars - {barrier.by})
+        ]
         self._networks: dict[tuple[int, ...], Network] = {}
-        self._plain = not (problem.barriers or problem.soils)
-        self._closing = {i: [b for b in problem.barriers if b.by == i] for i in range(len(activities))}
-        self._soils = {i: [s for s in problem.soils if i in s.soils] for i in range(len(activities))}
-        self._wants = {i: [s for s in problem.soils if i in s.wants_clean] for i in range(len(activities))}
+        self._bare: Network | None = None
 
     def network(self, options: tuple[int, ...]) -> Network:
         """The waits in force under these options."""
         known = self._networks.get(options)
         if known is None:
-            known = self._networks[options] = Network(self.problem, options)
+            known = self._networks[options] = Network(self.problem, options, self.ready)
         return known
+
+    @property
+    def bare_network(self) -> Network:
+        """The waits that hold whatever is chosen."""
+        if self._bare is None:
+            self._bare = Network(self.problem, (), self.ready)
+        return self._bare
 
     def settle(self, rank: Sequence[float]) -> tuple[int, ...]:
         """The options that this order takes: in each choice the one whose leader comes first."""
         if not self.problem.choices:
             return ()
-        static = self.network_without_choices.ordered(rank)
-        position = {i: place for place, i in enumerate(static)}
+        position = {i: place for place, i in enumerate(self.bare_network.ordered(rank))}
         return tuple(
             0 if position.get(a.leader, NEVER) <= position.get(b.leader, NEVER) else 1
             for a, b in self.problem.choices
         )
-
-    @property
-    def network_without_choices(self) -> Network:
-        """The waits that hold whatever is chosen."""
-        known = self._networks.get((-1,))
-        if known is None:
-            bare = Problem(activities=self.problem.activities, waits=self.problem.waits, slots=())
-            known = self._networks[(-1,)] = Network(bare, ())
-        return known
 
     def place(
         self,
@@ -90,229 +128,261 @@ class Placer:
         *,
         options: tuple[int, ...] | None = None,
         not_before: Mapping[int, int] | None = None,
-        floor: int = -NEVER,
+        floor: int = LONG_AGO,
     ) -> Placement | Stuck:
         """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`."""
         taken = self.settle(rank) if options is None else options
-        held = dict(not_before or {})
-        outcome: Placement | Stuck = Stuck(0, "window")
+        mends = _Mends(dict(not_before or {}))
+        outcome = _Run(self, taken, mends, floor).through(rank)
         for _ in range(MENDS):
-            outcome = _Run(self, taken, held, floor).through(rank)
-            if isinstance(outcome, Placement) or outcome.later is None:
-                return outcome
-            late, at = outcome.later
-            if held.get(late, -NEVER) >= at:
-                return outcome
-            held[late] = at
+            if isinstance(outcome, Placement) or not mends.learn(outcome, self.network(taken)):
+                break
+            outcome = _Run(self, taken, mends, floor).through(rank)
         return outcome
 
 
 class _Run:
     """The state of one schedule while it is being made."""
 
-    def __init__(self, placer: Placer, options: tuple[int, ...], not_before: Mapping[int, int], floor: int) -> None:
+    def __init__(self, placer: Placer, options: tuple[int, ...], mends: _Mends, floor: int) -> None:
         self.placer = placer
         self.problem = placer.problem
-        self.ready = placer.ready
         self.options = options
         self.network = placer.network(options)
-        self.not_before = not_before
-        self.floor = floor
+        self.held = mends.held
+        self.first = placer.begun + sorted(mends.first)
+        self.urgent = mends.urgent
         size = len(self.problem.activities)
-        self.line = placer._empty.copy()
+        self.at_least = [max(activity.release, floor) for activity in self.problem.activities]
+        self.line = placer.empty.copy()
         self.pieces: list[tuple[Span, ...] | None] = [None] * size
-        self.ends = [0] * size
+        self.ends = [LONG_AGO] * size
         self.closed: list[list[tuple[int, int]]] = [[] for _ in range(size)]
-        self.dirt: list[list[Span]] = [[] for _ in self.problem.soils]
-        self.cleaned: list[list[tuple[int, int]]] = [[] for _ in self.problem.soils]
+        self.dirt: list[list[tuple[Span, int, int]]] = [[] for _ in self.problem.soils]
+        self.cleaners: list[list[Span]] = [[] for _ in self.problem.soils]
         self.stuck: Stuck | None = None
-        self.placer.schedules += 1
+        placer.schedules += 1
 
     def through(self, rank: Sequence[float]) -> Placement | Stuck:
         """Place everything, or say where it stopped."""
-        activities, network = self.problem.activities, self.network
+        activities, needs, followers = self.problem.activities, self.network.needs[:], self.network.followers
+        for i, minute in self.held.items():
+            self.at_least[i] = max(self.at_least[i], minute)
+        if self.urgent:
+            ahead = max(rank) - min(rank) + 1
+            rank = [value - ahead if i in self.urgent else value for i, value in enumerate(rank)]
+        if self.first:
+            followers = [list(listed) for listed in followers]
+            for first, then in self.first:
+                followers[first].append(then)
+                needs[then] += 1
         for i, activity in enumerate(activities):
             if activity.fixed:
-                self._note(i, activity.fixed, taken=False)
-        needs = network.needs[:]
+                self._note(i, activity.fixed, ())
         turn = [(rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional]
         heapify(turn)
         put_off: list[int] = []
-        left = sum(1 for activity in activities if not activity.optional)
         while turn:
-            _, i = heappop(turn)
+            i = heappop(turn)[1]
             if not self._put(i):
                 if self.stuck is not None and self.stuck.rule != "clean":
                     return self.stuck
                 put_off.append(i)
                 continue
-            left -= 1
-            for j in network.followers[i]:
+            for j in followers[i]:
                 needs[j] -= 1
                 if not needs[j] and not activities[j].optional:
                     heappush(turn, (rank[j], j))
             for j in put_off:
                 heappush(turn, (rank[j], j))
             put_off.clear()
-        if left:
-            return self.stuck or Stuck(next(i for i, need in enumerate(needs) if need), "circle")
+        if put_off and self.stuck is not None:
+            return self.stuck
+        left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
+        if left is not None:
+            return Stuck(left, "circle")
         return Placement(pieces=tuple(spans or () for spans in self.pieces), options=self.options)
 
     def _put(self, i: int) -> bool:
         """Place one activity, and the remedies it calls for, at the earliest moment that is allowed."""
-        activity = self.problem.activities[i]
-        minutes = self.network.minutes[i]
+        activity, minutes = self.problem.activities[i], self.network.minutes[i]
+        fixed = activity.fixed
+        at = self.at_least[i]
+        ends = self.ends
+        for before, lag in self.network.lags[i]:
+            when = ends[before] + lag
+            if when > at:
+                at = when
+        for before, ready in self.network.clocked[i]:
+            when = ready[ends[before]]
+            if when > at:
+                at = when
         if not minutes:
-            self.ends[i] = max(self._earliest(i), activity.fixed[-1].end if activity.fixed else -NEVER)
-            self.pieces[i] = activity.fixed
+            ends[i] = fixed[-1].end if fixed else at
+            self.pieces[i] = fixed
             return True
-        at = self._earliest(i)
-        while True:
-            found = self._find(i, at, minutes)
-            if found is None:
-                return False
-            missed = None if activity.fixed else self._missed(i, found[0].start)
-            if missed is None:
-                self._note(i, (*activity.fixed, *found), taken=True)
-                return True
-            if missed.remedy is None:
-                self.stuck = Stuck(i, "window", self._would_keep(missed, found[0].start))
-                return False
-            if not self._put(missed.remedy):
-                return False
-            at = max(at, self.ends[missed.remedy])
+        if fixed and fixed[-1].end > at:
+            at = fixed[-1].end
+        found = self._find(i, at, minutes)
+        if found is None:
+            return False
+        missed = None if fixed or not self.network.limited[i] else self._missed(i, found[0].start)
+        if missed is None:
+            self._note(i, fixed, found)
+            return True
+        remedy = missed.remedy
+        if remedy is None or self.pieces[remedy] is not None:
+            self.stuck = Stuck(i, "window", self._would_keep(missed, found[0].start))
+            return False
+        self.at_least[remedy] = max(self.at_least[remedy], ends[missed.before])
+        if not self._put(remedy):
+            return False
+        self.at_least[i] = max(self.at_least[i], ends[remedy])
+        return self._put(i)
 
-    def _earliest(self, i: int) -> int:
-        activity = self.problem.activities[i]
-        at = max(activity.release, self.floor, self.not_before.get(i, -NEVER))
-        ends, ready = self.ends, self.ready
-        for wait in self.network.waits[i]:
-            lag = wait.lag
-            when = ends[wait.before] + int(lag.amount) if lag.clock is None else ready(lag, ends[wait.before])
-            at = max(at, when)
-        return at
-
-    def _find(self, i: int, at: int, minutes: int) -> list[Span] | None:
+    def _find(self, i: int, at: int, minutes: int) -> tuple[Span, ...] | None:
         """The earliest pieces from `at` on that no rule forbids."""
-        activity = self.problem.activities[i]
-        demand = self.placer.demand[i]
+        placer, activity = self.placer, self.problem.activities[i]
+        smallest, demand, closed = activity.smallest, placer.demand[i], self.closed[i]
         while at < NEVER:
-            self.placer.placements += 1
-            found = self.line.pieces(at, minutes, activity.smallest, demand, self.closed[i])
-            if found is None:
-                break
-            if self.placer._plain and activity.fit is None:
+            placer.placements += 1
+            if (smallest is None or minutes <= smallest) and not closed:
+                start = self.line.whole(at, minutes, demand)
+                if start is None:
+                    break
+                found: tuple[Span, ...] = (Span(start, start + minutes),)
+            else:
+                pieces = self.line.pieces(at, minutes, smallest, demand, closed)
+                if pieces is None:
+                    break
+                found = tuple(pieces)
+            if not placer.rules[i]:
                 return found
             later = self._objection(i, found)
             if later is None:
                 return found
             if later <= at:
-                self.stuck = Stuck(i, "clean")
+                self.stuck = Stuck(i, "clean", first=self._would_be_clean(i, found[0].start))
                 return None
             at = later
         self.stuck = Stuck(i, "fit" if activity.fit is not None else "room")
         return None
 
-    def _objection(self, i: int, found: list[Span]) -> int | None:
-        """None if these pieces are allowed, else the minute from which to look again (none later: not yet).
-
-        What has begun already is a fact: only what is still to come of it is held against the rules.
-        """
-        activity = self.problem.activities[i]
+    def _objection(self, i: int, found: tuple[Span, ...]) -> int | None:
+        """None if these pieces are allowed, else the minute from which to look again (none later: not yet)."""
+        placer, activity = self.placer, self.problem.activities[i]
         start, end = found[0].start, found[-1].end
         if activity.fit is not None and not activity.fixed:
-            later = next_fit(activity.fit, start, self.ready(activity.hold, end))
+            later = next_fit(activity.fit, start, placer.ready.of(activity.hold)[end])
             if later is not None:
                 return later
-        for barrier in self.placer._closing[i]:
-            until = self.ready(barrier.until, end)
-            for j in barrier.bars:
+        for ready, bars in placer.closing[i]:
+            until = ready[end]
+            for j in bars:
                 for piece in self.pieces[j] or ():
                     if piece.start < until and piece.end > start:
                         return max(piece.end, start + 1)
-        for number, soil in enumerate(self.problem.soils):
-            if i in soil.wants_clean and not activity.fixed:
-                later = self._unclean(number, start)
+        if not activity.fixed:
+            for number in placer.wanting[i]:
+                later = self._unclean(i, number, start)
                 if later is not None:
                     return later
-            if i in soil.soils:
-                later = self._would_soil(number, i, found)
-                if later is not None:
-                    return later
+        for number in placer.soiling[i]:
+            later = self._would_soil(i, number, found)
+            if later is not None:
+                return later
         return None
 
-    def _unclean(self, number: int, start: int) -> int | None:
-        """None if it is clean at `start`, else when it will be; long ago if nothing placed so far cleans it."""
-        dirty = max((piece.end for piece in self.dirt[number] if piece.start < start), default=None)
-        if dirty is None:
-            return None
-        later = None
-        for covers, done in self.cleaned[number]:
-            if covers >= dirty:
-                if done <= start:
-                    return None
-                later = done if later is None else min(later, done)
-        return -NEVER if later is None else later
+    def _unclean(self, i: int, number: int, start: int) -> int | None:
+        """None if it is clean at `start`, else when the first of the dirt is gone; long ago if nothing cleans it yet."""
+        for piece, clean, _ in self.dirt[number]:
+            if piece.start < start < clean:
+                done = min((c.end for c in self.cleaners[number] if c.start >= piece.end), default=NEVER)
+                done = min(done, clean)
+                if done > start:
+                    return done if done < NEVER else LONG_AGO
+        return None
 
-    def _would_soil(self, number: int, i: int, found: list[Span]) -> int | None:
-        """A piece must not soil what starts clean after it: then look again from that start on."""
-        soil = self.problem.soils[number]
-        self_cleaning = i in soil.cleans
-        for piece in found:
-            for j in soil.wants_clean:
+    def _would_be_clean(self, i: int, start: int) -> tuple[tuple[int, int], ...]:
+        """For dirt that nothing cleans: what must come in which order for the cleaner to come in between.
+
+        The one that wants it clean goes first, unless it follows the dirt; then the dirt goes before its cleaner.
+        """
+        ahead = self.network.ahead_of([i])
+        pairs = []
+        for number in self.placer.wanting[i]:
+            soil = self.problem.soils[number]
+            for j in sorted(soil.soils - {i}):
                 spans = self.pieces[j]
-                if not spans or spans[0].start < piece.end or j == i:
+                if not spans or spans[0].start >= start or self.problem.activities[j].fixed:
                     continue
-                begun = spans[0].start
-                if self_cleaning and found[-1].end <= begun:
-                    continue
-                if not any(covers >= piece.end and done <= begun for covers, done in self.cleaned[number]):
-                    return max(begun, found[0].start + 1)
+                if j not in ahead:
+                    pairs.append((i, j))
+                else:
+                    pairs += [(j, cleaner) for cleaner in sorted(soil.cleans - {i, j})]
+        return tuple(pairs)
+
+    def _would_soil(self, i: int, number: int, found: tuple[Span, ...]) -> int | None:
+        """A piece must not soil what starts after it with no cleaning in between: then look again from there on."""
+        clean = found[-1].end if number in self.placer.cleaning[i] else NEVER
+        for j in self.problem.soils[number].wants_clean:
+            spans = self.pieces[j]
+            if not spans or j == i or self.problem.activities[j].fixed:
+                continue
+            begun = spans[0].start
+            for piece in found:
+                if piece.start < begun < clean and not any(
+                    c.start >= piece.end and c.end <= begun for c in self.cleaners[number]
+                ):
+                    return begun
         return None
 
     def _missed(self, i: int, start: int) -> Wait | None:
-        """A wait whose window is over at `start` and whose remedy, if any, is not placed yet."""
-        for wait in self.network.waits[i]:
-            if wait.until is None or start <= self.ready(wait.until, self.ends[wait.before]):
+        """A wait whose window is over at `start`, and whose remedy, if any, has not run in between."""
+        for wait, until in self.network.limited[i]:
+            end = self.ends[wait.before]
+            if end <= LONG_AGO or start <= until[end]:
                 continue
-            if wait.remedy is None or self.pieces[wait.remedy] is None:
+            remedy = None if wait.remedy is None else self.pieces[wait.remedy]
+            if not remedy or remedy[0].start < end or remedy[-1].end > start:
                 return wait
         return None
 
     def _would_keep(self, wait: Wait, start: int) -> tuple[int, int] | None:
-        """The minute before which `wait.before` must not begin if its window is to reach `start`."""
-        if self.problem.activities[wait.before].fixed or wait.until is None:
+        """`wait.before`, and the minute before which it must not begin if its window is to reach `start`."""
+        begun = self.pieces[wait.before]
+        if self.problem.activities[wait.before].fixed or wait.until is None or not begun:
             return None
+        until = self.placer.ready.of(wait.until)
         low, high = self.ends[wait.before], start
         while low < high:
             middle = (low + high) // 2
-            if self.ready(wait.until, middle) >= start:
+            if until[middle] >= start:
                 high = middle
             else:
                 low = middle + 1
-        begun = self.pieces[wait.before]
-        shift = high - self.ends[wait.before]
-        return (wait.before, begun[0].start + shift) if begun else None
+        return wait.before, begun[0].start + high - self.ends[wait.before]
 
-    def _note(self, i: int, pieces: tuple[Span, ...], *, taken: bool) -> None:
+    def _note(self, i: int, fixed: tuple[Span, ...], found: tuple[Span, ...]) -> None:
         """Write the pieces down: the capacity they take, what they close, soil and clean."""
-        fixed = len(self.problem.activities[i].fixed)
-        if taken:
-            demand = self.placer.demand[i]
-            for start, end in pieces[fixed:]:
-                self.line.take(start, end, demand)
-        self.pieces[i] = pieces
+        placer = self.placer
+        demand = placer.demand[i]
+        for start, end in found:
+            self.line.take(start, end, demand)
+        pieces = fixed + found
         start, end = pieces[0].start, pieces[-1].end
+        self.pieces[i] = pieces
         self.ends[i] = end
-        if self.placer._plain:
-            return
-        for barrier in self.placer._closing[i]:
-            until = self.ready(barrier.until, end)
-            for j in barrier.bars:
+        for ready, bars in placer.closing[i]:
+            until = ready[end]
+            for j in bars:
                 insort(self.closed[j], (start, until))
-        for number, soil in enumerate(self.problem.soils):
-            if i in soil.soils:
-                self.dirt[number].extend(pieces[fixed:] if taken else pieces)
-            if i in soil.cleans and (taken or not self.problem.activities[i].minutes):
-                covers = end if i in soil.soils else start
-                self.cleaned[number].append((covers, end))
+        whole = bool(found) or not self.network.minutes[i]
+        for number in placer.soiling[i]:
+            clean = end if whole and number in placer.cleaning[i] else NEVER
+            if fixed and found:  # what was noted as begun is noted anew as a whole
+                self.dirt[number] = [entry for entry in self.dirt[number] if entry[2] != i]
+            self.dirt[number].extend((piece, clean, i) for piece in pieces)
+        if whole:
+            for number in placer.cleaning[i]:
+                self.cleaners[number].append(Span(start, end))

@@ -28,8 +28,15 @@ class Activity:
 
     `minutes` of work; `smallest` is the shortest piece it may be cut into (None: one piece). `demand` is what it
     takes of each resource while a piece of it runs. It starts no earlier than `release`, and inside one of the
-    spans `fit`, which must also hold the moment at which `hold` has passed after its end. `fixed` pieces are
-    facts; `minutes` comes on top of them. An `optional` activity is placed only where a wait calls for it.
+    spans `fit`, which must also hold (or end at) the moment at which `hold` has passed after its end.
+
+    `fixed` pieces are facts: they take no capacity and break no rule. `minutes` comes on top of them, after them,
+    and no earlier than release and waits allow; `fit`, a wait's `until` and a wish for cleanness ask for the start,
+    which is a fact then. With pieces and no more minutes it is done.
+
+    Without minutes and without pieces it is a mere moment, the first that its release and waits allow, and no
+    other rule applies to it. An `optional` activity is placed only where a wait calls for it; a wait that touches
+    one not placed does not apply.
     """
 
     minutes: int
@@ -46,8 +53,8 @@ class Activity:
 class Wait:
     """`after` starts no earlier than `lag` after the end of `before`.
 
-    If it starts later than `until` after that end, the activity `remedy` must run in between; without a remedy it
-    must not.
+    If it starts later than `until` after that end, the activity `remedy` must run whole in between; without a
+    remedy it must not.
     """
 
     before: int
@@ -68,7 +75,7 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Barrier:
-    """From the start of `by` until `until` after its end, no piece of an activity in `bars` runs."""
+    """From the start of `by` until `until` after its end, no piece of another activity in `bars` runs."""
 
     by: int
     until: Lag
@@ -77,9 +84,11 @@ class Barrier:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Soil:
-    """Between a piece of one that `soils` and the start of one that `wants_clean`, one that `cleans` runs whole.
+    """Between a piece of one that `soils` and the later start of another that `wants_clean`, one that `cleans` runs
+    whole.
 
-    One that both soils and cleans leaves it clean at its own end.
+    One that both soils and cleans leaves its own soil clean at its own end. A piece that begins at that start or
+    later does no harm.
     """
 
     soils: frozenset[int]

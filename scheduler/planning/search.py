@@ -127,11 +127,11 @@ class Search:
     def _tails(self) -> tuple[float, ...]:
         """The order of a backward schedule: who must start early for the end to be early."""
         size = len(self.problem.activities)
-        network = self.backward.network_without_choices
+        network = self.backward.bare_network
         depth = [0.0] * size
         for i in network.ordered([0] * size):
-            for wait in network.waits[i]:
-                depth[i] = max(depth[i], depth[wait.before] + self._length(wait.lag.amount))
+            for before, lag in network.lags[i]:
+                depth[i] = max(depth[i], depth[before] + lag)
             depth[i] += network.minutes[i]
         return tuple(-value for value in depth)
 
@@ -218,7 +218,7 @@ class Search:
                 continue
             if self.problem.activities[wait.before].fixed:
                 continue
-            late = after[0].start - (self.forward.ready(wait.until, before[-1].end) - before[-1].end)
+            late = after[0].start - (self.forward.ready.of(wait.until)[before[-1].end] - before[-1].end)
             delayed = dict(best.not_before)
             delayed[wait.before] = max(late - self.problem.activities[wait.before].minutes, before[0].start + 1)
             self._try(_starts(best.placement), best.placement.options, delayed)

@@ -9,7 +9,7 @@ compares all resources at once.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
@@ -130,18 +130,7 @@ class Timeline:
                 if until - begin >= minutes:
                     return [Span(begin, begin + minutes)]
             return None
-        found: list[Span] = []
-        left = minutes
-        for begin, until in self.runs(after, demand, blocked):
-            room = until - begin
-            if room >= left:
-                found.append(Span(begin, begin + left))
-                return found
-            use = min(room, left - smallest)
-            if use >= smallest:
-                found.append(Span(begin, begin + use))
-                left -= use
-        return None
+        return split(self.runs(after, demand, blocked), minutes, smallest)
 
     def take(self, start: int, end: int, demand: int) -> None:
         """Take `demand` away in [start, end), which must lie inside segments that touch."""
@@ -177,3 +166,36 @@ def outside(begin: int, until: int, blocked: Sequence[tuple[int, int]]) -> Itera
             return
     if begin < until:
         yield begin, until
+
+
+def split(runs: Iterable[tuple[int, int]], minutes: int, smallest: int) -> list[Span] | None:
+    """The pieces of at least `smallest` inside ascending runs that make up `minutes` and end first, or None.
+
+    With n runs before the last piece anything between n smallest pieces and the n longest runs can be done in
+    them, so for each run and each n the shortest last piece is plain.
+    """
+    before: list[tuple[int, int]] = []
+    for begin, until in runs:
+        room = until - begin
+        if room < smallest:
+            continue
+        longest = sorted(before, key=lambda run: (run[0] - run[1], run[0]))
+        best: tuple[int, int] | None = None
+        most = 0
+        for n in range(min(len(before), minutes // smallest - 1) + 1):
+            if n:
+                most += longest[n - 1][1] - longest[n - 1][0]
+            last = max(smallest, minutes - most)
+            if last <= min(room, minutes - n * smallest) and (best is None or last < best[0]):
+                best = last, n
+        if best is not None:
+            last, n = best
+            extra = minutes - last - n * smallest
+            found = []
+            for start, end in sorted(longest[:n]):
+                more = min(extra, end - start - smallest)
+                found.append(Span(start, start + smallest + more))
+                extra -= more
+            return [*found, Span(begin, begin + last)]
+        before.append((begin, until))
+    return None

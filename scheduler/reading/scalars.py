@@ -82,13 +82,14 @@ def _text(value: str, longest: int = LONGEST_TEXT) -> str:
 
 
 def _name(value: str) -> str:
+    """The name as it stands in the file, so that its place can be found; its id is its slug."""
     plain = _text(value, LONGEST_NAME)
     if not slug(plain):
         raise UnclearQuantityError(f"`{plain}` has no letter and no digit", "write a name of letters or digits")
     odd = stranger(plain)
     if odd is not None:
         raise UnclearQuantityError(f"`{plain}` mixes alphabets: it holds a {odd}", "write the name in one alphabet")
-    return plain
+    return value
 
 
 def _count(least: int, most: int) -> Callable[[str], int]:
@@ -219,9 +220,9 @@ _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
 Text = Annotated[str, _reads(_text, "write a text"), _schema("string")]
 Name = Annotated[str, _reads(_name, "write a name"), _schema("string")]
-People = Annotated[int, _reads(_count(1, 20), "write a number"), _schema("integer", minimum=1, maximum=20)]
-Count = Annotated[int, _reads(_count(1, 100), "write a number"), _schema("integer", minimum=1, maximum=100)]
-Coats = Annotated[int, _reads(_count(1, 10), "write a number"), _schema("integer", minimum=1, maximum=10)]
+People = Annotated[int, _reads(_count(1, 20), "write a number"), _schema("integer", 2, minimum=1, maximum=20)]
+Count = Annotated[int, _reads(_count(1, 100), "write a number"), _schema("integer", 1, minimum=1, maximum=100)]
+Coats = Annotated[int, _reads(_count(1, 10), "write a number"), _schema("integer", 2, minimum=1, maximum=10)]
 Year = Annotated[int, _reads(_count(1600, FIRST_YEAR + 199), "write a year"), _schema("integer", 1964, minimum=1600)]
 YesNo = Annotated[bool, _reads(_yes_no, "write `yes` or `no`"), WithJsonSchema({"enum": [True, False, "yes", "no"]})]
 Minutes = Annotated[int, _reads(parse_duration, "write a duration such as `15 min`"), _schema("string", "15 min")]

@@ -1,0 +1,54 @@
+"""What a check may look at: the shape of the job, every name in the file, and where each value stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scheduler.errors import Fault
+from scheduler.model.names import meant, slug
+from scheduler.reading.positions import Positions
+from scheduler.reading.shape import ColourShape, JobShape, StepShape
+from scheduler.reading.yamlfile import YamlValue
+
+NAMED = ("rooms", "on order", "shared things", "steps", "colours")
+"""Sections whose entries have names that other entries refer to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """`names` holds, by section, the id of each name with the name as it was written, faulty entries included.
+
+    `broken` are the keys at the top that hold a fault already: what counts over all of them is not checked then.
+    """
+
+    job: JobShape
+    at: Positions
+    names: dict[str, dict[str, str]]
+    broken: frozenset[str]
+
+    def work(self) -> Iterator[tuple[tuple[str, str], StepShape | ColourShape]]:
+        """Steps and colours with their paths."""
+        for name, step in (self.job.steps or {}).items():
+            yield ("steps", name), step
+        for name, colour in (self.job.colours or {}).items():
+            yield ("colours", name), colour
+
+    def unknown(self, name: str, path: tuple[str | int, ...], what: str, *sections: str) -> Iterator[Fault]:
+        """A fault if none of the sections knows the name: `what` it would be, and the nearest one."""
+        if any(section in self.broken and not self.names[section] for section in sections):
+            return  # the section itself could not be read
+        known = {key: said for section in sections for key, said in self.names[section].items()}
+        if slug(name) not in known:
+            place = self.at.key(path) if path[-1] == name and self.at.has(path) else self.at.value(path)
+            yield Fault(place, f"no {what} is called `{name}`", meant(name, known.values()))
+
+
+def names_in(data: YamlValue) -> dict[str, dict[str, str]]:
+    """Every name in the file by section and id; of two with the same id the first."""
+    names: dict[str, dict[str, str]] = {}
+    for section in NAMED:
+        entries = data.get(section) if isinstance(data, dict) else None
+        keys = list(entries) if isinstance(entries, dict) else []
+        names[section] = {slug(key): key for key in reversed(keys)}
+    return names

@@ -1,0 +1,204 @@
+"""Checks of names: what is named is there, once, and has what is asked of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from scheduler.errors import Fault
+from scheduler.model.names import slug
+from scheduler.reading.book import NAMED, Book
+from scheduler.reading.scalars import END
+from scheduler.reading.shape import ColourShape, HowShape, StepShape
+
+
+def names_are_apart(book: Book) -> Iterator[Fault]:
+    """Two names of a section differ by more than signs and capitals; so do a step and a colour."""
+    seen: dict[tuple[str, str], str] = {}
+    for section in NAMED:
+        group = "steps" if section == "colours" else section
+        entries = book.at.root.parts.get(section)
+        for key in entries.parts if entries else ():
+            name = str(key)
+            other = seen.setdefault((group, slug(name)), name)
+            if other is not name and slug(name):
+                place = book.at.key((section, name))
+                yield Fault(place, f"`{name}` is the same name as `{other}`", "name one of them otherwise")
+
+
+def there_is_a_room(book: Book) -> Iterator[Fault]:
+    """A job has a room: a film dries in its air."""
+    if not book.job.rooms and "rooms" not in book.broken:
+        yield Fault(book.at.key(("rooms",)), "there is no room in it", "write a name, and `air: ` under it")
+
+
+def there_is_work(book: Book) -> Iterator[Fault]:
+    """A job has a step or a colour."""
+    if not book.names["steps"] and not book.names["colours"] and not {"steps", "colours"} & book.broken:
+        yield Fault(book.at.value(), "there is nothing to do in this job", "write `steps:` and a step under it")
+
+
+def rooms_are_known(book: Book) -> Iterator[Fault]:
+    """A step names a room of the job, unless there is only one."""
+    for path, work in book.work():
+        if work.room is not None:
+            yield from book.unknown(work.room, (*path, "room"), "room", "rooms")
+        elif len(book.names["rooms"]) > 1 and not book.at.has((*path, "room")):
+            some = " or ".join(f"`room: {name}`" for name in list(book.names["rooms"].values())[:2])
+            yield Fault(book.at.key(path), "`room` is missing, and there is more than one", f"write {some}")
+
+
+def items_are_on_order(book: Book) -> Iterator[Fault]:
+    """What a step needs is on order."""
+    for path, work in book.work():
+        for number, name in enumerate(work.needs or []):
+            yield from book.unknown(name, (*path, "needs", number), "item on order", "on order")
+
+
+def things_are_there(book: Book) -> Iterator[Fault]:
+    """A step takes shared things that there are, and no more of them."""
+    owned = {slug(name): count for name, count in (book.job.things or {}).items()}
+    for path, work in book.work():
+        for name, count in (work.takes or {}).items():
+            here = (*path, "takes", name)
+            yield from book.unknown(name, here, "shared thing", "shared things")
+            if count > owned.get(slug(name), count):
+                there = owned[slug(name)]
+                said = f"this takes {count} of `{name}`, and there {'is' if there == 1 else 'are'} {there}"
+                yield Fault(book.at.value(here), said, "take fewer, or add to `shared things`")
+
+
+def hands_are_there(book: Book) -> Iterator[Fault]:
+    """Some hours have as many people as a step takes."""
+    if "hours" in book.broken:
+        return
+    most = max(rule.people for rule in book.job.hours)
+    for path, work in book.work():
+        if work.people > most:
+            said = f"this takes {work.people} people, and no hours have more than {most}"
+            yield Fault(book.at.value((*path, "people")), said, "write fewer, or add hours with more people")
+
+
+def kinds_agree(book: Book) -> Iterator[Fault]:
+    """A step that makes dust is neither wet nor the one that wipes the dust away."""
+    for name, step in (book.job.steps or {}).items():
+        for other in ("wet", "wipes"):
+            if step.kind and {"dusty", other} <= set(step.kind):
+                place = book.at.value(("steps", name, "kind"))
+                yield Fault(place, f"a step can't be dusty and {other}", "make two steps of it")
+
+
+def followed_steps_are_known(book: Book) -> Iterator[Fault]:
+    """A step follows steps and colours of the job, and not itself."""
+    for path, work in book.work():
+        for number, entry in enumerate(work.follows or []):
+            for name in entry:
+                here = (*path, "follows", number, name)
+                place = book.at.value((*path, "follows", number))
+                if slug(name) == slug(path[1]):
+                    yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
+                else:
+                    yield from book.unknown(name, here, "step or colour", "steps", "colours")
+
+
+def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
+    """Whoever follows a film says at which stage, after which time, or at its end: it may still be wet."""
+    films = _films(book)
+    for path, work in book.work():
+        for number, entry in enumerate(work.follows or []):
+            for name, how in entry.items():
+                if films.get(slug(name)) and how.stage is None and how.wait is None:
+                    yield Fault(
+                        book.at.value((*path, "follows", number)),
+                        f"`{name}` lays a film, and nothing says how dry it must be",
+                        f"write `{name}: recoat` or another stage, a time such as `{name}: 2 h`, or `{name}: end`",
+                    )
+
+
+def stages_belong_to_films(book: Book) -> Iterator[Fault]:
+    """A stage is one of a film: a step that lays none is followed at its end, or after a time."""
+    films = _films(book)
+    for path, work in book.work():
+        for number, entry in enumerate(work.follows or []):
+            for name, how in entry.items():
+                if films.get(slug(name)) is False and how.stage not in (None, END):
+                    yield Fault(
+                        book.at.value((*path, "follows", number, name, "stage")),
+                        f"`{name}` lays no film, so it has no stage",
+                        f"write `{name}` alone, or a time such as `{name}: 2 h`",
+                    )
+
+
+def windows_are_wide(book: Book) -> Iterator[Fault]:
+    """The latest start after a step is not before the earliest."""
+    for path, work in book.work():
+        for number, entry in enumerate(work.follows or []):
+            for name, how in entry.items():
+                if _too_narrow(how):
+                    place = book.at.value((*path, "follows", number, name, "within"))
+                    yield Fault(place, "`within` is shorter than `wait`", "write a longer time under `within`")
+
+
+def _too_narrow(how: HowShape) -> bool:
+    return how.wait is not None and how.within is not None and how.within < how.wait
+
+
+def _films(book: Book) -> dict[str, bool]:
+    """Whether each step or colour lays a film, as far as it could be read."""
+    return {slug(path[1]): _lays(work) for path, work in book.work()}
+
+
+def _lays(work: StepShape | ColourShape) -> bool:
+    return isinstance(work, ColourShape) or work.lays is not None
+
+
+def borders_are_known(book: Book) -> Iterator[Fault]:
+    """A border lies between two different colours of the job, and is written once."""
+    seen: set[frozenset[str]] = set()
+    for number, border in enumerate(book.job.borders or []):
+        path = ("borders", number, "between")
+        for index, name in enumerate(border.between):
+            yield from book.unknown(name, (*path, index), "colour", "colours")
+        pair = frozenset(slug(name) for name in border.between)
+        if len(pair) == 1:
+            said = f"`{border.between[0]}` has no border with itself"
+            yield Fault(book.at.value((*path, 1)), said, "name two colours")
+        elif pair in seen:
+            yield Fault(book.at.value(("borders", number)), "this border is here already", "leave one of the two out")
+        seen.add(pair)
+
+
+def colour_order_is_whole(book: Book) -> Iterator[Fault]:
+    """An order of colours names every colour of the job once, and no other."""
+    order = book.job.colour_order
+    if order is None or "colour order" in book.broken:
+        return
+    for number, name in enumerate(order):
+        yield from book.unknown(name, ("colour order", number), "colour", "colours")
+    counts = Counter(slug(name) for name in order)
+    for number, name in enumerate(order):
+        if slug(name) in {slug(earlier) for earlier in order[:number]}:
+            place = book.at.value(("colour order", number))
+            yield Fault(place, f"`{name}` is in the order twice", "name each colour once")
+    missing = [name for key, name in book.names["colours"].items() if key not in counts]
+    if missing:
+        said = ", ".join(f"`{name}`" for name in sorted(missing))
+        yield Fault(book.at.key(("colour order",)), f"the order leaves out {said}", "name every colour, or no order")
+
+
+NAME_CHECKS = (
+    names_are_apart,
+    there_is_a_room,
+    there_is_work,
+    rooms_are_known,
+    items_are_on_order,
+    things_are_there,
+    hands_are_there,
+    kinds_agree,
+    followed_steps_are_known,
+    films_are_followed_at_a_stage,
+    stages_belong_to_films,
+    windows_are_wide,
+    borders_are_known,
+    colour_order_is_whole,
+)

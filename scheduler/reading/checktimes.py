@@ -1,0 +1,119 @@
+"""Checks of days and hours: what ends does so after it begins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from scheduler.errors import Fault
+from scheduler.reading.book import Book
+from scheduler.wallclock import DAY
+
+
+def hours_run_forward(book: Book) -> Iterator[Fault]:
+    """Work hours end later on the same day."""
+    for number, rule in enumerate(book.job.hours):
+        if rule.end <= rule.start:
+            yield Fault(
+                book.at.value(("hours", number, "to")),
+                "`to` is not after `from`",
+                "write a later time of the same day; midnight is `24:00`",
+            )
+
+
+def breaks_lie_inside(book: Book) -> Iterator[Fault]:
+    """A break lies inside its hours and leaves some of them."""
+    for number, rule in enumerate(book.job.hours):
+        for index, (start, end) in enumerate(rule.breaks or []):
+            if rule.end > rule.start and not (rule.start <= start and end <= rule.end):
+                place = book.at.value(("hours", number, "break", index))
+                yield Fault(place, "this break is not inside the hours", "write one between `from` and `to`")
+            elif (start, end) == (rule.start, rule.end):
+                place = book.at.value(("hours", number, "break", index))
+                yield Fault(place, "this break takes the hours whole", "leave some of them, or leave them out")
+
+
+def hours_hold_for_a_while(book: Book) -> Iterator[Fault]:
+    """Hours hold until a day that is not before the first one."""
+    for number, rule in enumerate(book.job.hours):
+        if rule.since and rule.until and rule.until < rule.since:
+            place = book.at.value(("hours", number, "until"))
+            yield Fault(place, "`until` is before `since`", "write the later day under `until`")
+
+
+def quiet_lasts(book: Book) -> Iterator[Fault]:
+    """Quiet hours do not begin and end at the same time."""
+    for number, rule in enumerate(book.job.quiet_hours or []):
+        if rule.start % DAY == rule.end % DAY and (rule.start, rule.end) != (0, DAY):
+            place = book.at.value(("quiet hours", number, "to"))
+            yield Fault(place, "`to` is the same time as `from`", "for the whole day write 0:00 and 24:00")
+
+
+def done_after_start(book: Book) -> Iterator[Fault]:
+    """The day to be done by is not before the start."""
+    done, start = book.job.done_by, book.job.start[0]
+    if done and not {"done by", "start"} & book.broken and done < start:
+        yield Fault(book.at.value(("done by",)), f"this is before the start on {start}", "write a later day")
+
+
+def built_before_start(book: Book) -> Iterator[Fault]:
+    """The house was built by the year of the job."""
+    built, year = book.job.built, book.job.start[0].year
+    if built and not {"built", "start"} & book.broken and built > year:
+        yield Fault(book.at.value(("built",)), f"this is after the start in {year}", "write the year of the house")
+
+
+def air_follows_air(book: Book) -> Iterator[Fault]:
+    """Where the air changes by date every entry but the first says since when, one after the other."""
+    for name, room in book.job.rooms.items():
+        for number, (before, after) in enumerate(pairwise(room.air), start=1):
+            path = ("rooms", name, "air", number)
+            if after.since is None:
+                hint = "write `since: ` and the first day of this air"
+                yield Fault(book.at.value(path), "`since` is missing", hint)
+            elif before.since and after.since <= before.since:
+                said = f"this is not after {before.since}, where the entry before begins"
+                yield Fault(book.at.value((*path, "since")), said, "write the entries in order of time")
+
+
+def one_day_in_a_room(book: Book) -> Iterator[Fault]:
+    """The hours that count as day are the same in all air of a room."""
+    for name, room in book.job.rooms.items():
+        for number, air in enumerate(room.air[1:], start=1):
+            if air.day_hours and air.day_hours != room.air[0].day_hours:
+                place = book.at.value(("rooms", name, "air", number, "day hours"))
+                yield Fault(place, "the day hours of a room do not change", "write them in the first entry only")
+
+
+def items_come(book: Book) -> Iterator[Fault]:
+    """Of what is on order one knows when it comes, when it came, or how long it takes."""
+    for name, item in (book.job.items or {}).items():
+        if item.comes is None and item.arrived is None and item.order_time is None:
+            place = book.at.key(("on order", name))
+            yield Fault(place, f"nothing says when `{name}` comes", "write `comes: ` and a day")
+
+
+def items_come_between(book: Book) -> Iterator[Fault]:
+    """The day on which something is expected lies between the earliest and the latest."""
+    for name, item in (book.job.items or {}).items():
+        if item.comes and item.between and not item.between[0] <= item.comes <= item.between[1]:
+            place = book.at.value(("on order", name, "comes"))
+            said = f"this is not between {item.between[0]} and {item.between[1]}"
+            yield Fault(place, said, "write a day between them, or change `between`")
+        elif item.between and item.comes is None:
+            place = book.at.value(("on order", name, "between"))
+            yield Fault(place, "`between` needs the likely day", "write `comes: ` and a day between them")
+
+
+TIME_CHECKS = (
+    hours_run_forward,
+    breaks_lie_inside,
+    hours_hold_for_a_while,
+    quiet_lasts,
+    done_after_start,
+    built_before_start,
+    air_follows_air,
+    one_day_in_a_room,
+    items_come,
+    items_come_between,
+)

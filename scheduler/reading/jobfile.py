@@ -1,0 +1,100 @@
+"""The job file: text -> data with places -> shape -> checks -> `Job`. All faults of a file come at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from scheduler.errors import Fault, InputError, Place
+from scheduler.model.job import Job, Reading
+from scheduler.reading.airlog import read_air
+from scheduler.reading.book import Book, names_in
+from scheduler.reading.checknames import NAME_CHECKS
+from scheduler.reading.checktimes import TIME_CHECKS
+from scheduler.reading.positions import Positions
+from scheduler.reading.shape import JobShape
+from scheduler.reading.shapefaults import read_shape
+from scheduler.reading.textfile import read_text, shown
+from scheduler.reading.tomodel import job_of
+from scheduler.reading.yamlfile import parse_yaml
+
+MOST_FAULTS = 200
+"""More from one file are counted, not listed."""
+
+
+def read_job(path: Path) -> Job:
+    """The job of a file. Raises InputError with every fault of it, and of the readings it names."""
+    return read_job_text(read_text(path), shown(path), folder=path.parent)
+
+
+def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
+    """The job of a text. `name` is the file's name in the faults; `folder` is where its readings lie."""
+    data, at = parse_yaml(text, name, typed=False)
+    if data is None:
+        raise InputError([Fault(Place(name), "this file is empty", "begin it with `job: ` and a name")])
+    shape, faults, broken = read_shape(data, at)
+    readings: dict[str, tuple[Reading, ...]] = {}
+    if shape is not None:
+        book = Book(shape, at, names_in(data), broken)
+        faults += [fault for check in (*TIME_CHECKS, *NAME_CHECKS) for fault in check(book)]
+        if "zone" not in broken:
+            readings, unread = _readings(shape, at, folder)
+            faults += unread
+    if faults or shape is None:
+        raise InputError(_listed(faults, name))
+    return job_of(shape, at, readings)
+
+
+def job_schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of a job file, for editors."""
+    schema = JobShape.model_json_schema(by_alias=True)
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Job file of tackfree"}
+    return {**head, **{key: _tidy(part) for key, part in schema.items() if key != "title"}}
+
+
+def _tidy(node: Any) -> Any:
+    """Without what says nothing to a person: generated titles, and null as the value of a key left out."""
+    if isinstance(node, list):
+        return [_tidy(part) for part in node]
+    if not isinstance(node, dict):
+        return node
+    tidy = {key: _tidy(part) for key, part in node.items() if not (key == "title" and isinstance(part, str))}
+    choices = [choice for choice in tidy.get("anyOf", []) if choice != {"type": "null"}]
+    if tidy.get("default", 0) is None:
+        del tidy["default"]
+    if len(choices) == 1:
+        del tidy["anyOf"]
+        return {**choices[0], **tidy}
+    return {**tidy, "anyOf": choices} if choices else tidy
+
+
+def _readings(shape: JobShape, at: Positions, folder: Path) -> tuple[dict[str, tuple[Reading, ...]], list[Fault]]:
+    """The measured air of each room that has a file of it, and the faults of these files."""
+    found: dict[str, tuple[Reading, ...]] = {}
+    faults: list[Fault] = []
+    for name, room in shape.rooms.items():
+        if room.readings is None:
+            continue
+        path = folder / room.readings
+        place = at.value(("rooms", name, "readings"))
+        try:
+            found[name] = read_air(path, ZoneInfo(shape.zone))
+        except InputError as error:
+            # A file that can't be read at all is a fault of the line that names it.
+            faults += [
+                fault if fault.place.line else Fault(place, f"`{room.readings}`: {fault.message}", fault.hint)
+                for fault in error.faults
+            ]
+    return found, faults
+
+
+def _listed(faults: Iterable[Fault], name: str) -> list[Fault]:
+    """Each fault in one line, none twice, and a count in place of what nobody would read."""
+    lines = [Fault(each.place, " ".join(each.message.split()), " ".join(each.hint.split())) for each in faults]
+    ordered = InputError(dict.fromkeys(lines)).faults
+    if len(ordered) <= MOST_FAULTS:
+        return list(ordered)
+    said = f"{len(ordered) - MOST_FAULTS} more faults in this file"
+    return [*ordered[:MOST_FAULTS], Fault(Place(name, ordered[-1].place.line, 1), said, "mend those above first")]

@@ -1,0 +1,222 @@
+"""The shape of a job file without faults -> the model's `Job`. Names become ids; nothing is refused any more."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import Estimate
+from scheduler.model.job import (
+    After,
+    AirPeriod,
+    Away,
+    Border,
+    Colour,
+    Hours,
+    Item,
+    Job,
+    Lay,
+    QuietHours,
+    Reading,
+    Room,
+    Step,
+    Thing,
+)
+from scheduler.model.names import slug
+from scheduler.reading.positions import Positions
+from scheduler.reading.scalars import END
+from scheduler.reading.shape import (
+    AirShape,
+    ColourShape,
+    Follow,
+    HoursShape,
+    ItemShape,
+    JobShape,
+    QuietShape,
+    RoomShape,
+    StepShape,
+)
+from scheduler.wallclock import at_local
+
+SMALLEST_PIECE = 30
+"""Minutes; a step that lays no film may be left and taken up again in pieces of half an hour."""
+NO_TIME = Estimate.sure(0)
+
+Path = tuple[str | int, ...]
+
+
+def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ...]]) -> Job:
+    """The job; `readings` are those of each room, by the room's name in the file."""
+    zone = ZoneInfo(shape.zone)
+    day, minute = shape.start
+    only_room = next(iter(shape.rooms)) if len(shape.rooms) == 1 else ""
+    return Job(
+        id=slug(shape.job) or "job",
+        name=shape.job,
+        zone=shape.zone,
+        start=at_local(day, minute, zone),
+        metric=shape.measures == "metric",
+        clock24=shape.measures == "metric" if shape.clock is None else shape.clock,
+        hours=tuple(_hours(rule) for rule in shape.hours),
+        quiet=tuple(_quiet(rule) for rule in shape.quiet_hours or ()),
+        away=tuple(Away(first=away.on[0], last=away.on[1], reason=away.why or "") for away in shape.away or ()),
+        set_up=shape.set_up,
+        clear_up=shape.clear_up,
+        rooms=tuple(_room(name, room, readings.get(name, ()), at) for name, room in shape.rooms.items()),
+        items=tuple(_item(name, item, at) for name, item in (shape.items or {}).items()),
+        things=tuple(Thing(id=slug(name), count=count) for name, count in (shape.things or {}).items()),
+        steps=tuple(_step(name, step, only_room, at) for name, step in (shape.steps or {}).items()),
+        colours=tuple(_colour(name, colour, only_room, at) for name, colour in (shape.colours or {}).items()),
+        borders=_borders(shape, at),
+        colour_order=tuple(slug(name) for name in shape.colour_order or ()),
+        done_by=shape.done_by,
+        built=shape.built,
+        place=at.value(),
+    )
+
+
+def _title(title: str | None, name: str) -> str:
+    return title or " ".join(name.split())
+
+
+def _hours(rule: HoursShape) -> Hours:
+    return Hours(
+        weekdays=frozenset[int]().union(*rule.on),
+        start=rule.start,
+        end=rule.end,
+        people=rule.people,
+        quiet=bool(rule.quiet),
+        breaks=tuple(rule.breaks or ()),
+        first=rule.since,
+        last=rule.until,
+    )
+
+
+def _quiet(rule: QuietShape) -> QuietHours:
+    return QuietHours(weekdays=frozenset[int]().union(*rule.on), start=rule.start, end=rule.end)
+
+
+def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positions) -> Room:
+    day_start, day_end = room.air[0].day_hours or (8 * 60, 20 * 60)
+    return Room(
+        id=slug(name),
+        title=_title(room.title, name),
+        air=tuple(_air(air) for air in room.air),
+        readings=readings,
+        day_start=day_start,
+        day_end=day_end,
+        place=at.key(("rooms", name)),
+    )
+
+
+def _air(air: AirShape) -> AirPeriod:
+    return AirPeriod(
+        since=air.since,
+        day_temp=air.day,
+        night_temp=air.night,
+        day_humidity=air.humidity,
+        night_humidity=air.humidity if air.night_humidity is None else air.night_humidity,
+    )
+
+
+def _item(name: str, item: ItemShape, at: Positions) -> Item:
+    early, late = item.between or (None, None)
+    return Item(
+        id=slug(name),
+        title=_title(item.title, name),
+        expected=item.comes,
+        early=early,
+        late=late,
+        lead_days=item.order_time,
+        arrived=item.arrived,
+        place=at.key(("on order", name)),
+    )
+
+
+def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
+    path: Path = ("steps", name)
+    kinds = step.kind or ()
+    lays = None
+    if step.lays is not None:
+        place = at.value((*path, "lays", "material"))
+        lays = Lay(material=slug(step.lays.material), coat=step.lays.coat, thickness=step.lays.thickness, place=place)
+    return Step(
+        id=slug(name),
+        title=_title(step.title, name),
+        room=slug(step.room or only_room),
+        work=step.work,
+        people=step.people,
+        smallest_piece=_piece(step),
+        dusty="dusty" in kinds,
+        noisy="noisy" in kinds,
+        wet="wet" in kinds,
+        wipes="wipes" in kinds,
+        lays=lays,
+        takes=_takes(step),
+        after=_after(step.follows, path, at),
+        needs=_needs(step),
+        cautions=tuple(step.caution or ()),
+        place=at.key(path),
+    )
+
+
+def _piece(step: StepShape) -> int | None:
+    """The smallest piece: as written; else one piece for a film, half an hour for anything else."""
+    pause = step.pause
+    if pause is None:
+        pause = 0 if step.lays is not None else SMALLEST_PIECE
+    return min(pause, step.work.planned) if pause else None
+
+
+def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Colour:
+    path: Path = ("colours", name)
+    return Colour(
+        id=slug(name),
+        title=_title(colour.title, name),
+        room=slug(colour.room or only_room),
+        material=slug(colour.material),
+        coats=colour.coats,
+        coat=colour.one_coat,
+        tape=colour.tape_off or NO_TIME,
+        pull=colour.pull_tape or NO_TIME,
+        thickness=colour.thickness,
+        people=colour.people,
+        after=_after(colour.follows, path, at),
+        needs=_needs(colour),
+        takes=_takes(colour),
+        cautions=tuple(colour.caution or ()),
+        place=at.key(path),
+    )
+
+
+def _takes(work: StepShape | ColourShape) -> tuple[tuple[str, int], ...]:
+    return tuple((slug(name), count) for name, count in (work.takes or {}).items())
+
+
+def _needs(work: StepShape | ColourShape) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(slug(name) for name in work.needs or ()))
+
+
+def _after(follows: list[Follow] | None, path: Path, at: Positions) -> tuple[After, ...]:
+    return tuple(
+        After(
+            step=slug(name),
+            stage=None if how.stage == END else how.stage,
+            wait=how.wait or 0,
+            within=how.within,
+            place=at.value((*path, "follows", number)),
+        )
+        for number, entry in enumerate(follows or ())
+        for name, how in entry.items()
+    )
+
+
+def _borders(shape: JobShape, at: Positions) -> tuple[Border, ...]:
+    return tuple(
+        Border(
+            first=slug(border.between[0]),
+            second=slug(border.between[1]),
+            tape=border.tape_off,
+            place=at.value(("borders", number)),
+        )
+        for number, border in enumerate(shape.borders or ())
+    )

@@ -115,6 +115,7 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
             people=1,
             smallest_piece=piece,
             takes=colour.takes,
+            cautions=colour.cautions,
             place=colour.place,
         )
         draft.add(task, colour.id)

@@ -76,6 +76,14 @@ def test_paint_on_order_holds_the_coats_but_not_the_taping() -> None:
     assert all(task.takes for task in found.tasks if not task.remedy_of)
 
 
+def test_what_the_file_cautions_of_a_colour_is_said_at_its_taping_too() -> None:
+    """The ladder is climbed for the tape as well; the fumes of the paint are the coats' alone."""
+    white = colour("white", tape=20, cautions=("Mind the ladder.",))
+    found = expand(job(colours=(white,)), trade(material(cautions=("Air the room.",))))
+    assert found.task("white-tape").cautions == found.task("white-pull").cautions == ("Mind the ladder.",)
+    assert found.task("white-coat-2").cautions == ("Mind the ladder.", "Air the room.")
+
+
 def test_what_a_colour_follows_holds_for_its_first_coat_and_its_tape() -> None:
     """The recoat window of the primer, with its remedy, is the coat's affair alone."""
     prime = step("prime", lays="primer")

@@ -17,7 +17,7 @@ from scheduler.model.names import meant
 def settle_borders(draft: Draft) -> None:
     """Turn every border into links, where the order is known, or else into a choice."""
     colours = {colour.id: colour for colour in draft.job.colours}
-    open_choices = [_choice(border, colours) for border in _sound(draft, colours)]
+    open_choices = [_choice(draft, border, colours) for border in _sound(draft, colours)]
     fixed = {name: position for position, name in enumerate(draft.job.colour_order)}
     for choice in list(open_choices):
         places = [fixed.get(draft.owners[option.leader]) for option in choice.options]
@@ -52,16 +52,16 @@ def _sound(draft: Draft, colours: dict[str, Colour]) -> list[Border]:
     return [sound[pair] for pair in sorted(sound)]
 
 
-def _choice(border: Border, colours: dict[str, Colour]) -> Choice:
+def _choice(draft: Draft, border: Border, colours: dict[str, Colour]) -> Choice:
     one, other = (colours[name] for name in sorted((border.first, border.second)))
     return Choice(
         id=f"{one.id}|{other.id}",
         question=f"Which comes first where they touch: “{one.title}” or “{other.title}”?",
-        options=(_option(border, one, other), _option(border, other, one)),
+        options=(_option(draft, border, one, other), _option(draft, border, other, one)),
     )
 
 
-def _option(border: Border, first: Colour, second: Colour) -> Option:
+def _option(draft: Draft, border: Border, first: Colour, second: Colour) -> Option:
     """`second` is taped along the border once the film of `first` can bear it and its own tape is off."""
     tape = tape_of(second.id)
     return Option(
@@ -70,6 +70,7 @@ def _option(border: Border, first: Colour, second: Colour) -> Option:
         links=(
             Link(before=coat_of(first.id, first.coats), after=tape, stage="tape"),
             Link(before=pull_of(first.id), after=tape),
+            *draft.border_windows.get(second.id, ()),
         ),
         extra=((tape, border.tape), (pull_of(second.id), share_for_pulling(border.tape))),
     )

@@ -129,19 +129,24 @@ def _link_cycle(draft: Draft, colour: Colour, material: Material, taped: bool) -
         draft.links.add(within_window(draft, Link(before=before, after=after, stage="recoat"), material))
     if taped:
         need_stage(draft, material, "touch", f"the tape of `{colour.id}` is pulled then", colour.place)
-        _link_tape(draft, colour.id, coats)
+        _link_tape(draft, colour, coats)
     if colour.id in bordered(draft.job):
         need_stage(draft, material, "tape", f"`{colour.id}` is taped over along a border", colour.place)
 
 
-def _link_tape(draft: Draft, colour: str, coats: list[str]) -> None:
+def _link_tape(draft: Draft, colour: Colour, coats: list[str]) -> None:
     """The tape sticks no longer than it comes off cleanly; past its time the edge is scored first."""
-    tape, pull, last = tape_of(colour), pull_of(colour), coats[-1]
+    tape, pull, last = tape_of(colour.id), pull_of(colour.id), coats[-1]
     stuck = draft.trade.tape
     reason = f"“{draft.tasks[pull].title}” comes so late that the film has bridged the edge of the tape."
     remedy = draft.add_remedy(stuck.remedy, last, pull, reason)
-    draft.links |= {
-        Link(before=tape, after=coats[0]),
+    windows = (
         Link(before=tape, after=pull, within=stuck.clean_for),
         Link(before=last, after=pull, stage="touch", within=stuck.pull_by, remedy=remedy),
-    }
+    )
+    draft.links.add(Link(before=tape, after=coats[0]))
+    if colour.tape.high > 0:
+        draft.links |= set(windows)
+    else:
+        draft.links.add(Link(before=last, after=pull, stage="touch"))
+        draft.border_windows[colour.id] = windows

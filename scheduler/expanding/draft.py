@@ -29,7 +29,11 @@ class Target:
 
 @dataclass(slots=True)
 class Draft:
-    """Tasks, links and faults so far. `owners` says which step or colour of the file a task came from."""
+    """Tasks, links and faults so far. `owners` says which step or colour of the file a task came from.
+
+    `border_windows` are the windows of the tape of a colour that has none of its own: they hold only where it is
+    second at a border.
+    """
 
     job: Job
     trade: Trade
@@ -37,6 +41,7 @@ class Draft:
     links: set[Link] = field(default_factory=set)
     choices: list[Choice] = field(default_factory=list)
     closed: dict[str, str] = field(default_factory=dict)
+    border_windows: dict[str, tuple[Link, ...]] = field(default_factory=dict)
     targets: dict[str, Target] = field(default_factory=dict)
     owners: dict[str, str] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)

@@ -141,7 +141,7 @@ def test_a_border_is_a_choice_of_who_comes_first() -> None:
         "White first",
     )
     assert white_first.leader == "white-coat-1"
-    assert white_first.links == (
+    assert white_first.links[:2] == (
         Link(before="white-coat-2", after="green-tape", stage="tape"),
         Link(before="white-pull", after="green-tape"),
     )
@@ -149,6 +149,30 @@ def test_a_border_is_a_choice_of_who_comes_first() -> None:
     assert green_first.leader == "green-coat-1"
     assert green_first.links[0] == Link(before="green-coat-2", after="white-tape", stage="tape")
     assert found.task("green-tape").work == found.task("white-pull").work == Estimate(0, 0, 0)
+
+
+def test_the_time_of_the_tape_runs_only_where_there_is_tape() -> None:
+    """Of two colours without tape of their own only the second is taped: no tape, no time to pull it by."""
+    found = expand(job(colours=(colour("white"), colour("green")), borders=(border("white", "green"),)), trade())
+    green_first, white_first = found.choices[0].options
+    assert not [link for link in found.links if link.within is not None]
+    for option, second in ((green_first, "white"), (white_first, "green")):
+        assert [link for link in option.links if link.within is not None] == [
+            Link(before=f"{second}-tape", after=f"{second}-pull", within=14 * DAY),
+            Link(
+                before=f"{second}-coat-2",
+                after=f"{second}-pull",
+                stage="touch",
+                within=DAY,
+                remedy=f"{second}-pull-remedy",
+            ),
+        ]
+    own = expand(
+        job(colours=(colour("white", tape=10), colour("green", tape=10)), borders=(border("white", "green"),)),
+        trade(),
+    )
+    assert len([link for link in own.links if link.within is not None]) == 4
+    assert not [link for option in own.choices[0].options for link in option.links if link.within is not None]
 
 
 def test_a_fixed_order_of_colours_leaves_no_choice() -> None:

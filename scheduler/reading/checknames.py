@@ -9,7 +9,7 @@ from scheduler.errors import Fault
 from scheduler.model.names import slug
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
-from scheduler.reading.shape import ColourShape, HowShape, StepShape
+from scheduler.reading.shape import HowShape
 
 
 def names_are_apart(book: Book) -> Iterator[Fault]:
@@ -102,12 +102,19 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
 
 
 def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
-    """Whoever follows a film says at which stage, after which time, or at its end: it may still be wet."""
-    films = _films(book)
+    """Whoever follows a step with a film says at which stage, after which time, or at its end: it may still be wet.
+
+    A colour ends when its tape is off, so its name alone is clear, unless nothing is taped for it.
+    """
+    films = {slug(name) for name, step in (book.job.steps or {}).items() if step.lays is not None}
+    if "borders" not in book.broken:
+        touched = {slug(name) for border in book.job.borders or [] for name in border.between}
+        untaped = {slug(name) for name, colour in (book.job.colours or {}).items() if colour.tape_off is None}
+        films |= untaped - touched
     for path, work in book.work():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
-                if films.get(slug(name)) and how.stage is None and how.wait is None:
+                if slug(name) in films and how.stage is None and how.wait is None:
                     yield Fault(
                         book.at.value((*path, "follows", number)),
                         f"`{name}` lays a film, and nothing says how dry it must be",
@@ -117,11 +124,11 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
 
 def stages_belong_to_films(book: Book) -> Iterator[Fault]:
     """A stage is one of a film: a step that lays none is followed at its end, or after a time."""
-    films = _films(book)
+    bare = {slug(name) for name, step in (book.job.steps or {}).items() if step.lays is None}
     for path, work in book.work():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
-                if films.get(slug(name)) is False and how.stage not in (None, END):
+                if slug(name) in bare and how.stage not in (None, END):
                     yield Fault(
                         book.at.value((*path, "follows", number, name, "stage")),
                         f"`{name}` lays no film, so it has no stage",
@@ -141,15 +148,6 @@ def windows_are_wide(book: Book) -> Iterator[Fault]:
 
 def _too_narrow(how: HowShape) -> bool:
     return how.wait is not None and how.within is not None and how.within < how.wait
-
-
-def _films(book: Book) -> dict[str, bool]:
-    """Whether each step or colour lays a film, as far as it could be read."""
-    return {slug(path[1]): _lays(work) for path, work in book.work()}
-
-
-def _lays(work: StepShape | ColourShape) -> bool:
-    return isinstance(work, ColourShape) or work.lays is not None
 
 
 def borders_are_known(book: Book) -> Iterator[Fault]:

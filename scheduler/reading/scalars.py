@@ -16,6 +16,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 
 from scheduler.model.basics import STAGES, Estimate
 from scheduler.model.names import meant, slug, stranger
+from scheduler.reading.textfile import brief
 from scheduler.reading.times import (
     FIRST_YEAR,
     parse_clock,
@@ -58,32 +59,32 @@ def kind_of(value: object) -> str:
         return "keys and values"
     if isinstance(value, list):
         return "a list"
-    return "nothing" if value is None else f"`{value}`"
+    return "nothing" if value is None else f"`{brief(str(value))}`"
 
 
-def _reads(parse: Callable[[str], T], write: str) -> BeforeValidator:
-    """A validator that hands a text to `parse`; whatever is no text is refused with `write`."""
+def _reads(parse: Callable[[str], T], write: str, longest: int = LONGEST_NAME) -> BeforeValidator:
+    """A validator that hands a text to `parse`; no text, or far too much of it, is refused with `write`."""
 
     def read(value: object) -> T:
         if not isinstance(value, str):
             raise UnclearQuantityError(f"{kind_of(value)} stands here", write)
+        if len(value) > longest:
+            raise UnclearQuantityError(f"`{brief(value, 20)}` has more than {longest} letters", write)
         return parse(value)
 
     return BeforeValidator(read)
 
 
-def _text(value: str, longest: int = LONGEST_TEXT) -> str:
+def _text(value: str) -> str:
     plain = " ".join(value.split())
     if not plain:
         raise UnclearQuantityError("this text is empty", "write a word or a few, or leave the key out")
-    if len(plain) > longest:
-        raise UnclearQuantityError(f"`{plain[:20]}…` has more than {longest} letters", "write it shorter")
     return plain
 
 
 def _name(value: str) -> str:
     """The name as it stands in the file, so that its place can be found; its id is its slug."""
-    plain = _text(value, LONGEST_NAME)
+    plain = _text(value)
     if not slug(plain):
         raise UnclearQuantityError(f"`{plain}` has no letter and no digit", "write a name of letters or digits")
     odd = stranger(plain)
@@ -96,7 +97,7 @@ def _count(least: int, most: int) -> Callable[[str], int]:
     def count(text: str) -> int:
         plain = text.strip()
         if not re.fullmatch(r"[-+]?[0-9]{1,12}", plain):
-            raise UnclearQuantityError(f"`{plain[:40]}` is no whole number", f"write a number from {least} to {most}")
+            raise UnclearQuantityError(f"`{plain}` is no whole number", f"write a number from {least} to {most}")
         if not least <= int(plain) <= most:
             where = "less than" if int(plain) < least else "more than"
             bound = least if int(plain) < least else most
@@ -148,7 +149,7 @@ def _whole_days(text: str) -> int:
 def _yes_no(text: str) -> bool:
     word = text.strip().lower()
     if word not in _YES + _NO:
-        raise UnclearQuantityError(f"`{word[:40]}` is neither yes nor no", "write `yes` or `no`")
+        raise UnclearQuantityError(f"`{word}` is neither yes nor no", "write `yes` or `no`")
     return word in _YES
 
 
@@ -184,7 +185,7 @@ def _stage(text: str) -> str:
         raise UnclearQuantityError("at `recoat by` a window closes, nothing begins", "write `recoat`")
     if name not in (END, *STAGES):
         known = [END, *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
-        raise UnclearQuantityError(f"`{text[:40]}` is no stage of a film", meant(text, known))
+        raise UnclearQuantityError(f"`{text}` is no stage of a film", meant(text, known))
     return name
 
 
@@ -193,7 +194,7 @@ def _one_of(*words: str) -> Callable[[str], str]:
         for word in words:
             if slug(text) == slug(word):
                 return word
-        raise UnclearQuantityError(f"`{text[:40]}` is not known here", meant(text, words))
+        raise UnclearQuantityError(f"`{text}` is not known here", meant(text, words))
 
     return choose
 
@@ -218,8 +219,8 @@ class At:
 _DAY_SCHEMA = {"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
-Text = Annotated[str, _reads(_text, "write a text"), _schema("string")]
-Name = Annotated[str, _reads(_name, "write a name"), _schema("string")]
+Text = Annotated[str, _reads(_text, "write a shorter text", LONGEST_TEXT), _schema("string")]
+Name = Annotated[str, _reads(_name, "write a short name"), _schema("string")]
 People = Annotated[int, _reads(_count(1, 20), "write a number"), _schema("integer", 2, minimum=1, maximum=20)]
 Count = Annotated[int, _reads(_count(1, 100), "write a number"), _schema("integer", 1, minimum=1, maximum=100)]
 Coats = Annotated[int, _reads(_count(1, 10), "write a number"), _schema("integer", 2, minimum=1, maximum=10)]

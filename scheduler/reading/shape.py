@@ -114,11 +114,12 @@ def _how(text: str) -> dict[str, Any]:
 
 
 def _one_name(value: object) -> object:
-    if isinstance(value, dict) and len(value) != 1:
-        raise UnclearQuantityError(
-            f"{len(value)} keys stand in one entry", "write one step in an entry: `- glue backer: handle`"
-        )
-    return value
+    if not isinstance(value, dict):
+        return value
+    if len(value) != 1:
+        hint = "write one step in an entry, such as `- glue backer: handle`"
+        raise UnclearQuantityError(f"{len(value)} names stand in one entry", hint)
+    return {name: {} if how is None else how for name, how in value.items()}
 
 
 How = Annotated[HowShape, Short(_how, ("handle", "recoat", "2 h", "end"))]

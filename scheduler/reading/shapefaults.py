@@ -18,6 +18,7 @@ from scheduler.reading.mending import Path, mend
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import kind_of
 from scheduler.reading.shape import JobShape
+from scheduler.reading.textfile import brief
 from scheduler.reading.yamlfile import YamlValue
 from scheduler.units import UnclearQuantityError
 
@@ -57,7 +58,7 @@ def path_of(detail: ErrorDetails) -> Path:
 
 def _fault(detail: ErrorDetails, at: Positions) -> Fault:
     path = path_of(detail)
-    name = next((str(step) for step in reversed(path) if isinstance(step, str)), "the file")
+    name = brief(next((step for step in reversed(path) if isinstance(step, str)), "the file"))
     kind = detail["type"]
     if kind == "missing":
         if at.has(path):
@@ -68,10 +69,11 @@ def _fault(detail: ErrorDetails, at: Positions) -> Fault:
     cause = detail.get("ctx", {}).get("error")
     if isinstance(cause, UnclearQuantityError):
         place = at.key(path) if "[key]" in detail["loc"] else at.value(path)
-        return Fault(place, " ".join(cause.message.split()), " ".join(cause.hint.split()))
-    said = " ".join(kind_of(detail["input"]).split())[:60]
+        return Fault(place, cause.message, cause.hint)
     return Fault(
-        at.value(path), f"{said} stands here", _BELONGS.get(kind, f"write keys and values ({_listed(path)})")
+        at.value(path),
+        f"{kind_of(detail['input'])} stands here",
+        _BELONGS.get(kind, f"write keys and values ({_listed(path)})"),
     )
 
 

@@ -28,6 +28,12 @@ def shown(path: Path) -> str:
     return os.fsencode(path).decode("utf-8", "replace")
 
 
+def brief(text: str, most: int = 60) -> str:
+    """A text for the middle of a sentence: in one line, its end left out if it is long."""
+    plain = " ".join(text.split())
+    return plain if len(plain) <= most else f"{plain[: most - 1]}…"
+
+
 def untyped_character(text: str) -> tuple[int, str] | None:
     """Offset and name of the first character that no person typed, or None."""
     found = _UNTYPED.search(text)

@@ -27,7 +27,7 @@ from ruamel.yaml.events import (
 
 from scheduler.errors import Fault, InputError, Place
 from scheduler.reading.positions import Positions, Spot
-from scheduler.reading.textfile import MAX_BYTES, check_text, read_text, shown, untyped_character
+from scheduler.reading.textfile import MAX_BYTES, brief, check_text, read_text, shown, untyped_character
 
 YamlValue: TypeAlias = "bool | int | float | str | list[YamlValue] | dict[str, YamlValue] | None"
 
@@ -120,7 +120,7 @@ class _Composer:
         spot = Spot(here.line, here.column, (key or here).line, (key or here).column)
         tag = getattr(event, "ctag", None)
         if tag is not None:
-            self._fault(here, f"the tag `{tag}` stands here", "take it out; values need no tag")
+            self._fault(here, f"the tag `{brief(str(tag))}` stands here", "take it out; values need no tag")
         data: YamlValue
         if isinstance(event, MappingStartEvent):
             data = self._mapping(events, depth, spot)
@@ -149,7 +149,7 @@ class _Composer:
             value, part = self._value(next(events), events, depth + 1, place)
             if name in data:
                 first = spot.parts[name].key_line
-                self._fault(place, f"`{name}` stands here twice, first in line {first}", "keep one of the two")
+                self._fault(place, f"`{brief(name)}` stands here twice, first in line {first}", "keep one of the two")
             else:
                 data[name], spot.parts[name] = value, part
         return data
@@ -165,7 +165,8 @@ class _Composer:
         here = self._place(event)
         spot = Spot(here.line, here.column, (key or here).line, (key or here).column)
         if event.anchor not in self.anchors:
-            said = f"`*{event.anchor}` stands here, but no finished `&{event.anchor}` before it"
+            anchor = brief(event.anchor)
+            said = f"`*{anchor}` stands here, but no finished `&{anchor}` before it"
             self._fault(here, said, "write the value itself")
             return None, spot
         data, source, size = self.anchors[event.anchor]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 
 from scheduler.model.graph import Link
 from scheduler.model.material import Remedy, Tape
+from scheduler.planning import verifier
 from scheduler.planning.verifier import CHECKS, rule_name
 from tests.planning.siblings import only, with_graph, with_step
 from tests.support.sound import CASE, LATER, PIECES, PIECES_LATER, STAGES, at, moved, run, sound
@@ -40,6 +42,18 @@ def test_every_rule_has_a_broken_sibling() -> None:
 
 def test_every_rule_says_what_must_hold() -> None:
     assert [rule_name(check) for check in CHECKS if not check.__doc__] == []
+
+
+def test_the_verifier_shares_nothing_with_the_planner() -> None:
+    """It imports the vocabulary and the clock on the wall, its own files, and nothing else of the package."""
+    allowed = ("scheduler.model.", "scheduler.wallclock", "scheduler.planning.verifier")
+    files = list(Path(verifier.__file__).parent.glob("*.py"))
+    nodes = [node for file in files for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))]
+    imported = {node.module or "" for node in nodes if isinstance(node, ast.ImportFrom)}
+    imported |= {alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names}
+    ours = {name for name in imported if name.startswith("scheduler")}
+    assert ours
+    assert [name for name in sorted(ours) if not name.startswith(allowed)] == []
 
 
 # --- Hours and people ------------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from tests.support.sound import CASE, PIECES, at, minutes_of_work, moved, run
 from tests.support.written import Case, Pieces, written
 
 FEW = settings(
-    max_examples=150,
+    max_examples=100,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -19,7 +19,7 @@ def starter(
 
     Example: tackfree starter bedroom
     """
-    from scheduler.reading.starters import starter_text
+    from scheduler.reading.starter import starter_text
 
     file = folder / "job.yaml"
     try:

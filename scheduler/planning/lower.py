@@ -144,7 +144,7 @@ def _activity(
 
 
 def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) -> Iterable[ask.Wait]:
-    """Each link as a wait; a remedy waits for the same stage as what it clears the way for."""
+    """Each link as a wait; a remedy waits until the window that it mends is over."""
     for link in links:
         lag = clocks.lag(link.before, link.stage, link.wait)
         until = None
@@ -156,7 +156,7 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) ->
         remedy = number[link.remedy] if link.remedy is not None else None
         yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
         if remedy is not None:
-            yield ask.Wait(before=before, after=remedy, lag=lag)
+            yield ask.Wait(before=before, after=remedy, lag=until or lag)
 
 
 def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> ask.Option:

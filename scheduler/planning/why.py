@@ -155,11 +155,11 @@ class Why:
     def _hours(self, i: int, activity: Activity, earliest: int, reason: Holding) -> Holding:
         """It starts at the first moment that the hours and the air allow after it could begin."""
         start = self.placement.pieces[i][0].start
-        begins = self.say(start)
         opening = any(window.start <= start < window.end for window in self.windows)
-        after = reason.said if reason.step or "delivery" in reason.said else "Nothing else holds it."
+        after = reason.said if reason.step or "delivery" in reason.said else ""
         if activity.fit is not None and next_fit(activity.fit, earliest, earliest) is not None:
-            return Holding(f"Before {begins} the air is outside the limits of the material. {after}", reason.step)
+            said = f"Before {self.say(start)} the air is outside the limits of the material. {after}"
+            return Holding(said.rstrip(), reason.step)
         wants = []
         if activity.demand[PEOPLE] > 1:
             wants.append(f"with {activity.demand[PEOPLE]} people")
@@ -168,9 +168,8 @@ class Why:
         if activity.smallest is None:
             wants.append("long enough for it in one piece")
         kind = " " + " and ".join(wants) if wants else ""
-        return Holding(
-            f"{begins} begins the next stretch of work hours{kind}. {after}" if opening else after, reason.step
-        )
+        said = f"No work hours{kind} come sooner. {after}" if opening else after
+        return Holding(said.rstrip(), reason.step)
 
     def _in_the_way(self, i: int, after: int, start: int) -> Holding | None:
         """The step that kept this one from beginning between `after` and `start`."""

@@ -90,7 +90,7 @@ class Material:
     """One generic family. Times hold at `temp` (°C), `humidity` (fraction) and `thickness` (metres).
 
     `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre of ready
-    material at the reference thickness, `pot_life` and `open_time` are minutes, `packs` the sizes it is sold in.
+    material as it is usually laid, `pot_life` and `open_time` are minutes, `packs` the sizes it is sold in.
     `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
     `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life` and `open_time`

@@ -181,8 +181,8 @@ def _form_in(annotation: Any) -> type[Form] | None:
 
 def faults(found: Iterable[Complaint], positions: Positions) -> list[Fault]:
     """Complaints at their places: about a key where the key stands, about what is missing where its mapping does."""
-    answer = []
+    answer: dict[Fault, None] = {}  # one value that stands for three is wrong once
     for trail, message, hint in found:
         at_key = message.endswith(("is no key here", "is missing", "is no stage"))
-        answer.append(Fault(positions.key(trail) if at_key else positions.value(trail), message, hint))
-    return answer
+        answer[Fault(positions.key(trail) if at_key else positions.value(trail), message, hint)] = None
+    return list(answer)

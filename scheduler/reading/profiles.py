@@ -87,10 +87,8 @@ class _Reader:
     def index(self, folder: Path) -> dict[str, Path]:
         """Family by file, from the names alone."""
         files: dict[str, Path] = {}
-        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+        for path in self.files_in(folder):
             name = slug(path.stem)
-            if path.suffix not in _SUFFIXES:
-                continue
             if name != path.stem:
                 hint = f"call it `{name or 'my-paint'}{path.suffix}`"
                 self.fault(path, f"`{shown(Path(path.stem))}` is no name of a family", hint)
@@ -100,10 +98,20 @@ class _Reader:
                 files[name] = path
         return files
 
+    def files_in(self, folder: Path) -> list[Path]:
+        """The YAML files of a folder by name; none if there is no such folder."""
+        try:
+            return sorted(path for path in folder.iterdir() if path.suffix in _SUFFIXES)
+        except FileNotFoundError:
+            return []
+        except OSError:
+            self.fault(folder, "this folder can't be read", "check that it is a folder, and its rights")
+            return []
+
     def strays(self, own: Path) -> None:
         """Own files that would be passed over in silence."""
-        for path in sorted(own.iterdir()):
-            if path.suffix in _SUFFIXES and path.name not in (_TAPE, _CAUTIONS):
+        for path in self.files_in(own):
+            if path.name not in (_TAPE, _CAUTIONS):
                 hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
                 self.fault(path, "nothing is read from this place", hint)
 
@@ -147,9 +155,9 @@ class _Reader:
         return _over(self.whole(below, (*trail, path))[0], data), positions
 
     def base(self, name: str, path: Path) -> Path | None:
-        """The file of a base: an own one comes first, but an own family may be based on the one that it replaces."""
+        """The file of a base: for an own family an own one, unless it is that one itself; else a shipped one."""
         own, shipped = self.own_files.get(name), self.shipped_files.get(name)
-        return shipped if own is None or own == path else own
+        return own if own and own != path and path in self.own_files.values() else shipped
 
     def tape(self) -> Tape | None:
         form = self.single(_TAPE, TapeForm)

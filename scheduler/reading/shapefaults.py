@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from copy import deepcopy
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from scheduler.errors import Fault
@@ -43,7 +43,7 @@ def read_shape(data: YamlValue, at: Positions) -> tuple[JobShape | None, list[Fa
         except ValidationError as error:
             details = error.errors(include_url=False)
         if attempt == 0:
-            faults = [_fault(detail, at) for detail in details]
+            faults = [fault_of(detail, at, JobShape) for detail in details]
             broken = frozenset(str(detail["loc"][0]) for detail in details if detail["loc"])
             data = deepcopy(data)
         for detail in details:
@@ -56,16 +56,17 @@ def path_of(detail: ErrorDetails) -> Path:
     return tuple(step for step in detail["loc"] if step != "[key]")
 
 
-def _fault(detail: ErrorDetails, at: Positions) -> Fault:
+def fault_of(detail: ErrorDetails, at: Positions, shape: type[BaseModel]) -> Fault:
+    """What pydantic says of a file of this shape, at its place and in plain words."""
     path = path_of(detail)
     name = brief(next((step for step in reversed(path) if isinstance(step, str)), "the file"))
     kind = detail["type"]
     if kind == "missing":
         if at.has(path):
-            return Fault(at.key(path), f"`{name}` has no value", _write(path))
-        return Fault(at.key(path[:-1]), f"`{name}` is missing", _write(path))
+            return Fault(at.key(path), f"`{name}` has no value", _write(path, shape))
+        return Fault(at.key(path[:-1]), f"`{name}` is missing", _write(path, shape))
     if kind == "extra_forbidden":
-        return Fault(at.key(path), f"`{name}` is no key here", meant(name, _keys_at(path[:-1])))
+        return Fault(at.key(path), f"`{name}` is no key here", meant(name, _keys_at(path[:-1], shape)))
     cause = detail.get("ctx", {}).get("error")
     if isinstance(cause, UnclearQuantityError):
         place = at.key(path) if "[key]" in detail["loc"] else at.value(path)
@@ -73,18 +74,18 @@ def _fault(detail: ErrorDetails, at: Positions) -> Fault:
     return Fault(
         at.value(path),
         f"{kind_of(detail['input'])} stands here",
-        _BELONGS.get(kind, f"write keys and values ({_listed(path)})"),
+        _BELONGS.get(kind, f"write keys and values ({_listed(path, shape)})"),
     )
 
 
-def _listed(path: Path) -> str:
-    return ", ".join(_keys_at(path)[:4])
+def _listed(path: Path, shape: type[BaseModel]) -> str:
+    return ", ".join(_keys_at(path, shape)[:4])
 
 
-def _write(path: Path) -> str:
+def _write(path: Path, shape: type[BaseModel]) -> str:
     """What to write for a key: an example out of the schema, where it has one."""
     name = str(path[-1])
-    for node in _nodes_at(path):
+    for node in _nodes_at(path, shape):
         if node.get("examples"):
             return f"write `{name}: {node['examples'][0]}`"
         if node.get("enum"):
@@ -92,14 +93,14 @@ def _write(path: Path) -> str:
     return f"write `{name}: …`"
 
 
-def _keys_at(path: Path) -> list[str]:
+def _keys_at(path: Path, shape: type[BaseModel]) -> list[str]:
     """The keys that the mapping at a path may have."""
-    return [key for node in _nodes_at(path) for key in node.get("properties", {})]
+    return [key for node in _nodes_at(path, shape) for key in node.get("properties", {})]
 
 
-def _nodes_at(path: Iterable[str | int]) -> list[dict[str, Any]]:
+def _nodes_at(path: Iterable[str | int], shape: type[BaseModel]) -> list[dict[str, Any]]:
     """The pieces of the JSON Schema that hold at a path."""
-    schema = JobShape.model_json_schema(by_alias=True)
+    schema = shape.model_json_schema(by_alias=True)
     nodes = list(_flat(schema, schema))
     for step in path:
         inner = [_inner(node, step) for node in nodes]

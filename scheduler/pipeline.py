@@ -57,7 +57,8 @@ def read(path: Path) -> tuple[Job, Trade]:
     """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError."""
     file = path / "job.yaml" if path.is_dir() else path
     job = read_job(file)
-    return job, read_trade(file.parent)
+    named = {step.lays.material for step in job.steps if step.lays} | {colour.material for colour in job.colours}
+    return job, read_trade(file.parent, named)
 
 
 def make_plan(

@@ -1,1 +1,247 @@
-"""`tackfree dry`: when one coat is ready."""
+"""`tackfree dry`: when one coat is ready in a given air, and the families that there are."""
+
+from __future__ import annotations
+
+import re
+import sys
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+from zoneinfo import ZoneInfo
+
+import typer
+
+from scheduler.cli.localzone import local_zone
+from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
+from scheduler.errors import Fault, InputError, Place
+from scheduler.wallclock import to_minutes
+
+if TYPE_CHECKING:
+    from scheduler.model.job import Job, Reading, Room
+    from scheduler.model.material import Material, Trade
+    from scheduler.reading.options import DryOptions
+
+HEAVY = 1.5
+"""A heavy coat: half as thick again as the reference of the profile (common practice, no source)."""
+
+
+def _option(name: str, text: str, metavar: str) -> object:
+    return typer.Option(name, help=text, metavar=metavar)
+
+
+def dry(
+    material: Annotated[
+        str | None, typer.Argument(help="A family; without one, they are listed.", metavar="MATERIAL")
+    ] = None,
+    temp: Annotated[str | None, _option("--temp", "Air temperature (by day): 68F, 20C.", "T")] = None,
+    humidity: Annotated[str | None, _option("--humidity", "Relative humidity: 45%.", "PERCENT")] = None,
+    night: Annotated[str | None, _option("--night", "Temperature from 8 pm to 8 am, if it is another.", "T")] = None,
+    night_humidity: Annotated[
+        str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am, if it is another.", "PERCENT")
+    ] = None,
+    readings: Annotated[
+        Path | None,
+        typer.Option("--readings", help="A CSV of measured air: time, temperature, humidity.", metavar="FILE"),
+    ] = None,
+    job: Annotated[
+        Path | None,
+        typer.Option("--job", help="Take air, zone, units and own profiles from this job.", metavar="JOB"),
+    ] = None,
+    room: Annotated[str | None, _option("--room", "Which room of the job.", "ROOM")] = None,
+    coats: Annotated[str | None, _option("--coats", "So many coats, each laid as soon as it may be.", "N")] = None,
+    depth: Annotated[
+        str | None, _option("--depth", "Thickness, depth or bead: 1/8 in, 6 mil, 3 mm.", "LENGTH")
+    ] = None,
+    heavy: Annotated[bool, typer.Option("--heavy", help="A heavy coat: 1.5 times the profile's thickness.")] = False,
+    since: Annotated[str | None, _option("--from", "When it is laid: 2027-01-16T16:40 (else now).", "TIME")] = None,
+    zone: Annotated[
+        str | None, _option("--zone", "Time zone, such as America/Denver (else this machine's).", "ZONE")
+    ] = None,
+    word: Annotated[str | None, _option("--filter", "List only families that hold this word.", "WORD")] = None,
+    metric: Annotated[bool | None, typer.Option("--metric/--us", help="Units of the answer.")] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """When a coat is ready: each stage in this air, at this thickness, from this moment on.
+
+    Example: tackfree dry acrylic-latex-wall-paint --temp 68F --night 50F --humidity 50%
+    """
+    from scheduler.reading.options import DryOptions, read_options
+
+    texts = {
+        "temp": temp,
+        "night": night,
+        "humidity": humidity,
+        "night_humidity": night_humidity,
+        "depth": depth,
+        "coats": coats,
+        "zone": zone,
+    }
+    if material is None:
+        _refuse_alone({**texts, "readings": readings, "from": since, "room": room, "heavy": heavy or None})
+        _list(job, word, as_json)
+        return
+    if word is not None:
+        raise _fault("--filter", "it filters the list of families", "leave the name of the family out")
+    if heavy and depth is not None:
+        raise _fault("--heavy", "the thickness is given by --depth already", "give one of the two")
+    asked = _Asked(read_options(DryOptions, texts), readings, job, room, heavy, since, metric, _celsius(texts))
+    _answer(material, asked, as_json)
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What was asked about a family."""
+
+    options: DryOptions
+    readings: Path | None
+    job: Path | None
+    room: str | None
+    heavy: bool
+    since: str | None
+    metric: bool | None
+    celsius: bool
+
+
+def _answer(name: str, asked: _Asked, as_json: bool) -> None:
+    from scheduler.drying.answer import dry_answer
+    from scheduler.reading.options import read_moment
+
+    job = _read_job(asked.job) if asked.job else None
+    if asked.room and not job:
+        raise _fault("--room", "a room belongs to a job", "give the job as well: --job JOB")
+    family = _family(name, asked.job)
+    options = asked.options
+    zone = ZoneInfo(options.zone) if options.zone else ZoneInfo(job.zone) if job else local_zone()
+    room = _room(family, asked, job, zone)
+    if asked.since is not None:
+        start = read_moment("from", asked.since, zone)
+    else:
+        start = _now_or_first(room.readings if not room.air else ())
+    metric = asked.metric if asked.metric is not None else job.metric if job else asked.celsius
+    answer = dry_answer(
+        family,
+        room,
+        start,
+        zone,
+        coats=options.coats or 1,
+        ratio=HEAVY if asked.heavy else (options.depth or family.thickness) / family.thickness,
+        metric=metric,
+        clock24=job.clock24 if job and asked.metric is None else metric,
+    )
+    if as_json:
+        from scheduler.presenting.dryjson import dry_json
+
+        sys.stdout.write(dry_json(answer))
+        return
+    from scheduler.presenting.drysheet import dry_sheet
+
+    print(dry_sheet(answer, width(), is_coloured(), is_plain()).rstrip("\n"))
+
+
+def _list(job: Path | None, word: str | None, as_json: bool) -> None:
+    trade = _trade(job, None)
+    wanted = (word or "").lower().split()
+    found = [each for each in trade.materials if all(part in _said(each) for part in wanted)]
+    if not found:
+        raise _fault("--filter", f"no family holds “{word}”", "tackfree dry lists them all")
+    if as_json:
+        from scheduler.presenting.dryjson import families_json
+
+        sys.stdout.write(families_json(found))
+        return
+    from scheduler.presenting.dryfamilies import families_sheet
+
+    print(families_sheet(found, width(), is_coloured(), is_plain()).rstrip("\n"))
+
+
+def _said(material: Material) -> str:
+    return f"{material.id} {material.title} {material.group}".lower()
+
+
+def _family(name: str, job: Path | None) -> Material:
+    """The family of that name. Raises InputError with the nearest one."""
+    from scheduler.model.names import slug
+
+    trade = _trade(job, [slug(name)])
+    found = trade.material(slug(name))
+    if found is not None:
+        return found
+    near = trade.nearest(slug(name)) or next((each for each in trade.known if slug(name) in each), None)
+    hint = f"did you mean {near}?" if near else "tackfree dry lists the families that there are"
+    raise _fault(name[:60], "there is no family of that name", hint)
+
+
+def _trade(job: Path | None, names: list[str] | None) -> Trade:
+    from scheduler.reading.profiles import read_trade
+
+    folder = None if job is None else job if job.is_dir() else job.parent
+    return read_trade(folder, names)
+
+
+def _read_job(path: Path) -> Job:
+    from scheduler.reading.jobfile import read_job
+
+    return read_job(path / "job.yaml" if path.is_dir() else path)
+
+
+def _room(family: Material, asked: _Asked, job: Job | None, zone: ZoneInfo) -> Room:
+    """The air that was asked about: that of the job's room, of the readings, of the options, else the profile's."""
+    from scheduler.model.job import AirPeriod, Room
+    from scheduler.reading.airlog import read_air
+
+    options = asked.options
+    given = [options.temp, options.night, options.humidity, options.night_humidity]
+    if job is not None:
+        if asked.readings or any(value is not None for value in given):
+            raise _fault("--job", "the job says what its air is", "leave --job or the air out")
+        return _room_of(job, asked.room)
+    readings = read_air(asked.readings, zone) if asked.readings else ()
+    day = family.temp if options.temp is None else options.temp
+    damp = family.humidity if options.humidity is None else options.humidity
+    period = AirPeriod(
+        since=None,
+        day_temp=day,
+        night_temp=day if options.night is None else options.night,
+        day_humidity=damp,
+        night_humidity=damp if options.night_humidity is None else options.night_humidity,
+    )
+    known = not readings or any(value is not None for value in given)
+    return Room(id="air", title="", air=(period,) if known else (), readings=readings)
+
+
+def _room_of(job: Job, name: str | None) -> Room:
+    from scheduler.model.names import meant, slug
+
+    if name is None and len(job.rooms) == 1:
+        return job.rooms[0]
+    found = next((room for room in job.rooms if name is not None and slug(name) in (room.id, slug(room.title))), None)
+    if found is None:
+        said = "this job has several rooms" if name is None else f"there is no room “{name[:40]}” in this job"
+        raise _fault("--room", said, meant(name or "", [room.id for room in job.rooms]))
+    return found
+
+
+def _now_or_first(readings: tuple[Reading, ...]) -> int:
+    """Now; the first reading where nothing else is known and the readings do not reach as far as now."""
+    now = to_minutes(datetime.now(UTC))
+    if readings and not readings[0].minute <= now <= readings[-1].minute:
+        return readings[0].minute
+    return now
+
+
+def _celsius(texts: dict[str, str | None]) -> bool:
+    """Whether the person wrote metric units; then the answer is in them, too."""
+    given = " ".join(text for text in texts.values() if text).lower()
+    return re.search(r"\d\s*(°?\s*c(elsius)?\b|℃|mm\b|cm\b|µm\b|um\b)", given) is not None
+
+
+def _refuse_alone(texts: dict[str, object]) -> None:
+    """Air and thickness say nothing without a family."""
+    for name, value in texts.items():
+        if value is not None and name != "zone":
+            raise _fault(f"--{name.replace('_', '-')}", "it needs a family", "name one, or leave it out for the list")
+
+
+def _fault(place: str, message: str, hint: str) -> InputError:
+    return InputError([Fault(Place(place), message, hint)])

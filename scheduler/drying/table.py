@@ -55,7 +55,7 @@ def stage_times(
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
             *air_warnings(material, lived, zone, metric=metric),
-            *_never(unreached, air, zone),
+            *never_warnings(unreached, air, zone),
         ),
     )
 
@@ -148,6 +148,9 @@ def _saved(now: DryTable, then: DryTable, name: str) -> int | None:
     return before - _at(then, name) if before < NEVER else None
 
 
-def _never(unreached: list[str], air: Sequence[AirPiece], zone: ZoneInfo) -> Iterator[str]:
-    if unreached:
-        yield f"{say.listed(unreached)}: not reached by {say.moment(air[-1].end, zone)}, where the known air ends"
+def never_warnings(unreached: Sequence[str], air: Sequence[AirPiece], zone: ZoneInfo) -> tuple[str, ...]:
+    """Says which stages the known air does not reach."""
+    if not unreached:
+        return ()
+    end = say.moment(air[-1].end, zone)
+    return (f"{say.listed(unreached)}: not reached by {end}, where the known air ends",)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from scheduler.model.basics import Span
 from scheduler.model.clock import StageClock
+from scheduler.model.job import Room
+from scheduler.model.material import Material
 from scheduler.wallclock import NEVER
 
 
@@ -86,3 +89,39 @@ class Hindrance:
     bound: float
     said: str
     cure: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DryAnswer:
+    """All that can be said of one family laid in one air. Moments are minutes (UTC).
+
+    `tables` has one table a coat (fewer than `coats` if a coat never gets there). `faster` is about the last of
+    them. `hindrances` are the limits that the air breaks while some coat needs it fit, `unfit` the spans in which it
+    is not, and `fit_from` the first moment from the start on at which the first coat could be laid without any
+    (None: none is known). `limits_said` are the limits in words, "" if the profile has none.
+    """
+
+    material: Material
+    room: Room
+    zone: str
+    clock24: bool
+    metric: bool
+    start: int
+    coats: int
+    tables: tuple[DryTable, ...]
+    faster: tuple[Faster, ...]
+    limits_said: str
+    hindrances: tuple[Hindrance, ...]
+    unfit: tuple[Span, ...]
+    fit_from: int | None
+    warnings: tuple[str, ...]
+
+    @property
+    def table(self) -> DryTable:
+        """The table of the last coat that the air lets be laid."""
+        return self.tables[-1]
+
+    @property
+    def complete(self) -> bool:
+        """Whether every coat that was asked for can be laid."""
+        return len(self.tables) == self.coats

@@ -1,0 +1,135 @@
+"""All about one family in one air: its coats, what would be faster, whether the air is fit, what to beware of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from zoneinfo import ZoneInfo
+
+from scheduler.drying.air import AirPiece, room_air
+from scheduler.drying.clocks import ClockMaker
+from scheduler.drying.limits import fit_spans, hindrance, limits_said
+from scheduler.drying.ranges import air_warnings, thickness_warnings
+from scheduler.drying.table import coat_after_coat, faster, never_warnings
+from scheduler.model.basics import Span
+from scheduler.model.drytable import DryAnswer, DryTable, Hindrance
+from scheduler.model.job import Room
+from scheduler.model.material import Material
+from scheduler.wallclock import DAY, NEVER
+
+REACHES = (120 * DAY, 800 * DAY, 3650 * DAY)
+"""How far ahead the air is followed, in minutes, each tried when the one before does not do."""
+
+LAYING = 60
+"""Minutes that laying a coat is taken to last where the limits hold only for that long."""
+
+
+def dry_answer(
+    material: Material,
+    room: Room,
+    start: int,
+    zone: ZoneInfo,
+    *,
+    coats: int = 1,
+    ratio: float = 1.0,
+    metric: bool = True,
+    clock24: bool = True,
+) -> DryAnswer:
+    """What becomes of `coats` coats in the air of the room, the first laid at `start` (minute).
+
+    `ratio` is actual over reference thickness. Raises ValueError where nothing at all is known about the air.
+    """
+    air, tables = _followed(material, room, start, zone, coats, ratio, metric)
+    last = tables[-1]
+    until = max((max(stage.at, stage.latest) for stage in last.stages), default=start)
+    until = min(max(until, start + 1), air[-1].end)
+    lived = [piece for piece in air if piece.end > start and piece.start < until]
+    needs = list(_needs(material, tables, air[-1].end))
+    fit = fit_spans(material.limits, air) if material.limits else ()
+    return DryAnswer(
+        material=material,
+        room=room,
+        zone=zone.key,
+        clock24=clock24,
+        metric=metric,
+        start=start,
+        coats=coats,
+        tables=tables,
+        faster=faster(material, air, last.start, zone, ratio=ratio, metric=metric),
+        limits_said=limits_said(material.limits, metric) if material.limits else "",
+        hindrances=tuple(_hindrances(material, air, needs, zone, metric)),
+        unfit=tuple(gap for need in needs for gap in _gaps(need, fit)) if material.limits else (),
+        fit_from=_fit_from(material, air, fit, start, ratio),
+        warnings=(
+            *thickness_warnings(material, ratio, metric=metric),
+            *air_warnings(material, lived, zone, metric=metric),
+            *room_air(room, zone, Span(start, until)).warnings,
+            *never_warnings([stage.stage for stage in last.stages if not stage.reached], air, zone),
+        ),
+    )
+
+
+def _followed(
+    material: Material, room: Room, start: int, zone: ZoneInfo, coats: int, ratio: float, metric: bool
+) -> tuple[tuple[AirPiece, ...], tuple[DryTable, ...]]:
+    """The air over the shortest of the reaches in which every stage comes even at its slowest, and the tables."""
+    air: tuple[AirPiece, ...] = ()
+    tables: tuple[DryTable, ...] = ()
+    for reach in REACHES:
+        air = room_air(room, zone, Span(start, start + reach)).pieces
+        if not air:
+            continue
+        tables = coat_after_coat(material, air, start, zone, coats=coats, ratio=ratio, metric=metric)
+        if len(tables) == coats and all(stage.latest < NEVER for stage in tables[-1].stages):
+            break
+    if not air:
+        raise ValueError("nothing is known about the air")
+    return air, tables
+
+
+def _needs(material: Material, tables: Sequence[DryTable], end: int) -> Iterator[Span]:
+    """For each coat, the span over which the air must be inside the limits."""
+    for table in tables if material.limits else ():
+        stage = table.stage(material.limits.hold_until or "") if material.limits else None
+        until = stage.at if stage else table.start + LAYING
+        if min(until, end) > table.start:
+            yield Span(table.start, min(until, end))
+
+
+def _hindrances(
+    material: Material, air: Sequence[AirPiece], needs: Sequence[Span], zone: ZoneInfo, metric: bool
+) -> Iterator[Hindrance]:
+    """Each limit that is broken, once: told of the first coat that meets it."""
+    told: set[str] = set()
+    for need in needs:
+        for broken in hindrance(material.limits, air, need, zone, metric=metric) if material.limits else ():
+            if broken.limit not in told:
+                told.add(broken.limit)
+                yield broken
+
+
+def _gaps(need: Span, fit: Sequence[Span]) -> Iterator[Span]:
+    """What of a span no fit span holds."""
+    at = need.start
+    for span in fit:
+        if span.end <= at or span.start >= need.end:
+            continue
+        if span.start > at:
+            yield Span(at, span.start)
+        at = span.end
+    if at < need.end:
+        yield Span(at, need.end)
+
+
+def _fit_from(
+    material: Material, air: Sequence[AirPiece], fit: Sequence[Span], start: int, ratio: float
+) -> int | None:
+    """The first moment from `start` on from which the air is fit for as long as the limits ask."""
+    if material.limits is None:
+        return start
+    held = material.stage(material.limits.hold_until or "")
+    clock = ClockMaker(air).stage(material, held, ratio) if held else None
+    for span in fit:
+        begin = max(start, span.start)
+        if begin < span.end and (clock is None or clock.ready(begin) <= span.end):
+            return begin
+    return None

@@ -43,19 +43,27 @@ class CalendarEvent:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Exported:
-    """An event with its version: SEQUENCE, and the minute (UTC) at which it last changed."""
+    """An event with its version: SEQUENCE, and the minute (UTC) at which it last changed.
+
+    A `withdrawn` event is told of as cancelled, until the job is finished: then it is `retired`, known but not shown.
+    """
 
     event: CalendarEvent
     sequence: int
     changed: int
     withdrawn: bool = False
+    retired: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Ledger:
-    """Everything exported so far for one job, one entry a UID, in the order of their UIDs."""
+    """Everything exported so far for one job, one entry a UID, in the order of their UIDs.
+
+    `finished`: the job was finished when it was last exported.
+    """
 
     entries: tuple[Exported, ...] = ()
+    finished: bool = False
 
     def by_uid(self) -> dict[str, Exported]:
         """The entries by their UID."""
@@ -65,7 +73,8 @@ class Ledger:
 def to_json(ledger: Ledger) -> str:
     """The ledger as text, one entry a line, the same bytes for the same ledger."""
     lines = [json.dumps(_entry_out(entry), ensure_ascii=True) for entry in ledger.entries]
-    return f'{{"format": {FORMAT}, "exported": [' + ",".join(f"\n{line}" for line in lines) + "\n]}\n"
+    head = f'{{"format": {FORMAT}, "finished": {json.dumps(ledger.finished)}, "exported": ['
+    return head + ",".join(f"\n{line}" for line in lines) + "\n]}\n"
 
 
 def from_json(text: str) -> Ledger:
@@ -79,7 +88,7 @@ def from_json(text: str) -> Ledger:
     entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
     if len({entry.event.uid for entry in entries}) != len(entries):
         raise ValueError("the record of exported events names one event twice")
-    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)))
+    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)), whole.get("finished") is True)
 
 
 def _entry_out(entry: Exported) -> dict[str, object]:
@@ -97,13 +106,14 @@ def _entry_out(entry: Exported) -> dict[str, object]:
         "sequence": entry.sequence,
         "changed": entry.changed,
         "withdrawn": entry.withdrawn,
+        "retired": entry.retired,
     }
 
 
 def _entry_in(raw: object, number: int) -> Exported:
     fields = _Fields(raw, number)
     event = CalendarEvent(
-        uid=fields.text("uid"),
+        uid=fields.uid(),
         kind=fields.kind(),
         start=fields.moment("start"),
         end=fields.moment("end"),
@@ -118,6 +128,7 @@ def _entry_in(raw: object, number: int) -> Exported:
         sequence=fields.whole("sequence"),
         changed=fields.whole("changed"),
         withdrawn=fields.flag("withdrawn"),
+        retired=fields.flag("retired"),
     )
 
 
@@ -137,6 +148,12 @@ class _Fields:
         value = self._raw.get(name)
         if not isinstance(value, str):
             raise self._amiss(f"has no text as {name!r}")
+        return value
+
+    def uid(self) -> str:
+        value = self.text("uid")
+        if not value.isprintable() or not value or " " in value:
+            raise self._amiss("has no UID that could stand in a calendar")
         return value
 
     def kind(self) -> str:

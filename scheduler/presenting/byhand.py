@@ -44,8 +44,8 @@ def ways_in(path: str) -> str:
     return f"""\
 {one_line(path)}
 Into your calendar, and right again after every change:
-  1. Subscribe to this file: the calendar program reads it again by itself, moves
-     what moved and drops what is gone. It is always written to the same place.
+  1. Subscribe to this file: the calendar program reads it again by itself,
+     moves what moved and drops what is gone. It keeps its place and its name.
   2. Or give the job a calendar of its own and import the file there; after a
      change empty that calendar and import the file anew.
   3. Or publish to a calendar server: tackfree plan JOB --publish URL.

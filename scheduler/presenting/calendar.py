@@ -53,13 +53,18 @@ def calendar(
     book = Book(plan)
     found = events(book, known, remind, detail == "steps")
     ledger = _carry_on(found, plan, known, plan.as_of if stamp is None else stamp)
-    shown = [entry for entry in ledger.entries if not (entry.withdrawn and (without_cancelled or _over(plan, entry)))]
+    shown = [entry for entry in ledger.entries if not (entry.retired or (entry.withdrawn and without_cancelled))]
     return _write(book, shown, zoned), ledger
 
 
 def _carry_on(found: Iterable[CalendarEvent], plan: Plan, previous: Ledger, stamp: int) -> Ledger:
-    """The new state of every event ever exported: new, unchanged, changed (a higher SEQUENCE) or withdrawn."""
+    """The new state of every event ever exported: new, unchanged, changed (a higher SEQUENCE) or withdrawn.
+
+    With the export that first finds the job finished, what had been withdrawn before is retired.
+    """
     old = previous.by_uid()
+    finished = bool(plan.steps) and all(step.state == "done" for step in plan.steps)
+    closing = finished and not previous.finished
     entries = []
     for event in found:
         before = old.pop(event.uid, None)
@@ -70,12 +75,14 @@ def _carry_on(found: Iterable[CalendarEvent], plan: Plan, previous: Ledger, stam
         else:
             entries.append(_next(before, event, stamp))
     for before in old.values():
-        if before.withdrawn or _history(before.event, plan):
+        if before.withdrawn:
+            entries.append(replace(before, retired=before.retired or closing))
+        elif _history(before.event, plan):
             entries.append(before)
         else:
             quiet = replace(before.event, busy=False, remind=None)
             entries.append(replace(_next(before, quiet, stamp), withdrawn=True))
-    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)))
+    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)), finished)
 
 
 def _next(before: Exported, event: CalendarEvent, stamp: int) -> Exported:
@@ -87,11 +94,6 @@ def _history(event: CalendarEvent, plan: Plan) -> bool:
     if isinstance(event.end, date):
         return event.end <= local_date(plan.as_of, ZoneInfo(plan.zone))
     return took_place(plan, event.end, event.steps)
-
-
-def _over(plan: Plan, entry: Exported) -> bool:
-    """Whether a withdrawn event is past telling: the job is finished, and was not yet when it was withdrawn."""
-    return all(step.state == "done" for step in plan.steps) and entry.changed < plan.finish
 
 
 def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
@@ -136,7 +138,7 @@ def _component(entry: Exported, zone: ZoneInfo | None) -> icalendar.Event:
     part.add("sequence", entry.sequence)
     for name, moment in zip(("dtstart", "dtend"), _times(event, zone), strict=True):
         part.add(name, moment)
-    part.add("summary", _clean(event.summary))
+    part.add("summary", one_line(event.summary))
     if event.description:
         part.add("description", _clean(event.description))
     part.add("status", "CANCELLED" if entry.withdrawn else "CONFIRMED")
@@ -172,7 +174,7 @@ def _twice(moment: datetime) -> bool:
 def _alarm(event: CalendarEvent) -> icalendar.Alarm:
     alarm = icalendar.Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", _clean(event.summary))
+    alarm.add("description", one_line(event.summary))
     alarm.add("trigger", timedelta(minutes=-(event.remind or 0)))
     return alarm
 

@@ -42,7 +42,7 @@ _CLEAN: dict[int, str | None] = {
     **dict.fromkeys(range(0xD800, 0xE000), "\N{REPLACEMENT CHARACTER}"),
 }
 _PLAIN = str.maketrans(
-    {"–": "-", "—": "-", "…": "...", "×": "x", "°": "deg ", "“": '"', "”": '"', "’": "'", "‘": "'"}
+    {"–": "-", "—": "-", "…": "...", "×": "x", "→": "->", "°": "deg ", "“": '"', "”": '"', "’": "'", "‘": "'"}
 )
 
 
@@ -68,9 +68,11 @@ def _column(letter: str) -> int:
         return 1
     if letter == "\N{VARIATION SELECTOR-16}":  # turns the sign before it into a wide picture
         return 1
-    if unicodedata.category(letter) in ("Mn", "Me", "Cf"):
+    if unicodedata.category(letter) in ("Mn", "Me"):
         return 0
-    return 2 if unicodedata.east_asian_width(letter) in ("W", "F") else 1
+    # Later editions of Unicode widen pictures, and add some: count them all as wide, whatever edition Python knows.
+    picture = letter >= "\u2600" and unicodedata.category(letter) in ("So", "No", "Cn")
+    return 2 if picture or unicodedata.east_asian_width(letter) in ("W", "F") else 1
 
 
 def wrap(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:

@@ -90,8 +90,7 @@ def _changes(zone: ZoneInfo, year: int) -> list[_Change]:
     start = datetime(year, 1, 1, tzinfo=UTC) - timedelta(days=2)
     days = [start + timedelta(days=day) for day in range(370)]
     found = []
-    for low, high in pairwise(days):
-        before, after = _offset(zone, low), _offset(zone, high)
+    for (low, before), (high, after) in pairwise((day, _offset(zone, day)) for day in days):
         if before == after:
             continue
         moment = _first_with(zone, after, low, high)

@@ -1,0 +1,75 @@
+"""A calendar file as three independent libraries read it: icalendar, ical and vobject.
+
+Each gives {uid: (start, end, sequence, status, transparent, summary, description)}; moments in UTC, days as dates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from typing import Any
+
+import icalendar
+import vobject
+from ical.calendar_stream import IcsCalendarStream
+
+Read = dict[str, tuple[Any, ...]]
+
+
+def _moment(value: Any) -> date:
+    return value.astimezone(UTC) if isinstance(value, datetime) else value
+
+
+def with_icalendar(file: bytes) -> Read:
+    """collective/icalendar, the library that also wrote the file."""
+    return {
+        str(event["uid"]): (
+            _moment(event.decoded("dtstart")),
+            _moment(event.decoded("dtend")),
+            int(event["sequence"]),
+            str(event["status"]),
+            str(event["transp"]) == "TRANSPARENT",
+            str(event["summary"]),
+            str(event.get("description", "")),
+        )
+        for event in icalendar.Calendar.from_ical(file).walk("VEVENT")
+    }
+
+
+def with_ical(file: bytes) -> Read:
+    """allenporter/ical: strict, refuses a whole file for one control character."""
+    return {
+        event.uid: (
+            _moment(event.dtstart),
+            _moment(event.dtend),
+            event.sequence,
+            event.status.value,
+            event.transparency == "TRANSPARENT",
+            event.summary,
+            event.description or "",
+        )
+        for event in IcsCalendarStream.calendar_from_ics(file.decode()).events
+    }
+
+
+def with_vobject(file: bytes) -> Read:
+    """py-vobject, the reader of Radicale; follows the zone that stands in the file."""
+    return {
+        event.uid.value: (
+            _moment(event.dtstart.value),
+            _moment(event.dtend.value),
+            int(event.sequence.value),
+            event.status.value,
+            event.transp.value == "TRANSPARENT",
+            event.summary.value,
+            event.description.value if hasattr(event, "description") else "",
+        )
+        for event in vobject.readOne(file.decode()).vevent_list
+    }
+
+
+READERS: dict[str, Callable[[bytes], Read]] = {
+    "icalendar": with_icalendar,
+    "ical": with_ical,
+    "vobject": with_vobject,
+}

@@ -1,0 +1,224 @@
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from scheduler.model.plan import Bound
+from scheduler.presenting.agenda import agenda
+from scheduler.wallclock import NEVER
+from tests.presenting.texts import HOSTILE, titles
+from tests.support.plans import after, at, film, hobby_room, item, plan, step, with_step
+
+
+def lines_of(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines()]
+
+
+def after_line(text: str, opening: str) -> str:
+    """The line below the one that begins so."""
+    return next(below for line, below in pairwise(lines_of(text)) if line.startswith(opening))
+
+
+def test_the_answer_comes_first() -> None:
+    """Finish, use and cure, sessions and days, and how good the plan is, before anything else."""
+    first = agenda(hobby_room()).split("\n\n")[0].replace("\n", " ")
+    assert first.startswith("Hobby room: done on Saturday 23 January 2027 at 12:00.")
+    assert "Usable Sunday 24 January 2027, 11:00; cured Sunday 14 February 2027, 11:00." in first
+    # 2 h 30 + 2 h 40 + 2 h + 1 h + 1 h 30 + 3 h of steps
+    assert "4 sessions on 4 days with 12 h 40 min of steps." in first
+    assert "It is proven that no plan ends earlier." in first
+
+
+def test_an_unproven_plan_says_by_how_much_it_might_be_beaten() -> None:
+    """From Friday 18:30 to Saturday 12:00 are 17 h 30 min."""
+    bound = Bound(finish_not_before=at("2027-01-22 18:30"), proven=False)
+    text = agenda(replace(hobby_room(), bound=bound), width=200)
+    assert "It might be beaten by 17 h 30 min at most: no plan ends before Friday 22 January, 18:30." in text
+
+
+def test_weekends_and_evenings_have_their_own_headings() -> None:
+    """16 January 2027 is a Saturday; 18 January is the Monday of the week of Wednesday 20 January."""
+    headings = [line for line in lines_of(agenda(hobby_room())) if re.match(r"(Weekend|Evenings|Week) of", line)]
+    assert headings == [
+        "Weekend of 16 January 2027",
+        "Evenings of the week of 18 January 2027",
+        "Weekend of 23 January 2027",
+    ]
+
+
+def test_work_by_day_on_a_weekday_is_not_called_an_evening() -> None:
+    text = agenda(plan(step("a", "2027-01-20 09:00 11:00")))
+    assert "Week of 18 January 2027" in text
+    assert "Evening" not in text
+
+
+def test_a_week_across_the_turn_of_the_year_stays_one() -> None:
+    """Saturday 2 January 2027 lies in ISO week 53 of 2026, whose Monday is 28 December 2026."""
+    both = plan(
+        step("a", "2026-12-29 18:00 19:00"), step("b", "2027-01-02 09:00 10:00"), as_of=at("2026-12-24 12:00")
+    )
+    text = agenda(both)
+    assert text.index("Evenings of the week of 28 December 2026") < text.index("Weekend of 2 January 2027")
+
+
+def test_a_step_that_goes_on_says_where_from_and_where_to() -> None:
+    text = agenda(hobby_room())
+    assert after_line(text, "11:00–12:00  Put up the shelves") == "to be continued Wednesday 20 January, 18:30"
+    assert after_line(text, "18:30–20:00  Put up the shelves") == "goes on from Sunday 17 January, 11:00"
+
+
+def test_a_step_says_what_it_waited_for_and_by_when_it_must_start() -> None:
+    text = agenda(hobby_room())
+    assert "waits for Prime the walls: ready for the next coat at 06:40" in text
+    assert "start by Monday 18 January, 16:40, while Prime the walls still takes it" in " ".join(lines_of(text))
+
+
+def test_what_was_ready_long_ago_is_not_told() -> None:
+    """The primer is ready on Sunday; work goes on that day. A step a week later did not wait for it."""
+    late = step("late", "2027-01-30 09:00 10:00", after=(after("prime-the-walls", "recoat", "2027-01-17 06:40"),))
+    before = hobby_room()
+    text = agenda(plan(*before.steps, late))
+    assert text.count("waits for Prime the walls") == 1
+
+
+def test_what_dries_when_people_leave_and_until_when() -> None:
+    text = " ".join(lines_of(agenda(hobby_room())))
+    assert (
+        "drying when you leave: Prime the walls (acrylic primer, coat 1): no dust near it until 17:40; hands off "
+        "until 18:20; no further coat until Sunday 17 January, 06:40" in text
+    )
+    assert (
+        "the air until you are back: Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January" in text
+    )
+
+
+def test_every_caution_stands_at_its_step_and_in_full_once_a_session() -> None:
+    dust = "Wear a fitted dust mask against the silica in it."
+    twice = plan(
+        step("one", "2027-01-16 09:00 10:00", cautions=(dust,)),
+        step("two", "2027-01-16 10:00 11:00", cautions=(dust,)),
+        step("three", "2027-01-17 10:00 11:00", cautions=(dust,)),
+    )
+    text = agenda(twice)
+    assert after_line(text, "09:00–10:00  One") == f"caution: {dust}"
+    assert after_line(text, "10:00–11:00  Two") == "caution: Wear a fitted dust … (as at 09:00)"
+    assert after_line(text, "10:00–11:00  Three") == f"caution: {dust}"
+
+
+def test_people_are_named_where_two_are_needed() -> None:
+    assert "09:00–12:00  Hang the doors (two people)" in agenda(hobby_room())
+    assert "09:00–11:30  Sand the filler\n" in agenda(hobby_room())
+
+
+def test_rooms_are_named_only_where_there_are_several() -> None:
+    other = step("sweep", "2027-01-16 17:00 17:30", room="hall", room_title="Hall")
+    assert "17:00–17:30  Sweep (Hall)" in agenda(plan(*hobby_room().steps, other))
+
+
+def test_an_order_day_that_has_passed_is_shouted() -> None:
+    """The day itself is still in time; the day after is not, unless the item is there."""
+    before = hobby_room()
+    on_the_day = replace(before, as_of=at("2027-01-08 23:00"))
+    day_after = replace(before, as_of=at("2027-01-09 00:00"))
+    shout = "TO BE ORDERED BY FRIDAY 8 JANUARY: THAT DAY HAS PASSED."
+    assert "order it by Friday 8 January" in agenda(on_the_day)
+    assert shout not in agenda(on_the_day)
+    assert shout in agenda(day_after)
+    there = replace(before.items[0], arrived=date(2027, 1, 8))
+    assert "PASSED" not in agenda(replace(day_after, items=(there,)))
+
+
+def test_finish_chain_and_warnings_close_the_agenda() -> None:
+    tail = agenda(hobby_room()).split("What holds the finish\n")[1]
+    assert tail == (
+        "  Hang the doors waits for the doors, which come on Friday 22 January.\n\n"
+        "To bear in mind\n"
+        "  The night to Sunday is colder than the range that the primer's figures cover.\n"
+    )
+
+
+def test_a_job_under_way_shows_what_is_left() -> None:
+    """Half of the shelves are up: 1 h 30 min to go, and three sessions are over or begun."""
+    before = hobby_room()
+    states = {"sand-the-filler": "done", "prime-the-walls": "done", "first-coat-of-blue": "done"}
+    steps = tuple(replace(each, state=states.get(each.id, each.state)) for each in before.steps)
+    steps = tuple(replace(each, state="under way") if each.id == "put-up-the-shelves" else each for each in steps)
+    text = agenda(replace(before, steps=steps, as_of=at("2027-01-18 12:00")))
+    assert "Done so far (3 steps): Sand the filler; Prime the walls; First coat of blue." in text
+    assert "Under way: Put up the shelves, 1 h 30 min to go." in text
+    assert "2 more sessions on 2 days with 4 h 30 min of steps." in text
+    assert "Weekend of 16 January" not in text
+
+
+def test_a_job_that_is_done_and_one_without_work() -> None:
+    before = hobby_room()
+    done = tuple(replace(each, state="done") for each in before.steps)
+    assert "all of it is done, since Saturday 23 January 2027" in agenda(
+        replace(before, steps=done, as_of=at("2027-01-24 12:00"))
+    )
+    assert agenda(plan()) == "Hobby room: there is nothing to do.\n"
+
+
+def test_what_lies_beyond_the_known_air_is_said_and_not_dated() -> None:
+    text = agenda(replace(hobby_room(), cured=NEVER))
+    assert "cured later than can be reckoned" in text
+
+
+@pytest.mark.parametrize("clock24", [True, False])
+def test_a_night_in_which_clocks_change(clock24: bool) -> None:
+    """New York, 14 March 2027: 02:00 EST becomes 03:00 EDT (second Sunday of March, 15 U.S.C. 260a)."""
+    prime = step(
+        "prime", "2027-03-13 20:00 21:00", film=film({"touch": "2027-03-14 03:30", "use": "2027-03-15 09:00"})
+    )
+    paint = step("paint", "2027-03-14 09:00 10:00")
+    text = agenda(plan(prime, paint, as_of=at("2027-03-10 12:00"), clock24=clock24))
+    shown = "03:30" if clock24 else "3:30 am"
+    assert f"hands off until Sunday 14 March, {shown}" in " ".join(lines_of(text))
+
+
+def test_colour_only_adds_signs_and_plain_text_has_none() -> None:
+    before = hobby_room()
+    colour = agenda(before, colour=True)
+    assert "\x1b[" in colour
+    assert re.sub(r"\x1b\[[0-9;]*m", "", colour) == agenda(before)
+    assert "\x1b" not in agenda(before)
+
+
+def test_the_same_plan_gives_the_same_text() -> None:
+    assert agenda(hobby_room()) == agenda(hobby_room())
+
+
+def test_ascii_for_terminals_without_signs() -> None:
+    text = agenda(hobby_room(), ascii=True)
+    assert text.isascii()
+    assert "08:45-16:55" in text
+    assert "50 to 90 deg F" in text
+
+
+@settings(derandomize=True, max_examples=60, deadline=None)
+@given(title=titles, width=st.integers(40, 120), clock24=st.booleans(), ascii=st.booleans())
+def test_no_line_is_wider_than_asked_whatever_the_titles(title: str, width: int, clock24: bool, ascii: bool) -> None:  # noqa: A002
+    before = with_step(
+        hobby_room(), "prime-the-walls", title=title, cautions=(title,), held_by=title, room_title=title
+    )
+    before = replace(before, job=title, warnings=(title,), chain=(title,), clock24=clock24)
+    before = replace(before, items=(*before.items, item("x", title=title, holds=("prime-the-walls",))))
+    for line in agenda(before, width, ascii=ascii).splitlines():
+        assert cell_len(line) <= width
+        assert not re.search(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\u202e]", line)
+
+
+@pytest.mark.parametrize("title", HOSTILE)
+@pytest.mark.parametrize("zone", ["America/New_York", "Europe/Berlin", "Asia/Kolkata"])
+def test_eighty_columns_on_both_clocks_in_any_zone(title: str, zone: str) -> None:
+    before = with_step(hobby_room(), "first-coat-of-blue", title=title)
+    for clock24 in (True, False):
+        text = agenda(replace(before, zone=zone, clock24=clock24))
+        assert max(cell_len(line) for line in text.splitlines()) <= 80

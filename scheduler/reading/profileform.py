@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, TypeVar
+from typing import Annotated
 
 from pydantic import model_validator
 
@@ -32,7 +32,6 @@ THICKNESS_KINDS = ("film", "depth", "bead")
 Stage = Annotated[str, one_of(STAGES, "stage")]
 Law = Annotated[str, one_of(LAWS, "rate law")]
 KindOfWork = Annotated[str, one_of(("dusty", "noisy"), "kind of work")]
-FormT = TypeVar("FormT", bound=Form)
 
 
 class ReferenceForm(Form):

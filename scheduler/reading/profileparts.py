@@ -1,23 +1,23 @@
-"""What the forms of profiles are made of: single values, and complaints turned into faults at their place."""
+"""What the forms of profiles are made of: single values, and how a mapping becomes a form or faults."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from typing import Annotated, Any, TypeVar
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationError
-from pydantic_core import ErrorDetails
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationError, WithJsonSchema
 
-from scheduler.errors import Fault
+from scheduler.errors import InputError
 from scheduler.model.names import meant
 from scheduler.reading.positions import Positions
-from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, kind_of
+from scheduler.reading.scalars import LONGEST_TEXT, Share, SomeMinutes, Text, Thickness, reads
+from scheduler.reading.shapefaults import fault_of
+from scheduler.reading.shorthand import OneOrMore
+from scheduler.reading.textfile import brief
+from scheduler.reading.yamlfile import YamlValue
 from scheduler.units import UnclearQuantityError, parse_spread, parse_temp
 
-T = TypeVar("T")
-Trail = tuple[str | int, ...]
-Complaint = tuple[Trail, str, str]
-"""Where in the form, what is wrong, what would be right."""
+FormT = TypeVar("FormT", bound="Form")
 
 SOURCE_HINT = "say where the number was read, or `from memory`, or `common practice, no source`"
 
@@ -28,24 +28,13 @@ class Form(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-def reads(parse: Callable[[str], T], write: str) -> BeforeValidator:
-    """A validator that hands a text to `parse`; whatever is no text is refused with `write`."""
-
-    def read(value: object) -> T:
-        if not isinstance(value, str):
-            raise UnclearQuantityError(f"{kind_of(value)} stands here", write)
-        return parse(value)
-
-    return BeforeValidator(read)
-
-
 def one_of(known: Iterable[str], what: str) -> BeforeValidator:
     """A validator for a word out of a few; the nearest one is offered for a wrong one."""
     words = tuple(known)
 
     def read(text: str) -> str:
         if text not in words:
-            raise UnclearQuantityError(f"`{text[:40]}` is no {what}", meant(text, words))
+            raise UnclearQuantityError(f"`{brief(text, 40)}` is no {what}", meant(text, words))
         return text
 
     return reads(read, f"write one of {', '.join(words)}")
@@ -62,9 +51,9 @@ def _number(most: float) -> Callable[[str], float]:
         try:
             value = float(text)
         except ValueError:
-            raise UnclearQuantityError(f"`{text[:40]}` is no number", "write one such as `1.5`") from None
+            raise UnclearQuantityError(f"`{brief(text, 40)}` is no number", "write one such as `1.5`") from None
         if not 0 <= value <= most:  # not a number is refused as well
-            raise UnclearQuantityError(f"`{text[:40]}` is not from 0 to {most:g}", "check the number")
+            raise UnclearQuantityError(f"`{brief(text, 40)}` is not from 0 to {most:g}", "check the number")
         return value
 
     return number
@@ -82,17 +71,14 @@ def _activation(text: str) -> float:
     """J/mol of `48 kJ/mol`."""
     number, _, unit = text.strip().partition(" ")
     if unit.strip() != "kJ/mol" or _number(200)(number) == 0:
-        raise UnclearQuantityError(f"`{text[:40]}` is no activation", "write one up to 200, such as `48 kJ/mol`")
+        raise UnclearQuantityError(
+            f"`{brief(text, 40)}` is no activation", "write one up to 200, such as `48 kJ/mol`"
+        )
     return float(number) * 1000
 
 
-def _listed(value: object) -> object:
-    """One value for a list of one."""
-    return [value] if isinstance(value, str) else value
-
-
 def _three(value: object) -> object:
-    values = _listed(value)
+    values = [value] if isinstance(value, str) else value
     if isinstance(values, list) and len(values) in (1, 3):
         return values * 3 if len(values) == 1 else values
     raise UnclearQuantityError(
@@ -121,7 +107,11 @@ def _rising(values: tuple[Any, ...]) -> tuple[Any, ...]:
     return values
 
 
-Source = Annotated[str, reads(_source, SOURCE_HINT)]
+Source = Annotated[
+    str,
+    reads(_source, SOURCE_HINT, LONGEST_TEXT),
+    WithJsonSchema({"type": "string", "examples": ["the sheet of the product, 2026"]}),
+]
 Exponent = Annotated[float, reads(_number(3), "write a number from 0 to 3")]
 Yield = Annotated[float, reads(_number(10), "write a number such as `1.1`")]
 Celsius = Annotated[float, reads(parse_temp, "write a temperature such as `77 °F`")]
@@ -138,51 +128,13 @@ Temps = Annotated[tuple[Celsius, Celsius], BeforeValidator(_two), AfterValidator
 Shares = Annotated[tuple[Share, Share], BeforeValidator(_two), AfterValidator(_rising)]
 UpToShares = Annotated[Shares, BeforeValidator(_humidities)]
 Thicknesses = Annotated[tuple[Thickness, Thickness], BeforeValidator(_two), AfterValidator(_rising)]
-Texts = Annotated[tuple[Text, ...], BeforeValidator(_listed)]
+Texts = Annotated[tuple[Text, ...], OneOrMore()]
 
 
-def complaints(error: ValidationError, form: type[BaseModel]) -> Iterator[Complaint]:
-    """What pydantic found, in plain words."""
-    for detail in error.errors():
-        trail = tuple(part for part in detail["loc"] if part != "[key]")
-        yield (trail, *_said(detail, trail, form))
-
-
-def _said(detail: ErrorDetails, trail: Trail, form: type[BaseModel]) -> tuple[str, str]:
-    name = str(trail[-1]) if trail else "this file"
-    unclear = detail.get("ctx", {}).get("error")
-    if isinstance(unclear, UnclearQuantityError):
-        return unclear.message, unclear.hint
-    if detail["type"] == "missing":
-        return f"`{name}` is missing", SOURCE_HINT if name == "source" else f"add a line `{name}: …`"
-    if detail["type"] == "extra_forbidden":
-        return f"`{name[:40]}` is no key here", meant(name, _keys(form, trail[:-1]))
-    if detail["type"] in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{kind_of(detail['input'])} stands here", "write keys and values below it"
-    return f"`{name[:40]}` has another form here", detail["msg"][:1].lower() + detail["msg"][1:]
-
-
-def _keys(form: type[BaseModel], trail: Trail) -> list[str]:
-    """The keys that the mapping at `trail` may have."""
-    for step in trail:
-        field = form.model_fields.get(str(step))
-        inner = _form_in(field.annotation) if field is not None else None
-        form = inner if inner is not None else form
-    return list(form.model_fields)
-
-
-def _form_in(annotation: Any) -> type[Form] | None:
-    """The form inside `Form | None`, `dict[str, Form]`, `tuple[Form, ...]`."""
-    if isinstance(annotation, type) and issubclass(annotation, Form):
-        return annotation
-    found = (_form_in(part) for part in getattr(annotation, "__args__", ()))
-    return next((form for form in found if form is not None), None)
-
-
-def faults(found: Iterable[Complaint], positions: Positions) -> list[Fault]:
-    """Complaints at their places: about a key where the key stands, about what is missing where its mapping does."""
-    answer: dict[Fault, None] = {}  # one value that stands for three is wrong once
-    for trail, message, hint in found:
-        at_key = message.endswith(("is no key here", "is missing", "is no stage"))
-        answer[Fault(positions.key(trail) if at_key else positions.value(trail), message, hint)] = None
-    return list(answer)
+def form_of(form: type[FormT], data: dict[str, YamlValue], positions: Positions) -> FormT:
+    """The form of a mapping. Raises InputError with a fault for everything that does not fit."""
+    try:
+        return form.model_validate(data)
+    except ValidationError as error:
+        found = (fault_of(detail, positions, form) for detail in error.errors(include_url=False))
+        raise InputError(dict.fromkeys(found)) from None  # one value that stands for three is wrong once

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
+from scheduler.errors import Fault
 from scheduler.model.basics import STAGES
+from scheduler.reading.positions import Positions
 from scheduler.reading.profileform import THICKNESS_KINDS, MaterialForm, pack_litres
-from scheduler.reading.profileparts import Complaint
 from scheduler.units import UnclearQuantityError
 
+Complaint = tuple[tuple[str | int, ...], str, str]
+"""Where in the form, what is wrong, what would be right."""
 Rule = Callable[[MaterialForm], Iterator[Complaint]]
 
 # What comes no later than what: along each chain the times do not fall, stages that a family lacks left out.
@@ -119,7 +122,7 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-def broken_rules(form: MaterialForm) -> Iterator[Complaint]:
-    """Every rule that this profile breaks."""
-    for rule in RULES:
-        yield from rule(form)
+def broken_rules(form: MaterialForm, positions: Positions) -> list[Fault]:
+    """A fault for every rule that this profile breaks, at its place."""
+    complaints = (complaint for rule in RULES for complaint in rule(form))
+    return [Fault(positions.value(path), message, hint) for path, message, hint in complaints]

@@ -15,14 +15,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias
 
-from pydantic import ValidationError
-
 from scheduler.errors import Fault, InputError, Place
 from scheduler.model.material import Caution, Material, Tape, Trade
 from scheduler.model.names import meant, slug
 from scheduler.reading.positions import Positions
-from scheduler.reading.profileform import CautionsForm, FormT, MaterialForm, TapeForm
-from scheduler.reading.profileparts import complaints, faults
+from scheduler.reading.profileform import CautionsForm, MaterialForm, TapeForm
+from scheduler.reading.profileparts import FormT, form_of
 from scheduler.reading.profilerecord import cautions_of, material_of, tape_of
 from scheduler.reading.profilerules import broken_rules
 from scheduler.reading.shipped import shipped_name, shipped_profiles
@@ -124,11 +122,11 @@ class _Reader:
         path = own or self.shipped_files[name]
         try:
             data, positions = self.whole(path)
-            form = _valid(MaterialForm, data, positions)
+            form = form_of(MaterialForm, data, positions)
         except InputError as error:
             self.found.extend(error.faults)
             return None
-        broken = faults(broken_rules(form), positions)
+        broken = broken_rules(form, positions)
         if broken:
             self.found.extend(broken)
             return None
@@ -173,7 +171,7 @@ class _Reader:
         if own:
             self.notes.append(f"{shown(own)} replaces the {name} that comes with this program.")
         try:
-            return _valid(form, *_mapping(own or shipped_profiles() / name))
+            return form_of(form, *_mapping(own or shipped_profiles() / name))
         except InputError as error:
             self.found.extend(error.faults)
             return None
@@ -192,11 +190,3 @@ def _over(below: Mapped, above: Mapped) -> Mapped:
     stages, own = below.get("stages"), above.get("stages")
     both = isinstance(stages, dict) and isinstance(own, dict)
     return {**below, **above, **({"stages": {**stages, **own}} if both else {})}  # type: ignore[dict-item]
-
-
-def _valid(form: type[FormT], data: Mapped, positions: Positions) -> FormT:
-    """The form of a mapping. Raises InputError with a fault for everything that doesn't fit."""
-    try:
-        return form.model_validate(data)
-    except ValidationError as error:
-        raise InputError(faults(complaints(error, form), positions)) from None

@@ -61,13 +61,13 @@ def test_the_sound_one_is_read(tmp_path: Path):
 @pytest.mark.parametrize(
     ("change", "into", "place", "reason", "right"),
     [
-        ("source: the can in my hand\nreference", "reference", "1:1", "`source` is missing", "where the number"),
+        ("source: the can in my hand\nreference", "reference", "1:1", "`source` is missing", "write `source: "),
         (
             "  exponent: 1\n    source: the can in my hand",
             "  exponent: 1",
             "6:3",
             "`source` is missing",
-            "from memory",
+            "write `source: ",
         ),
         ("source: the can in my hand\n  recoat", 'source: "?"\n  recoat', "10:13", "source is empty", "from memory"),
         ("law: film", "law: flim", "13:10", "`flim` is no rate law", "did you mean `film`?"),
@@ -98,7 +98,13 @@ def test_the_sound_one_is_read(tmp_path: Path):
             "no other family",
             "wall-paint`?",
         ),
-        ("group: paints", "group: paints\nbased_on: test-paint", "3:11", "no other family is called", "did you mean"),
+        (
+            "group: paints",
+            "group: paints\nbased_on: test-paint",
+            "3:11",
+            "no other family is called",
+            "acrylic-latex-",
+        ),
         ("group: paints", "group: paints\nsold: {us: [1 bucket]}", "3:13", "`bucket` is no unit", "1 gal"),
         ("group: paints", "group: paints\nsold: {litres_per_kg: 1}", "3:23", "has no source", "add a line"),
         (

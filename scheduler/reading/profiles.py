@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from scheduler.errors import Fault, InputError, Place
+from scheduler.model.job import Job
 from scheduler.model.material import Caution, Material, Tape, Trade
 from scheduler.model.names import meant, slug
 from scheduler.reading.positions import Positions
@@ -40,6 +41,12 @@ def read_trade(job_folder: Path | None, names: Iterable[str] | None = None) -> T
     with every fault of every file that was read.
     """
     return _Reader(_own_profiles(job_folder)).trade(names)
+
+
+def named_in(job: Job) -> frozenset[str]:
+    """The families that the steps and colours of a job lay: what `read_trade` has to read for it."""
+    laid = {step.lays.material for step in job.steps if step.lays is not None}
+    return frozenset(laid | {colour.material for colour in job.colours})
 
 
 def _own_profiles(job_folder: Path | None) -> Path | None:

@@ -6,7 +6,9 @@ import pytest
 
 import scheduler.reading.shipped as shipped
 from scheduler.errors import InputError
-from scheduler.reading.profiles import read_trade
+from scheduler.model.basics import Estimate
+from scheduler.model.job import Colour, Job, Lay, Step
+from scheduler.reading.profiles import named_in, read_trade
 from tests.reading.test_profiles_faults import SOUND, write
 
 
@@ -79,6 +81,25 @@ def test_only_the_families_that_are_named_are_read_and_every_own_one(tmp_path: P
     assert {material.id for material in trade.materials} == {"shellac", "penetrating-oil-floor", "test-paint"}
     assert len(trade.known) > 30
     assert "test-paint" in trade.known
+
+
+def test_a_job_names_what_its_steps_and_colours_lay():
+    once = Estimate.sure(60)
+    job = Job(
+        id="j",
+        name="j",
+        zone="UTC",
+        start=0,
+        metric=True,
+        clock24=True,
+        hours=(),
+        steps=(
+            Step(id="fill", title="Fill", room="r", work=once, lays=Lay(material="vinyl-spackling")),
+            Step(id="sand", title="Sand", room="r", work=once),
+        ),
+        colours=(Colour(id="c", title="C", room="r", material="shellac", coats=1, coat=once, tape=once, pull=once),),
+    )
+    assert named_in(job) == {"vinyl-spackling", "shellac"}
 
 
 def test_an_unknown_name_loads_all_so_that_a_hint_can_choose_from_all():

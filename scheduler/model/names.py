@@ -38,13 +38,19 @@ def stranger(name: str) -> str | None:
     return None
 
 
+def nearest(name: str, known: Iterable[str]) -> str | None:
+    """The known name that is most like a wrong one, if any is much like it."""
+    by_slug = {slug(each): each for each in sorted(known)}
+    near = get_close_matches(slug(name)[:80], by_slug, n=1, cutoff=0.6)
+    return by_slug[near[0]] if near else None
+
+
 def meant(name: str, known: Iterable[str]) -> str:
     """What would be right instead of an unknown name: the nearest known one, or what there is to choose from."""
     names = sorted(set(known))
-    by_slug = {slug(each): each for each in names}
-    near = get_close_matches(slug(name)[:80], by_slug, n=1, cutoff=0.5)
-    if near:
-        return f"did you mean `{by_slug[near[0]]}`?"
+    near = nearest(name, names)
+    if near is not None:
+        return f"did you mean `{near}`?"
     if not names:
         return "there is none to name"
     some = ", ".join(f"`{each}`" for each in names[:_FEW])

@@ -114,7 +114,8 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
     for path, work in book.work():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
-                if slug(name) in films and how.stage is None and how.wait is None:
+                clear = how.stage is not None or how.wait is not None or slug(name) == slug(path[1])
+                if slug(name) in films and not clear:
                     yield Fault(
                         book.at.value((*path, "follows", number)),
                         f"`{name}` lays a film, and nothing says how dry it must be",

@@ -7,7 +7,7 @@ import re
 from datetime import date
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
-from scheduler.model.names import meant
+from scheduler.model.names import meant, nearest
 from scheduler.units import UnclearQuantityError
 
 FIRST_YEAR, LAST_YEAR = 2000, 2199
@@ -125,5 +125,7 @@ def parse_zone(text: str) -> str:
             raise ZoneInfoNotFoundError(name)
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, OSError, ValueError):
-        raise UnclearQuantityError(f"`{name}` is no time zone", meant(name, available_timezones())) from None
+        near = nearest(name, available_timezones())
+        hint = f"did you mean `{near}`?" if near else "write its IANA name, such as `America/Denver`"
+        raise UnclearQuantityError(f"`{name}` is no time zone", hint) from None
     return name

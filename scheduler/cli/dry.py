@@ -207,7 +207,8 @@ def _room(family: Material, asked: _Asked, job: Job | None, zone: ZoneInfo) -> R
         night_humidity=damp if options.night_humidity is None else options.night_humidity,
     )
     known = not readings or any(value is not None for value in given)
-    return Room(id="air", title="", air=(period,) if known else (), readings=readings)
+    title = str(asked.readings) if asked.readings else ""
+    return Room(id="air", title=title, air=(period,) if known else (), readings=readings)
 
 
 def _room_of(job: Job, name: str | None) -> Room:

@@ -23,6 +23,10 @@ REACH = 30
 """Minutes that a reading holds to either side at most: an hour across a gap, and no more."""
 
 
+MOST_LINES = 8
+"""Lines of a file that one warning names."""
+
+
 @dataclass(frozen=True, slots=True)
 class AirPiece:
     """Air that does not change over [start, end) minutes: °C, humidity as a fraction.
@@ -113,7 +117,7 @@ def _readings(readings: Iterable[Reading]) -> Iterator[AirPiece]:
 
     Of two readings of the same minute the later one in the file counts.
     """
-    known = [reading for _, reading in sorted({reading.minute: reading for reading in readings}.items())]
+    known = _in_order(readings)
     for i, reading in enumerate(known):
         start, end = reading.minute - REACH, reading.minute + REACH
         if i:
@@ -121,6 +125,11 @@ def _readings(readings: Iterable[Reading]) -> Iterator[AirPiece]:
         if i + 1 < len(known):
             end = min(end, (reading.minute + known[i + 1].minute) // 2)
         yield AirPiece(start, end, reading.temp, reading.humidity)
+
+
+def _in_order(readings: Iterable[Reading]) -> list[Reading]:
+    """The readings by time, one a minute."""
+    return [reading for _, reading in sorted({reading.minute: reading for reading in readings}.items())]
 
 
 def _clipped(pieces: Iterable[AirPiece], span: Span) -> Iterator[AirPiece]:
@@ -179,7 +188,9 @@ def _gap_warning(room: Room, reach: list[AirPiece], zone: ZoneInfo, span: Span) 
         return
     instead = "the day and night values hold" if room.air else "the film is taken to stand still"
     holes = [Span(max(a.end, span.start), min(b.start, span.end)) for a, b in pairwise(reach)]
-    gaps = [hole for hole in holes if hole.minutes > 0]
+    lines = [reading.line for reading in _in_order(room.readings)]
+    after = {hole: line for hole, line in zip(holes, lines[:-1], strict=True) if hole.minutes > 0}
+    gaps = list(after)
     if gaps:
         longest = max(gaps, key=lambda gap: gap.minutes)
         count = (
@@ -187,7 +198,15 @@ def _gap_warning(room: Room, reach: list[AirPiece], zone: ZoneInfo, span: Span) 
         )
         yield (
             f"{room.title}: the readings leave {count} from {moment(longest.start, zone)} "
-            f"to {moment(longest.end, zone)}; {instead} there"
+            f"to {moment(longest.end, zone)}{_after_lines(list(after.values()))}; {instead} there"
         )
     if reach[-1].end < span.end:
         yield f"{room.title}: the readings end {moment(reach[-1].end, zone)}; {instead} from then on"
+
+
+def _after_lines(lines: list[int]) -> str:
+    """The lines of the file after which the gaps come, the first few; nothing for readings out of no file."""
+    if not all(lines):
+        return ""
+    more = f" and {len(lines) - MOST_LINES} others" if len(lines) > MOST_LINES else ""
+    return f" (after line{'s' * (len(lines) > 1)} {', '.join(str(line) for line in lines[:MOST_LINES])}{more})"

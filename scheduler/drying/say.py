@@ -28,8 +28,8 @@ def degrees(celsius: float, metric: bool) -> str:
 
 
 def warmth(celsius: float, metric: bool) -> str:
-    """A difference of temperatures: 3 °C, or 5 °F (to the whole degree, as the trade says it)."""
-    return f"{celsius:g} °C" if metric else f"{round(celsius * 9 / 5)} °F"
+    """A difference of temperatures: 2.8 °C, or 5 °F (to the whole degree, as the trade says it)."""
+    return f"{round(celsius, 1):g} °C" if metric else f"{round(celsius * 9 / 5)} °F"
 
 
 def unit(metric: bool) -> str:

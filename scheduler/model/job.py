@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from scheduler.errors import Place
@@ -62,11 +62,15 @@ class AirPeriod:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """One measurement of the air: minute since the epoch (UTC), °C, relative humidity as a fraction."""
+    """One measurement of the air: minute since the epoch (UTC), °C, relative humidity as a fraction.
+
+    `line` is where it stands in its file, 0 if in none.
+    """
 
     minute: int
     temp: float
     humidity: float
+    line: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

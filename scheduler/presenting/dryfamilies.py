@@ -13,9 +13,9 @@ from scheduler.presenting.words import counted, one_line
 _TOLD = ("recoat", "paint_over", "sand", "handle", "use", "full")
 
 
-def families_sheet(materials: Sequence[Material], width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
-    """The families under their groups. Times are the typical ones at the reference air of each profile."""
-    sheet = Sheet(width, ascii)
+def families_sheet(materials: Sequence[Material], width: int = 80, colour: bool = False, plain: bool = False) -> str:
+    """The families under their groups; `plain` keeps to ASCII. Times are the typical ones at the reference air of each profile."""
+    sheet = Sheet(width, plain)
     ordered = sorted(materials, key=lambda material: (material.group, material.id))
     name = max((len(material.id) for material in ordered), default=0)
     for group, members in groupby(ordered, key=lambda material: material.group):

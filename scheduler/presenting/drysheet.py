@@ -18,6 +18,8 @@ LEAST_WIDTH = 40
 TABLE_WIDTH = 80
 """Columns from which on the stages stand in a table; a narrower terminal gets a sentence for each."""
 
+_LAID = {"film": "coat", "depth": "layer", "bead": "bead"}
+
 _HEAD = f"{'stage':<10} {'means':<17} {'after':<7} {'low–high':<10} {'law':<8} when"
 
 
@@ -63,7 +65,7 @@ def _question(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
     if ratio != 1:
         thick += f", {ratio:.3g} times the {reference} of its profile"
     title = one_line(material.title)
-    coats = counted(answer.coats, "coat")
+    coats = counted(answer.coats, _LAID.get(material.thickness_kind, "coat"))
     yield Line(
         f"{title[:1].upper()}{title[1:]} ({material.group}): {coats} of {thick}, "
         f"laid {face.moment(answer.start, year=True)}.",
@@ -125,7 +127,10 @@ def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:
         else:
             word, means, after, around, law, when = cells
             yield Line(f"{means}, {after} ({around}), {when}; law {law}", first=f"{word}: ", rest="  ")
-    yield Line(f"h: hours, d: days since {since}, in this air, for the low, typical and high time of the profile.")
+    unknown = " ?: beyond the air that is known." if any(stage.latest >= NEVER for stage in stages) else ""
+    yield Line(
+        f"h: hours, d: days since {since}, in this air, for the low, typical and high time of the profile.{unknown}"
+    )
 
 
 def _cells(answer: DryAnswer, stage: DryStage, face: Clockface) -> tuple[str, str, str, str, str, str]:
@@ -166,8 +171,7 @@ def _gain(answer: DryAnswer, option: Faster, face: Clockface) -> str:
     then = option.table.stage(option.stage)
     at = then.at if then else NEVER
     saved = f"{length_words(option.saves)} sooner" if option.saves is not None else "reached only so"
-    new = [warning for warning in option.table.warnings if warning not in answer.table.warnings]
-    beyond = "; beyond what its sources cover" if new else ""
+    beyond = "; beyond what its sources cover" if len(option.table.warnings) > len(answer.table.warnings) else ""
     return f"{option.change}: {option.stage} {saved}, {face.moment(at)}{beyond}."
 
 
@@ -176,8 +180,10 @@ def _limits(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
     if limits is None:
         yield _point("Its profile names no limits.")
         return
-    hold = f"from the start until {limits.hold_until}" if limits.hold_until else "while it is laid"
-    yield _point(f"Asked for: {answer.limits_said}, {hold}.")
+    until = (
+        f"from the start until {limits.hold_until}" if limits.hold_until else "while it is laid (taken as an hour)"
+    )
+    yield _point(f"Asked for: {answer.limits_said}, {until}.")
     if not answer.hindrances:
         yield _point("The given air is inside these limits, if the surface is as warm as the air.")
         return
@@ -185,7 +191,7 @@ def _limits(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
         yield _point(f"NOT FIT: {broken.said}.", kind="shout")
         yield Line(f"{one_line(broken.cure)}.", first="    Cure: ", rest="    ")
     if answer.fit_from is None:
-        yield _point("In this air it can't be laid at all.")
+        yield _point("No time is known at which it could be laid in this air.")
     elif answer.fit_from > answer.start:
         yield _point(f"Or wait: in this air it can be laid from {face.moment(answer.fit_from, year=True)} on.")
 

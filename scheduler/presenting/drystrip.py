@@ -69,7 +69,8 @@ def _hours(stages: Sequence[DryStage], start: int, face: Clockface, room: int) -
     last = max([stage.at for stage in stages if stage.at <= limit], default=limit)
     count = max(1, -((first - last) // 60))
     begins = [first + 60 * column for column in range(count)]
-    return _Axis(first, tuple(begin + 60 for begin in begins), _ticks([_clock(face, begin) for begin in begins]))
+    labels = [_clock(face, begin) for begin in begins]
+    return _Axis(first, tuple(begin + 60 for begin in begins), _ticks(labels, room))
 
 
 def _clock(face: Clockface, minute: int) -> str:
@@ -87,29 +88,29 @@ def _clock(face: Clockface, minute: int) -> str:
 def _days(stages: Sequence[DryStage], start: int, face: Clockface, room: int) -> tuple[_Axis, int]:
     """Columns that end at midnight, of a day or of as many days as make them fit; and how many days that is."""
     day = local_date(start, face.zone)
-    reached = [stage.at for stage in stages if stage.reached]
-    total = (local_date(max(reached), face.zone) - day).days + 1 if reached else room
+    # What is not reached is followed to the end of the air that is known.
+    last = max(stage.at if stage.reached else stage.clock.clock.knots[-1] for stage in stages)
+    total = (local_date(last - 1, face.zone) - day).days + 1
     size = -(-total // room)
     starts = [day + timedelta(days=size * column) for column in range(-(-total // size))]
     ends = tuple(at_local(begin + timedelta(days=size), 0, face.zone) for begin in starts)
     labels = [
         f"{begin.day} {MONTHS[begin.month - 1][:3]}" if not column % 7 else "" for column, begin in enumerate(starts)
     ]
-    return _Axis(start, ends, _ticks(labels)), size
+    return _Axis(start, ends, _ticks(labels, room)), size
 
 
-def _ticks(labels: Sequence[str]) -> str:
-    """One line with each label over its column; a label that would touch the one before is left out."""
+def _ticks(labels: Sequence[str], room: int) -> str:
+    """One line with each label over its column; a label that would touch the one before, or the edge, is left out."""
     line = ""
     for column, label in enumerate(labels):
-        if label and (len(line) < column or not line) and column + len(label) <= len(labels) + 6:
+        if label and (len(line) < column or not line) and column + len(label) <= room:
             line = line.ljust(column) + label
     return line
 
 
 def _drawn(stages: Sequence[DryStage], axis: _Axis, plain: bool) -> Iterator[Line]:
-    width = len(axis.ends)
-    yield Line("", first=" " * LABEL + axis.labels[: width + 1])
+    yield Line("", first=" " * LABEL + axis.labels)
     for stage in stages:
         signs = "".join(_sign(stage, begin, end, plain) for begin, end in axis.columns)
         on = _ON if stage.at > axis.ends[-1] else ""

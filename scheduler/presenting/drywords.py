@@ -14,10 +14,10 @@ MEANINGS: Mapping[str, str] = MappingProxyType(
         "dust_free": "no dust sticks",
         "handle": "may be handled",
         "sand": "may be sanded",
-        "recoat": "next coat may go",
+        "recoat": "may be recoated",
         "recoat_by": "latest to recoat",
         "paint_over": "may be painted",
-        "tape": "may be taped on",
+        "tape": "may be taped over",
         "use": "fit for light use",
         "full": "cured through",
     }

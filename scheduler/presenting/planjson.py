@@ -22,7 +22,7 @@ def plan_json(plan: Plan, seconds: float = 0.0) -> str:
 
 
 def schema_text(name: str) -> str:
-    """The JSON Schema (draft 2020-12) of an output: "plan" or "moves". Raises KeyError for another name.
+    """The JSON Schema (draft 2020-12) of an output: "plan", "moves" or "dry". Raises KeyError for another name.
 
     A schema that builds on that of the plan carries it along, so that it can be used by itself.
     """
@@ -30,8 +30,9 @@ def schema_text(name: str) -> str:
     found = folder.joinpath(f"{name}.json")
     if not name.isidentifier() or not found.is_file():
         raise KeyError(name)
-    schema = json.loads(found.read_text(encoding="utf-8"))
-    if name != "plan":
+    text = found.read_text(encoding="utf-8")
+    schema = json.loads(text)
+    if name != "plan" and "urn:tackfree:plan:" in text:
         plan = json.loads(folder.joinpath("plan.json").read_text(encoding="utf-8"))
         schema.setdefault("$defs", {})["plan"] = plan
     return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"

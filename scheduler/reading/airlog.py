@@ -64,7 +64,7 @@ def parse_air(text: str, name: str, zone: ZoneInfo) -> tuple[Reading, ...]:
                 columns = _header(row)
                 continue
             moment = _moment(row[columns.time], zone, last)
-            readings.append(_reading(row, columns, moment))
+            readings.append(_reading(row, columns, moment, line))
             last = moment
         except UnclearQuantityError as unclear:
             faults.append(Fault(Place(name, line, 1), unclear.message, unclear.hint))
@@ -163,11 +163,12 @@ def _on_the_wall(naive: datetime, text: str, zone: ZoneInfo, last: datetime | No
     return second if twice and last is not None and first.astimezone(UTC) <= last else first
 
 
-def _reading(row: Sequence[str], columns: _Columns, moment: datetime) -> Reading:
+def _reading(row: Sequence[str], columns: _Columns, moment: datetime, line: int) -> Reading:
     return Reading(
         minute=to_minutes(moment),
         temp=_temp(row[columns.temp], columns.scale),
         humidity=_humidity(row[columns.humidity]),
+        line=line,
     )
 
 

@@ -20,8 +20,8 @@ from scheduler.cli.shared import (
     now_for,
     say_error,
     width,
-    write_whole,
 )
+from scheduler.files import write_whole
 
 
 def plan(

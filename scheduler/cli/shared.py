@@ -1,11 +1,10 @@
-"""What all commands share: what time it is, what terminal this is, how a file is written whole, how an error is said."""
+"""What all commands share: what time it is, what terminal this is, how an error is said."""
 
 from __future__ import annotations
 
 import os
 import shutil
 import sys
-import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -70,18 +69,3 @@ def is_coloured() -> bool:
     """Whether to colour the output: on a terminal, unless NO_COLOR is set."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
 
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all: into a temporary file beside it, which then takes its name."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        part.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        part.replace(path)
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise

@@ -1,0 +1,208 @@
+"""One entry of the diary <-> one line of JSON. What is wrong in a line is said with its column.
+
+Times are ISO 8601 with their offset, so that the file can be read by a person and by any program:
+
+    {"at": "2027-01-09T17:05:00-07:00", "what": "did", "step": "strip", "pieces": [["…", "…"]], "reason": "…"}
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from scheduler.errors import Fault, InputError, Place
+from scheduler.model.basics import Span
+from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone
+from scheduler.model.names import meant
+from scheduler.wallclock import to_datetime, to_minutes
+
+_YEARS = range(2000, 2200)
+"""Years in which a job may lie."""
+_WRITE_TIME = "write it with its offset, such as `2027-01-09T16:40:00-07:00`"
+_WRITE_LINE = "mend the line, or move it to another file"
+
+
+def entry_line(entry: Entry, zone: ZoneInfo) -> str:
+    """The line of an entry, without the line end; times in the zone of the job."""
+    whole: dict[str, object] = {"at": _time(entry.at, zone), **_event_out(entry.event, zone)}
+    if entry.reason:
+        whole["reason"] = entry.reason
+    return json.dumps(whole, ensure_ascii=False, allow_nan=False)
+
+
+def read_line(text: str, file: str, line: int) -> Entry:
+    """The entry of a line. Raises InputError with the first fault of it."""
+    return _Line(text, file, line).entry()
+
+
+def _time(minute: int, zone: ZoneInfo) -> str:
+    return to_datetime(minute, zone).isoformat()
+
+
+def _spans(spans: tuple[Span, ...], zone: ZoneInfo) -> list[list[str]]:
+    return [[_time(span.start, zone), _time(span.end, zone)] for span in spans]
+
+
+def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
+    fields: dict[str, object]
+    match event:
+        case Did():
+            fields = {"step": event.step, "pieces": _spans(event.pieces, zone)}
+        case Left():
+            fields = {"step": event.step, "pieces": _spans(event.pieces, zone), "minutes_left": event.left}
+        case Undone():
+            fields = {"line": event.line}
+        case Late():
+            fields = {"item": event.item, "expected": event.expected.isoformat()}
+        case Arrived():
+            fields = {"item": event.item, "on": event.on.isoformat()}
+        case Lost():
+            fields = {"from": _time(event.span.start, zone), "to": _time(event.span.end, zone)}
+        case Air():
+            values = {"celsius": event.temp, "humidity": event.humidity}
+            fields = {"room": event.room, "time": _time(event.minute, zone), **values}
+        case Note():
+            fields = {"text": event.text}
+    return {"what": type(event).__name__.lower(), **fields}
+
+
+class _Line:
+    """Typed access to the fields of one line; whatever is amiss is a fault at the column of the field."""
+
+    def __init__(self, text: str, file: str, line: int) -> None:
+        self.text, self.file, self.line = text, file, line
+        self.fields = self._object()
+
+    def entry(self) -> Entry:
+        what = self.text_of("what")
+        if what not in _EVENTS:
+            raise self.amiss("what", f"`{what}` is no kind of entry", meant(what, _EVENTS))
+        names, make = _EVENTS[what]
+        for name in self.fields:
+            if name not in ("at", "what", "reason", *names):
+                raise self.amiss(name, f"an entry `{what}` has no `{name}`", meant(name, [*names, "reason"]))
+        reason = self.text_of("reason") if "reason" in self.fields else ""
+        return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason)
+
+    def amiss(self, name: str, message: str, hint: str) -> InputError:
+        """The error for a field; where there is no such field, for the line."""
+        found = re.search(re.escape(json.dumps(name, ensure_ascii=False)) + r"\s*:\s*", self.text)
+        column = found.end() + 1 if found else 1
+        return InputError([Fault(Place(self.file, self.line, column), message, hint)])
+
+    def _object(self) -> Mapping[str, object]:
+        twice: list[str] = []
+
+        def pairs(found: list[tuple[str, object]]) -> dict[str, object]:
+            names = [name for name, _ in found]
+            twice.extend(name for name in names if names.count(name) > 1)
+            return dict(found)
+
+        try:
+            whole = json.loads(self.text, object_pairs_hook=pairs)
+        except json.JSONDecodeError as error:
+            raise self._no_entry(error.msg.lower(), error.colno) from None
+        except (RecursionError, ValueError):
+            raise self._no_entry("it is nested too deep, or holds a number too long") from None
+        if not isinstance(whole, dict):
+            raise self._no_entry("it is no object")
+        if twice:
+            raise self.amiss(twice[0], f"`{twice[0]}` stands twice in this line", "keep one of them")
+        return whole
+
+    def _no_entry(self, why: str, column: int = 1) -> InputError:
+        said = f"this is no entry of a diary: {why}"
+        return InputError([Fault(Place(self.file, self.line, column), said, _WRITE_LINE)])
+
+    def value(self, name: str) -> object:
+        if name not in self.fields:
+            raise self.amiss(name, f"`{name}` is missing in this line", f'write `"{name}": …`')
+        return self.fields[name]
+
+    def text_of(self, name: str) -> str:
+        value = self.value(name)
+        if not isinstance(value, str) or not value.strip():
+            raise self.amiss(name, f"`{name}` is no text", "write it between double quotes")
+        return value
+
+    def time(self, name: str) -> int:
+        return self.as_time(name, self.value(name))
+
+    def as_time(self, name: str, value: object) -> int:
+        try:
+            moment = datetime.fromisoformat(value if isinstance(value, str) else "")
+            if moment.year in _YEARS:
+                return to_minutes(moment)
+        except (ValueError, OverflowError):
+            pass
+        raise self.amiss(name, f"`{name}` holds what is no time", _WRITE_TIME)
+
+    def day(self, name: str) -> date:
+        try:
+            found = date.fromisoformat(self.text_of(name))
+            if found.year in _YEARS:
+                return found
+        except ValueError:
+            pass
+        raise self.amiss(name, f"`{name}` is no day", "write it as `2027-01-09`")
+
+    def whole(self, name: str, least: int) -> int:
+        value = self.value(name)
+        if not isinstance(value, int) or isinstance(value, bool) or not least <= value < 10**6:
+            raise self.amiss(name, f"`{name}` is no whole number from {least} up", "write it without quotes")
+        return value
+
+    def number(self, name: str, low: float, high: float) -> float:
+        value = self.value(name)
+        if not isinstance(value, int | float) or isinstance(value, bool) or not low <= value <= high:
+            raise self.amiss(name, f"`{name}` is no number from {low:g} to {high:g}", "write it without quotes")
+        return float(value)
+
+    def pieces(self, name: str) -> tuple[Span, ...]:
+        value = self.value(name)
+        spans: list[Span] = []
+        for pair in value if isinstance(value, list) else [None]:
+            if not isinstance(pair, list) or len(pair) != 2:
+                raise self.amiss(name, f"`{name}` is no list of pairs of times", 'write `[["from", "to"]]`')
+            span = Span(self.as_time(name, pair[0]), self.as_time(name, pair[1]))
+            if span.start >= span.end or (spans and span.start < spans[-1].end):
+                raise self.amiss(name, "a piece ends before it begins, or before the one ahead of it", "put it right")
+            spans.append(span)
+        if not spans:
+            raise self.amiss(name, f"`{name}` is empty", 'write `[["from", "to"]]`')
+        return tuple(spans)
+
+    def span(self) -> Span:
+        found = Span(self.time("from"), self.time("to"))
+        if found.start >= found.end:
+            raise self.amiss("to", "this ends before it begins", "put the earlier time first")
+        return found
+
+
+_EVENTS: Mapping[str, tuple[tuple[str, ...], Callable[[_Line], Event]]] = {
+    "did": (("step", "pieces"), lambda line: Did(step=line.text_of("step"), pieces=line.pieces("pieces"))),
+    "left": (
+        ("step", "pieces", "minutes_left"),
+        lambda line: Left(
+            step=line.text_of("step"), pieces=line.pieces("pieces"), left=line.whole("minutes_left", 1)
+        ),
+    ),
+    "undone": (("line",), lambda line: Undone(line=line.whole("line", 1))),
+    "late": (("item", "expected"), lambda line: Late(item=line.text_of("item"), expected=line.day("expected"))),
+    "arrived": (("item", "on"), lambda line: Arrived(item=line.text_of("item"), on=line.day("on"))),
+    "lost": (("from", "to"), lambda line: Lost(span=line.span())),
+    "air": (
+        ("room", "time", "celsius", "humidity"),
+        lambda line: Air(
+            room=line.text_of("room"),
+            minute=line.time("time"),
+            temp=line.number("celsius", -60, 80),
+            humidity=line.number("humidity", 0.01, 1),
+        ),
+    ),
+    "note": (("text",), lambda line: Note(text=line.text_of("text"))),
+}
+"""Each kind of entry: its fields, and what makes the event of them."""

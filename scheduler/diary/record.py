@@ -1,0 +1,150 @@
+"""The diary's file: a line is added under a lock and is on the disk before anybody is told that it is recorded.
+
+    job.yaml            the person's file, never touched here
+    job.diary.jsonl     the record, one line an event, only ever added to
+    job.plan.json       the plan handed out last, see `kept`
+    .job.lock           held by the command that is at work on the job
+    job.diary.jsonl.broken   half-written lines that were found and set aside
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from filelock import FileLock, Timeout
+
+from scheduler.diary.lines import entry_line, read_line
+from scheduler.errors import Fault, InputError, Place
+from scheduler.files import append_whole, cut_off, sweep
+from scheduler.model.diary import Entry, Undone
+
+PATIENCE = 10.0
+"""Seconds that a command waits for another one to let go of the job."""
+
+
+@dataclass(frozen=True, slots=True)
+class Files:
+    """What lies beside one job file."""
+
+    job: Path
+
+    @property
+    def diary(self) -> Path:
+        """The record."""
+        return self.job.with_name(f"{self.job.stem}.diary.jsonl")
+
+    @property
+    def broken(self) -> Path:
+        """Where half-written lines of the record are set aside."""
+        return self.job.with_name(f"{self.job.stem}.diary.jsonl.broken")
+
+    @property
+    def plan(self) -> Path:
+        """The plan handed out last."""
+        return self.job.with_name(f"{self.job.stem}.plan.json")
+
+    @property
+    def lock(self) -> Path:
+        """Held by the command that is at work."""
+        return self.job.with_name(f".{self.job.stem}.lock")
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """The entries of a diary in the order of their lines, and a half-written last line (empty if there is none)."""
+
+    entries: tuple[Entry, ...] = ()
+    torn: bytes = b""
+
+
+@contextmanager
+def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
+    """While this lasts no other command writes beside the job. Raises InputError if another one doesn't let go."""
+    lock = FileLock(files.lock, timeout=patience)
+    try:
+        lock.acquire()
+    except Timeout:
+        said = f"another tackfree command has been at work on this job for {patience:.0f} s"
+        hint = "wait until it has ended (it may stand in another window and search, or ask), then try again"
+        raise InputError([Fault(Place(str(files.job)), f"{said}; nothing was recorded", hint)]) from None
+    try:
+        sweep(files.plan)
+        yield
+    finally:
+        lock.release()
+
+
+def read_record(files: Files) -> Record:
+    """The diary; empty if there is none yet. Raises InputError with every wrong line.
+
+    A last line that does not end was cut short by a kill, unless it is a whole entry: then only its end is missing.
+    """
+    try:
+        data = files.diary.read_bytes()
+    except FileNotFoundError:
+        return Record()
+    *lines, last = data.split(b"\n")
+    name = str(files.diary)
+    entries: list[Entry] = []
+    faults: list[Fault] = []
+    for number, line in enumerate(lines, 1):
+        try:
+            entries += _entry(line, name, number)
+        except InputError as error:
+            faults += error.faults
+    torn = b""
+    try:
+        entries += _entry(last, name, len(lines) + 1)
+    except InputError:
+        torn = last
+    faults += _pointing_nowhere(entries, name)
+    if faults:
+        raise InputError(faults)
+    return Record(tuple(entries), torn)
+
+
+def set_aside(files: Files, record: Record) -> None:
+    """Move a half-written last line to the file for such, so that the next entry begins on a line of its own."""
+    if record.torn:
+        append_whole(files.broken, record.torn + b"\n")
+        cut_off(files.diary, files.diary.stat().st_size - len(record.torn))
+
+
+def add(files: Files, entries: Sequence[Entry], zone: ZoneInfo) -> None:
+    """Put entries at the end of the diary, all or none, each on the line that it names. Raises OSError.
+
+    Only under the lock, and after a half-written line has been set aside.
+    """
+    text = "".join(entry_line(entry, zone) + "\n" for entry in entries)
+    open_end = files.diary.exists() and files.diary.stat().st_size and not _ends(files.diary)
+    append_whole(files.diary, (("\n" if open_end else "") + text).encode("utf-8"))
+
+
+def _ends(path: Path) -> bool:
+    with path.open("rb") as file:
+        file.seek(-1, 2)
+        return file.read() == b"\n"
+
+
+def _entry(line: bytes, file: str, number: int) -> list[Entry]:
+    """The entry of a line; none of a blank one."""
+    try:
+        text = line.decode("utf-8")
+    except UnicodeDecodeError as error:
+        column = len(line[: error.start].decode("utf-8", "replace")) + 1
+        said = f"the byte {line[error.start]:#04x} is no UTF-8"
+        raise InputError([Fault(Place(file, number, column), said, "save the file as UTF-8")]) from None
+    return [read_line(text, file, number)] if text.strip() else []
+
+
+def _pointing_nowhere(entries: Sequence[Entry], file: str) -> Iterator[Fault]:
+    """Faults of entries that take back what is not an entry ahead of them."""
+    lines = {entry.line for entry in entries}
+    for entry in entries:
+        if isinstance(entry.event, Undone) and (entry.event.line not in lines or entry.event.line >= entry.line):
+            place = Place(file, entry.line, 1)
+            yield Fault(place, f"line {entry.event.line} is no entry ahead of this one", "name the line of an entry")

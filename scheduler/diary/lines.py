@@ -85,13 +85,17 @@ class _Line:
             if name not in ("at", "what", "reason", *names):
                 raise self.amiss(name, f"an entry `{what}` has no `{name}`", meant(name, [*names, "reason"]))
         reason = self.text_of("reason") if "reason" in self.fields else ""
-        return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason)
+        column = self.column(names[0])
+        return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason, column=column)
+
+    def column(self, name: str) -> int:
+        """Where the value of a field begins, from 1; where there is no such field, the beginning of the line."""
+        found = re.search(re.escape(json.dumps(name, ensure_ascii=False)) + r"\s*:\s*", self.text)
+        return found.end() + 1 if found else 1
 
     def amiss(self, name: str, message: str, hint: str) -> InputError:
-        """The error for a field; where there is no such field, for the line."""
-        found = re.search(re.escape(json.dumps(name, ensure_ascii=False)) + r"\s*:\s*", self.text)
-        column = found.end() + 1 if found else 1
-        return InputError([Fault(Place(self.file, self.line, column), message, hint)])
+        """The error for a field."""
+        return InputError([Fault(Place(self.file, self.line, self.column(name)), message, hint)])
 
     def _object(self) -> Mapping[str, object]:
         twice: list[str] = []

@@ -1,10 +1,10 @@
 """The diary's file: a line is added under a lock and is on the disk before anybody is told that it is recorded.
 
-    job.yaml            the person's file, never touched here
-    job.diary.jsonl     the record, one line an event, only ever added to
-    job.plan.json       the plan handed out last, see `kept`
-    .job.lock           held by the command that is at work on the job
-    job.diary.jsonl.broken   half-written lines that were found and set aside
+job.yaml            the person's file, never touched here
+job.diary.jsonl     the record, one line an event, only ever added to
+job.plan.json       the plan handed out last, see `kept`
+.job.lock           held by the command that is at work on the job
+job.diary.jsonl.broken   half-written lines that were found and set aside
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ All moments are minutes (UTC). An entry is never changed: what was wrong is take
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TypeAlias
 
@@ -81,12 +81,16 @@ Event: TypeAlias = Did | Left | Undone | Late | Arrived | Lost | Air | Note
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """An event with the line of the diary on which it stands (from 1), when it was written, and why, if given."""
+    """An event with the line of the diary on which it stands (from 1), when it was written, and why, if given.
+
+    `column` is where in the line its step, item or room is named, for the sentence that finds fault with it.
+    """
 
     line: int
     at: int
     event: Event
     reason: str = ""
+    column: int = field(default=1, compare=False)
 
 
 def living(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:

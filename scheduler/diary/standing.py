@@ -1,0 +1,99 @@
+"""How a job stands by its diary: what is done, what is under way, what comes when, which hours are lost. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from scheduler.errors import Fault, Place
+from scheduler.model.basics import Span
+from scheduler.model.diary import Air, Arrived, Did, Entry, Late, Left, Lost, living
+from scheduler.model.facts import Facts
+from scheduler.model.job import Item, Job, Reading, Room
+from scheduler.model.names import meant
+
+Begun = tuple[tuple[Span, ...], int]
+"""The pieces of a step so far, and the minutes of work left."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """The job as it stands: `job` with what the diary says of deliveries and air, and what has happened so far.
+
+    `lost` are hours in which nobody works. Of several entries about one thing the newest holds.
+    """
+
+    job: Job
+    done: Mapping[str, tuple[Span, ...]]
+    begun: Mapping[str, Begun]
+    lost: tuple[Span, ...]
+
+    def facts(self, now: int, before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
+        """What the planner must take as given at `now`; `before` are the pieces of the plan handed out."""
+        return Facts(now=now, done=self.done, begun=self.begun, before=before or {})
+
+    @property
+    def last(self) -> int | None:
+        """The minute of the last thing that is known to have happened; None if nothing has."""
+        ends = [pieces[-1].end for pieces in self.done.values()]
+        ends += [pieces[-1].end for pieces, _ in self.begun.values()]
+        return max(ends, default=None)
+
+
+def standing(job: Job, entries: Sequence[Entry]) -> Standing:
+    """How a job stands after these entries. Names that the job does not know are passed over: see `strangers`."""
+    done: dict[str, tuple[Span, ...]] = {}
+    begun: dict[str, Begun] = {}
+    lost: list[Span] = []
+    for entry in living(tuple(entries)):
+        match entry.event:
+            case Did(step=step, pieces=pieces):
+                done[step] = pieces
+                begun.pop(step, None)
+            case Left(step=step, pieces=pieces, left=left):
+                begun[step] = (pieces, left)
+                done.pop(step, None)
+            case Lost(span=span):
+                lost.append(span)
+            case Late() | Arrived() as news:
+                job = replace(job, items=tuple(_told(item, news) for item in job.items))
+            case Air() as air:
+                job = replace(job, rooms=tuple(_measured(room, air) for room in job.rooms))
+    return Standing(job=job, done=done, begun=begun, lost=tuple(lost))
+
+
+def strangers(entries: Sequence[Entry], steps: Collection[str], job: Job, file: str) -> Iterator[Fault]:
+    """Faults of the entries that hold and name a step, an item or a room that the job does not have."""
+    items, rooms = [item.id for item in job.items], [room.id for room in job.rooms]
+    for entry in living(tuple(entries)):
+        match entry.event:
+            case Did(step=name) | Left(step=name):
+                kind, known = "step", steps
+            case Late(item=name) | Arrived(item=name):
+                kind, known = "item on order", items
+            case Air(room=name):
+                kind, known = "room", rooms
+            case _:
+                continue
+        if name not in known:
+            hint = f"{meant(name, known)} If the job file calls it otherwise now, write that name here"
+            yield Fault(Place(file, entry.line, entry.column), f"the job has no {kind} `{name}`", hint)
+
+
+def _told(item: Item, news: Late | Arrived) -> Item:
+    """The item after news of it. The range for the odds is dropped where the new day lies outside of it."""
+    if item.id != news.item:
+        return item
+    if isinstance(news, Arrived):
+        return replace(item, arrived=news.on)
+    fits = item.early is not None and item.late is not None and item.early <= news.expected <= item.late
+    early, late = (item.early, item.late) if fits else (None, None)
+    return replace(item, expected=news.expected, arrived=None, early=early, late=late)
+
+
+def _measured(room: Room, air: Air) -> Room:
+    if room.id != air.room:
+        return room
+    reading = Reading(minute=air.minute, temp=air.temp, humidity=air.humidity)
+    others = tuple(known for known in room.readings if known.minute != reading.minute)
+    return replace(room, readings=tuple(sorted((*others, reading), key=lambda known: known.minute)))

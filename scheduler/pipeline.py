@@ -1,4 +1,4 @@
-"""Read this first: read -> expand -> dry clocks and hours -> plan. One function shows every stage in order.
+"""Read this first: read -> expand -> dry clocks and hours -> plan -> advice. One function shows every stage in order.
 
 Nothing here asks what time it is, prints, or keeps anything: `now` and the paths are handed in by `cli`.
 """
@@ -10,14 +10,17 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
 from scheduler.expanding import expand
+from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Plan
+from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.dead_end import explain
 from scheduler.planning.lower import lower
 from scheduler.planning.placing import Stuck
@@ -26,7 +29,7 @@ from scheduler.planning.search import DEFAULT_EFFORT, search
 from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job
-from scheduler.reading.profiles import read_trade
+from scheduler.reading.profiles import named_in, read_trade
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 
@@ -47,18 +50,18 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """A plan with all that it was made from."""
+    """A plan with all that it was made from, and the answer to be remembered."""
 
     plan: Plan
     ground: Ground
+    answer: Answer
 
 
 def read(path: Path) -> tuple[Job, Trade]:
     """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError."""
     file = path / "job.yaml" if path.is_dir() else path
     job = read_job(file)
-    named = {step.lays.material for step in job.steps if step.lays} | {colour.material for colour in job.colours}
-    return job, read_trade(file.parent, named)
+    return job, read_trade(file.parent, named_in(job))
 
 
 def make_plan(
@@ -68,21 +71,31 @@ def make_plan(
     wish: Wish | None = None,
     busy: tuple[Span, ...] = (),
     tell: Callable[[float], None] | None = None,
+    known: Answer | None = None,
 ) -> Made:
-    """The plan of a job at `facts.now`. Raises InputError for a job that contradicts itself, NoPlanError for none."""
+    """The plan of a job at `facts.now`. Raises InputError for a job that contradicts itself, NoPlanError for none.
+
+    Nobody works in the spans `busy`. An answer `known` from before is not sought again if the question is the same.
+    """
     wish = wish or Wish()
     graph = expand(job, trade)
+    question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
+    if known is not None and known.question != question:
+        known = None
     stuck: Stuck | None = None
     for weeks in HORIZONS:
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
         lowered = lower(job, graph, ground.windows, ground.films, facts)
-        outcome = search(lowered.problem, wish.effort, wish.seed, tell)
+        outcome = (again(lowered, known, facts) if known is not None else None) or search(
+            lowered.problem, wish.effort, wish.seed, tell
+        )
         if not isinstance(outcome, Stuck):
             plan = raise_plan(ground, lowered, outcome)
-            return Made(plan=_checked(plan, ground), ground=ground)
+            answer = answer_of(lowered, outcome, question, facts.now)
+            return Made(plan=_checked(_advised(plan, ground), ground), ground=ground, answer=answer)
         stuck = outcome
     assert stuck is not None
-    raise explain(lowered, stuck, job, ground.films, length_words)
+    raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
 
 
 def _ground(
@@ -105,6 +118,23 @@ def _ground(
         seed=seed,
         say=face.moment,
     )
+
+
+def _advised(plan: Plan, ground: Ground) -> Plan:
+    """The plan with what must be said of the air that its films meet, or wait for."""
+    said = air_advice(plan, ground.graph, ground.job.rooms, ground.trade)
+    return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
+
+
+def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
+    """What keeps the air from being fit for the film of a task in its hours, and what would cure it."""
+    film = ground.graph.task(name).film
+    material = ground.trade.material(film.material) if film else None
+    if film is None or material is None:
+        return None
+    room = next(room for room in ground.job.rooms if room.id == film.room)
+    starts = [window.start for window in ground.windows if window.start >= ground.facts.now]
+    return never_fit(material, room, film.ratio, starts, ZoneInfo(ground.job.zone), metric=ground.job.metric)
 
 
 def _checked(plan: Plan, ground: Ground) -> Plan:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from scheduler.errors import Place
 from scheduler.model.basics import Estimate
+from scheduler.model.supply import Use
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +42,7 @@ class Task:
     takes: tuple[tuple[str, int], ...] = ()
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    uses: tuple[Use, ...] = ()
     remedy_of: tuple[str, str] | None = None
     remedy_reason: str = ""
     place: Place | None = None

@@ -7,6 +7,7 @@ from datetime import date
 
 from scheduler.errors import Place
 from scheduler.model.basics import Estimate
+from scheduler.model.supply import Use
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,6 +167,7 @@ class Step:
     after: tuple[After, ...] = ()
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    uses: tuple[Use, ...] = ()
     place: Place | None = None
 
 
@@ -192,6 +194,7 @@ class Colour:
     needs: tuple[str, ...] = ()
     takes: tuple[tuple[str, int], ...] = ()
     cautions: tuple[str, ...] = ()
+    uses: tuple[Use, ...] = ()
     place: Place | None = None
 
 

@@ -12,8 +12,8 @@ UNITS = ("L", "kg", "m", "m2", "piece")
 class Use:
     """So much of one thing: a material family (`what` is its id) or a ware such as boards, sheets, nails.
 
-    `amount` is net, before waste, in `unit` (one of UNITS). `lengths` are the single lengths in metres that are cut from
-    stock (boards, mouldings), for the cutting plan; their sum is the amount.
+    `amount` is net, before waste, in `unit` (one of UNITS). `lengths` are the single lengths in metres that are
+    cut from stock (boards, mouldings), for the cutting plan; their sum is the amount.
     """
 
     what: str

@@ -7,7 +7,7 @@ there in plenty outside of quiet hours and not at all inside them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
@@ -49,23 +49,23 @@ def lower(
             extra[task] = extra.get(task, 0) + work.planned
     begun = set(facts.done) | set(facts.begun)
     release = _Releases(job, facts)
-    return Lowered(
-        problem=ask.Problem(
-            activities=tuple(
-                _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0))
-                for task in graph.tasks
-            ),
-            waits=tuple(_waits(links, number, clocks)),
-            slots=tuple(_slots(windows, job, len(graph.tasks))),
-            clocks=clocks.all,
-            choices=tuple(
-                (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
-                for a, b in (choice.options for choice in open_choices)
-            ),
-            barriers=tuple(_barriers(graph, number, films, clocks)),
-            soils=tuple(_soils(graph, number)),
-            stay=_stay(graph.tasks, facts),
+    problem = ask.Problem(
+        activities=tuple(
+            _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0))
+            for task in graph.tasks
         ),
+        waits=tuple(_waits(links, number, clocks)),
+        slots=tuple(_slots(windows, job, len(graph.tasks))),
+        choices=tuple(
+            (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
+            for a, b in (choice.options for choice in open_choices)
+        ),
+        barriers=tuple(_barriers(graph, number, films, clocks)),
+        soils=tuple(_soils(graph, number)),
+        stay=_stay(graph.tasks, facts),
+    )
+    return Lowered(
+        problem=replace(problem, clocks=clocks.all),  # all of them are known only now
         tasks=graph.tasks,
         choices=open_choices,
         settled=settled,

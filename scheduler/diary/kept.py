@@ -1,0 +1,140 @@
+"""The plan handed out last, kept beside the job: so that a change can be told, undone, and passed on to a calendar.
+
+It is this program's own memory, in one JSON file that is only ever written whole. A person loses nothing of their own
+with it: the record is the diary.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from scheduler.diary.planfile import plain, rich
+from scheduler.diary.record import Files
+from scheduler.errors import Fault, InputError, Place
+from scheduler.files import write_whole
+from scheduler.model.answer import Answer
+from scheduler.model.basics import Span
+from scheduler.model.ledger import Ledger, from_json, to_json
+from scheduler.model.plan import Plan
+
+FORMAT = 1
+_MOVE_AWAY = "move the file away: the next plan is then made anew, and a calendar gets every event as a new one"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """What had been handed out when the entry on a line of the diary was written."""
+
+    line: int
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passed:
+    """A session that was handed out and has passed; nobody has said yet whether it took place.
+
+    `steps` are the pieces it had in it, by task; `ends` names the tasks that were to be finished in it.
+    """
+
+    span: Span
+    steps: Mapping[str, tuple[Span, ...]]
+    ends: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """The plan handed out last with the answer behind it, what went before, and what calendars have been told.
+
+    `remind` is the reminder that the calendar file was last written with.
+    """
+
+    plan: Plan | None = None
+    answer: Answer | None = None
+    earlier: tuple[Before, ...] = ()
+    passed: tuple[Passed, ...] = ()
+    ledger: Ledger | None = None
+    remind: int | None = None
+
+    def before_line(self, line: int) -> Answer | None:
+        """The answer that had been handed out when that entry was written."""
+        return next((before.answer for before in self.earlier if before.line == line), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Memory:
+    """What is kept, in the form of the file: the ledger has a form of its own."""
+
+    format: int
+    answer: Answer | None
+    earlier: tuple[Before, ...]
+    passed: tuple[Passed, ...]
+    remind: int | None
+
+
+def read_kept(files: Files) -> Kept:
+    """What is kept; nothing if there is no such file. Raises InputError for a file that this program did not write.
+
+    A plan that another version of the program laid down in other fields is passed over; the rest is read.
+    """
+    try:
+        data = files.plan.read_bytes()
+    except FileNotFoundError:
+        return Kept()
+    try:
+        whole = json.loads(data)
+        if not isinstance(whole, dict):
+            raise ValueError("it is no object")
+        memory = rich(_Memory, whole)
+        if memory.format != FORMAT:
+            raise ValueError(f"it is of format {memory.format}, not {FORMAT}")
+        ledger = None if whole.get("calendar") is None else from_json(json.dumps(whole["calendar"]))
+    except json.JSONDecodeError as error:
+        place = Place(str(files.plan), error.lineno, error.colno)
+        raise InputError([Fault(place, f"this is no kept plan: {error.msg.lower()}", _MOVE_AWAY)]) from None
+    except (ValueError, TypeError, RecursionError) as error:
+        said = " ".join(str(error).split())[:200]
+        raise InputError([Fault(Place(str(files.plan), 1, 1), f"this is no kept plan: {said}", _MOVE_AWAY)]) from None
+    return Kept(
+        plan=_plan(whole.get("plan")),
+        answer=memory.answer,
+        earlier=memory.earlier,
+        passed=memory.passed,
+        ledger=ledger,
+        remind=memory.remind,
+    )
+
+
+def write_kept(files: Files, kept: Kept) -> None:
+    """Keep this from now on. Only under the lock. Raises OSError; the file is then as it was."""
+    content = kept_bytes(kept)
+    if not files.plan.exists() or files.plan.read_bytes() != content:
+        write_whole(files.plan, content)
+
+
+def kept_bytes(kept: Kept) -> bytes:
+    """The file's content: the same bytes for the same memory."""
+    memory = _Memory(format=FORMAT, answer=kept.answer, earlier=kept.earlier, passed=kept.passed, remind=kept.remind)
+    parts = plain(memory)
+    assert isinstance(parts, dict)
+    parts["plan"] = plain(kept.plan)
+    parts["calendar"] = None if kept.ledger is None else json.loads(to_json(kept.ledger))
+    lines = [f"{json.dumps(name)}: {json.dumps(part, ensure_ascii=True)}" for name, part in parts.items()]
+    return ("{" + ",\n".join(lines) + "}\n").encode("ascii")
+
+
+def with_answer_before(kept: Kept, line: int) -> Kept:
+    """The same, remembering what had been handed out when the entry on that line was written."""
+    if kept.answer is None or kept.before_line(line) is not None:
+        return kept
+    return replace(kept, earlier=(*kept.earlier, Before(line=line, answer=kept.answer)))
+
+
+def _plan(value: object) -> Plan | None:
+    if value is None:
+        return None
+    try:
+        return rich(Plan, value)
+    except (ValueError, TypeError):
+        return None

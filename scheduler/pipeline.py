@@ -30,7 +30,7 @@ from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job
 from scheduler.reading.profiles import named_in, read_trade
-from scheduler.wallclock import DAY
+from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
 
 HORIZONS = (26, 78, 260)
@@ -106,7 +106,9 @@ def _ground(
     begin = max(job.start, facts.now)
     past = [piece.start for pieces in facts.done.values() for piece in pieces]
     past += [piece.start for pieces, _ in facts.begun.values() for piece in pieces]
-    ahead = Span(min([begin, *past]), begin + weeks * 7 * DAY)
+    # The whole of today: who plans in the middle of a session has set up already.
+    today = max(job.start, at_local(local_date(begin, zone), 0, zone))
+    ahead = Span(min([today, *past]), begin + weeks * 7 * DAY)
     face = Clockface(zone, job.clock24)
     return Ground(
         job=job,

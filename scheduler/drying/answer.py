@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.clocks import ClockMaker
 from scheduler.drying.limits import fit_spans, hindrance, limits_said
-from scheduler.drying.ranges import air_warnings, thickness_warnings
+from scheduler.drying.ranges import life_warnings, thickness_warnings
 from scheduler.drying.table import coat_after_coat, faster, never_warnings
 from scheduler.model.basics import Span
 from scheduler.model.drytable import DryAnswer, DryTable, Hindrance
@@ -42,7 +42,7 @@ def dry_answer(
     last = tables[-1]
     until = max((max(stage.at, stage.latest) for stage in last.stages), default=start)
     until = min(max(until, start + 1), air[-1].end)
-    lived = [piece for piece in air if piece.end > start and piece.start < until]
+    ends = {stage.stage: stage.at for stage in last.stages}
     needs = list(_needs(material, tables, air[-1].end))
     fit = fit_spans(material.limits, air) if material.limits else ()
     return DryAnswer(
@@ -61,7 +61,7 @@ def dry_answer(
         fit_from=_fit_from(material, air, fit, start, ratio),
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
-            *air_warnings(material, lived, zone, metric=metric),
+            *life_warnings(material, air, start, ends, zone, metric=metric),
             *room_air(room, zone, Span(start, until)).warnings,
             *never_warnings([stage.stage for stage in last.stages if not stage.reached], air, zone),
         ),

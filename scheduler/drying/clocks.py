@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said
-from scheduler.drying.ranges import air_warnings, thickness_warnings
+from scheduler.drying.ranges import thickness_warnings
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
@@ -74,12 +74,9 @@ class _RoomFilms:
     """All films of one room: its air once, each law's table once, each (material, thickness) once."""
 
     def __init__(self, room: Room, zone: ZoneInfo, span: Span, metric: bool) -> None:
-        self._title = room.title
-        self._zone = zone
         self._metric = metric
-        self._air = room_air(room, zone, span)
-        self._maker = ClockMaker(self._air.pieces)
-        self._fits: dict[str, tuple[tuple[Span, ...] | None, tuple[str, ...]]] = {}
+        self._maker = ClockMaker(room_air(room, zone, span).pieces)
+        self._fits: dict[str, tuple[Span, ...] | None] = {}
         self._films: dict[tuple[str, float], FilmClocks] = {}
 
     def film(self, material: Material, ratio: float) -> FilmClocks:
@@ -90,26 +87,22 @@ class _RoomFilms:
         return self._films[key]
 
     def _build(self, material: Material, ratio: float) -> FilmClocks:
-        fit, said = self._fit(material)
         limits = material.limits
         return FilmClocks(
             stages=MappingProxyType(
                 {stage.stage: self._maker.stage(material, stage, ratio) for stage in material.stages}
             ),
-            fit=fit,
+            fit=self._fit(material),
             hold_until=limits.hold_until if limits else None,
             limits_said=limits_said(limits, self._metric) if limits else "",
             factor=_factor(material, ratio),
-            warnings=(*thickness_warnings(material, ratio, metric=self._metric), *said),
+            warnings=thickness_warnings(material, ratio, metric=self._metric),
         )
 
-    def _fit(self, material: Material) -> tuple[tuple[Span, ...] | None, tuple[str, ...]]:
-        """The spans fit for the material and what must be said of the air: the same at every thickness."""
+    def _fit(self, material: Material) -> tuple[Span, ...] | None:
+        """The spans fit for the material: the same at every thickness."""
         if material.id not in self._fits:
-            pieces = self._air.pieces
-            said = air_warnings(material, pieces, self._zone, metric=self._metric, where=self._title)
-            fit = fit_spans(material.limits, pieces) if material.limits else None
-            self._fits[material.id] = fit, (*self._air.warnings, *said)
+            self._fits[material.id] = fit_spans(material.limits, self._maker.pieces) if material.limits else None
         return self._fits[material.id]
 
 
@@ -118,8 +111,9 @@ def film_clocks(
 ) -> dict[str, FilmClocks]:
     """The clocks of every task that lays a film, by task id. Outside `span` they know nothing.
 
-    Films of one room share their tables. The warnings are about the whole span, worded so that equal ones are
-    equal strings. Raises KeyError for a room or a material that is not there, ValueError for a room without any air.
+    Films of one room share their tables. The warnings are about the thickness; what must be said of the air depends
+    on when a film is laid (`drying.advice`). Raises KeyError for a room or a material that is not there, ValueError
+    for a room without any air.
     """
     known = {room.id: room for room in rooms}
     films: dict[str, _RoomFilms] = {}

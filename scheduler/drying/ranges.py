@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
@@ -11,6 +11,7 @@ from scheduler.drying.air import AirPiece
 from scheduler.drying.laws import COVERED, HUMIDITY_CAP
 from scheduler.model.material import Material, StageTime
 from scheduler.units import format_thickness
+from scheduler.wallclock import NEVER
 
 # Profiles are written in °F or inches and kept in °C and metres: what is at the edge to the eye is inside.
 _TINY = 1e-3
@@ -53,6 +54,41 @@ def air_warnings(
                 left.setdefault(first, []).append(stage.stage)
     said = [f"{head}, {say.listed(stages)}: {_told(span, pieces, zone, metric)}" for span, stages in left.items()]
     return (*said, *_capped(head, material, pieces, zone))
+
+
+def life_warnings(
+    material: Material,
+    pieces: Sequence[AirPiece],
+    start: int,
+    ends: Mapping[str, int],
+    zone: ZoneInfo,
+    *,
+    metric: bool,
+    where: str = "",
+) -> tuple[str, ...]:
+    """As `air_warnings`, each stage judged by the air from `start` to its own end only; one without an end by all."""
+    later = [piece for piece in pieces if piece.end > start]
+    met = [
+        stage
+        for stage in material.stages
+        if air_warnings(replace(material, stages=(stage,)), _until(later, stage.stage, ends), zone, metric=metric)
+    ]
+    if not met:
+        return ()
+    last = max((stage.stage for stage in met), key=lambda name: ends.get(name, NEVER))
+    return air_warnings(
+        replace(material, stages=tuple(met)), _until(later, last, ends), zone, metric=metric, where=where
+    )
+
+
+def _until(pieces: Iterable[AirPiece], stage: str, ends: Mapping[str, int]) -> list[AirPiece]:
+    """The pieces before the end of a stage, each air once: when it first came is all that a warning tells."""
+    first: dict[tuple[float, float], AirPiece] = {}
+    end = ends.get(stage, NEVER)
+    for piece in pieces:
+        if piece.start < end:
+            first.setdefault((piece.temp, piece.humidity), piece)
+    return list(first.values())
 
 
 def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tuple[str, ...]:

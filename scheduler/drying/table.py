@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece, shifted
 from scheduler.drying.clocks import ClockMaker
-from scheduler.drying.ranges import air_warnings, thickness_warnings
+from scheduler.drying.ranges import life_warnings, thickness_warnings
 from scheduler.model.drytable import DryStage, DryTable, Faster
 from scheduler.model.material import Material, StageTime
 from scheduler.wallclock import NEVER
@@ -37,13 +37,12 @@ def stage_times(
     """When a coat laid at `start` (minute) reaches each stage of its profile. `ratio`: actual/reference thickness.
 
     A stage that the air does not reach is NEVER: ask again with air over a longer span. Warnings name the ranges
-    that are left between the start and the last stage. Raises ValueError without air or for a ratio that is not
-    positive.
+    that are left between the start and the stage that they are about. Raises ValueError without air or for a ratio
+    that is not positive.
     """
     maker = ClockMaker(air)
     stages = tuple(_stage(maker, material, stage, ratio, start) for stage in material.stages)
-    until = max((stage.at for stage in stages), default=NEVER)
-    lived = [piece for piece in air if piece.end > start and piece.start < until]
+    ends = {stage.stage: stage.at for stage in stages}
     unreached = [stage.stage for stage in stages if not stage.reached]
     return DryTable(
         material=material.id,
@@ -54,7 +53,7 @@ def stage_times(
         stages=stages,
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
-            *air_warnings(material, lived, zone, metric=metric),
+            *life_warnings(material, air, start, ends, zone, metric=metric),
             *never_warnings(unreached, air, zone),
         ),
     )

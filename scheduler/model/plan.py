@@ -38,7 +38,11 @@ class PlannedFilm:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedStep:
-    """One step with its pieces (in order, whole minutes). `state` is "planned", "under way" or "done"."""
+    """One step with its pieces (in order, whole minutes). `state` is "planned", "under way" or "done".
+
+    If it waits for fit air, `air_wait` runs from the start that the hours would have allowed until the moment to
+    which the air had to stay fit then.
+    """
 
     id: str
     title: str
@@ -62,6 +66,7 @@ class PlannedStep:
     holder: str | None
     added_because: str | None
     cautions: tuple[str, ...]
+    air_wait: Span | None = None
 
     @property
     def start(self) -> int:

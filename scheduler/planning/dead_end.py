@@ -20,8 +20,13 @@ def explain(
     job: Job,
     films: Mapping[str, FilmClocks],
     length: Callable[[int], str],
+    unfit: Callable[[str], tuple[str, str] | None] = lambda _: None,
 ) -> NoPlanError:
-    """The error for a search that found no placement within the longest horizon. `length` puts minutes into words."""
+    """The error for a search that found no placement within the longest horizon.
+
+    `length` puts minutes into words; `unfit` says what keeps the air from being fit for the task of that id, and what
+    would cure it, if that is known.
+    """
     for i, task in enumerate(lowered.tasks):
         activity = lowered.problem.activities[i]
         if activity.optional or not activity.minutes:
@@ -32,10 +37,12 @@ def explain(
     task = lowered.tasks[stuck.activity]
     film = films.get(task.id)
     if stuck.rule == "fit" and film is not None:
+        never = f"the air is never inside the limits of its material ({film.limits_said}) for as long as it must be"
+        why, cure = unfit(task.id) or ("", f"heat or dry the {task.room} until it can, change its `air`")
         return NoPlanError(
             f"“{task.title}”",
-            f"the air is never inside the limits of its material ({film.limits_said}) for as long as it must be",
-            f"heat or dry the {task.room} until it can, change its `air`, or take another material",
+            f"{never}: {why}" if why else never,
+            f"{cure}, or take another material",
         )
     return NoPlanError(f"“{task.title}”", *_RULES[stuck.rule])
 

@@ -149,6 +149,7 @@ def _step(
         film=_film(ground, task, pieces[-1].end),
         held_by=holding.said,
         holder=holding.step,
+        air_wait=holding.air,
         added_because=task.remedy_reason or None,
         cautions=task.cautions,
     )
@@ -166,6 +167,8 @@ def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
         coat=task.film.coat,
         thickness_factor=clocks.factor,
         stages={name: minute for name, minute in stages.items() if minute < NEVER},
+        limits_said=clocks.limits_said,
+        hold_until=clocks.hold_until,
     )
 
 

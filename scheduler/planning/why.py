@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from scheduler.model.basics import Span
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
 from scheduler.model.plan import PlannedStep, Ready
@@ -38,6 +39,9 @@ class Holding:
 
     said: str
     step: str | None
+    air: Span | None = None
+    """If it was the air: from the moment at which the hours would have let it begin, until when the air had to be
+    fit for it then."""
 
 
 class Why:
@@ -157,9 +161,10 @@ class Why:
         start = self.placement.pieces[i][0].start
         opening = any(window.start <= start < window.end for window in self.windows)
         after = reason.said if reason.step or "delivery" in reason.said else ""
-        if activity.fit is not None and next_fit(activity.fit, earliest, earliest) is not None:
-            said = f"Before {self.say(start)} the air is outside the limits of the material. {after}"
-            return Holding(said.rstrip(), reason.step)
+        unfit = self._unfit(i, activity, earliest)
+        if unfit is not None:
+            said = f"Begun before {self.say(start)}, it would meet air outside the limits of its material. {after}"
+            return Holding(said.rstrip(), reason.step, unfit)
         wants = []
         if activity.demand[PEOPLE] > 1:
             wants.append(f"with {activity.demand[PEOPLE]} people")
@@ -170,6 +175,17 @@ class Why:
         kind = " " + " and ".join(wants) if wants else ""
         said = f"No work hours{kind} come sooner. {after}" if opening else after
         return Holding(said.rstrip(), reason.step)
+
+    def _unfit(self, i: int, activity: Activity, after: int) -> Span | None:
+        """If the hours alone would have let it begin sooner: the span for which the air had to be fit then."""
+        start = self.placement.pieces[i][0].start
+        minutes = sum(span.minutes for span in self.placement.pieces[i])
+        line = Timeline.of(self.problem.slots, self.packing)
+        found = line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))
+        if activity.fit is None or not found or found[0].start >= start:
+            return None
+        until = self.ready(activity.hold, found[-1].end)
+        return Span(found[0].start, until if until < NEVER else start)
 
     def _in_the_way(self, i: int, after: int, start: int) -> Holding | None:
         """The step that kept this one from beginning between `after` and `start`."""

@@ -14,7 +14,7 @@ _TOLD = ("recoat", "paint_over", "sand", "handle", "use", "full")
 
 
 def families_sheet(materials: Sequence[Material], width: int = 80, colour: bool = False, plain: bool = False) -> str:
-    """The families under their groups; `plain` keeps to ASCII. Times are the typical ones at the reference air of each profile."""
+    """The families under their groups; `plain` keeps to ASCII. Times: typical, at each profile's reference air."""
     sheet = Sheet(width, plain)
     ordered = sorted(materials, key=lambda material: (material.group, material.id))
     name = max((len(material.id) for material in ordered), default=0)

@@ -1,0 +1,161 @@
+"""What a plan must be told about its air: ranges that a film leaves in its own life, and what would cure unfit air.
+
+The dry clocks know the air of half a year; a frost long after a film has cured is no concern of its plan. Here each
+film is looked at from the moment at which it is laid to the last stage that it reaches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from scheduler.drying import say
+from scheduler.drying.air import AirPiece, room_air
+from scheduler.drying.clocks import ClockMaker
+from scheduler.drying.limits import hindrance
+from scheduler.drying.ranges import life_warnings
+from scheduler.model.basics import Span
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Room
+from scheduler.model.material import Material, Trade
+from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
+from scheduler.wallclock import DAY, NEVER
+
+UNKNOWN_LIFE = 120 * DAY
+"""Minutes for which the air of a film is looked at that reaches no stage within the air that is known."""
+
+AHEAD = 120 * DAY
+"""Minutes of air that are looked at to say why it is never fit."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """A step with its film, its family, and the air of its room."""
+
+    step: PlannedStep
+    film: PlannedFilm
+    material: Material
+    room: Room
+    air: Sequence[AirPiece]
+
+    @property
+    def need(self) -> Span:
+        """From the start to the moment until which the air must stay inside the limits."""
+        hold = self.material.limits.hold_until if self.material.limits else None
+        return Span(self.step.start, self.film.stages.get(hold or "", self.step.end))
+
+
+def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade) -> tuple[str, ...]:
+    """What must be said of the air of this plan, in sentences that name their steps; what is alike is said once.
+
+    Gaps in readings and ranges that a source does not cover, for the life of each film; limits that a film which is
+    laid already has met; and for a step that waits for fit air, what keeps it waiting and what would cure that.
+    Raises KeyError for a room or a family that is not there.
+    """
+    zone = ZoneInfo(plan.zone)
+    named = {room.id: room for room in rooms}
+    laid: list[_Laid] = []
+    said: list[str] = []
+    for name, steps in _by_room(plan, graph).items():
+        until = max(max(_life(step, film).end, step.air_wait.end if step.air_wait else 0) for step, film in steps)
+        begin = min(step.air_wait.start if step.air_wait else step.start for step, _ in steps)
+        air = room_air(named[name], zone, Span(begin, until))
+        said += air.warnings
+        laid += [_Laid(step, film, _known(trade, film.material), named[name], air.pieces) for step, film in steps]
+    said += _merged(_ranges(laid, zone, plan.metric))
+    said += _merged(_met(laid, zone, plan.metric))
+    said += _merged(_waiting(laid, zone, plan.metric))
+    return tuple(said)
+
+
+def never_fit(
+    material: Material, room: Room, ratio: float, starts: Iterable[int], zone: ZoneInfo, *, metric: bool
+) -> tuple[str, str] | None:
+    """(what keeps the air from being fit, what would cure it) at the first of `starts` (ascending) where it is not.
+
+    None if the air is fit at each start for as long as it must be, or the family has no limits.
+    """
+    limits = material.limits
+    for start in starts if limits else ():
+        air = room_air(room, zone, Span(start, start + AHEAD)).pieces
+        stage = material.stage(limits.hold_until or "") if limits else None
+        ready = ClockMaker(air).stage(material, stage, ratio).ready(start) if stage and air else start + 60
+        need = Span(start, ready if ready < NEVER else start + AHEAD)
+        broken = hindrance(limits, air, need, zone, metric=metric) if limits else ()
+        if broken:
+            return (
+                f"begun {say.moment(start, zone)}, {say.listed([each.said for each in broken])}",
+                say.listed([each.cure for each in broken]),
+            )
+    return None
+
+
+def _by_room(plan: Plan, graph: TaskGraph) -> dict[str, list[tuple[PlannedStep, PlannedFilm]]]:
+    """The steps that lay a film, by the id of the room whose air it dries in."""
+    rooms = {task.id: task.film.room for task in graph.tasks if task.film}
+    found: dict[str, list[tuple[PlannedStep, PlannedFilm]]] = {}
+    for step in plan.steps:
+        if step.film and step.id in rooms:
+            found.setdefault(rooms[step.id], []).append((step, step.film))
+    return found
+
+
+def _known(trade: Trade, name: str) -> Material:
+    material = trade.material(name)
+    if material is None:
+        raise KeyError(name)
+    return material
+
+
+def _life(step: PlannedStep, film: PlannedFilm) -> Span:
+    """From the start of the step to the last stage of its film."""
+    return Span(step.start, max(film.stages.values(), default=step.end + UNKNOWN_LIFE))
+
+
+def _ranges(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
+    """(step, sentence) for each range that a film leaves; films of one family in one room share the sentence."""
+    groups: dict[tuple[str, str], list[_Laid]] = {}
+    for each in laid:
+        groups.setdefault((each.room.id, each.material.id), []).append(each)
+    for group in groups.values():
+        met = [each for each in group if _left(each, each.step.start, each.film.stages, zone, metric)]
+        if not met:
+            continue
+        # One sentence for all: each stage is followed to where the last of these films reaches it.
+        ends = {stage: max(each.film.stages.get(stage, NEVER) for each in met) for stage in met[0].film.stages}
+        for sentence in _left(met[0], min(each.step.start for each in met), ends, zone, metric):
+            yield from ((each.step.title, sentence) for each in met)
+
+
+def _left(each: _Laid, start: int, ends: Mapping[str, int], zone: ZoneInfo, metric: bool) -> tuple[str, ...]:
+    return life_warnings(each.material, each.air, start, ends, zone, metric=metric, where=each.room.title)
+
+
+def _met(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
+    """(step, sentence) for each limit that a film which is laid already, in part or whole, meets."""
+    for each in laid:
+        if each.material.limits is None or each.step.state == "planned":
+            continue
+        for broken in hindrance(each.material.limits, each.air, each.need, zone, metric=metric):
+            head = f"{each.room.title}, {each.material.title}"
+            yield each.step.title, f"{head}: {broken.said}. While it lasts, {broken.cure}; look at the film after it."
+
+
+def _waiting(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
+    """(step, sentence) for each limit that makes a step wait."""
+    for each in laid:
+        if each.material.limits is None or each.step.air_wait is None:
+            continue
+        for broken in hindrance(each.material.limits, each.air, each.step.air_wait, zone, metric=metric):
+            head = f"{each.room.title}, {each.material.title}, waits for fit air"
+            yield each.step.title, f"{head}: {broken.said}. To begin sooner, {broken.cure}."
+
+
+def _merged(said: Iterable[tuple[str, str]]) -> Iterator[str]:
+    """Each sentence once, with the steps that it is about."""
+    steps: dict[str, list[str]] = {}
+    for step, sentence in said:
+        steps.setdefault(sentence, []).append(f"“{step}”")
+    for sentence, names in steps.items():
+        yield f"{sentence} ({say.listed(list(dict.fromkeys(names)))})"

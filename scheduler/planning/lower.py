@@ -168,17 +168,28 @@ def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: s
 
 
 def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...], tuple[tuple[Choice, int], ...]]:
-    """Which choices are still open, and which have been settled by work that has begun."""
+    """Which choices are still open, and which have been settled by work that has begun.
+
+    The colour whose first coat was begun first comes first; and what should wait for a colour (the tape over it)
+    but has begun without it shows that the other one came first.
+    """
     first = {task: pieces[0].start for task, pieces in facts.done.items() if pieces}
     first |= {task: pieces[0].start for task, (pieces, _) in facts.begun.items() if pieces}
     open_choices, settled = [], []
     for choice in choices:
         starts = [first.get(option.leader, NEVER) for option in choice.options]
-        if min(starts) == NEVER:
-            open_choices.append(choice)
-        else:
+        refuted = [_is_refuted(option, first, facts) for option in choice.options]
+        if min(starts) < NEVER:
             settled.append((choice, int(starts[1] < starts[0])))
+        elif any(refuted):
+            settled.append((choice, int(refuted[0])))
+        else:
+            open_choices.append(choice)
     return tuple(open_choices), tuple(settled)
+
+
+def _is_refuted(option: Option, first: Mapping[str, int], facts: Facts) -> bool:
+    return any(link.after in first and link.before not in facts.done for link in option.links)
 
 
 def _slots(windows: Sequence[Window], job: Job, tasks: int) -> Iterable[ask.Slot]:

@@ -99,6 +99,13 @@ def test_what_dries_when_people_leave_and_until_when() -> None:
     )
 
 
+def test_what_is_dry_when_people_leave_is_not_named() -> None:
+    """The blue coat is past touch at 12:30 and people leave at 15:15; what stays is the wait until it may be used."""
+    sweep = step("sweep", "2027-01-17 14:00 15:00")
+    text = " ".join(lines_of(agenda(plan(*hobby_room().steps, sweep))))
+    assert "First coat of blue (latex paint, coat 1): not to be used until Sunday 24 January, 11:00" in text
+
+
 def test_every_caution_stands_at_its_step_and_in_full_once_a_session() -> None:
     dust = "Wear a fitted dust mask against the silica in it."
     twice = plan(

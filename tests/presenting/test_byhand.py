@@ -41,6 +41,18 @@ def test_a_new_name_at_the_same_time_is_a_new_name() -> None:
     )
 
 
+def test_what_moved_and_has_a_new_name_is_named_once() -> None:
+    before = hobby_room()
+    _, old = calendar(before)
+    after = with_step(before, "hang-the-doors", "2027-01-30 09:00 12:00", title="Hang both doors")
+    _, new = calendar(replace(after, items=before.items), previous=old)
+    assert by_hand(old, new, NEW_YORK, width=200) == (
+        "Move:\n"
+        "  Hobby room: Hang the doors (session 4): Saturday 23 January, 08:45–12:15 → "
+        "Saturday 30 January, 08:45–12:15 (now: Hobby room: Hang both doors (session 4))\n"
+    )
+
+
 def test_nothing_to_change_and_everything_to_add() -> None:
     _, ledger = calendar(hobby_room())
     assert by_hand(ledger, ledger, NEW_YORK) == "Nothing to change by hand.\n"

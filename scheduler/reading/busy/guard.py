@@ -1,0 +1,95 @@
+"""What keeps a hostile or broken calendar harmless: limits, the steps one file may cost, and the notes it leaves.
+
+The limits stand well above the largest honest household calendar (ten years of a busy family are some 5,000 events
+and 3 MB) and well below what would make a person wait. They count bytes, lines and steps, never seconds, so that the
+same file gets the same answer on every machine.
+"""
+
+from __future__ import annotations
+
+from typing import NoReturn
+
+from scheduler.errors import Fault, InputError, Place
+
+MAX_BYTES = 10 << 20
+"""Bytes of one file."""
+MAX_LINES = 400_000
+"""Physical lines of one file."""
+MAX_DEPTH = 4
+"""Components inside one another: an alarm in an event in a calendar makes three."""
+MAX_COMPONENTS = 20_000
+"""BEGIN lines of one file."""
+MAX_PROPERTY = 1 << 16
+"""Characters of one unfolded line that is used; the longest honest one is a list of dates."""
+MAX_PROPERTIES = 4_200
+"""Lines of one component that are used: a line for every date, and a few."""
+MAX_RULE = 2_000
+"""Characters of one rule of repetition."""
+MAX_RULES = 2
+"""Rules of one event; the standard leaves open what more than one means."""
+MAX_COUNT = 100_000
+"""COUNT of one rule."""
+MAX_PRODUCT = 5_000
+"""Lengths of the BY lists of one rule, multiplied."""
+MAX_HOURLY = 5_000
+"""Steps of an hourly rule from its start."""
+MAX_DATES = 2_000
+"""RDATE and EXDATE values of one series, or onsets written out in one time zone."""
+MAX_OCCURRENCES = 5_000
+"""Occurrences of one series in the planned time."""
+MAX_OVERRIDES = 1_000
+"""Changed occurrences of one series."""
+MAX_SERIES = 5_000
+"""Series of one file that repeat in the planned time."""
+MAX_LENGTH = 400
+"""Days that one event lasts."""
+MAX_STEPS = 1_000_000
+"""Days looked at and starts made for one file: each costs about a microsecond; what is dearer counts more."""
+MAX_NOTES = 20
+"""Warnings of one file that are told one by one."""
+
+YEARS = range(1500, 9001)
+"""Years that a date of use may have; 1601 and 1604 stand in files for "since ever" and "no year"."""
+
+
+class UnusableError(Exception):
+    """One event or zone can't be used. The message says why, without a word of its text."""
+
+
+class Guard:
+    """One file under watch: where it is, what it has cost, what is to be told of it."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self._left = MAX_STEPS
+        self._series = 0
+        self._notes: dict[tuple[int, str], None] = {}
+
+    def spend(self, steps: int, line: int) -> None:
+        """Counts steps. Raises InputError when the file has had its share."""
+        self._left -= steps
+        if self._left < 0:
+            self.refuse(line, "up to here the repeating events of this calendar take too many steps")
+
+    def count_series(self, line: int) -> None:
+        """Counts one repeating event. Raises InputError when there are too many."""
+        self._series += 1
+        if self._series > MAX_SERIES:
+            self.refuse(line, f"more than {MAX_SERIES} events up to here repeat in the planned time")
+
+    def note(self, line: int, message: str) -> None:
+        """Keeps a warning of this line; the same one is kept once."""
+        self._notes[line, message] = None
+
+    def refuse(self, line: int, message: str, hint: str = "") -> NoReturn:
+        """Raises the one fault that ends the reading of this file."""
+        place = Place(self.file, line, 1)
+        raise InputError([Fault(place, message, hint or "export the calendar anew, or a part of it")])
+
+    def warnings(self) -> tuple[str, ...]:
+        """What is to be told, in the order of the lines; beyond MAX_NOTES only how many more there are."""
+        told = sorted(self._notes)
+        lines = [f"{self.file}:{line}: {message}" for line, message in told[:MAX_NOTES]]
+        if len(told) > MAX_NOTES:
+            lines.append(f"{self.file}: {len(told) - MAX_NOTES} more warnings like these")
+        return tuple(lines)

@@ -1,0 +1,106 @@
+"""Content lines -> the calendars of a file: their events and time zones as they are written, nothing interpreted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from scheduler.reading.busy.guard import MAX_COMPONENTS, MAX_DEPTH, MAX_PROPERTIES, Guard
+from scheduler.reading.busy.lines import Property, properties
+
+_EVENT = frozenset(
+    ["DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "EXRULE", "RECURRENCE-ID", "UID", "SEQUENCE"]
+).union(["DTSTAMP", "STATUS", "TRANSP", "X-MICROSOFT-CDO-BUSYSTATUS"])
+_ZONE = frozenset(["TZID"])
+_CALENDAR = frozenset(["X-WR-TIMEZONE", "CALSCALE", "METHOD"])
+_ONSET = frozenset(["DTSTART", "RRULE", "RDATE", "TZOFFSETFROM", "TZOFFSETTO"])
+
+# What is kept of which component. Titles, places, people, alarms and attachments are not: they are never read.
+_KEPT = {
+    ("VCALENDAR",): _CALENDAR,
+    ("VCALENDAR", "VEVENT"): _EVENT,
+    ("VCALENDAR", "VTIMEZONE"): _ZONE,
+    ("VCALENDAR", "VTIMEZONE", "STANDARD"): _ONSET,
+    ("VCALENDAR", "VTIMEZONE", "DAYLIGHT"): _ONSET,
+}
+_WANTED = frozenset(["BEGIN", "END"]).union(*_KEPT.values())
+
+
+@dataclass(slots=True)
+class Part:
+    """One component: where it begins, its properties, the components in it. `whole`: its own END came in time."""
+
+    kind: str
+    line: int
+    properties: list[Property] = field(default_factory=list)
+    parts: list[Part] = field(default_factory=list)
+    whole: bool = False
+
+    def all(self, name: str) -> list[Property]:
+        """The properties of that name, in the order of the file."""
+        return [one for one in self.properties if one.name == name]
+
+    def first(self, name: str) -> Property | None:
+        """The first property of that name."""
+        return next((one for one in self.properties if one.name == name), None)
+
+    def text(self, name: str) -> str:
+        """The value of the first property of that name in capitals, or an empty text."""
+        found = self.first(name)
+        return found.value.upper() if found else ""
+
+
+def calendars(data: bytes, guard: Guard) -> list[Part]:
+    """The VCALENDARs of a file. Raises InputError for what is none, is nested too deep, or has too many parts."""
+    _check_beginning(data, guard)
+    root = Part("", 0)
+    stack, kept, count = [root], frozenset[str](), 0
+    for one in properties(data, _WANTED, guard):
+        if one.name == "BEGIN":
+            count += 1
+            if count > MAX_COMPONENTS:
+                guard.refuse(one.line, f"more than {MAX_COMPONENTS} parts up to here")
+            if len(stack) > MAX_DEPTH:
+                guard.refuse(one.line, f"more than {MAX_DEPTH} parts inside one another")
+            part = Part(one.value.upper(), one.line)
+            stack[-1].parts.append(part)
+            stack.append(part)
+            kept = _kept(stack)
+        elif one.name == "END":
+            _close(stack, one.value.upper())
+            kept = _kept(stack)
+        elif one.name in kept:
+            stack[-1].properties.append(one)
+            if len(stack[-1].properties) > MAX_PROPERTIES:
+                guard.refuse(one.line, f"more than {MAX_PROPERTIES} lines of dates in one event or zone")
+    found = [part for part in root.parts if part.kind == "VCALENDAR"]
+    if not all(part.whole for part in found):
+        guard.note(found[-1].line, "this calendar has no end (END:VCALENDAR); a part of it may be missing")
+    return found
+
+
+def _kept(stack: list[Part]) -> frozenset[str]:
+    return _KEPT.get(tuple(part.kind for part in stack[1:]), frozenset())
+
+
+def _close(stack: list[Part], kind: str) -> None:
+    """Ends the innermost part of that kind; whatever is still open in it stays without an end of its own."""
+    for depth in range(len(stack) - 1, 0, -1):
+        if stack[depth].kind == kind:
+            stack[depth].whole = depth == len(stack) - 1 or kind == "VCALENDAR"
+            del stack[depth:]
+            return
+
+
+def _check_beginning(data: bytes, guard: Guard) -> None:
+    """A calendar begins with BEGIN:VCALENDAR; a page to sign in on is what is mostly saved instead."""
+    start = data[:2_000].removeprefix(b"\xef\xbb\xbf").lstrip()
+    hint = "a calendar file begins with BEGIN:VCALENDAR; export or download the calendar itself"
+    if start[:15].upper() == b"BEGIN:VCALENDAR":
+        return
+    if not data:
+        guard.refuse(1, "this file is empty", hint)
+    if start.startswith(b"<"):
+        guard.refuse(1, "this is a web page (perhaps one to sign in on), no calendar", hint)
+    if b"\0" in data[:4]:
+        guard.refuse(1, "this is UTF-16 or no text, so no calendar", hint)
+    guard.refuse(1, "this is no calendar", hint)

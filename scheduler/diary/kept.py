@@ -47,7 +47,8 @@ class Passed:
 class Kept:
     """The plan handed out last with the answer behind it, what went before, and what calendars have been told.
 
-    `remind` is the reminder that the calendar file was last written with.
+    `remind` is the reminder that the calendar file was last written with, `effort` the effort of the search (None:
+    the usual one).
     """
 
     plan: Plan | None = None
@@ -56,6 +57,7 @@ class Kept:
     passed: tuple[Passed, ...] = ()
     ledger: Ledger | None = None
     remind: int | None = None
+    effort: int | None = None
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""
@@ -71,6 +73,7 @@ class _Memory:
     earlier: tuple[Before, ...]
     passed: tuple[Passed, ...]
     remind: int | None
+    effort: int | None = None
 
 
 def read_kept(files: Files) -> Kept:
@@ -103,6 +106,7 @@ def read_kept(files: Files) -> Kept:
         passed=memory.passed,
         ledger=ledger,
         remind=memory.remind,
+        effort=memory.effort,
     )
 
 
@@ -115,7 +119,14 @@ def write_kept(files: Files, kept: Kept) -> None:
 
 def kept_bytes(kept: Kept) -> bytes:
     """The file's content: the same bytes for the same memory."""
-    memory = _Memory(format=FORMAT, answer=kept.answer, earlier=kept.earlier, passed=kept.passed, remind=kept.remind)
+    memory = _Memory(
+        format=FORMAT,
+        answer=kept.answer,
+        earlier=kept.earlier,
+        passed=kept.passed,
+        remind=kept.remind,
+        effort=kept.effort,
+    )
     parts = plain(memory)
     assert isinstance(parts, dict)
     parts["plan"] = plain(kept.plan)

@@ -30,7 +30,7 @@ def worked(
     At least one minute of work lies just before `end`. `planned` are the pieces of the plan handed out, `windows`
     the work hours around `end`.
     """
-    if planned and planned[-1].end == end and not recorded:
+    if planned and planned[-1].end == end and tuple(planned[: len(recorded)]) == tuple(recorded):
         return tuple(planned)
     session = _session(end, windows)
     before = session[0].start if session else end - minutes

@@ -55,10 +55,12 @@ class Files:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """The entries of a diary in the order of their lines, and a half-written last line (empty if there is none)."""
+    """The entries of a diary in the order of their lines, a half-written last line (empty if there is none), and the
+    number of whole lines."""
 
     entries: tuple[Entry, ...] = ()
     torn: bytes = b""
+    lines: int = 0
 
 
 @contextmanager
@@ -96,15 +98,16 @@ def read_record(files: Files) -> Record:
             entries += _entry(line, name, number)
         except InputError as error:
             faults += error.faults
-    torn = b""
+    torn, count = b"", len(lines)
     try:
-        entries += _entry(last, name, len(lines) + 1)
+        entries += _entry(last, name, count + 1)
+        count += bool(last.strip())
     except InputError:
         torn = last
     faults += _pointing_nowhere(entries, name)
     if faults:
         raise InputError(faults)
-    return Record(tuple(entries), torn)
+    return Record(tuple(entries), torn, count)
 
 
 def set_aside(files: Files, record: Record) -> None:

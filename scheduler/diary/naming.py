@@ -1,0 +1,33 @@
+"""Which step or item is meant: its id, its title, or a part of either that no other one has. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from scheduler.errors import Fault, InputError, Place
+from scheduler.model.names import meant, slug
+
+_FEW = 6
+
+
+def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
+    """The id that a person means; `titles` are those to choose from, by id; `where` is the name of the argument.
+
+    A whole id goes before a whole title, that before a part of one. Raises InputError: for a part that several have
+    with their names, for one that nobody has with the nearest.
+    """
+    wanted = slug(text)
+    if wanted in titles:
+        return wanted
+    whole = [name for name, title in titles.items() if slug(title) == wanted]
+    part = [name for name, title in titles.items() if wanted and (wanted in name or wanted in slug(title))]
+    found = whole or part
+    if len(found) == 1:
+        return found[0]
+    place = Place(where)
+    if not found:
+        names = [*titles, *titles.values()]
+        raise InputError([Fault(place, f"the job has no {kind} “{text}”", meant(text, names))])
+    some = ", ".join(f"`{name}` ({titles[name]})" for name in found[:_FEW])
+    more = f" and {len(found) - _FEW} more" if len(found) > _FEW else ""
+    raise InputError([Fault(place, f"“{text}” may be {some}{more}", "name one of them by its id")])

@@ -1,0 +1,74 @@
+"""Sessions of the plan handed out that have passed without a word of whether they took place. Pure.
+
+Nothing of them counts as done until somebody says so. A session stays on the list, also when a newer plan has put its
+steps elsewhere, until each step of it is recorded or its hours are known to be lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+
+from scheduler.diary.kept import Kept, Passed
+from scheduler.diary.standing import Standing
+from scheduler.model.basics import Span
+from scheduler.model.diary import Did, Left
+from scheduler.model.plan import Plan
+
+
+def passed_sessions(kept: Kept, standing: Standing, now: int) -> tuple[Passed, ...]:
+    """Those that are still open at `now`, in their order, each with the steps that nobody has said a word about."""
+    known = {session.span: session for session in kept.passed}
+    if kept.plan is not None:
+        known |= {session.span: session for session in _of_plan(kept.plan, now) if session.span not in known}
+    return tuple(_still_open(sorted(known.values(), key=lambda session: session.span), standing))
+
+
+def as_planned(kept: Kept, step: str) -> Iterator[tuple[Span, ...]]:
+    """The pieces that a plan handed out gave to a step: those of sessions that have passed, then the newest."""
+    sessions = [session for session in kept.passed if step in session.steps]
+    if any(step in session.ends for session in sessions):
+        yield tuple(sorted(span for session in sessions for span in session.steps[step]))
+    for planned in kept.plan.steps if kept.plan is not None else ():
+        if planned.id == step:
+            yield planned.pieces
+
+
+def _of_plan(plan: Plan, now: int) -> Iterator[Passed]:
+    for session in plan.sessions:
+        if session.end > now:
+            continue
+        span = Span(session.start, session.end)
+        steps = {step.id: _inside(step.pieces, span) for step in plan.steps if _inside(step.pieces, span)}
+        ends = tuple(step.id for step in plan.steps if step.id in steps and step.end <= session.end)
+        yield Passed(span=span, steps=steps, ends=ends)
+
+
+def _inside(pieces: Iterable[Span], span: Span) -> tuple[Span, ...]:
+    return tuple(piece for piece in pieces if span.start <= piece.start < span.end)
+
+
+def _still_open(sessions: Iterable[Passed], standing: Standing) -> Iterator[Passed]:
+    for session in sessions:
+        steps = {name: pieces for name, pieces in session.steps.items() if not _accounted(name, pieces, standing)}
+        if steps:
+            yield replace(session, steps=steps, ends=tuple(name for name in session.ends if name in steps))
+
+
+def _accounted(step: str, pieces: tuple[Span, ...], standing: Standing) -> bool:
+    """Whether the record says what became of these pieces: they were worked on, or their hours were lost."""
+    if step in standing.done:
+        return True
+    if step in standing.begun and standing.begun[step][0][-1].end > pieces[0].start:
+        return True
+    return all(any(lost.start <= piece.start and piece.end <= lost.end for lost in standing.lost) for piece in pieces)
+
+
+def happened(session: Passed, standing: Standing, labour: Mapping[str, int]) -> Iterator[Did | Left]:
+    """What is to be recorded if the session took place as planned. `labour` are the minutes of each step in all."""
+    for step, pieces in sorted(session.steps.items(), key=lambda pair: pair[1][-1].end):
+        so_far, left = standing.begun.get(step, ((), labour[step]))
+        fresh = tuple(piece for piece in pieces if not so_far or piece.start >= so_far[-1].end)
+        left -= sum(piece.minutes for piece in fresh)
+        whole = (*so_far, *fresh)
+        yield Left(step=step, pieces=whole, left=left) if left > 0 else Did(step=step, pieces=whole)

@@ -1,0 +1,195 @@
+"""Record, re-plan, hand out: one change of a job under way from beginning to end, under one lock.
+
+The record comes first and is on the disk before anything is planned: what happened has happened, whether or not a
+plan can be made of it. Then comes the plan that is kept, and the calendar file last: after a kill in between, the
+next command finds the same and writes the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, nullcontext
+from dataclasses import dataclass, replace
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
+from scheduler.diary.objections import object_to
+from scheduler.diary.record import Files, add, locked, set_aside
+from scheduler.errors import InputError, NoPlanError
+from scheduler.files import sweep, write_whole
+from scheduler.living.site import Site, Tell, job_file, open_site, replan, settled_now
+from scheduler.model.answer import Answer
+from scheduler.model.diary import Did, Entry, Event, Left, Undone, living
+from scheduler.model.job import Job
+from scheduler.model.ledger import Ledger
+from scheduler.model.plan import Plan
+from scheduler.pipeline import Made, Wish
+
+Request = Callable[[Site, int], Sequence[Event]]
+"""From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clock:
+    """What time it is for a job. `told`: the person named it; else it may be taken further on by what is recorded."""
+
+    of: Callable[[Job], int]
+    told: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handing:
+    """How a plan is handed out: into which calendar file, with which reminder, and whether to list it for a hand."""
+
+    ics: Path | None = None
+    remind: int | None = None
+    by_hand: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What calendars had been told before and have been now."""
+
+    before: Ledger | None
+    after: Ledger
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What came of it. `before` is the plan handed out before (None: none could be made), `made` the new one."""
+
+    site: Site
+    now: int
+    entries: tuple[Entry, ...]
+    before: Plan | None
+    made: Made
+    passed: tuple[Passed, ...]
+    told: Told | None = None
+
+
+def change(
+    path: Path,
+    request: Request,
+    clock: Clock,
+    *,
+    reason: str = "",
+    dry_run: bool = False,
+    handing: Handing | None = None,
+    recorded: Callable[[Site, Sequence[Entry]], None] | None = None,
+    tell: Tell | None = None,
+) -> Change:
+    """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk.
+
+    `dry_run` writes nothing. Raises InputError (nothing is recorded then), NoPlanError (it is) and OSError.
+    """
+    files = Files(job_file(path))
+    with nullcontext() if dry_run else locked(files):
+        site = open_site(path, known_names=False)
+        entries = _entries(site, request, clock, reason)
+        changed = site.with_entries(entries)
+        if faults := changed.strangers():
+            raise InputError(faults)
+        now = settled_now(changed, clock.of(site.job), told=clock.told)
+        before, kept = _before(site, now, tell)
+        if not dry_run:
+            set_aside(files, site.record)
+            add(files, entries, ZoneInfo(site.job.zone))
+            if recorded is not None:
+                recorded(changed, entries)
+        for entry in entries:
+            kept = with_answer_before(kept, entry.line)
+        changed = replace(changed, kept=kept)
+        made = replan(changed, now, restore=_restored(changed, entries), tell=tell)
+        return Change(
+            site=changed,
+            now=now,
+            entries=tuple(entries),
+            before=before,
+            made=made,
+            passed=changed.passed(now),
+            told=hand_out(changed, made, now, handing or Handing(), keep=not dry_run),
+        )
+
+
+@contextmanager
+def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]]:
+    """A job and the moment as of which to plan it; under the lock, if something is to be kept.
+
+    A half-written line of the diary is set aside then.
+    """
+    files = Files(job_file(path))
+    with locked(files) if keep else nullcontext():
+        site = open_site(path)
+        if keep:
+            set_aside(files, site.record)
+        yield site, settled_now(site, clock.of(site.job), told=clock.told)
+
+
+def hand_out(
+    site: Site, made: Made, now: int, handing: Handing, *, wish: Wish | None = None, keep: bool = True
+) -> Told | None:
+    """Keep a plan as the one handed out, and pass it on to a calendar if that is wanted."""
+    kept = site.kept
+    remind = kept.remind if handing.remind is None else handing.remind
+    content, told = b"", None
+    ledger = kept.ledger
+    if handing.ics is not None or handing.by_hand:
+        from scheduler.presenting.calendar import calendar  # noqa: PLC0415  (loaded late: few commands need it)
+
+        content, ledger = calendar(made.plan, previous=kept.ledger, remind=remind)
+        told = Told(before=kept.ledger, after=ledger)
+    if keep:
+        holding = {entry.line for entry in living(site.record.entries)}
+        write_kept(
+            site.files,
+            Kept(
+                plan=made.plan,
+                answer=made.answer,
+                earlier=tuple(before for before in kept.earlier if before.line in holding),
+                passed=site.passed(now),
+                ledger=ledger,
+                remind=remind,
+                effort=(wish or site.wish).effort,
+            ),
+        )
+        if handing.ics is not None:
+            sweep(handing.ics)
+            write_whole(handing.ics, content)
+    return told
+
+
+def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[Entry]:
+    """What is asked for as entries on the next lines. Raises InputError if one contradicts what is known by then."""
+    time = clock.of(site.job)
+    events = request(site, max(time, site.standing.last or time))
+    now = max(time, site.standing.last or time)
+    if not clock.told and time < site.job.start:
+        # A job that lies altogether in the future may be played through without naming the time again and again.
+        now = max([now, *(event.pieces[-1].end for event in events if isinstance(event, Did | Left))])
+    entries: list[Entry] = []
+    for line, event in enumerate(events, site.record.lines + 1):
+        object_to(event, site.with_entries(entries).standing, now)
+        entries.append(Entry(line=line, at=now, event=event, reason=reason))
+    return entries
+
+
+def _before(site: Site, now: int, tell: Tell | None) -> tuple[Plan | None, Kept]:
+    """The plan handed out before; where none is kept, the one that would have been."""
+    kept = site.kept
+    if kept.plan is not None and kept.answer is not None:
+        return kept.plan, kept
+    try:
+        made = replan(site, now, tell=tell)
+    except NoPlanError:
+        return None, kept
+    return made.plan, replace(kept, plan=made.plan, answer=made.answer)
+
+
+def _restored(site: Site, entries: Sequence[Entry]) -> Answer | None:
+    """What had been handed out before an entry, if that entry is taken back and was the newest of all that hold."""
+    for entry in entries:
+        if isinstance(entry.event, Undone):
+            later = [other for other in living(site.record.entries) if other.line > entry.event.line]
+            return None if later else site.kept.before_line(entry.event.line)
+    return None

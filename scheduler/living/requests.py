@@ -1,0 +1,186 @@
+"""From what a person says happened to the event that the diary keeps: names, times and hours filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+from zoneinfo import ZoneInfo
+
+from scheduler.diary.naming import named
+from scheduler.diary.passed import as_planned
+from scheduler.diary.pieces import worked
+from scheduler.errors import Fault, InputError, Place
+from scheduler.living.site import Site
+from scheduler.model.basics import Span
+from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Undone, living
+from scheduler.model.graph import Task
+from scheduler.model.hours import Window
+from scheduler.wallclock import DAY, at_local
+from scheduler.worktime import windows
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """A moment as a person named it: a minute, or (if `minute` is None) a day of which they named no hour."""
+
+    day: date
+    minute: int | None
+
+
+def did(site: Site, now: int, step: str, at: When | None, left: int | None) -> Did | Left:
+    """A step was finished, or begun with `left` minutes still to do.
+
+    Without `at` it ended when the plan has it end, if that has passed, else just now. A day alone means when the plan
+    has it end on that day, else the end of that day's hours. Raises InputError.
+    """
+    task = site.graph.task(named(step, site.titles, "step", "STEP"))
+    plans = list(as_planned(site.kept, task.id))
+    recorded, rest = site.standing.begun.get(task.id, ((), None))
+    labour = plans[-1] if plans else ()
+    minutes = sum(span.minutes for span in labour) or task.work.planned
+    if rest is not None:
+        minutes = sum(span.minutes for span in recorded) + rest
+    if not minutes:
+        raise _fault("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
+    end = _end(site, now, at, plans, whole=left is None)
+    planned = next((plan for plan in plans if plan[-1].end == end), labour)
+    return _worked(site, task, end, minutes, planned, recorded, left)
+
+
+def _worked(
+    site: Site,
+    task: Task,
+    end: int,
+    minutes: int,
+    planned: Sequence[Span],
+    recorded: Sequence[Span],
+    left: int | None,
+) -> Did | Left:
+    if left is not None:
+        # How long it took so far is what the plan gave it by then; else what is missing from its work.
+        so_far = sum(max(0, min(span.end, end) - span.start) for span in planned)
+        minutes = so_far or max(1, minutes - left)
+    hours = hours_around(site, end)
+    pieces = worked(
+        end,
+        minutes,
+        planned=planned,
+        recorded=recorded,
+        windows=hours,
+        can_pause=task.smallest_piece is not None,
+    )
+    return Did(step=task.id, pieces=pieces) if left is None else Left(step=task.id, pieces=pieces, left=left)
+
+
+def _end(site: Site, now: int, at: When | None, plans: Sequence[Sequence[Span]], *, whole: bool) -> int:
+    """When the work ended, or was left."""
+    if at is None:
+        if not whole:
+            return now
+        return next((plan[-1].end for plan in plans if plan[-1].end <= now), now)
+    if at.minute is not None:
+        return at.minute
+    zone = ZoneInfo(site.job.zone)
+    day = Span(at_local(at.day, 0, zone), at_local(at.day, DAY, zone))
+    ends = [plan[-1].end for plan in plans if day.start < plan[-1].end <= day.end]
+    ends += [max(group.work_end for group in session) for session in sessions_on(site, at.day)[-1:]]
+    if not ends:
+        raise _fault("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
+    return min(ends[0], now) if day.start < now else ends[0]
+
+
+def late(site: Site, item: str, expected: date) -> Late:
+    """An item comes on that day."""
+    return Late(item=_item(site, item), expected=expected)
+
+
+def arrived(site: Site, item: str, on: date) -> Arrived:
+    """An item came on that day."""
+    return Arrived(item=_item(site, item), on=on)
+
+
+def lost(site: Site, day: date, number: int | None) -> Lost:
+    """A day, or the session of that number on it (counted from 1), on which nobody works.
+
+    If work is recorded in these hours, what comes after that work is lost. Raises InputError for hours that are none.
+    """
+    sessions = sessions_on(site, day)
+    if not sessions:
+        raise _fault("DAY", f"nobody works on {day} anyway", "see `hours` and `away` in the job file")
+    if number is not None and not 1 <= number <= len(sessions):
+        some = "one session" if len(sessions) == 1 else f"{len(sessions)} sessions"
+        raise _fault("--session", f"{day} has {some}", f"name one from 1 to {len(sessions)}")
+    taken = sessions if number is None else [sessions[number - 1]]
+    span = Span(taken[0][0].start, taken[-1][-1].end)
+    stand = site.standing
+    pieces = [*stand.done.values(), *(pieces for pieces, _ in stand.begun.values())]
+    worked_until = max((p.end for spans in pieces for p in spans if span.start <= p.start < span.end), default=0)
+    return Lost(span=Span(worked_until, span.end) if span.start < worked_until < span.end else span)
+
+
+def air(site: Site, room: str | None, minute: int, temp: float, humidity: float) -> Air:
+    """A reading of the air in a room; without a name, in the only one."""
+    rooms = {each.id: each.title for each in site.job.rooms}
+    if room is None and len(rooms) > 1:
+        raise _fault("--room", "the job has more than one room", f"name one of {', '.join(rooms)}")
+    name = next(iter(rooms)) if room is None else named(room, rooms, "room", "--room")
+    return Air(room=name, minute=minute, temp=temp, humidity=humidity)
+
+
+def undo(site: Site, about: Callable[[Event], bool], where: str, what: str) -> Undone:
+    """The newest entry that still holds and that `about` picks is taken back. Raises InputError if there is none."""
+    found: list[Entry] = [entry for entry in living(site.record.entries) if about(entry.event)]
+    if not found:
+        raise _fault(where, f"nothing is recorded about {what}", "see what is: `tackfree diary JOB`")
+    return Undone(line=found[-1].line)
+
+
+def step_entries(site: Site, step: str) -> tuple[Callable[[Event], bool], str]:
+    """What picks the entries about a step, and its name. It may have left the job file by now."""
+    titles = {**_recorded_steps(site), **site.titles}
+    name = named(step, titles, "step", "STEP")
+    return (lambda event: isinstance(event, Did | Left) and event.step == name), f"`{name}`"
+
+
+def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> tuple[Callable[[Event], bool], str]:
+    """What picks the entries of a kind about an item, and its name."""
+    recorded = {e.event.item: e.event.item for e in site.record.entries if isinstance(e.event, Late | Arrived)}
+    name = named(item, {**recorded, **_items(site)}, "item on order", "ITEM")
+    return (lambda event: isinstance(event, kind) and event.item == name), f"`{name}`"
+
+
+def lost_entries(site: Site, day: date) -> tuple[Callable[[Event], bool], str]:
+    """What picks the entries about hours lost on a day, and its name."""
+    zone = ZoneInfo(site.job.zone)
+    start, end = at_local(day, 0, zone), at_local(day, DAY, zone)
+    return (lambda event: isinstance(event, Lost) and event.span.start < end and start < event.span.end), f"{day}"
+
+
+def hours_around(site: Site, minute: int) -> tuple[Window, ...]:
+    """The work hours of the days around a moment, those included that are recorded as lost."""
+    return windows(site.standing.job, Span(minute - 2 * DAY, minute + DAY), ZoneInfo(site.job.zone))
+
+
+def sessions_on(site: Site, day: date) -> list[list[Window]]:
+    """The windows of each session of a day, those included that are recorded as lost."""
+    noon = at_local(day, DAY // 2, ZoneInfo(site.job.zone))
+    found = [window for window in hours_around(site, noon) if window.day == day]
+    return [list(group) for _, group in groupby(found, key=lambda window: window.session)]
+
+
+def _recorded_steps(site: Site) -> dict[str, str]:
+    return {e.event.step: e.event.step for e in site.record.entries if isinstance(e.event, Did | Left)}
+
+
+def _items(site: Site) -> Mapping[str, str]:
+    return {item.id: item.title for item in site.job.items}
+
+
+def _item(site: Site, name: str) -> str:
+    return named(name, _items(site), "item on order", "ITEM")
+
+
+def _fault(where: str, message: str, hint: str) -> InputError:
+    return InputError([Fault(Place(where), message, hint)])

@@ -1,0 +1,146 @@
+"""Everything that lies beside one job file, read together; and the plan that follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+from scheduler.diary.kept import Kept, Passed, read_kept
+from scheduler.diary.passed import passed_sessions
+from scheduler.diary.record import Files, Record, read_record
+from scheduler.diary.standing import Standing, standing, strangers
+from scheduler.errors import Fault, InputError, Place
+from scheduler.expanding import expand
+from scheduler.model.answer import Answer
+from scheduler.model.basics import Span
+from scheduler.model.diary import Entry
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.model.spans import union
+from scheduler.pipeline import Made, Wish, make_plan, read
+
+Tell = Callable[[float], None]
+"""Hears the share of a search that is over."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Site:
+    """A job as its file says it, the trade, the diary, and what was handed out last."""
+
+    files: Files
+    job: Job
+    trade: Trade
+    record: Record
+    kept: Kept
+
+    @cached_property
+    def standing(self) -> Standing:
+        """How the job stands by its diary."""
+        return standing(self.job, self.record.entries)
+
+    @cached_property
+    def graph(self) -> TaskGraph:
+        """All tasks of the job, with what the diary says of it."""
+        return expand(self.standing.job, self.trade)
+
+    @property
+    def titles(self) -> dict[str, str]:
+        """The title of each task, by id."""
+        return {task.id: task.title for task in self.graph.tasks}
+
+    @property
+    def wish(self) -> Wish:
+        """How the plan handed out was sought: what follows it is sought alike."""
+        kept = self.kept
+        seed = kept.plan.seed if kept.plan is not None else 0
+        return Wish(seed=seed) if kept.effort is None else Wish(seed=seed, effort=kept.effort)
+
+    def with_entries(self, entries: Sequence[Entry]) -> Site:
+        """The same with these entries added to the diary."""
+        record = self.record
+        return replace(self, record=Record((*record.entries, *entries), record.torn, record.lines + len(entries)))
+
+    def strangers(self) -> list[Fault]:
+        """Faults of the entries that name what the job does not have."""
+        if not self.record.entries:
+            return []
+        return list(strangers(self.record.entries, set(self.titles), self.job, str(self.files.diary)))
+
+    def passed(self, now: int) -> tuple[Passed, ...]:
+        """Sessions handed out that have passed, and nobody has said yet whether they took place."""
+        return passed_sessions(self.kept, self.standing, now)
+
+    def binding(self, now: int) -> Mapping[str, tuple[Span, ...]]:
+        """The pieces of the plan handed out, if others rely on it: what need not move stays there.
+
+        A plan that was only looked at before the work began is a draft. It binds from the moment at which its first
+        session begins, a calendar has it, or anything is recorded.
+        """
+        kept = self.kept
+        if kept.answer is None or kept.plan is None:
+            return {}
+        begun = bool(kept.plan.sessions) and kept.plan.sessions[0].start < now
+        told = kept.ledger is not None or self.record.entries or kept.passed
+        return kept.answer.pieces if begun or told else {}
+
+
+def job_file(path: Path) -> Path:
+    """The job file that a person means by a file or by the folder that holds it."""
+    return path / "job.yaml" if path.is_dir() else path
+
+
+def open_site(path: Path, *, known_names: bool = True) -> Site:
+    """Read a job and what lies beside it. Raises InputError with every fault of the first of these that has any.
+
+    `known_names`: entries must name steps, items and rooms that the job has (not asked of whoever wants to take one
+    of them back).
+    """
+    files = Files(job_file(path))
+    job, trade = read(files.job)
+    site = Site(files=files, job=job, trade=trade, record=read_record(files), kept=read_kept(files))
+    if known_names and (faults := site.strangers()):
+        raise InputError(faults)
+    return site
+
+
+def settled_now(site: Site, clock: int, *, told: bool) -> int:
+    """The moment as of which to plan: not before the last thing that is recorded as having happened.
+
+    `told`: the person named the moment. Raises InputError if that one lies before what is recorded.
+    """
+    last = site.standing.last
+    if last is None or clock >= last:
+        return clock
+    if told:
+        said = f"that is before the last work that is recorded (see `tackfree diary {site.files.job}`)"
+        raise InputError([Fault(Place("--as-of"), said, "name a later time, or take the entry back")])
+    return last
+
+
+def replan(
+    site: Site,
+    now: int,
+    wish: Wish | None = None,
+    *,
+    restore: Answer | None = None,
+    busy: tuple[Span, ...] = (),
+    tell: Tell | None = None,
+) -> Made:
+    """The plan that follows from all that is known at `now`.
+
+    It stays close to the plan handed out, or to the answer to be restored. Raises InputError and NoPlanError.
+    """
+    stand = site.standing
+    before = site.binding(now) if restore is None else restore.pieces
+    return make_plan(
+        stand.job,
+        site.trade,
+        stand.facts(now, before),
+        wish or site.wish,
+        busy=union((*stand.lost, *busy)),
+        tell=tell,
+        known=restore or site.kept.answer,
+    )

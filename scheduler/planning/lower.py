@@ -54,7 +54,7 @@ def lower(
             _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0))
             for task in graph.tasks
         ),
-        waits=tuple(_waits(links, number, clocks)),
+        waits=tuple(_waits((link for link in links if link.after not in begun), number, clocks)),
         slots=tuple(_slots(windows, job, len(graph.tasks))),
         choices=tuple(
             (_option(a, number, clocks, begun), _option(b, number, clocks, begun))

@@ -193,13 +193,15 @@ def test_hours_of_a_duration_are_exact_and_days_are_those_of_the_calendar(tmp_pa
 
 def test_a_time_that_comes_twice_is_the_first_and_one_that_is_skipped_is_moved(tmp_path: Path) -> None:
     """Section 3.3.5, as in its examples of 2007: 01:30 on the day in autumn is in daylight time (05:30Z), 02:30 on
-    the day in spring is read in standard time (07:30Z).
+    the day in spring is read in standard time (07:30Z). A zone of the file's own is no different.
     """
-    text = calendar(
-        "UID:a\nDTSTART;TZID=America/New_York:20271107T013000\nDURATION:PT30M",
-        "UID:b\nDTSTART;TZID=America/New_York:20270314T023000\nDURATION:PT30M",
-    )
-    assert busy(tmp_path, text, ("2027-01-01", "2027-12-01"), "UTC") == ["03-14 07:30-08:00", "11-07 05:30-06:00"]
+    for name in ("America/New_York", "Ours"):
+        text = calendar(
+            f"UID:a\nDTSTART;TZID={name}:20271107T013000\nDURATION:PT30M",
+            f"UID:b\nDTSTART;TZID={name}:20270314T023000\nDURATION:PT30M",
+            before=EASTERN.format(name="Ours"),
+        )
+        assert busy(tmp_path, text, ("2027-01-01", "2027-12-01"), "UTC") == ["03-14 07:30-08:00", "11-07 05:30-06:00"]
 
 
 def test_free_and_cancelled_events_take_no_time(tmp_path: Path) -> None:
@@ -419,6 +421,24 @@ def test_this_and_all_following_are_moved_together(tmp_path: Path) -> None:
         "01-20 15:00-16:00",
         "01-27 11:00-11:30",
     ]
+
+
+def test_this_and_all_following_may_be_moved_far(tmp_path: Path) -> None:
+    """Wednesdays until 2 December; from 25 November on 44 days later: 8 January, and 15 January for 2 December."""
+    text = calendar(
+        "UID:a\nDTSTART:20260902T140000Z\nDURATION:PT1H\nRRULE:FREQ=WEEKLY;COUNT=14",
+        "UID:a\nRECURRENCE-ID;RANGE=THISANDFUTURE:20261125T140000Z\nDTSTART:20270108T140000Z\nDURATION:PT1H",
+    )
+    assert busy(tmp_path, text) == ["01-08 09:00-10:00", "01-15 09:00-10:00"]
+
+
+def test_of_two_changes_of_one_date_the_newer_one_counts(tmp_path: Path) -> None:
+    """RFC 5546, section 2.1.5, wherever they stand in the file, and however they name the date."""
+    series = "UID:a\nDTSTART;TZID=America/New_York:20270106T090000\nDURATION:PT1H\nRRULE:FREQ=WEEKLY;COUNT=2"
+    newer = "UID:a\nSEQUENCE:2\nRECURRENCE-ID:20270113T140000Z\nDTSTART:20270114T140000Z\nDURATION:PT1H"
+    older = "UID:a\nSEQUENCE:1\nRECURRENCE-ID;VALUE=DATE:20270113\nDTSTART:20270115T140000Z\nDURATION:PT1H"
+    for events in ((series, newer, older), (older, newer, series)):
+        assert busy(tmp_path, calendar(*events)) == ["01-06 09:00-10:00", "01-14 09:00-10:00"]
 
 
 def test_this_and_all_following_may_be_called_off(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.presenting.book import Book
@@ -37,7 +37,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
             lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
             _section(sheet, "", lines)
     _section(sheet, "On order", (line for item in plan.items for line in _item(book, item)))
-    _section(sheet, "What holds the finish", _points(plan.chain))
+    _section(sheet, "What holds the finish", _points(_turning_points(book)))
     _section(sheet, "To bear in mind", _points(plan.warnings))
     return sheet.text(colour)
 
@@ -56,6 +56,20 @@ def _section(sheet: Sheet, heading: str, lines: Iterator[Line] | list[Line]) -> 
 
 def _points(sentences: tuple[str, ...]) -> Iterator[Line]:
     return (Line(one_line(sentence), first="  ", rest="    ") for sentence in sentences)
+
+
+def _turning_points(book: Book) -> tuple[str, ...]:
+    """The sentences of the chain at which somebody waits.
+
+    Where one step simply follows another, at once and in the same session, the agenda itself says as much already.
+    """
+    chain, steps = book.plan.chain, book.chain_steps()
+    if not chain or len(steps) != len(chain):
+        return chain
+    at_once = [later.start == earlier.end for later, earlier in pairwise(steps)]
+    kept = [sentence for sentence, goes_on in zip(chain, [*at_once, False], strict=True) if not goes_on]
+    left = len(chain) - len(kept)
+    return (*kept, f"Between these {counted(left, 'step follows', 'steps follow')} at once.") if left else chain
 
 
 def _answer(book: Book) -> Iterator[Line]:

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES, Span
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Ready, Session
-from scheduler.presenting.words import Clockface, one_line
+from scheduler.presenting.words import Clockface, listing, one_line
 from scheduler.wallclock import NEVER
 
 NOT_YET = {
@@ -99,11 +99,13 @@ class Book:
         """The room of a step in words."""
         return one_line(step.room_title) or one_line(step.room)
 
-    def film_words(self, step: PlannedStep) -> str:
-        """`acrylic primer, coat 1`; nothing for a step that lays no film."""
-        if step.film is None:
-            return ""
-        return f"{one_line(step.film.material_title) or one_line(step.film.material)}, coat {step.film.coat}"
+    def quoted(self, step: str | PlannedStep) -> str:
+        """The title of a step inside a sentence."""
+        return f"“{self.title(step)}”"
+
+    def material(self, step: PlannedStep) -> str:
+        """`acrylic primer`; nothing for a step that lays no film."""
+        return "" if step.film is None else one_line(step.film.material_title) or one_line(step.film.material)
 
     def reached(self, step: PlannedStep, stage: str) -> int | None:
         """The minute at which the film of a step is at a stage; None if it never is, or lays none."""
@@ -169,22 +171,26 @@ class Book:
         return tuple(sorted(found, key=lambda film: (film.stages[0][1], film.step.id)))
 
     def drying_words(self, film: Drying) -> str:
-        """`Prime the walls (acrylic primer, coat 1): hands off until 18:20; no further coat until ...`."""
-        rules = [f"{NOT_YET[stage]} until {self.face.since(minute, film.left)}" for stage, minute in film.stages]
-        return f"{self.title(film.step)} ({self.film_words(film.step)}): {'; '.join(rules)}"
+        """`“Prime the walls” (acrylic primer): hands off until 18:20; no further coat until Sunday ...`."""
+        rules: dict[int, list[str]] = defaultdict(list)
+        for stage, minute in film.stages:
+            rules[minute].append(NOT_YET[stage])
+        said = [f"{listing(words)} until {self.face.since(minute, film.left)}" for minute, words in rules.items()]
+        return f"{self.quoted(film.step)} ({self.material(film.step)}): {'; '.join(said)}"
 
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""
-        found: dict[str, None] = {}
+        needed: dict[tuple[str, str], int] = {}
         for step in self.plan.steps:
             film = step.film
             if film is None or film.hold_until is None or not film.limits_said or step.end > session.end:
                 continue
             until = self.reached(step, film.hold_until)
             if until is not None and until > session.end:
-                air = one_line(film.limits_said)
-                found[f"{self.room(step)}: {air}, until {self.face.since(until, session.end)}"] = None
-        return tuple(found)
+                key = (self.room(step), one_line(film.limits_said))
+                needed[key] = max(until, needed.get(key, until))
+        ordered = sorted(needed.items(), key=lambda need: (need[1], need[0]))
+        return tuple(f"{room}: {air}, until {self.face.since(until, session.end)}" for (room, air), until in ordered)
 
     def waits(self, piece: Piece, session: Session) -> tuple[Ready, ...]:
         """What this step waits for and what was still on its way when people last left."""
@@ -203,22 +209,27 @@ class Book:
         return link.stage != "end" or earlier is None or link.ready > earlier.end
 
     def waits_words(self, link: Ready, start: int) -> str:
-        """`Prime the walls: ready for the next coat at 06:40`."""
-        when = self.face.time(link.ready)
-        if self.face.day(link.ready) != self.face.day(start):
-            when = f"{self.face.date(link.ready)}, {when}"
-        return f"{self.title(link.step)}: {ALLOWED.get(link.stage, 'has had its time')} at {when}"
+        """`“Prime the walls”: ready for the next coat at 06:40`."""
+        same_day = self.face.day(link.ready) == self.face.day(start)
+        when = f"at {self.face.time(link.ready)}" if same_day else f"on {self.face.moment(link.ready)}"
+        return f"{self.quoted(link.step)}: {ALLOWED.get(link.stage, 'has had its time')} {when}"
 
     def start_by(self, piece: Piece, session: Session) -> Ready | None:
         """The window of this step that would be missed if it slipped to the next session."""
         following = self.next_start(session)
         limit = NEVER if following is None else following
         closing = [
-            link for link in piece.step.after if piece.number == 1 and link.latest is not None and link.latest < limit
+            (link.latest, link.step, link)
+            for link in piece.step.after
+            if piece.number == 1 and link.latest is not None and piece.span.start <= link.latest < limit
         ]
-        return min(closing, key=lambda link: (link.latest or 0, link.step), default=None)
+        return min(closing, key=lambda entry: entry[:2])[2] if closing else None
 
-    def begun(self, step: str) -> bool:
-        """Whether work on the step has been recorded."""
-        found = self.steps.get(step)
-        return found is not None and found.state != "planned"
+    def chain_steps(self) -> tuple[PlannedStep, ...]:
+        """From the step that ends the job to the one that held it, and so on back to the beginning."""
+        last = max(self.plan.steps, key=lambda step: (step.end, step.id), default=None)
+        found: dict[str, PlannedStep] = {}
+        while last is not None and last.id not in found:
+            found[last.id] = last
+            last = self.steps.get(last.holder or "")
+        return tuple(found.values())

@@ -18,7 +18,7 @@ from scheduler.presenting.sessionlines import people_at, session_lines, title_li
 from scheduler.presenting.words import date_words, listing, one_line
 from scheduler.wallclock import NEVER
 
-TITLE_COLUMNS = 48
+TITLE_COLUMNS = 60
 """How much of a session's title its steps may take up."""
 
 EVE = 6 * 60
@@ -165,7 +165,7 @@ def _films(book: Book) -> Iterator[CalendarEvent]:
 
 def _film_words(book: Book, step: PlannedStep, stage: str, until: int) -> Iterator[str]:
     where = f", {book.room(step)}" if book.several_rooms else ""
-    yield f"{book.film_words(step)}{where}: {ALLOWED[stage]} {book.face.moment(until)}."
+    yield f"{book.material(step)}{where}: {ALLOWED[stage]} {book.face.moment(until)}."
     for waiter in book.waiters(step, stage):
         yield f"Then: {book.title(waiter)}, {book.face.moment(waiter.start)}."
     if step.film and step.film.limits_said and step.film.hold_until == stage:

@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from scheduler.model.plan import Session
+from scheduler.model.plan import PlannedStep, Session
 from scheduler.presenting.book import Book, Piece
 from scheduler.presenting.sheet import Line
 from scheduler.presenting.words import columns, date_words, one_line, people_words
+
+WORTH_A_ROW = 10
+"""Minutes without work in a session that are told as such."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,7 @@ def title_list(book: Book, session: Session, room: int) -> str:
 def _ready(book: Book, session: Session) -> Iterator[Line]:
     found: dict[str, None] = {}
     for piece in book.pieces(session):
-        words = book.film_words(piece.step)
+        words = book.material(piece.step)
         found.update({words: None} if words else {})
         found.update({book.item_title(item): None for item in piece.step.needs})
         for thing, count in piece.step.takes:
@@ -55,7 +58,7 @@ def _ready(book: Book, session: Session) -> Iterator[Line]:
 def _work(book: Book, session: Session) -> Iterator[Line]:
     rows = list(_rows(book, session))
     width = 4 + max((columns(row.time) for row in rows), default=0)
-    said: dict[str, str] = {}
+    said: set[str] = set()
     for row in rows:
         yield Line(row.words, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
@@ -64,17 +67,25 @@ def _work(book: Book, session: Session) -> Iterator[Line]:
 
 
 def _rows(book: Book, session: Session) -> Iterator[_Row]:
-    face = book.face
-    pieces = book.pieces(session)
-    windows = [w for w in book.plan.windows if w.start < session.end and session.start < w.end]
-    begin = min((window.work_start for window in windows), default=session.start)
-    finish = max((window.work_end for window in windows), default=session.end)
-    if session.start < begin and all(begin <= piece.span.start for piece in pieces):
+    """Before its first piece a session is set up, after its last it is cleared up; what is free between has a row."""
+    face, pieces = book.face, book.pieces(session)
+    begin = min((piece.span.start for piece in pieces), default=session.start)
+    if session.start < begin:
         yield _Row(face.span(session.start, begin), "set up")
+    busy_until = begin
     for piece in pieces:
+        if piece.span.start - busy_until >= WORTH_A_ROW:
+            yield _Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
         yield _Row(face.span(*piece.span), _piece_words(book, piece), piece)
-    if finish < session.end and all(piece.span.end <= finish for piece in pieces):
-        yield _Row(face.span(finish, session.end), "clear up")
+        busy_until = max(busy_until, piece.span.end)
+    if pieces and busy_until < session.end:
+        yield _Row(face.span(busy_until, session.end), "clear up")
+
+
+def _free_words(book: Book, start: int, end: int) -> str:
+    """A break if the hours leave that time out altogether."""
+    working = any(window.start < end and start < window.end for window in book.plan.windows)
+    return "nothing to do yet" if working else "break"
 
 
 def _piece_words(book: Book, piece: Piece) -> str:
@@ -85,30 +96,38 @@ def _piece_words(book: Book, piece: Piece) -> str:
     return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
 
 
-def _under(book: Book, piece: Piece, session: Session, said: dict[str, str]) -> Iterator[tuple[str, str]]:
-    """The notes below a step. A caution that was said in full at an earlier step of the session points there."""
-    face, step = book.face, piece.step
+def _under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
+    """The notes below a step, each with its kind."""
+    step = piece.step
     if piece.number > 1:
-        yield f"goes on from {face.moment(step.pieces[piece.number - 2].start)}", "note"
+        yield f"goes on from {_near(book, step.pieces[piece.number - 2].start, session)}", "note"
     if piece.number < piece.of:
         yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", "note"
     if step.added_because and piece.number == 1:
         yield f"added: {one_line(step.added_because)}", "note"
-    for link in book.waits(piece, session):
+    for link in book.waits(piece, session)[-1:]:
         yield f"waits for {book.waits_words(link, piece.span.start)}", "note"
     window = book.start_by(piece, session)
     if window and window.latest is not None:
-        yield (
-            f"start by {_near(book, window.latest, session)}, while {book.title(window.step)} still takes it",
-            "note",
-        )
-    for item in step.needs:
+        by = _near(book, window.latest, session)
+        yield f"start by {by}, before {book.quoted(window.step)} has waited too long", "note"
+    for item in step.needs if piece.number == 1 else ():
         yield f"needs {_item_words(book, item)}", "note"
-    for caution in step.cautions:
-        words = one_line(caution)
-        where = said.setdefault(words, face.time(piece.span.start))
-        first_time = where == face.time(piece.span.start)
-        yield f"caution: {words}" if first_time else f"caution: {_opening(words)} (as at {where})", "caution"
+    if piece.number == 1 or step.pieces[piece.number - 2].start < session.start:
+        for words in _cautions(step, said):
+            yield words, "caution"
+
+
+def _cautions(step: PlannedStep, said: set[str]) -> Iterator[str]:
+    """Each caution in full at the first step of the session that asks for it, and in a word at every later one."""
+    cautions = dict.fromkeys(one_line(caution) for caution in step.cautions)
+    again = [caution for caution in cautions if caution in said]
+    for caution in cautions:
+        if caution not in said:
+            said.add(caution)
+            yield f"caution: {caution}"
+    if again:
+        yield f"caution as before: {'; '.join(_opening(caution) for caution in again)}"
 
 
 def _near(book: Book, minute: int, session: Session) -> str:
@@ -116,9 +135,10 @@ def _near(book: Book, minute: int, session: Session) -> str:
 
 
 def _opening(words: str) -> str:
-    """The first words of a sentence that has been said in full before."""
+    """What a sentence that has been said in full is known by: what stands before its colon, or its first words."""
     parts = words.split(" ")
-    return words if len(parts) <= 4 else " ".join(parts[:4]) + " …"
+    head = " ".join(parts[:5]).partition(":")
+    return head[0] if head[1] else " ".join(parts[:4]) + (" …" if len(parts) > 4 else "")
 
 
 def _item_words(book: Book, name: str) -> str:

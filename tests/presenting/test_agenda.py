@@ -76,8 +76,16 @@ def test_a_step_that_goes_on_says_where_from_and_where_to() -> None:
 
 def test_a_step_says_what_it_waited_for_and_by_when_it_must_start() -> None:
     text = agenda(hobby_room())
-    assert "waits for Prime the walls: ready for the next coat at 06:40" in text
-    assert "start by Monday 18 January, 16:40, while Prime the walls still takes it" in " ".join(lines_of(text))
+    assert "waits for “Prime the walls”: ready for the next coat at 06:40" in text
+    assert "start by Monday 18 January, 16:40, before “Prime the walls” has waited too long" in " ".join(
+        lines_of(text)
+    )
+
+
+def test_a_window_that_was_missed_and_mended_is_not_told() -> None:
+    """The scuff sand is in the plan because of it."""
+    links = (after("prime-the-walls", "recoat", "2027-01-17 06:40", "2027-01-17 08:00"),)
+    assert "start by" not in agenda(with_step(hobby_room(), "first-coat-of-blue", after=links))
 
 
 def test_what_was_ready_long_ago_is_not_told() -> None:
@@ -85,13 +93,13 @@ def test_what_was_ready_long_ago_is_not_told() -> None:
     late = step("late", "2027-01-30 09:00 10:00", after=(after("prime-the-walls", "recoat", "2027-01-17 06:40"),))
     before = hobby_room()
     text = agenda(plan(*before.steps, late))
-    assert text.count("waits for Prime the walls") == 1
+    assert text.count("waits for “Prime the walls”") == 1
 
 
 def test_what_dries_when_people_leave_and_until_when() -> None:
     text = " ".join(lines_of(agenda(hobby_room())))
     assert (
-        "drying when you leave: Prime the walls (acrylic primer, coat 1): no dust near it until 17:40; hands off "
+        "drying when you leave: “Prime the walls” (acrylic primer): no dust near it until 17:40; hands off "
         "until 18:20; no further coat until Sunday 17 January, 06:40" in text
     )
     assert (
@@ -103,20 +111,71 @@ def test_what_is_dry_when_people_leave_is_not_named() -> None:
     """The blue coat is past touch at 12:30 and people leave at 15:15; what stays is the wait until it may be used."""
     sweep = step("sweep", "2027-01-17 14:00 15:00")
     text = " ".join(lines_of(agenda(plan(*hobby_room().steps, sweep))))
-    assert "First coat of blue (latex paint, coat 1): not to be used until Sunday 24 January, 11:00" in text
+    assert "“First coat of blue” (latex paint): not to be used until Sunday 24 January, 11:00" in text
 
 
 def test_every_caution_stands_at_its_step_and_in_full_once_a_session() -> None:
-    dust = "Wear a fitted dust mask against the silica in it."
+    dust, lift = "Dust: wear a fitted mask against the silica in it.", "Two people lift the board together."
     twice = plan(
-        step("one", "2027-01-16 09:00 10:00", cautions=(dust,)),
-        step("two", "2027-01-16 10:00 11:00", cautions=(dust,)),
+        step("one", "2027-01-16 09:00 10:00", cautions=(dust, lift)),
+        step("two", "2027-01-16 10:00 11:00", "2027-01-16 12:00 13:00", cautions=(dust, lift, "Mind the step.")),
         step("three", "2027-01-17 10:00 11:00", cautions=(dust,)),
     )
-    text = agenda(twice)
-    assert after_line(text, "09:00–10:00  One") == f"caution: {dust}"
-    assert after_line(text, "10:00–11:00  Two") == "caution: Wear a fitted dust … (as at 09:00)"
-    assert after_line(text, "10:00–11:00  Three") == f"caution: {dust}"
+    lines = lines_of(agenda(twice))
+    cautions = [line for line in lines if line.startswith("caution") or re.match(r"\d\d:", line)]
+    assert cautions == [
+        "08:45–09:00  set up",
+        "09:00–10:00  One",
+        f"caution: {dust}",
+        f"caution: {lift}",
+        "10:00–11:00  Two",
+        "caution: Mind the step.",
+        "caution as before: Dust; Two people lift the …",
+        "11:00–12:00  nothing to do yet",
+        "12:00–13:00  Two",
+        "13:00–13:15  clear up",
+        "09:45–10:00  set up",
+        "10:00–11:00  Three",
+        f"caution: {dust}",
+        "11:00–11:15  clear up",
+    ]
+
+
+def test_only_the_last_of_several_waits_is_told() -> None:
+    """It is the one that decides."""
+    waits = (
+        after("prime-the-walls", "recoat", "2027-01-17 06:40"),
+        after("sand-the-filler", "end", "2027-01-17 07:40"),
+    )
+    second = step("second", "2027-01-17 12:00 13:00", after=waits)
+    text = agenda(plan(*hobby_room().steps, second))
+    assert "waits for “Sand the filler”: has had its time at 07:40" in text
+    assert text.count("waits for “Prime the walls”") == 1
+
+
+def test_a_break_is_told_from_time_in_which_nothing_can_be_done() -> None:
+    """The hours stop from 12:00 to 12:45; from 14:00 to 15:00 somebody is there and waits."""
+    pieces = ("2027-01-16 09:00 12:00", "2027-01-16 12:45 14:00", "2027-01-16 15:00 16:00")
+    whole = plan(step("a", *pieces))
+    (day,) = whole.windows
+    halves = (replace(day, end=at("2027-01-16 12:00")), replace(day, start=at("2027-01-16 12:45")))
+    lines = lines_of(agenda(replace(whole, windows=halves)))
+    assert "12:00–12:45  break" in lines
+    assert "14:00–15:00  nothing to do yet" in lines
+
+
+def test_stages_reached_together_are_told_together_and_rooms_once() -> None:
+    layer = film(
+        {"touch": "2027-01-16 18:00", "dust_free": "2027-01-16 18:00"},
+        limits_said="50 °F or more",
+        hold_until="touch",
+    )
+    other = film({"touch": "2027-01-16 19:00"}, limits_said="50 °F or more", hold_until="touch")
+    both = plan(step("a", "2027-01-16 14:00 15:00", film=layer), step("b", "2027-01-16 15:00 16:00", film=other))
+    text = " ".join(lines_of(agenda(both)))
+    assert "“A” (acrylic primer): no dust near it and hands off until 18:00" in text
+    assert text.count("50 °F or more") == 1
+    assert "Hobby room: 50 °F or more, until 19:00" in text
 
 
 def test_people_are_named_where_two_are_needed() -> None:
@@ -149,6 +208,21 @@ def test_finish_chain_and_warnings_close_the_agenda() -> None:
         "To bear in mind\n"
         "  The night to Sunday is colder than the range that the primer's figures cover.\n"
     )
+
+
+def test_the_chain_names_the_waits_and_leaves_out_what_follows_at_once() -> None:
+    a = step("a", "2027-01-16 09:00 10:00")
+    b = step("b", "2027-01-16 10:00 11:00", holder="a")
+    c = step("c", "2027-01-17 09:00 10:00", holder="b")
+    text = agenda(plan(a, b, c, chain=("C waits for B.", "B follows A.", "A is first.")))
+    assert text.split("What holds the finish\n")[1] == (
+        "  C waits for B.\n  A is first.\n  Between these 1 step follows at once.\n"
+    )
+
+
+def test_a_chain_that_fits_no_steps_is_told_whole() -> None:
+    text = agenda(plan(step("a", "2027-01-16 09:00 10:00"), chain=("One.", "Two.")))
+    assert text.endswith("What holds the finish\n  One.\n  Two.\n")
 
 
 def test_a_job_under_way_shows_what_is_left() -> None:

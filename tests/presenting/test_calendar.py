@@ -57,15 +57,16 @@ def test_a_session_is_a_busy_event_at_its_times_with_its_checklist() -> None:
     assert description == "\n".join(
         [
             "Two people, session 1.",
-            "have ready: acrylic primer, coat 1",
+            "have ready: acrylic primer",
             "08:45–09:00 set up",
             "[ ] 09:00–11:30 Sand the filler",
             "- caution: Wear a fitted dust mask; gypsum dust holds silica.",
+            "11:30–14:00 nothing to do yet",
             "[ ] 14:00–16:40 Prime the walls (two people)",
             "- caution: Open the windows; solvent-free does not mean fume-free.",
             "16:40–16:55 clear up",
             "drying when you leave:",
-            "Prime the walls (acrylic primer, coat 1): no dust near it until 17:40; hands off until 18:20; no "
+            "“Prime the walls” (acrylic primer): no dust near it until 17:40; hands off until 18:20; no "
             "further coat until Sunday 17 January, 06:40",
             "the air until you are back:",
             "Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January, 06:40",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
@@ -191,26 +191,42 @@ def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ..
     """Each used session, from the set-up before its first piece to the clear-up after its last."""
     job = ground.job
     used: dict[int, list[tuple[Span, PlannedStep]]] = {}
-    people: dict[int, int] = {}
-    for step in steps:
-        for piece in step.pieces:
-            for window in ground.windows:
+    hours: dict[int, list[Window]] = {}
+    for window in ground.windows:
+        hours.setdefault(window.session, []).append(window)
+        for step in steps:
+            for piece in step.pieces:
                 if window.start < piece.end and window.end > piece.start:
                     used.setdefault(window.session, []).append((piece, step))
-                    people[window.session] = max(people.get(window.session, 0), window.people)
     found = []
     for number, session in enumerate(sorted(used), start=1):
         inside = sorted(used[session], key=lambda entry: (entry[0].start, entry[0].end, entry[1].id))
+        people = [w.people for w in hours[session] if any(p.start < w.end and w.start < p.end for p, _ in inside)]
         found.append(
             Session(
                 number=number,
-                start=min(piece.start for piece, _ in inside) - job.set_up,
-                end=max(piece.end for piece, _ in inside) + job.clear_up,
-                people=people[session],
+                start=_minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up),
+                end=_minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up),
+                people=max(people),
                 steps=tuple(dict.fromkeys(step.id for _, step in inside)),
             )
         )
     return tuple(found)
+
+
+def _minutes_before(hours: Sequence[Window], moment: int, minutes: int) -> int:
+    """So many minutes of work before a moment: nobody sets up in the break. Before all hours they are counted on."""
+    for window in reversed(hours):
+        end = min(window.end, moment)
+        if window.start < end and minutes:
+            taken = min(minutes, end - window.start)
+            moment, minutes = end - taken, minutes - taken
+    return moment - minutes
+
+
+def _minutes_after(hours: Sequence[Window], moment: int, minutes: int) -> int:
+    """So many minutes of work after a moment: nobody clears up in the break. After all hours they are counted on."""
+    return -_minutes_before([replace(w, start=-w.end, end=-w.start) for w in reversed(hours)], -moment, minutes)
 
 
 def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, ...]:

@@ -51,7 +51,7 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     ]
     steps.sort(key=lambda step: (step.start, step.end, step.id))
     finish = placement.finish
-    ready = {name: _last_ready(steps, name, finish) for name in ("use", "full")}
+    ready = {name: _last_ready(ground, steps, name, finish) for name in ("use", "full")}
     return Plan(
         job_id=ground.job.id,
         job=ground.job.name,
@@ -172,9 +172,10 @@ def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
     )
 
 
-def _last_ready(steps: Sequence[PlannedStep], stage: str, finish: int) -> int:
-    """When the last film is at a stage; the end of the work where no film has that stage."""
-    return max([finish, *(step.film.stages[stage] for step in steps if step.film and stage in step.film.stages)])
+def _last_ready(ground: Ground, steps: Sequence[PlannedStep], stage: str, finish: int) -> int:
+    """When the last film is at a stage, or NEVER; the end of the work where no film has that stage."""
+    films = [(step.film.stages, ground.films[step.id].stages) for step in steps if step.film]
+    return max([finish, *(reached.get(stage, NEVER) for reached, known in films if stage in known)])
 
 
 def _windows_used(windows: Sequence[Window], steps: Sequence[PlannedStep]) -> tuple[Window, ...]:

@@ -68,7 +68,7 @@ def _sessions(book: Book, previous: Ledger, remind: int | None) -> Iterator[Cale
             kind="session",
             start=session.start,
             end=session.end,
-            summary=f"{book.job}: {title_list(book, session, TITLE_COLUMNS)} (session {session.number})",
+            summary=f"{book.job}: {title_list(book, session, TITLE_COLUMNS)}",
             description="\n".join([f"{people_at(session)}.".capitalize(), *lines]),
             busy=True,
             remind=remind,

@@ -21,14 +21,14 @@ def test_the_few_events_to_move_and_to_delete() -> None:
     _, new = calendar(moved, previous=old, stamp=at("2027-01-08 12:00"))
     assert by_hand(old, new, NEW_YORK, width=200) == (
         "Move:\n"
-        "  Hobby room: Put up the shelves (session 3): Wednesday 20 January, 18:15–20:15 → "
+        "  Hobby room: Put up the shelves: Wednesday 20 January, 18:15–20:15 → "
         "Wednesday 20 January, 18:45–20:45\n"
         "Delete:\n"
         "  Hobby room: last day to order Doors, two, primed: Friday 8 January\n"
         "  Hobby room: Doors, two, primed should come: Friday 22 January\n"
-        "  Hobby room: Hang the doors (session 4): Saturday 23 January, 08:45–12:15\n"
+        "  Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15\n"
         "Add:\n"
-        "  Hobby room: Sweep (session 4): Saturday 30 January, 08:45–10:15\n"
+        "  Hobby room: Sweep: Saturday 30 January, 08:45–10:15\n"
     )
 
 
@@ -36,7 +36,7 @@ def test_a_new_name_at_the_same_time_is_a_new_name() -> None:
     before = hobby_room()
     _, old = calendar(before)
     _, new = calendar(with_step(before, "hang-the-doors", title="Hang both doors"), previous=old)
-    assert "Rename:\n  Hobby room: Hang the doors (session 4): Saturday 23 January, 08:45–12:15 →" in by_hand(
+    assert "Rename:\n  Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 →" in by_hand(
         old, new, NEW_YORK, width=200
     )
 
@@ -48,8 +48,8 @@ def test_what_moved_and_has_a_new_name_is_named_once() -> None:
     _, new = calendar(replace(after, items=before.items), previous=old)
     assert by_hand(old, new, NEW_YORK, width=200) == (
         "Move:\n"
-        "  Hobby room: Hang the doors (session 4): Saturday 23 January, 08:45–12:15 → "
-        "Saturday 30 January, 08:45–12:15 (now: Hobby room: Hang both doors (session 4))\n"
+        "  Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 → "
+        "Saturday 30 January, 08:45–12:15 (now: Hobby room: Hang both doors)\n"
     )
 
 

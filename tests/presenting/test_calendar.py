@@ -53,7 +53,7 @@ def test_a_session_is_a_busy_event_at_its_times_with_its_checklist() -> None:
     )
     assert (start, end) == (utc("2027-01-16 08:45"), utc("2027-01-16 16:55"))
     assert (sequence, status, transparent) == (0, "CONFIRMED", False)
-    assert summary == "Hobby room: Sand the filler, Prime the walls (session 1)"
+    assert summary == "Hobby room: Sand the filler, Prime the walls"
     assert description == "\n".join(
         [
             "Two people, session 1.",

@@ -7,7 +7,8 @@ Read off the finished placement: what a step waited for, what the hours allowed,
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from scheduler.model.basics import Span
 from scheduler.model.graph import Task
@@ -42,6 +43,8 @@ class Holding:
     air: Span | None = None
     """If it was the air: from the moment at which the hours would have let it begin, until when the air had to be
     fit for it then."""
+    root: str = ""
+    """What held the whole day, where others went first on the same day: `step` is then the step behind that."""
 
 
 class Why:
@@ -90,11 +93,20 @@ class Why:
         alone = self._alone(i, earliest)
         if alone is not None and alone >= start:
             return self._hours(i, activity, earliest, reason)
-        return self._in_the_way(i, earliest if alone is None else alone, start) or Holding(
-            f"It could begin {self.say(alone or earliest)}; it was put here because that takes fewer days on site"
-            " or lets a more urgent step go first.",
-            reason.step,
-        )
+        way = self._in_the_way(i, earliest if alone is None else alone, start)
+        if way is None:
+            return Holding(
+                f"It could begin {self.say(alone or earliest)}; it was put here because that takes fewer days on site"
+                " or lets a more urgent step go first.",
+                reason.step,
+            )
+        if alone is not None and self._day(alone) == self._day(start):
+            root = reason if alone == earliest else self._hours(i, activity, earliest, reason)
+            return replace(way, step=root.step, root=root.said)
+        return way
+
+    def _day(self, minute: int) -> date | None:
+        return next((window.day for window in self.windows if window.start <= minute < window.end), None)
 
     def chain(self, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
         """From the step that ends the job back to its beginning, a sentence for each link."""
@@ -105,7 +117,8 @@ class Why:
         while last is not None and last.id not in seen:
             seen.add(last.id)
             verb = "began" if last.state != "planned" else "begins"
-            said.append(f"“{last.title}” {verb} {self.say(last.start)}. {last.held_by}")
+            held = self.holding(self.number[last.id])
+            said.append(f"“{last.title}” {verb} {self.say(last.start)}. {held.said} {held.root}".rstrip())
             last = by_id.get(last.holder or "")
         return tuple(said)
 

@@ -92,7 +92,7 @@ class Why:
             return reason
         alone = self._alone(i, earliest)
         if alone is not None and alone >= start:
-            return self._hours(i, activity, earliest, reason)
+            return self._hours(i, activity, Span(earliest, start), reason)
         way = self._in_the_way(i, earliest if alone is None else alone, start)
         if way is None:
             return Holding(
@@ -101,7 +101,7 @@ class Why:
                 reason.step,
             )
         if alone is not None and self._day(alone) == self._day(start):
-            root = reason if alone == earliest else self._hours(i, activity, earliest, reason)
+            root = reason if alone == earliest else self._hours(i, activity, Span(earliest, alone), reason)
             return replace(way, step=root.step, root=root.said)
         return way
 
@@ -169,12 +169,12 @@ class Why:
                 return None
             after = later
 
-    def _hours(self, i: int, activity: Activity, earliest: int, reason: Holding) -> Holding:
-        """It starts at the first moment that the hours and the air allow after it could begin."""
-        start = self.placement.pieces[i][0].start
+    def _hours(self, i: int, activity: Activity, idle: Span, reason: Holding) -> Holding:
+        """The hours and the air kept it from beginning within `idle`: only at its end do they allow it."""
+        start = idle.end
         opening = any(window.start <= start < window.end for window in self.windows)
         after = reason.said if reason.step or "delivery" in reason.said else ""
-        unfit = self._unfit(i, activity, earliest)
+        unfit = self._unfit(i, activity, idle)
         if unfit is not None:
             said = f"Begun before {self.say(start)}, it would meet air outside the limits of its material. {after}"
             return Holding(said.rstrip(), reason.step, unfit)
@@ -189,9 +189,9 @@ class Why:
         said = f"No work hours{kind} come sooner. {after}" if opening else after
         return Holding(said.rstrip(), reason.step)
 
-    def _unfit(self, i: int, activity: Activity, after: int) -> Span | None:
+    def _unfit(self, i: int, activity: Activity, idle: Span) -> Span | None:
         """If the hours alone would have let it begin sooner: the span for which the air had to be fit then."""
-        start = self.placement.pieces[i][0].start
+        after, start = idle
         minutes = sum(span.minutes for span in self.placement.pieces[i])
         line = Timeline.of(self.problem.slots, self.packing)
         found = line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))

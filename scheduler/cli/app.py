@@ -7,8 +7,10 @@ import sys
 import typer
 
 from scheduler.cli.checking import check
+from scheduler.cli.diary import diary
 from scheduler.cli.dry import dry
 from scheduler.cli.planning import plan
+from scheduler.cli.recording import arrived, did, late, lost
 from scheduler.cli.shared import say_error
 from scheduler.cli.starting import schema, starter
 from scheduler.errors import InputError, TackfreeError
@@ -22,7 +24,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (plan, check, starter, dry, schema):
+for command in (plan, check, starter, did, late, arrived, lost, diary, dry, schema):
     app.command()(command)
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scheduler.cli.asking import ask_what_happened
+from scheduler.cli.changing import can_keep, clock_of, say_passed, say_torn
 from scheduler.cli.shared import (
     AsOfOption,
     JobArgument,
@@ -17,11 +18,13 @@ from scheduler.cli.shared import (
     SeedOption,
     is_coloured,
     is_plain,
-    now_for,
+    progress,
     say_error,
     width,
 )
-from scheduler.files import write_whole
+
+if TYPE_CHECKING:
+    from scheduler.living.change import Told
 
 
 def plan(
@@ -31,26 +34,44 @@ def plan(
     as_of: AsOfOption = None,
     seed: SeedOption = 0,
     effort: Annotated[
-        int | None, typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1)
+        int | None,
+        typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1),
     ] = None,
     remind: Annotated[
         int | None, typer.Option("--remind", help="Alarm so many minutes before each session.", min=0)
     ] = None,
+    anew: Annotated[
+        bool, typer.Option("--anew", help="As if no plan had been handed out before; the diary holds all the same.")
+    ] = False,
+    by_hand: Annotated[
+        bool, typer.Option("--by-hand", help="List what to change by hand in a calendar that takes no file again.")
+    ] = False,
     timing: Annotated[bool, typer.Option("--timing", help="Put the seconds taken into the JSON.")] = False,
 ) -> None:
     """Plan the job and print what to do in which hours of which weekend.
 
-    Example: tackfree plan examples/hobby-room --ics hobby-room.ics
+    What the diary records is taken as given. A plan that is printed, or written to a calendar, is kept beside the job
+    file as the one handed out; with --json alone nothing is kept. Example: tackfree plan examples/hobby-room
     """
-    from scheduler.model.facts import Facts
-    from scheduler.pipeline import Wish, make_plan, read
+    from scheduler.living.change import Handing, hand_out, opened
+    from scheduler.living.site import replan
+    from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
-    found, trade = read(job)
-    facts = Facts(now=now_for(found, as_of))
-    wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
-    made = make_plan(found, trade, facts, wish, tell=_progress())
-    seconds = time.perf_counter() - begun if timing else 0.0
+    handed_out = ics is not None or not as_json
+    keep = handed_out and can_keep(job)
+    if keep:
+        ask_what_happened(job, as_of)
+    told: Told | None = None
+    with opened(job, clock_of(as_of), keep=keep) as (found, now):
+        wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
+        site = found.anew() if anew else found
+        made = replan(site, now, wish, tell=progress())
+        seconds = time.perf_counter() - begun if timing else 0.0
+        if handed_out:
+            handing = Handing(ics=ics, remind=remind, by_hand=by_hand)
+            told = hand_out(site, made, now, handing, wish=wish, keep=keep)
+    say_torn(site)
     if as_json:
         from scheduler.presenting.planjson import plan_json
 
@@ -59,27 +80,12 @@ def plan(
         from scheduler.presenting.agenda import agenda
 
         print(agenda(made.plan, width(), is_coloured(), is_plain()).rstrip("\n"))
+    if told is not None and by_hand:
+        from scheduler.presenting.byhand import by_hand as list_by_hand
+
+        print("\nIn a calendar that takes no file again:")
+        zone, clock24 = made.plan.zone, made.plan.clock24
+        print(list_by_hand(told.before, told.after, zone, clock24, width(), is_plain()), end="")
     if ics is not None:
-        from scheduler.presenting.calendar import calendar
-
-        content, _ = calendar(made.plan, remind=remind)
-        write_whole(ics, content)
         say_error(f"Wrote {ics}.")
-
-
-def _progress() -> Callable[[float], None] | None:
-    """A line that shows the share of a long search, on a terminal only."""
-    if not sys.stderr.isatty():
-        return None
-    begun = time.perf_counter()
-    shown = 0.0
-
-    def tell(share: float) -> None:
-        nonlocal shown
-        passed = time.perf_counter() - begun
-        if passed > 1 and (passed - shown > 0.2 or share >= 1):
-            shown = passed
-            end = "\r" + " " * 40 + "\r" if share >= 1 else ""
-            print(f"\rlooking for a better plan: {share:4.0%} ", end=end, file=sys.stderr, flush=True)
-
-    return tell
+    say_passed(site, now)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+import time
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -16,7 +18,9 @@ from scheduler.errors import Fault, InputError, Place
 from scheduler.model.job import Job
 from scheduler.wallclock import at_local, local_date, to_minutes
 
-JobArgument = Annotated[Path, typer.Argument(help="The job file, or the folder that holds its job.yaml.", metavar="JOB")]
+JobArgument = Annotated[
+    Path, typer.Argument(help="The job file, or the folder that holds its job.yaml.", metavar="JOB")
+]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON for other programs instead of text.")]
 AsOfOption = Annotated[
     str | None,
@@ -33,8 +37,8 @@ def say_error(text: str) -> None:
 def now_for(job: Job, as_of: str | None) -> int:
     """The minute as of which a job is planned.
 
-    Without `--as-of` it is now; before the job begins it is the beginning of today, so that the same input gives the same
-    plan all day long. Raises InputError for a time that cannot be read.
+    Without `--as-of` it is now; before the job begins it is the beginning of today, so that the same input gives the
+    same plan all day long. Raises InputError for a time that cannot be read.
     """
     zone = ZoneInfo(job.zone)
     if as_of is not None:
@@ -69,3 +73,20 @@ def is_coloured() -> bool:
     """Whether to colour the output: on a terminal, unless NO_COLOR is set."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
 
+
+def progress() -> Callable[[float], None] | None:
+    """A line that shows the share of a long search, on a terminal only."""
+    if not sys.stderr.isatty():
+        return None
+    begun = time.perf_counter()
+    shown = 0.0
+
+    def tell(share: float) -> None:
+        nonlocal shown
+        passed = time.perf_counter() - begun
+        if passed > 1 and (passed - shown > 0.2 or share >= 1):
+            shown = passed
+            end = "\r" + " " * 40 + "\r" if share >= 1 else ""
+            print(f"\rlooking for a better plan: {share:4.0%} ", end=end, file=sys.stderr, flush=True)
+
+    return tell

@@ -108,8 +108,22 @@ def change(
             before=before,
             made=made,
             passed=changed.passed(now),
-            told=hand_out(changed, made, now, handing or Handing(), keep=not dry_run),
+            told=hand_out(changed, made, now, _unless(dry_run, handing or Handing()), keep=not dry_run),
         )
+
+
+def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[Site, list[Entry]]:
+    """Record what a request asks for, and plan nothing: the job as it stands then, and the entries.
+
+    Raises InputError and OSError.
+    """
+    files = Files(job_file(path))
+    with locked(files):
+        site = open_site(path)
+        entries = _entries(site, request, clock, reason)
+        set_aside(files, site.record)
+        add(files, entries, ZoneInfo(site.job.zone))
+        return site.with_entries(entries), entries
 
 
 @contextmanager
@@ -129,7 +143,10 @@ def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]
 def hand_out(
     site: Site, made: Made, now: int, handing: Handing, *, wish: Wish | None = None, keep: bool = True
 ) -> Told | None:
-    """Keep a plan as the one handed out, and pass it on to a calendar if that is wanted."""
+    """Pass a plan on to a calendar if that is wanted, and keep it as the one handed out unless `keep` is false.
+
+    It is kept before the calendar file is written: an event must never change twice under one SEQUENCE.
+    """
     kept = site.kept
     remind = kept.remind if handing.remind is None else handing.remind
     content, told = b"", None
@@ -153,10 +170,15 @@ def hand_out(
                 effort=(wish or site.wish).effort,
             ),
         )
-        if handing.ics is not None:
-            sweep(handing.ics)
-            write_whole(handing.ics, content)
+    if handing.ics is not None:
+        sweep(handing.ics)
+        write_whole(handing.ics, content)
     return told
+
+
+def _unless(dry_run: bool, handing: Handing) -> Handing:
+    """The same, without the file if nothing is to be written."""
+    return replace(handing, ics=None) if dry_run else handing
 
 
 def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[Entry]:

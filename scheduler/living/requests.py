@@ -129,33 +129,43 @@ def air(site: Site, room: str | None, minute: int, temp: float, humidity: float)
     return Air(room=name, minute=minute, temp=temp, humidity=humidity)
 
 
-def undo(site: Site, about: Callable[[Event], bool], where: str, what: str) -> Undone:
-    """The newest entry that still holds and that `about` picks is taken back. Raises InputError if there is none."""
-    found: list[Entry] = [entry for entry in living(site.record.entries) if about(entry.event)]
+@dataclass(frozen=True, slots=True)
+class About:
+    """Some entries of a diary: what picks them, and what they are about, in words."""
+
+    picks: Callable[[Event], bool]
+    said: str
+
+
+def undo(site: Site, about: About, where: str) -> Undone:
+    """The newest of these entries that still holds is taken back. Raises InputError if there is none."""
+    found: list[Entry] = [entry for entry in living(site.record.entries) if about.picks(entry.event)]
     if not found:
-        raise _fault(where, f"nothing is recorded about {what}", "see what is: `tackfree diary JOB`")
+        raise _fault(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
     return Undone(line=found[-1].line)
 
 
-def step_entries(site: Site, step: str) -> tuple[Callable[[Event], bool], str]:
-    """What picks the entries about a step, and its name. It may have left the job file by now."""
+def step_entries(site: Site, step: str) -> About:
+    """The entries about a step. It may have left the job file by now."""
     titles = {**_recorded_steps(site), **site.titles}
     name = named(step, titles, "step", "STEP")
-    return (lambda event: isinstance(event, Did | Left) and event.step == name), f"`{name}`"
+    return About(lambda event: isinstance(event, Did | Left) and event.step == name, f"`{name}`")
 
 
-def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> tuple[Callable[[Event], bool], str]:
-    """What picks the entries of a kind about an item, and its name."""
+def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> About:
+    """The entries of a kind about an item."""
     recorded = {e.event.item: e.event.item for e in site.record.entries if isinstance(e.event, Late | Arrived)}
     name = named(item, {**recorded, **_items(site)}, "item on order", "ITEM")
-    return (lambda event: isinstance(event, kind) and event.item == name), f"`{name}`"
+    return About(lambda event: isinstance(event, kind) and event.item == name, f"`{name}`")
 
 
-def lost_entries(site: Site, day: date) -> tuple[Callable[[Event], bool], str]:
-    """What picks the entries about hours lost on a day, and its name."""
+def lost_entries(site: Site, day: date) -> About:
+    """The entries about hours lost on a day."""
     zone = ZoneInfo(site.job.zone)
     start, end = at_local(day, 0, zone), at_local(day, DAY, zone)
-    return (lambda event: isinstance(event, Lost) and event.span.start < end and start < event.span.end), f"{day}"
+    return About(
+        lambda event: isinstance(event, Lost) and event.span.start < end and start < event.span.end, f"{day}"
+    )
 
 
 def hours_around(site: Site, minute: int) -> tuple[Window, ...]:

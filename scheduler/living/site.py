@@ -69,6 +69,10 @@ class Site:
             return []
         return list(strangers(self.record.entries, set(self.titles), self.job, str(self.files.diary)))
 
+    def anew(self) -> Site:
+        """The same as if no plan had been handed out; calendars have been told what they have been told."""
+        return replace(self, kept=replace(self.kept, plan=None, answer=None, earlier=()))
+
     def passed(self, now: int) -> tuple[Passed, ...]:
         """Sessions handed out that have passed, and nobody has said yet whether they took place."""
         return passed_sessions(self.kept, self.standing, now)

@@ -1,0 +1,64 @@
+"""On a terminal: which of the sessions that have passed without a word took place? The answers go into the diary."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from scheduler.cli.changing import clock_of
+from scheduler.cli.shared import say_error
+
+if TYPE_CHECKING:
+    from scheduler.diary.kept import Passed
+    from scheduler.living.change import Clock
+    from scheduler.living.site import Site
+    from scheduler.model.diary import Event
+
+
+def ask_what_happened(job: Path, as_of: str | None) -> None:
+    """Ask about each session, oldest first; no answer leaves it open. Without a terminal nobody is asked."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return
+    from scheduler.living.asking import session_words
+
+    clock = clock_of(as_of)
+    asked: set[int] = set()
+    while True:
+        site, session = _next(job, clock, asked)
+        if session is None:
+            return
+        asked.add(session.span.start)
+        if len(asked) == 1:
+            print("Of the plan handed out, these sessions have passed unrecorded. Did they take place as planned?")
+        answer = input(f"{session_words(site, session)} [y]es, [n]o, or leave it open: ").strip().lower()
+        if answer in ("y", "yes", "n", "no"):
+            _record(job, clock, session, answer.startswith("y"))
+        else:
+            say_error("  left open")
+
+
+def _next(job: Path, clock: Clock, asked: set[int]) -> tuple[Site, Passed | None]:
+    """The oldest session that is open and has not been asked about, of the job as it stands now."""
+    from scheduler.living.site import open_site, settled_now
+
+    site = open_site(job)
+    now = settled_now(site, clock.of(site.job), told=clock.told)
+    return site, next((session for session in site.passed(now) if session.span.start not in asked), None)
+
+
+def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
+    from scheduler.living.asking import did_not, took_place
+    from scheduler.living.change import jot
+    from scheduler.presenting.diarytext import Teller
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        return took_place(site, session) if happened else did_not(session)
+
+    site, entries = jot(job, request, clock)
+    teller = Teller(site.job, site.titles)
+    for entry in entries:
+        typer.echo(f"  Recorded: {teller.says(entry.event)}.")

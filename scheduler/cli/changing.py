@@ -1,0 +1,178 @@
+"""What the commands that record something share: words into days and lengths, and the change on the terminal."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, width
+from scheduler.errors import Fault, InputError, Place
+from scheduler.wallclock import at_local, local_date
+
+if TYPE_CHECKING:
+    from scheduler.living.change import Change, Clock, Request
+    from scheduler.living.requests import When
+    from scheduler.living.site import Site
+    from scheduler.model.diary import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The options that all commands share which record something."""
+
+    as_of: str | None = None
+    reason: str = ""
+    dry_run: bool = False
+    ics: Path | None = None
+    by_hand: bool = False
+    as_json: bool = False
+
+
+def clock_of(as_of: str | None) -> Clock:
+    """What time it is: as told, else by the clock of this machine."""
+    from scheduler.living.change import Clock
+
+    return Clock(of=lambda job: now_for(job, as_of), told=as_of is not None)
+
+
+def record(path: Path, request: Request, asked: Asked) -> None:
+    """Record what is asked for, plan anew and show it. Raises what `living.change` does."""
+    from scheduler.living.change import Handing, change
+
+    result = change(
+        path,
+        request,
+        clock_of(asked.as_of),
+        reason=" ".join(asked.reason.split()),
+        dry_run=asked.dry_run,
+        handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
+        recorded=None if asked.as_json else _say_recorded,
+        tell=progress(),
+    )
+    _show(result, asked)
+
+
+def _say_recorded(site: Site, entries: Sequence[Entry]) -> None:
+    """Said as soon as it is on the disk: whatever comes after that, it is not lost."""
+    from scheduler.presenting.diarytext import Teller
+    from scheduler.presenting.words import to_ascii
+
+    teller = Teller(site.job, site.titles)
+    for entry in entries:
+        said = f"Recorded: {teller.says(entry.event)}."
+        print(to_ascii(said) if is_plain() else said, flush=True)
+
+
+def _show(result: Change, asked: Asked) -> None:
+    from scheduler.presenting.changes import moves_json, what_moves
+
+    after = result.made.plan
+    say_torn(result.site)
+    if asked.as_json:
+        sys.stdout.write(moves_json(what_moves(result.before or after, after), after))
+    else:
+        _show_text(result, asked)
+    if asked.ics is not None and not asked.dry_run:
+        say_error(f"Wrote {asked.ics}.")
+    say_passed(result.site, result.now)
+
+
+def _show_text(result: Change, asked: Asked) -> None:
+    from scheduler.living.notes import notes
+    from scheduler.presenting.aftermath import aftermath, aftermath_text
+    from scheduler.presenting.byhand import by_hand
+    from scheduler.presenting.changes import moves_text, what_moves
+
+    after, before = result.made.plan, result.before or result.made.plan
+    look = (width(), is_coloured(), is_plain())
+    if asked.dry_run:
+        print("Nothing is recorded or written. If it were:")
+    if result.before is None:
+        print("There was no plan before this.")
+    print(moves_text(what_moves(before, after), after, *look), end="")
+    print(aftermath_text(aftermath(before, after), after, *look), end="")
+    for note in notes(result.site, result.made, result.entries, result.now):
+        say_error(note)
+    if asked.by_hand and result.told is not None:
+        told = result.told
+        print("In a calendar that takes no file again:")
+        print(by_hand(told.before, told.after, after.zone, after.clock24, look[0], look[2]), end="")
+
+
+def can_keep(path: Path) -> bool:
+    """Whether a plan can be kept beside the job; if not, that is said."""
+    folder = (path if path.is_dir() else path.parent) or Path()
+    if not folder.exists() or os.access(folder, os.W_OK):
+        return True
+    say_error(f"{folder} can't be written to: this plan is not kept as the one handed out.")
+    return False
+
+
+def say_torn(site: Site) -> None:
+    """A half-written line of the diary was found."""
+    if site.record.torn:
+        say_error(
+            f"{site.files.diary}: the last line was cut short by something that ended a command; it is set aside in "
+            f"{site.files.broken.name}. Whatever was said to be recorded is there."
+        )
+
+
+def say_passed(site: Site, now: int) -> None:
+    """The sessions of which nobody has said whether they took place, with the commands that say it."""
+    from scheduler.living.asking import how_to_say
+
+    for line in how_to_say(site, now):
+        say_error(line)
+
+
+def day_from(text: str, where: str) -> date:
+    """A day from `2027-01-16`. Raises InputError."""
+    from scheduler.reading.times import parse_date
+    from scheduler.units import UnclearQuantityError
+
+    try:
+        return parse_date(text)
+    except UnclearQuantityError as unclear:
+        raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None
+
+
+def length_from(text: str, where: str) -> int:
+    """Minutes, at least one, from `1 h` or `45 min`. Raises InputError."""
+    from scheduler.units import UnclearQuantityError, parse_duration
+
+    try:
+        minutes = parse_duration(text)
+    except UnclearQuantityError as unclear:
+        raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None
+    if minutes < 1:
+        raise InputError([Fault(Place(where), "no work is left then", "leave it out: the step is done")])
+    return minutes
+
+
+def when_from(text: str | None, site: Site, now: int, where: str) -> When:
+    """A moment from `16:40` (today), `2027-01-16 16:40` or `2027-01-16`; nothing is today. Raises InputError."""
+    from scheduler.living.requests import When
+    from scheduler.reading.options import read_moment
+    from scheduler.reading.times import parse_clock
+    from scheduler.units import UnclearQuantityError
+
+    zone = ZoneInfo(site.job.zone)
+    today = local_date(now, zone)
+    if text is None:
+        return When(today, None)
+    if re.fullmatch(r"\s*\d{4}-\d\d-\d\d\s*", text):
+        return When(day_from(text, where), None)
+    if "-" in text:
+        minute = read_moment(where.removeprefix("--"), text, zone)
+        return When(local_date(minute, zone), minute)
+    try:
+        return When(today, at_local(today, parse_clock(text), zone))
+    except UnclearQuantityError as unclear:
+        raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None

@@ -1,0 +1,103 @@
+"""`tackfree diary`: what has been recorded; notes and readings of the air are added here."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from scheduler.cli.changing import Asked, clock_of, record, say_passed, say_torn, when_from
+from scheduler.cli.recording import DryRunOption, ReasonOption
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
+from scheduler.errors import Fault, InputError, Place
+
+if TYPE_CHECKING:
+    from scheduler.living.site import Site
+    from scheduler.model.diary import Event
+
+
+def diary(
+    job: JobArgument,
+    note: Annotated[str | None, typer.Option("--note", help="Add a note.", metavar="TEXT")] = None,
+    air: Annotated[
+        str | None,
+        typer.Option("--air", help="Add a reading of the air, then plan anew: '66 °F, 48 %'.", metavar="READING"),
+    ] = None,
+    room: Annotated[
+        str | None, typer.Option("--room", help="In which room, if there are more.", metavar="ROOM")
+    ] = None,
+    at: Annotated[str | None, typer.Option("--at", help="When it was read (else now).", metavar="TIME")] = None,
+    undo: Annotated[bool, typer.Option("--undo", help="Take the newest entry back that holds.")] = False,
+    reason: ReasonOption = "",
+    dry_run: DryRunOption = False,
+    as_of: AsOfOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """What has been recorded of a job, one line an event.
+
+    Example: tackfree diary hobby-room --note "Second bucket of white is opened"
+    """
+    if sum((note is not None, air is not None, undo)) > 1:
+        raise InputError([Fault(Place("diary"), "--note, --air and --undo are three things", "give one of them")])
+    if note is not None and not dry_run:
+        _note(job, note, reason, as_of)
+    elif air is not None or undo:
+        temp, humidity = (0.0, 0.0) if air is None else _reading(air)
+
+        def request(site: Site, now: int) -> Sequence[Event]:
+            from scheduler.living import requests
+
+            if undo:
+                return [requests.undo(site, requests.About(lambda event: True, "this job"), "--undo")]
+            moment = when_from(at, site, now, "--at").minute if at is not None else now
+            if moment is None:
+                raise InputError([Fault(Place("--at"), "a reading has a time of day", "add it: `2027-01-16 16:40`")])
+            return [requests.air(site, room, moment, temp, humidity)]
+
+        record(job, request, Asked(as_of=as_of, reason=reason, dry_run=dry_run, as_json=as_json))
+    else:
+        _print(job, as_of, as_json)
+
+
+def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
+    from scheduler.living.change import opened
+    from scheduler.presenting.diarytext import Teller, diary_json, diary_text
+
+    with opened(job, clock_of(as_of), keep=False) as (site, now):
+        teller = Teller(site.job, site.titles)
+        if as_json:
+            sys.stdout.write(diary_json(site.record.entries, teller))
+        else:
+            print(diary_text(site.record.entries, teller, width(), is_coloured(), is_plain()), end="")
+        say_torn(site)
+        say_passed(site, now)
+
+
+def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:
+    from scheduler.living.change import jot
+    from scheduler.model.diary import Note
+
+    words = " ".join(text.split())
+    if not words:
+        raise InputError([Fault(Place("--note"), "it is empty", "write a few words")])
+    jot(job, lambda site, now: [Note(text=words)], clock_of(as_of), reason)
+    print("Recorded.")
+
+
+def _reading(text: str) -> tuple[float, float]:
+    """°C and a fraction from `66 °F, 48 %`."""
+    from scheduler.reading.scalars import AIR_RANGE
+    from scheduler.units import UnclearQuantityError, parse_fraction, parse_temp
+
+    temp, comma, humidity = text.partition(",")
+    try:
+        if not comma:
+            raise UnclearQuantityError(f"`{text}` is not a temperature and a humidity", "write `66 °F, 48 %`")
+        celsius, share = parse_temp(temp.strip()), parse_fraction(humidity.strip())
+        if not AIR_RANGE[0] <= celsius <= AIR_RANGE[1] or share < 0.01:
+            raise UnclearQuantityError(f"`{text}` is no air of a room", "write it as `66 °F, 48 %`")
+    except UnclearQuantityError as unclear:
+        raise InputError([Fault(Place("--air"), unclear.message, unclear.hint)]) from None
+    return celsius, share

@@ -1,0 +1,168 @@
+"""`tackfree did`, `late`, `arrived`, `lost`: what happened is recorded, the job planned anew, and the moves shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from scheduler.cli.changing import Asked, day_from, length_from, record, when_from
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
+from scheduler.errors import Fault, InputError, Place
+
+if TYPE_CHECKING:
+    from scheduler.living.site import Site
+    from scheduler.model.diary import Event
+
+StepArguments = Annotated[
+    list[str],
+    typer.Argument(help="The id of a step, or a part of its title; several if several are done.", metavar="STEP..."),
+]
+ItemArgument = Annotated[
+    str, typer.Argument(help="The id of an item on order, or a part of its title.", metavar="ITEM")
+]
+ReasonOption = Annotated[str, typer.Option("--reason", help="Why; it is kept in the diary.", metavar="TEXT")]
+DryRunOption = Annotated[bool, typer.Option("--dry-run", help="Show what would move; record and write nothing.")]
+UndoOption = Annotated[bool, typer.Option("--undo", help="Take the newest such entry back.")]
+IcsOption = Annotated[
+    Path | None, typer.Option("--ics", help="Write the calendar file again, each event at its place.", metavar="FILE")
+]
+ByHandOption = Annotated[
+    bool, typer.Option("--by-hand", help="List what to change by hand in a calendar that takes no file again.")
+]
+
+
+def did(
+    job: JobArgument,
+    step: StepArguments,
+    at: Annotated[
+        str | None,
+        typer.Option(
+            "--at", help="When it ended (else as planned, or now): 16:40, 2027-01-16 16:40.", metavar="TIME"
+        ),
+    ] = None,
+    left: Annotated[
+        str | None, typer.Option("--left", help="It was begun, and so much work is left: '1 h'.", metavar="LENGTH")
+    ] = None,
+    undo: UndoOption = False,
+    reason: ReasonOption = "",
+    dry_run: DryRunOption = False,
+    as_of: AsOfOption = None,
+    ics: IcsOption = None,
+    by_hand: ByHandOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """A step was finished, or begun: record it, plan anew, show what moves.
+
+    Its film dries from when it really ended. Example: tackfree did hobby-room strip --at 14:30
+    """
+    if (undo or left is not None) and len(step) > 1:
+        raise InputError([Fault(Place("STEP"), "that goes for one step at a time", "name one")])
+    if undo and (at or left):
+        raise InputError([Fault(Place("--undo"), "it takes an entry back, whatever it says", "leave the rest out")])
+    minutes = None if left is None else length_from(left, "--left")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        if undo:
+            return [requests.undo(site, requests.step_entries(site, step[0]), "STEP")]
+        moment = None if at is None else when_from(at, site, now, "--at")
+        return [requests.did(site, now, name, moment, minutes) for name in step]
+
+    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+
+
+def late(
+    job: JobArgument,
+    item: ItemArgument,
+    date: Annotated[str | None, typer.Argument(help="The day on which it comes: 2027-03-04.", metavar="DATE")] = None,
+    undo: UndoOption = False,
+    reason: ReasonOption = "",
+    dry_run: DryRunOption = False,
+    as_of: AsOfOption = None,
+    ics: IcsOption = None,
+    by_hand: ByHandOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """An item on order comes on another day: record it, plan anew, show what moves and what does not.
+
+    Example: tackfree late examples/hobby-room doors 2027-03-04 --dry-run
+    """
+    if date is None and not undo:
+        raise InputError(
+            [Fault(Place("DATE"), "it is missing", "name the day on which it comes, such as 2027-03-04")]
+        )
+    day = None if date is None else day_from(date, "DATE")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+        from scheduler.model.diary import Late
+
+        if undo or day is None:
+            return [requests.undo(site, requests.item_entries(site, item, Late), "ITEM")]
+        return [requests.late(site, item, day)]
+
+    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+
+
+def arrived(
+    job: JobArgument,
+    item: ItemArgument,
+    at: Annotated[
+        str | None, typer.Option("--at", help="The day on which it came (else today).", metavar="DATE")
+    ] = None,
+    undo: UndoOption = False,
+    reason: ReasonOption = "",
+    dry_run: DryRunOption = False,
+    as_of: AsOfOption = None,
+    ics: IcsOption = None,
+    by_hand: ByHandOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """An item on order is there: record it, plan anew, show what moves.
+
+    Example: tackfree arrived hobby-room doors --at 2027-02-16
+    """
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+        from scheduler.model.diary import Arrived
+
+        if undo:
+            return [requests.undo(site, requests.item_entries(site, item, Arrived), "ITEM")]
+        return [requests.arrived(site, item, when_from(at, site, now, "--at").day)]
+
+    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+
+
+def lost(
+    job: JobArgument,
+    day: Annotated[str, typer.Argument(help="The day on which nobody worked, or will: 2027-01-23.", metavar="DAY")],
+    session: Annotated[
+        int | None, typer.Option("--session", help="Only this session of the day, counted from 1.", min=1)
+    ] = None,
+    undo: UndoOption = False,
+    reason: ReasonOption = "",
+    dry_run: DryRunOption = False,
+    as_of: AsOfOption = None,
+    ics: IcsOption = None,
+    by_hand: ByHandOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """A day, or a session of it, that did not happen or will not: record it, plan anew, show what moves.
+
+    After work that is recorded on that day, the rest of it is lost. Example: tackfree lost hobby-room 2027-01-23
+    """
+    which = day_from(day, "DAY")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        if undo:
+            return [requests.undo(site, requests.lost_entries(site, which), "DAY")]
+        return [requests.lost(site, which, session)]
+
+    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))

@@ -123,10 +123,13 @@ class Ledger:
         return min(end + link.wait, NEVER)
 
     def latest(self, link: Link) -> int | None:
-        """The last minute of a link's window; None if it has none, or one that does not end."""
-        before = self.moment(link.before)
+        """The last minute of a link's window; None if it has none, or one that does not end.
+
+        A step without work that is left out of the plan begins no window: it might be done at any later time.
+        """
+        before = self.moment(link.before) if link.before in self.steps else None
         ends = [before.end + link.within] if before and link.within is not None else []
-        if link.until and (until := self.stage_at(link.before, link.until)) is not None and until < NEVER:
+        if before and link.until and (until := self.stage_at(link.before, link.until)) is not None and until < NEVER:
             ends.append(until)
         return min(ends, default=None)
 

@@ -24,8 +24,10 @@ from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.dead_end import explain
 from scheduler.planning.lower import lower
 from scheduler.planning.placing import Stuck
+from scheduler.planning.problem import Problem, Result
 from scheduler.planning.raising import Ground, raise_plan
 from scheduler.planning.search import DEFAULT_EFFORT, search
+from scheduler.planning.staying import stay_close
 from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job
@@ -86,8 +88,8 @@ def make_plan(
     for weeks in HORIZONS:
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
         lowered = lower(job, graph, ground.windows, ground.films, facts)
-        outcome = (again(lowered, known, facts) if known is not None else None) or search(
-            lowered.problem, wish.effort, wish.seed, tell
+        outcome = (again(lowered, known, facts) if known is not None else None) or _sought(
+            lowered.problem, wish, tell
         )
         if not isinstance(outcome, Stuck):
             plan = raise_plan(ground, lowered, outcome)
@@ -96,6 +98,12 @@ def make_plan(
         stuck = outcome
     assert stuck is not None
     raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
+
+
+def _sought(problem: Problem, wish: Wish, tell: Callable[[float], None] | None) -> Result | Stuck:
+    """The best placement found, drawn back to the one handed out before as far as that costs nothing."""
+    outcome = search(problem, wish.effort, wish.seed, tell)
+    return outcome if isinstance(outcome, Stuck) else stay_close(problem, outcome)
 
 
 def _ground(

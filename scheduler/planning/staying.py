@@ -1,0 +1,72 @@
+"""Nothing moves that need not move: a good placement is drawn back towards the one handed out before.
+
+Finish and days are settled by the search; here only what they leave open is asked. Activities are held at their former
+starts, all up to some moment and then one by one, and whatever is better by the aims of the search is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from scheduler.planning.placing import Placer, Stuck
+from scheduler.planning.problem import Placement, Problem, Result
+from scheduler.planning.search import Aim, aim_of
+
+
+def stay_close(problem: Problem, result: Result) -> Result:
+    """The same result, or one better by the aims (finish, days, moved, starts) that is closer to `problem.stay`."""
+    if problem.stay is None:
+        return result
+    close = _Close(problem, result.placement)
+    close.hold_up_to_some_day()
+    close.hold_one_by_one()
+    tried = result.placements_tried + close.placer.placements
+    return replace(result, placement=close.placement, placements_tried=tried)
+
+
+class _Close:
+    """The best placement so far, and what else has been tried."""
+
+    def __init__(self, problem: Problem, placement: Placement) -> None:
+        self.problem = problem
+        self.placer = Placer(problem)
+        self.placement = placement
+        self.aim: Aim = aim_of(problem, placement)
+        stay = problem.stay or ()
+        self.former = {
+            i: spans[0].start
+            for i, spans in enumerate(stay)
+            if spans and not problem.activities[i].fixed and spans[0].start >= problem.activities[i].release
+        }
+
+    def hold_up_to_some_day(self) -> None:
+        """Hold all that began before a moment, for each moment at which something began; at last hold everything."""
+        starts = sorted(set(self.former.values()))
+        for moment in (*starts[1:], starts[-1] + 1) if starts else ():
+            self._try({i: start for i, start in self.former.items() if start < moment})
+
+    def hold_one_by_one(self) -> None:
+        """Hold all that has not moved, and one of those that have, the earliest first."""
+        for i in sorted(self.former, key=lambda i: (self.former[i], i)):
+            held = {j: start for j, start in self.former.items() if j == i or not self._moved(j)}
+            if self._moved(i):
+                self._try(held)
+
+    def _moved(self, i: int) -> bool:
+        return self.problem.stay is not None and tuple(self.placement.pieces[i]) != tuple(self.problem.stay[i] or ())
+
+    def _try(self, held: Mapping[int, int]) -> None:
+        """Place anew with these held, each served in the order of the starts."""
+        far = float(self.placement.finish + 1)
+        rank = [
+            float(held[i]) if i in held else float(spans[0].start) if spans else far
+            for i, spans in enumerate(self.placement.pieces)
+        ]
+        for options in sorted({self.placement.options, self.placer.settle(rank)}):
+            outcome = self.placer.place(rank, options=options, not_before=held)
+            if isinstance(outcome, Stuck):
+                continue
+            aim = aim_of(self.problem, outcome)
+            if aim < self.aim:
+                self.placement, self.aim = outcome, aim

@@ -2,7 +2,8 @@
 
 TackfreeError
 ├── InputError    exit 2: what was handed in is wrong; every fault at its file, line and column
-└── NoPlanError   exit 1: no plan is possible; which step, which rule, what would make it possible
+├── NoPlanError   exit 1: no plan is possible; which step, which rule, what would make it possible
+└── PublishError  exit 1: the plan is made, and a calendar server did not take all of it
 """
 
 from __future__ import annotations
@@ -66,3 +67,9 @@ class NoPlanError(TackfreeError):
         self.rule = rule
         self.remedy = remedy
         super().__init__(f"{step}: {rule}; {remedy}")
+
+
+class PublishError(TackfreeError):
+    """A calendar server did not take everything. The plan is made and kept; the same command does the rest."""
+
+    exit_code = 1

@@ -1,7 +1,7 @@
 """Nothing moves that need not move: a good placement is drawn back towards the one handed out before.
 
-Finish and days are settled by the search; here only what they leave open is asked. Activities are held at their former
-starts, all up to some moment and then one by one, and whatever is better by the aims of the search is kept.
+Finish and days are settled by the search; here only what they leave open is asked. Activities are held at their
+former starts, all up to some moment and then one by one, and whatever is better by the aims of the search is kept.
 """
 
 from __future__ import annotations

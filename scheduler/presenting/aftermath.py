@@ -84,16 +84,16 @@ def aftermath_text(found: Aftermath, after: Plan, width: int = 80, colour: bool 
 
 
 def _fills(book: Book, old: dict[str, PlannedStep]) -> Iterator[tuple[str, tuple[Span, ...]]]:
-    """Steps that now use hours which a step that went to a later time had before."""
-    later = [old[step.id] for step in book.plan.steps if step.id in old and step.start > old[step.id].start]
+    """Steps that came forward from another day into hours which a step that went to a later day had before."""
+    both = [(old[step.id], step) for step in book.plan.steps if step.id in old]
+    later = [was for was, now in both if book.face.day(now.start) > book.face.day(was.start)]
     freed = union(piece for step in later for piece in step.pieces if piece.end > book.plan.as_of)
-    for step in book.plan.steps:
-        if step.state == "done" or (step.id in old and step.start >= old[step.id].start):
+    for was, now in both:
+        if now.state == "done" or book.face.day(now.start) >= book.face.day(was.start):
             continue
-        own = old[step.id].pieces if step.id in old else ()
-        pieces = tuple(piece for piece in step.pieces if piece not in own and _touches(piece, freed))
+        pieces = tuple(piece for piece in now.pieces if piece not in was.pieces and _touches(piece, freed))
         if pieces:
-            yield book.title(step), pieces
+            yield book.title(now), pieces
 
 
 def _touches(piece: Span, spans: Iterable[Span]) -> bool:

@@ -7,6 +7,7 @@ from datetime import date
 
 from scheduler.errors import Place
 from scheduler.model.basics import Estimate
+from scheduler.model.byhand import HandMove
 from scheduler.model.supply import Use
 
 
@@ -45,6 +46,14 @@ class Away:
     first: date
     last: date
     reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BusyFile:
+    """A calendar of the household (iCalendar) by its name, which counts from the folder of the job file."""
+
+    file: str
+    place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,7 +219,11 @@ class Border:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The whole job file. `start` is the minute before which nothing is planned."""
+    """The whole job file. `start` is the minute before which nothing is planned.
+
+    Nobody works while the calendars `busy` say so, nor for `travel_margin` minutes around each of their events.
+    `moves` come from the person's own calendar, not from the file.
+    """
 
     id: str
     name: str
@@ -232,4 +245,7 @@ class Job:
     colour_order: tuple[str, ...] = ()
     done_by: date | None = None
     built: int | None = None
+    busy: tuple[BusyFile, ...] = ()
+    travel_margin: int = 0
+    moves: tuple[HandMove, ...] = ()
     place: Place | None = None

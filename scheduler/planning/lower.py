@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
+from scheduler.model.byhand import HandMove
 from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job
+from scheduler.model.spans import clip, union
 from scheduler.planning import problem as ask
 from scheduler.wallclock import NEVER, at_local
 
@@ -26,13 +28,15 @@ PEOPLE, NOISE, THINGS = 0, 1, 2
 class Lowered:
     """A Problem and the way back: activity i is task `tasks[i]`, choice i of the Problem is `choices[i]`.
 
-    `settled` are the choices that facts have settled already, with the option that holds.
+    `settled` are the choices that facts have settled already, with the option that holds. `pinned` are the tasks that
+    are held to where a person moved their session.
     """
 
     problem: ask.Problem
     tasks: tuple[Task, ...]
     choices: tuple[Choice, ...]
     settled: tuple[tuple[Choice, int], ...]
+    pinned: frozenset[str] = frozenset()
 
 
 def lower(
@@ -49,9 +53,10 @@ def lower(
             extra[task] = extra.get(task, 0) + work.planned
     begun = set(facts.done) | set(facts.begun)
     release = _Releases(job, facts)
+    pins = _pins(job, facts)
     problem = ask.Problem(
         activities=tuple(
-            _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0))
+            _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0), pins.get(task.id))
             for task in graph.tasks
         ),
         waits=tuple(_waits((link for link in links if link.after not in begun), number, clocks)),
@@ -69,6 +74,7 @@ def lower(
         tasks=graph.tasks,
         choices=open_choices,
         settled=settled,
+        pinned=frozenset(pins),
     )
 
 
@@ -103,15 +109,28 @@ class _Releases:
         self.begin = max(job.start, facts.now)
         zone = ZoneInfo(job.zone)
         self.items = {item.id: there_from(item, zone) for item in job.items}
+        self.moved = {step: move.now.start for move in _ahead(job, facts) for step in (*move.steps, *move.loose)}
 
     def __call__(self, task: Task) -> int:
-        return max([self.begin, *(self.items[item] for item in task.needs)])
+        moved = self.moved.get(task.id, self.begin)
+        return max([self.begin, moved, *(self.items[item] for item in task.needs)])
 
 
 def there_from(item: Item, zone: ZoneInfo) -> int:
     """The minute from which an ordered item is there; NEVER if nobody knows when it comes."""
     day = item.arrived or item.expected
     return NEVER if day is None else at_local(day, 0, zone)
+
+
+def _ahead(job: Job, facts: Facts) -> Iterable[HandMove]:
+    """The sessions moved by hand that are not over yet."""
+    return (move for move in job.moves if move.now.end > facts.now)
+
+
+def _pins(job: Job, facts: Facts) -> Mapping[str, Span]:
+    """The tasks that are to be done whole in a session moved by hand; what has begun goes on as it can."""
+    pins = {step: move.now for move in _ahead(job, facts) for step in move.steps}
+    return {step: span for step, span in pins.items() if step not in facts.done and step not in facts.begun}
 
 
 def _activity(
@@ -122,6 +141,7 @@ def _activity(
     release: _Releases,
     clocks: _Clocks,
     extra: int,
+    pin: Span | None,
 ) -> ask.Activity:
     takes = dict(task.takes)
     demand = (task.people, int(task.noisy), *(takes.get(thing.id, 0) for thing in job.things))
@@ -136,11 +156,24 @@ def _activity(
         smallest=task.smallest_piece,
         demand=demand,
         release=release(task) if not fixed else facts.now,
-        fit=film.fit if film is not None else None,
+        fit=_fit(film, pin),
         hold=clocks.lag(task.id, film.hold_until) if film is not None else ask.Lag(),
         fixed=fixed,
         optional=task.remedy_of is not None,
     )
+
+
+def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:
+    """Where a task may run: where the air is fit for its film, and inside the span it is pinned to.
+
+    What must hold until some while after the end holds until so long after the end of that span at the latest.
+    """
+    fit = film.fit if film is not None else None
+    if pin is None:
+        return fit
+    stage = film.stages[film.hold_until] if film is not None and film.hold_until is not None else None
+    bounds = Span(pin.start, pin.end if stage is None else stage.ready(pin.end))
+    return union((clip(span, bounds) for span in fit)) if fit is not None else (bounds,)
 
 
 def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) -> Iterable[ask.Wait]:

@@ -87,6 +87,8 @@ class Why:
         start = self.placement.pieces[i][0].start
         if activity.fixed:
             return Holding("It has begun already: that is a fact.", None)
+        if task.id in self.lowered.pinned:
+            return Holding("You moved its session here by hand.", None)
         earliest, reason = self._could_begin(i, activity, task)
         if earliest >= start:
             return reason

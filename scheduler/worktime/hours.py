@@ -32,14 +32,17 @@ def windows(job: Job, span: Span, zone: ZoneInfo, busy: tuple[Span, ...] = ()) -
 
     Work hours are wall-clock rules, so each local day is turned into elapsed minutes by itself. Where rules
     overlap the larger number of people holds, and quiet if any of them is quiet. Days away, breaks and
-    `busy` spans are taken out; a window is cut where the people or the quiet change. Sessions are counted
-    from 1; one that set-up and clear-up would fill is left out.
+    `busy` spans are taken out; a window is cut where the people or the quiet change. Where a person moved a session
+    by hand, the hours in which it was are gone, and those in which it is now count, on a day away as well. Sessions
+    are counted from 1; one that set-up and clear-up would fill is left out.
     """
     taken = union(busy)
+    left = union(move.was for move in job.moves)
     stretches: list[Stretch] = []
     for day in _days(local_date(span.start, zone), local_date(max(span.start, span.end - 1), zone)):
-        if not any(away.first <= day <= away.last for away in job.away):
-            stretches.append(_stretch(job, day, span, zone, _during(taken, day, zone)))
+        rules = () if any(away.first <= day <= away.last for away in job.away) else _rules(job, day)
+        gone = _during(taken, day, zone), _during(left, day, zone)
+        stretches.append(_stretch(job, rules, day, span, zone, *gone))
     return number(stretches, job.set_up, job.clear_up)
 
 
@@ -61,11 +64,26 @@ def _during(taken: Sequence[Span], day: date, zone: ZoneInfo) -> tuple[Span, ...
     return tuple(taken[first:last])
 
 
-def _stretch(job: Job, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence[Span]) -> Stretch:
+def _rules(job: Job, day: date) -> Sequence[Hours]:
+    return [rule for rule in job.hours if _holds(rule, day)]
+
+
+def _stretch(
+    job: Job,
+    rules: Sequence[Hours],
+    day: date,
+    bounds: Span,
+    zone: ZoneInfo,
+    taken: Sequence[Span],
+    left: Sequence[Span],
+) -> Stretch:
     """The pieces of one day, cut where people or quiet change, and the breaks that may part them."""
-    rules = [rule for rule in job.hours if _holds(rule, day)]
     breaks = union(_on_the_clock(day, start, end, zone) for rule in rules for start, end in rule.breaks)
-    shifts = [_shift(rule, day, bounds, zone, taken) for rule in rules]
+    shifts = [_shift(rule, day, bounds, zone, union((*taken, *left))) for rule in rules]
+    for move in job.moves:
+        moved = clip(clip(move.now, _on_the_clock(day, 0, 24 * 60, zone)), bounds)
+        if moved.minutes > 0:
+            shifts.append(Shift(without((moved,), taken), move.people, quiet=False))
     # A quiet stretch past midnight belongs to the day on which it begins, so yesterday's is looked at too.
     quiet = union(
         _on_the_clock(day + shift, rule.start, rule.end + (24 * 60 if rule.end <= rule.start else 0), zone)

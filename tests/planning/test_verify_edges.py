@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.clock import StageClock
 from scheduler.model.graph import Choice, Link, Option
+from scheduler.model.hours import Window
 from scheduler.model.plan import Ready
 from tests.planning.siblings import only, with_graph, with_session, with_step
 from tests.support.sound import CASE, PIECES, at, moved, run, sound
@@ -92,6 +94,40 @@ def test_a_film_that_never_gets_there_is_not_held_by_any_air() -> None:
 
 def test_sessions_bear_numbers_of_their_own() -> None:
     only("sessions in order", with_session(sound(), 1, number=1))
+
+
+def test_two_sessions_that_touch_are_two() -> None:
+    """One stretch of Saturday ends at 12:30 and another begins: each is set up and cleared up for itself."""
+    first, second = at("11 12:00"), at("11 12:30")
+    windows = tuple(
+        replace(w, end=second if w.end == first else w.end, work_end=second)
+        if at("11 8:00") <= w.start < first
+        else replace(w, session=9, work_start=second)
+        if w.start == second
+        else w
+        for w in CASE.windows
+    )
+    case = replace(CASE, job=replace(CASE.job, set_up=0, clear_up=0), windows=windows)
+    plan = moved(case)
+    assert [session.start for session in plan.sessions][2:4] == [at("11 8:00"), second]
+    assert case.broken(plan) == ()
+    bridging = moved(case, door=(*PIECES["door"][:1], run(11, "11:15", "12:45")))
+    assert {"set up and clear up", "in one session"} <= {broken.rule for broken in case.broken(bridging)}
+
+
+def test_an_item_is_there_from_the_first_minute_of_its_day() -> None:
+    """The doors come on the 8th; work from midnight to 2:15 on that day, one minute earlier is the 7th."""
+    night = Window(at("7 23:00"), at("8 3:00"), 1, False, 9, at("7 23:15"), at("8 2:45"), date(2026, 4, 7))
+    case = replace(CASE, windows=tuple(sorted((*CASE.windows, night))))
+    assert case.broken(moved(case, door=run(8, "0:00", "2:15"))) == ()
+    only("items there", moved(case, door=Span(at("7 23:59"), at("8 2:14"))), "door", case)
+
+
+def test_dust_of_another_room_needs_no_wipe_down() -> None:
+    """The drill ends in the hall at 10:40, the den was wiped from 10:20 on, and is primed from 10:45 on."""
+    links = tuple(link for link in CASE.graph.links if link.before != "drill")
+    case = with_graph(links=links).task("drill", room="hall")
+    assert case.broken(moved(case, drill=run(4, "10:20", "10:40"))) == ()
 
 
 # --- Windows and remedies --------------------------------------------------------------------------------------
@@ -212,6 +248,7 @@ def test_usable_is_told_as_the_last_use_or_as_no_earlier_than_the_finish() -> No
     assert case.broken(plan) == ()
     assert case.broken(replace(plan, usable=at("12 12:45"))) == ()
     only("sums", replace(plan, usable=at("12 12:40")), case=case)
+    only("sums", replace(plan, usable=at("4 8:45")), case=case)
 
 
 def test_without_a_film_the_room_is_usable_at_the_finish() -> None:
@@ -223,6 +260,7 @@ def test_without_a_film_the_room_is_usable_at_the_finish() -> None:
     plan = moved(case, pieces)
     assert (plan.usable, plan.cured) == (at("12 12:45"), at("12 12:45"))
     assert case.broken(plan) == ()
+    only("sums", replace(plan, usable=plan.steps[0].end), case=case)
 
 
 def test_links_between_the_same_steps_may_be_told_as_one() -> None:
@@ -249,3 +287,33 @@ def test_a_wait_may_be_told_past_a_step_without_work() -> None:
 def test_a_wait_that_no_link_asks_for_is_not_told(stage: str) -> None:
     told = (Ready(step="cream-coat", stage=stage, ready=at("11 11:00"), latest=None),)
     only("waits told", with_step(sound(), "shelf", after=told), "shelf")
+
+
+def test_a_wait_for_another_stage_is_another_wait() -> None:
+    """The minutes are those of touch, the word is not."""
+    told = (
+        *sound().step("cream-pull").after,
+        Ready(step="cream-coat", stage="sand", ready=at("11 11:00"), latest=None),
+    )
+    only("waits told", with_step(sound(), "cream-pull", after=told), "cream-pull")
+
+
+@pytest.mark.parametrize(("follower", "stage"), [("note", "end"), ("cream-coat", "touch")])
+def test_only_what_a_remedy_mends_may_name_it(follower: str, stage: str) -> None:
+    """Scuffing ends at 9:25. The note has nothing to do with it, and scuffing has no stage but its end."""
+    wrong = Ready(step="scuff", stage=stage, ready=at("11 9:25"), latest=None)
+    told = (*sound().step(follower).after, wrong)
+    only("waits told", with_step(sound(), follower, after=told), follower)
+
+
+def test_a_step_in_the_plan_has_a_time() -> None:
+    found = CASE.broken(with_step(sound(), "shelf", pieces=()))
+    assert ("complete", "shelf") in {(broken.rule, broken.step) for broken in found}
+
+
+def test_the_smallest_piece_is_told_as_it_is_or_as_the_whole_if_that_is_shorter() -> None:
+    """The doors take 135 minutes in pieces of 45 or more."""
+    only("as the job says", with_step(sound(), "door", smallest_piece=60), "door")
+    case = CASE.task("note", smallest_piece=60)
+    for told in (60, 15):
+        assert case.broken(with_step(moved(case), "note", smallest_piece=told)) == ()

@@ -1,9 +1,9 @@
 """Quantities as people write them <-> °C, minutes, metres, square metres, litres, kilograms, fractions.
 
 What can be read in two ways is refused, with what would be clear: a plan made of a guess is worth nothing.
-The factors are exact by definition: the international yard and pound of 1959 (1 in = 0.0254 m, 1 lb = 0.45359237 kg) and
-the US gallon of 231 cubic inches (NIST Handbook 44, appendix C; from memory). They stand here as a table, and a test holds each one against pint: to load
-pint takes longer (0.2 s) than to read a whole job.
+The factors are exact by definition: the international yard and pound of 1959 (1 in = 0.0254 m, 1 lb = 0.45359237 kg)
+and the US gallon of 231 cubic inches (NIST Handbook 44, appendix C, section 4; the digits from memory). A test holds
+each factor of these tables against pint; to load pint takes longer (0.2 s) than to read a whole job.
 """
 
 from __future__ import annotations

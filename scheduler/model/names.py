@@ -7,9 +7,11 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from difflib import get_close_matches
+from heapq import nlargest
 
 _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
 _FEW = 8
+_COMPARED = 20
 
 
 def slug(name: str) -> str:
@@ -40,9 +42,17 @@ def stranger(name: str) -> str | None:
 
 def nearest(name: str, known: Iterable[str]) -> str | None:
     """The known name that is most like a wrong one, if any is much like it."""
-    by_slug = {slug(each): each for each in sorted(known)}
-    near = get_close_matches(slug(name)[:80], by_slug, n=1, cutoff=0.6)
+    wrong = slug(name)[:80]
+    pairs = _pairs(wrong)
+    # Comparing well is slow; of many names only those that share most pairs of letters are compared.
+    likely = nlargest(_COMPARED, sorted(known), key=lambda each: len(pairs & _pairs(each.casefold())))
+    by_slug = {slug(each): each for each in likely}
+    near = get_close_matches(wrong, by_slug, n=1, cutoff=0.6)
     return by_slug[near[0]] if near else None
+
+
+def _pairs(word: str) -> set[str]:
+    return {word[at : at + 2] for at in range(len(word))}
 
 
 def meant(name: str, known: Iterable[str]) -> str:

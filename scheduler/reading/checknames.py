@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 
 from scheduler.errors import Fault
 from scheduler.model.names import slug
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
-from scheduler.reading.shape import HowShape
+from scheduler.reading.shape import ColourShape, HowShape
 
 
 def names_are_apart(book: Book) -> Iterator[Fault]:
@@ -33,8 +32,9 @@ def there_is_a_room(book: Book) -> Iterator[Fault]:
 
 
 def there_is_work(book: Book) -> Iterator[Fault]:
-    """A job has a step or a colour."""
-    if not book.names["steps"] and not book.names["colours"] and not {"steps", "colours"} & book.broken:
+    """A job has a scope, a step or a colour."""
+    sections = {"scope", "steps", "colours"}
+    if not any(book.names[section] for section in sections) and not sections & book.broken:
         yield Fault(book.at.value(), "there is nothing to do in this job", "write `steps:` and a step under it")
 
 
@@ -97,7 +97,7 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
                 place = book.at.value((*path, "follows", number))
                 if slug(name) == slug(path[1]):
                     yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
-                else:
+                elif not book.names["scope"]:  # else its methods may bring a step of that name: `expanding` knows
                     yield from book.unknown(name, here, "step or colour", "steps", "colours")
 
 
@@ -109,7 +109,7 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
     films = {slug(name) for name, step in (book.job.steps or {}).items() if step.lays is not None}
     if "borders" not in book.broken:
         touched = {slug(name) for border in book.job.borders or [] for name in border.between}
-        untaped = {slug(name) for name, colour in (book.job.colours or {}).items() if colour.tape_off is None}
+        untaped = {slug(name) for name, colour in (book.job.colours or {}).items() if _is_untaped(colour)}
         films |= untaped - touched
     for path, work in book.work():
         for number, entry in enumerate(work.follows or []):
@@ -121,6 +121,11 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
                         f"`{name}` lays a film, and nothing says how dry it must be",
                         f"write `{name}: recoat` or another stage, a time such as `{name}: 2 h`, or `{name}: end`",
                     )
+
+
+def _is_untaped(colour: ColourShape) -> bool:
+    """Whether nothing of its own is taped for a colour; on parts of the scope something is, unless it says `none`."""
+    return colour.on is None if colour.tape_off is None else colour.tape_off.high == 0
 
 
 def stages_belong_to_films(book: Book) -> Iterator[Fault]:
@@ -174,12 +179,13 @@ def colour_order_is_whole(book: Book) -> Iterator[Fault]:
         return
     for number, name in enumerate(order):
         yield from book.unknown(name, ("colour order", number), "colour", "colours")
-    counts = Counter(slug(name) for name in order)
+    seen: set[str] = set()
     for number, name in enumerate(order):
-        if slug(name) in {slug(earlier) for earlier in order[:number]}:
+        if slug(name) in seen:
             place = book.at.value(("colour order", number))
             yield Fault(place, f"`{name}` is in the order twice", "name each colour once")
-    missing = [name for key, name in book.names["colours"].items() if key not in counts]
+        seen.add(slug(name))
+    missing = [name for key, name in book.names["colours"].items() if key not in seen]
     if missing:
         said = ", ".join(f"`{name}`" for name in sorted(missing))
         yield Fault(book.at.key(("colour order",)), f"the order leaves out {said}", "name every colour, or no order")

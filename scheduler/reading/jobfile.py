@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import islice
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,16 +13,14 @@ from scheduler.model.job import Job, Reading
 from scheduler.reading.airlog import read_air
 from scheduler.reading.book import Book, names_in
 from scheduler.reading.checknames import NAME_CHECKS
+from scheduler.reading.checkscope import SCOPE_CHECKS
 from scheduler.reading.checktimes import TIME_CHECKS
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import JobShape
-from scheduler.reading.shapefaults import read_shape
+from scheduler.reading.shapefaults import MOST_FAULTS, read_shape
 from scheduler.reading.textfile import read_text, shown
 from scheduler.reading.tomodel import job_of
 from scheduler.reading.yamlfile import parse_yaml
-
-MOST_FAULTS = 200
-"""More from one file are counted, not listed."""
 
 
 def read_job(path: Path) -> Job:
@@ -38,12 +37,14 @@ def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
     readings: dict[str, tuple[Reading, ...]] = {}
     if shape is not None:
         book = Book(shape, at, names_in(data), broken)
-        faults += [fault for check in (*TIME_CHECKS, *NAME_CHECKS) for fault in check(book)]
+        found = (fault for check in (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS) for fault in check(book))
+        faults += islice(found, MOST_FAULTS + 1)
+        faults += _missing_calendars(shape, at, folder)
         if "zone" not in broken:
             readings, unread = _readings(shape, at, folder)
             faults += unread
     if faults or shape is None:
-        raise InputError(_listed(faults, name))
+        raise InputError(_listed(faults))
     return job_of(shape, at, readings)
 
 
@@ -90,11 +91,27 @@ def _readings(shape: JobShape, at: Positions, folder: Path) -> tuple[dict[str, t
     return found, faults
 
 
-def _listed(faults: Iterable[Fault], name: str) -> list[Fault]:
-    """Each fault in one line, none twice, and a count in place of what nobody would read."""
+def _missing_calendars(shape: JobShape, at: Positions, folder: Path) -> list[Fault]:
+    """A fault for each calendar of the household that is not there; what is in them is read when a plan is made."""
+    return [
+        Fault(at.value(("busy", number)), f"there is no file `{name}`", "check the name; it counts from this folder")
+        for number, name in enumerate(shape.busy or ())
+        if not _is_file(folder / name)
+    ]
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False  # no name that a file could have
+
+
+def _listed(faults: Iterable[Fault]) -> list[Fault]:
+    """Each fault in one line, none twice, and of too many the first ones."""
     lines = [Fault(each.place, " ".join(each.message.split()), " ".join(each.hint.split())) for each in faults]
-    ordered = InputError(dict.fromkeys(lines)).faults
+    ordered = list(InputError(dict.fromkeys(lines)).faults)
     if len(ordered) <= MOST_FAULTS:
-        return list(ordered)
-    said = f"{len(ordered) - MOST_FAULTS} more faults in this file"
-    return [*ordered[:MOST_FAULTS], Fault(Place(name, ordered[-1].place.line, 1), said, "mend those above first")]
+        return ordered
+    said = f"there are more than these {MOST_FAULTS} faults"
+    return [*ordered[:MOST_FAULTS], Fault(ordered[MOST_FAULTS - 1].place, said, "mend them first")]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from copy import deepcopy
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -24,6 +25,8 @@ from scheduler.units import UnclearQuantityError
 
 ATTEMPTS = 4
 """Mending brings at most a key that is missing then, and an entry that is empty then."""
+MOST_FAULTS = 200
+"""More from one file help nobody; the last line says that there are more."""
 _BELONGS = {
     "dict_type": "write a name and a value in each line under it",
     "list_type": "write each entry on a line of its own, with `- ` before it",
@@ -43,7 +46,7 @@ def read_shape(data: YamlValue, at: Positions) -> tuple[JobShape | None, list[Fa
         except ValidationError as error:
             details = error.errors(include_url=False)
         if attempt == 0:
-            faults = [fault_of(detail, at, JobShape) for detail in details]
+            faults = [fault_of(detail, at, JobShape) for detail in details[: MOST_FAULTS + 1]]
             broken = frozenset(str(detail["loc"][0]) for detail in details if detail["loc"])
             data = deepcopy(data)
         for detail in details:
@@ -98,9 +101,14 @@ def _keys_at(path: Path, shape: type[BaseModel]) -> list[str]:
     return [key for node in _nodes_at(path, shape) for key in node.get("properties", {})]
 
 
+@cache
+def _schema(shape: type[BaseModel]) -> dict[str, Any]:
+    return shape.model_json_schema(by_alias=True)
+
+
 def _nodes_at(path: Iterable[str | int], shape: type[BaseModel]) -> list[dict[str, Any]]:
     """The pieces of the JSON Schema that hold at a path."""
-    schema = shape.model_json_schema(by_alias=True)
+    schema = _schema(shape)
     nodes = list(_flat(schema, schema))
     for step in path:
         inner = [_inner(node, step) for node in nodes]

@@ -31,7 +31,7 @@ from scheduler.reading.textfile import MAX_BYTES, brief, check_text, read_text, 
 
 YamlValue: TypeAlias = "bool | int | float | str | list[YamlValue] | dict[str, YamlValue] | None"
 
-MAX_VALUES = 50_000
+MAX_VALUES = 20_000
 """Values in a file, those behind an alias counted each time they are used."""
 MAX_DEPTH = 24
 """Lists and mappings inside one another."""
@@ -52,6 +52,9 @@ _SAID = (
     ("unexpected end of stream", "a quote is opened and never closed", "close it"),
     ("expected ',' or ']'", "a list in [ ] is not closed", "put `,` between its entries and `]` at its end"),
     ("expected ',' or '}'", "a mapping in { } is not closed", "put `,` between its entries and `}` at its end"),
+    ("sequence entries are not allowed", "a list entry begins inside a value", "put it on a line of its own"),
+    ("expected the node content", "a value is missing here", "write one, or take the sign before it away"),
+    ("expected alphabetic or numeric", "`&` or `*` begins a name here, and none follows", "put the text in quotes"),
     ("that cannot start any token", "a text can't begin with this character", "put the text in quotes"),
 )  # fmt: skip
 _AT_ITS_BEGINNING = ("unexpected end of stream", "expected ',' or", "could not find expected ':'")

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
-from itertools import groupby, pairwise
+from datetime import date
+from itertools import pairwise
 
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.presenting.book import Book
 from scheduler.presenting.sessionlines import people_at, session_lines
 from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.weekends import groups
 from scheduler.presenting.words import counted, date_words, length_words, listing, one_line
-from scheduler.wallclock import NEVER, to_datetime
-
-EVENING = 15
-"""Sessions of working days that all begin in this hour of the day or later are called evenings."""
+from scheduler.wallclock import NEVER
 
 LEAST_WIDTH = 40
 
@@ -123,22 +121,11 @@ def _so_far(book: Book) -> Iterator[Line]:
             yield Line(f"{book.title(step)}, {left} to go.", first="Under way: ", rest="  ")
 
 
-def _groups(book: Book) -> Iterator[tuple[str, list[Session]]]:
-    """The sessions ahead by ISO week, working days apart from the weekend, each group with its heading."""
-
-    def key(session: Session) -> tuple[int, int, bool]:
-        year, week, weekday = book.face.day(session.start).isocalendar()
-        return year, week, weekday > 5
-
-    for (year, week, weekend), group in groupby(book.ahead, key):
-        sessions = list(group)
-        monday = date.fromisocalendar(year, week, 1)
-        if weekend:
-            yield f"Weekend of {_short(monday + timedelta(days=5))}", sessions
-        elif all(to_datetime(session.start, book.face.zone).hour >= EVENING for session in sessions):
-            yield f"Evenings of the week of {_short(monday)}", sessions
-        else:
-            yield f"Week of {_short(monday)}", sessions
+def _groups(book: Book) -> Iterator[tuple[str, tuple[Session, ...]]]:
+    """The groups of sessions ahead, each with its heading."""
+    opening = {"weekend": "Weekend of", "evenings": "Evenings of the week of", "week": "Week of"}
+    for group in groups(book):
+        yield f"{opening[group.kind]} {_short(group.day)}", group.sessions
 
 
 def _short(day: date) -> str:

@@ -18,7 +18,7 @@ WORTH_A_ROW = 10
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class Row:
     """A time and what happens then: a piece of a step, or setting up and clearing up."""
 
     time: str
@@ -43,7 +43,8 @@ def title_list(book: Book, session: Session, room: int) -> str:
     return ", ".join(shown) + (f" and {more} more" if more else "") or "work"
 
 
-def _ready(book: Book, session: Session) -> Iterator[Line]:
+def have_ready(book: Book, session: Session) -> tuple[str, ...]:
+    """What must be in the house before a session: materials, things on order, shared things."""
     found: dict[str, None] = {}
     for piece in book.pieces(session):
         words = book.material(piece.step)
@@ -51,35 +52,40 @@ def _ready(book: Book, session: Session) -> Iterator[Line]:
         found.update({book.item_title(item): None for item in piece.step.needs})
         for thing, count in piece.step.takes:
             found[one_line(thing) + (f" ×{count}" if count > 1 else "")] = None
+    return tuple(found)
+
+
+def _ready(book: Book, session: Session) -> Iterator[Line]:
+    found = have_ready(book, session)
     if found:
         yield Line("; ".join(found), first="  have ready: ", rest="    ")
 
 
 def _work(book: Book, session: Session) -> Iterator[Line]:
-    rows = list(_rows(book, session))
+    rows = list(session_rows(book, session))
     width = 4 + max((columns(row.time) for row in rows), default=0)
     said: set[str] = set()
     for row in rows:
         yield Line(row.words, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
-            for words, kind in _under(book, row.piece, session, said):
+            for words, kind in notes_under(book, row.piece, session, said):
                 yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
 
 
-def _rows(book: Book, session: Session) -> Iterator[_Row]:
+def session_rows(book: Book, session: Session) -> Iterator[Row]:
     """Before its first piece a session is set up, after its last it is cleared up; what is free between has a row."""
     face, pieces = book.face, book.pieces(session)
     begin = min((piece.span.start for piece in pieces), default=session.start)
     if session.start < begin:
-        yield _Row(face.span(session.start, begin), "set up")
+        yield Row(face.span(session.start, begin), "set up")
     busy_until = begin
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
-            yield _Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
-        yield _Row(face.span(*piece.span), _piece_words(book, piece), piece)
+            yield Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
+        yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     if pieces and busy_until < session.end:
-        yield _Row(face.span(busy_until, session.end), "clear up")
+        yield Row(face.span(busy_until, session.end), "clear up")
 
 
 def _free_words(book: Book, start: int, end: int) -> str:
@@ -96,8 +102,8 @@ def _piece_words(book: Book, piece: Piece) -> str:
     return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
 
 
-def _under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
-    """The notes below a step, each with its kind."""
+def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
+    """The notes below a step, each with its kind, "note" or "caution"; `said` remembers cautions told in full."""
     step = piece.step
     if piece.number > 1:
         yield f"goes on from {_near(book, step.pieces[piece.number - 2].start, session)}", "note"

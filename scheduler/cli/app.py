@@ -9,6 +9,7 @@ import typer
 from scheduler.cli.checking import check
 from scheduler.cli.diary import diary
 from scheduler.cli.dry import dry
+from scheduler.cli.leeway import leeway
 from scheduler.cli.planning import plan
 from scheduler.cli.recording import arrived, did, late, lost
 from scheduler.cli.shared import say_error
@@ -24,7 +25,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (plan, check, starter, did, late, arrived, lost, diary, dry, schema):
+for command in (plan, check, starter, did, late, arrived, lost, diary, leeway, dry, schema):
     app.command()(command)
 
 
@@ -44,5 +45,6 @@ def main() -> None:
         sys.stderr.close()
         sys.exit(0)
     except OSError as error:
-        say_error(f"{error.filename or 'a file'}: {error.strerror or error}; check the name, the folder and the rights")
+        said = f"{error.filename or 'a file'}: {error.strerror or error}"
+        say_error(f"{said}; check the name, the folder, its rights and the room on the disk")
         sys.exit(2)

@@ -74,7 +74,7 @@ def is_coloured() -> bool:
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
 
 
-def progress() -> Callable[[float], None] | None:
+def progress(doing: str = "looking for a better plan") -> Callable[[float], None] | None:
     """A line that shows the share of a long search, on a terminal only."""
     if not sys.stderr.isatty():
         return None
@@ -86,7 +86,7 @@ def progress() -> Callable[[float], None] | None:
         passed = time.perf_counter() - begun
         if passed > 1 and (passed - shown > 0.2 or share >= 1):
             shown = passed
-            end = "\r" + " " * 40 + "\r" if share >= 1 else ""
-            print(f"\rlooking for a better plan: {share:4.0%} ", end=end, file=sys.stderr, flush=True)
+            end = "\r" + " " * (len(doing) + 8) + "\r" if share >= 1 else ""
+            print(f"\r{doing}: {share:4.0%} ", end=end, file=sys.stderr, flush=True)
 
     return tell

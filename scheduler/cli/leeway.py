@@ -1,0 +1,37 @@
+"""`tackfree leeway`: how late each item and each session may be, and what each week more costs."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from scheduler.cli.changing import clock_of, say_passed, say_torn
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, progress, width
+
+
+def leeway(
+    job: JobArgument,
+    weeks: Annotated[
+        int, typer.Option("--weeks", help="So many weeks of delay are priced, each by a full plan.", min=0, max=52)
+    ] = 4,
+    as_of: AsOfOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """How late each item on order may be, or each session be put off, before the finish moves; then week by week.
+
+    Example: tackfree leeway examples/hobby-room --weeks 2
+    """
+    from scheduler.living.change import opened
+    from scheduler.living.leeway import leeways
+    from scheduler.presenting.leewaytext import leeway_json, leeway_text
+
+    with opened(job, clock_of(as_of), keep=False) as (site, now):
+        plan, found = leeways(site, now, weeks, tell=progress("putting off one thing after another"))
+    if as_json:
+        sys.stdout.write(leeway_json(found, plan))
+    else:
+        print(leeway_text(found, plan, width(), is_coloured(), is_plain()), end="")
+    say_torn(site)
+    say_passed(site, now)

@@ -1,0 +1,104 @@
+"""How far something can slip before the end moves: as few questions as will do, each answered by a full plan. Pure.
+
+What one plan knows, another need not find out again. A plan in which it comes late is also a plan for its coming
+earlier, so ends can only rise with the day; a pause that begins earlier and ends later is the harder one. So halving
+is right, a search that missed an earlier end is mended by the others, and where what is possible and what is proven
+meet, nothing is left to ask.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from scheduler.model.leeway import Ending
+from scheduler.wallclock import NEVER
+
+EndIf = Callable[[date], Ending]
+"""When the job ends if it comes on that day."""
+
+
+@dataclass
+class Endings:
+    """What is known of pauses: by the minute at which each begins and the day on which it is over, the ending."""
+
+    planned: Ending
+    _known: dict[tuple[int, date], Ending] = field(default_factory=dict)
+
+    def learn(self, begin: int, day: date, ending: Ending) -> None:
+        """One more plan."""
+        self._known[begin, day] = ending
+
+    def possible(self, begin: int, day: date) -> int:
+        """The earliest end that a plan for an equal or a harder pause shows to be possible."""
+        harder = [finish_of(end) for (other, late), end in self._known.items() if other <= begin and late >= day]
+        return min(harder, default=NEVER)
+
+    def needed(self, begin: int, day: date) -> int:
+        """The latest end that an easier pause, or none, is proven to need."""
+        easier = [end for (other, late), end in self._known.items() if other >= begin and late <= day]
+        return max((finish_of(end) for end in (self.planned, *easier) if end.proven), default=0)
+
+    def ending(self, begin: int, day: date) -> Ending:
+        """What is known of one pause by now."""
+        finish = self.possible(begin, day)
+        return Ending(finish=finish if finish < NEVER else None, proven=self.needed(begin, day) >= finish)
+
+
+class Asked:
+    """The endings of one thing by day. It asks for a plan only where what is known leaves anything open."""
+
+    def __init__(self, end_if: EndIf, known: Endings, begin: int = 0) -> None:
+        self._end_if, self._known, self._begin = end_if, known, begin
+        self.count = 0
+        """How many plans were made."""
+
+    def __call__(self, day: date) -> Ending:
+        """The ending if it comes on that day."""
+        if self._known.needed(self._begin, day) < self._known.possible(self._begin, day):
+            self.count += 1
+            self._known.learn(self._begin, day, self._end_if(day))
+        return self.known(day)
+
+    def known(self, day: date) -> Ending:
+        """What is known by now of the ending for a day."""
+        return self._known.ending(self._begin, day)
+
+
+def last_free(asked: Asked, days: Sequence[date], ending: Ending) -> date | None:
+    """The last of the ascending days on which it may come with the end no later; None if not even on the first.
+
+    The nearest days are asked first, at doubling distances: most things have little leeway.
+    """
+    low, step = -1, 1
+    high = len(days)
+    while low + step < high:
+        if _free(asked, days[low + step], ending):
+            low, step = low + step, step * 2
+        else:
+            high = low + step
+            break
+    while high - low > 1:
+        middle = (low + high) // 2
+        if _free(asked, days[middle], ending):
+            low = middle
+        else:
+            high = middle
+    return days[low] if low >= 0 else None
+
+
+def curve(asked: Asked, days: Sequence[date]) -> Mapping[date, Ending]:
+    """The ending for each of these days: the last one first, so that the others can learn from it."""
+    for day in sorted(days, reverse=True):
+        asked(day)
+    return {day: asked.known(day) for day in days}
+
+
+def finish_of(ending: Ending) -> int:
+    """The finish, later than any plan where none is possible."""
+    return NEVER if ending.finish is None else ending.finish
+
+
+def _free(asked: Asked, day: date, ending: Ending) -> bool:
+    return finish_of(asked(day)) <= finish_of(ending)

@@ -1,0 +1,80 @@
+"""How late things may be, for reading and for other programs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from zoneinfo import ZoneInfo
+
+from scheduler.model.leeway import Ending, Leeway, Leeways
+from scheduler.model.plan import Plan
+from scheduler.presenting.planjson import moment_or_none
+from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.words import Clockface, date_words, length_words, one_line
+
+
+def leeway_text(found: Leeways, plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """For each item and each session: until when it may wait, and the end for each week more."""
+    face = Clockface(ZoneInfo(plan.zone), plan.clock24)
+    sheet = Sheet(width, ascii)
+    sheet.add(Line(f"As planned, done on {face.moment(plan.finish, year=True)}.", kind="answer"))
+    if not found.found:
+        sheet.add(Line("Nothing is left that could be late."))
+    items = [leeway for leeway in found.found if leeway.item is not None]
+    sessions = [leeway for leeway in found.found if leeway.session is not None]
+    _part(sheet, "On order: if it comes later", items, found.ending, face)
+    _part(sheet, "Sessions: if nothing is done from then until later", sessions, found.ending, face)
+    return sheet.text(colour)
+
+
+def leeway_json(found: Leeways, plan: Plan) -> str:
+    """The same as JSON; its schema is `schema_text("leeway")`."""
+    zone = ZoneInfo(plan.zone)
+    whole = [
+        {
+            **({"item": leeway.item} if leeway.item is not None else {"session": leeway.session}),
+            "free_until": leeway.free_until.isoformat(),
+            "curve": [
+                {"comes": point.comes.isoformat(), "finish": moment_or_none(point.ending.finish, zone)}
+                for point in leeway.curve
+            ],
+        }
+        for leeway in found.found
+    ]
+    return json.dumps(whole, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def _part(sheet: Sheet, heading: str, leeways: list[Leeway], planned: Ending, face: Clockface) -> None:
+    if not leeways:
+        return
+    sheet.gap()
+    sheet.add(Line(heading, kind="heading"))
+    for leeway in leeways:
+        for line in _lines(leeway, planned, face):
+            sheet.add(line)
+
+
+def _lines(leeway: Leeway, planned: Ending, face: Clockface) -> Iterator[Line]:
+    due = date_words(leeway.due)
+    if leeway.item is not None:
+        yield Line(f"{one_line(leeway.title)}, expected {due}", first="  ", rest="    ", kind="session")
+        free = f"costs nothing up to {date_words(leeway.free_until)}"
+    else:
+        yield Line(f"Session {leeway.session}, {due}", first="  ", rest="    ", kind="session")
+        yield Line(one_line(leeway.title), first="    ", rest="    ")
+        free = f"costs nothing if work goes on by {date_words(leeway.free_until)}"
+    if leeway.free_until == leeway.due:
+        free = "no time to lose"
+    yield Line(free, first="    ", rest="      ")
+    for point in leeway.curve:
+        yield Line(f"{date_words(point.comes)}: {_end(point.ending, planned, face)}", first="    ", rest="      ")
+
+
+def _end(ending: Ending, planned: Ending, face: Clockface) -> str:
+    if ending.finish is None or planned.finish is None:
+        return "no plan is possible"
+    gap = ending.finish - planned.finish
+    if gap <= 0:
+        return "the end stays"
+    least = "" if ending.proven else " (at most)"
+    return f"done {face.moment(ending.finish)}, {length_words(gap)} later{least}"

@@ -1,0 +1,121 @@
+"""What may come: how sure the finish is, and what would bring it forward. What `presenting` shows of both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeAlias
+
+Written: TypeAlias = "str | list[Written] | dict[str, Written]"
+"""A value as it stands in a job file: every scalar is the text that a person would write."""
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """Write a value at a path of the job file, in place of what is there. Keys are those of the file itself."""
+
+    path: tuple[str | int, ...]
+    value: Written
+
+
+@dataclass(frozen=True, slots=True)
+class Add:
+    """Put one more entry at the end of the list at a path; a single entry, or none, becomes a list."""
+
+    path: tuple[str | int, ...]
+    value: Written
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """Take out what stands at a path, and the list or mapping that would be empty without it."""
+
+    path: tuple[str | int, ...]
+
+
+Edit: TypeAlias = tuple[Put | Add | Drop, ...]
+"""What to change in a job file, one after the other."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sooner:
+    """One change, or a pair, with the finish of the job planned anew and the minutes by which that is earlier.
+
+    `kind` is a word for the kind of change. `costs` says what it takes of the person's time or money; `labour` are the
+    minutes of theirs that it adds, None where it adds none or nobody can tell. `edit` is empty for a change that the
+    job file has no place for; then `said` says it.
+    """
+
+    kind: str
+    change: str
+    finish: int
+    saves: int
+    costs: str
+    labour: int | None
+    edit: Edit
+    said: str
+    changes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foreseen:
+    """All changes that were tried. `better` and `pairs` end sooner, the soonest first.
+
+    `tried` counts the changes by kind, in the order in which they were tried; of those that are not in `better`,
+    `proven` were shown by the bound not to help. `chain` is what holds the finish as it is.
+    """
+
+    job: str
+    zone: str
+    clock24: bool
+    as_of: int
+    finish: int
+    better: tuple[Sooner, ...]
+    pairs: tuple[Sooner, ...]
+    tried: tuple[tuple[str, int], ...]
+    proven: int
+    pairs_tried: int
+    chain: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Risk:
+    """Something that may go wrong at a step, in that share of the draws.
+
+    `kind` is "window" (a window closes, and `remedy` is due) or "air" (begun as planned, the step would meet air outside
+    the limits of its material).
+    """
+
+    kind: str
+    step: str
+    title: str
+    share: float
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Odds:
+    """The finish as a distribution over days. Shares are of all draws; `lost` is the share that found no finish.
+
+    `dates` are the days by which it is done in 50, 80 and 95 % of the draws (None: not in so many of them), `between`
+    where the 80 % date of other draws would lie 19 times in 20, and `error` half of that in days. `spread` names
+    what the spread comes from, with its share. `assumed` says in sentences what was drawn, and how.
+    """
+
+    job: str
+    zone: str
+    clock24: bool
+    as_of: int
+    seed: int
+    draws: int
+    planned: int
+    dates: tuple[tuple[int, date | None], ...]
+    between: tuple[date, date] | None
+    error: float | None
+    days: tuple[tuple[date, float], ...]
+    lost: float
+    spread: tuple[tuple[str, float], ...]
+    risks: tuple[Risk, ...]
+    done_by: date | None
+    in_time: float | None
+    assumed: tuple[str, ...]

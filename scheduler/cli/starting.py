@@ -34,7 +34,9 @@ def starter(
 
 
 def schema(
-    name: Annotated[str, typer.Argument(help="job (the job file), or the output of a command: plan, dry.")] = "job",
+    name: Annotated[
+        str, typer.Argument(help="job (the job file), or what a command prints: plan, moves, leeway, dry.")
+    ] = "job",
 ) -> None:
     """JSON Schema of the job file, for editors; or of what a command prints with --json.
 
@@ -51,5 +53,5 @@ def schema(
     try:
         print(schema_text(name).rstrip("\n"))
     except KeyError:
-        fault = Fault(Place("schema"), f"there is no schema called “{name}”", "take job, plan or dry")
+        fault = Fault(Place("schema"), f"there is no schema called “{name}”", "take job, plan, moves, leeway or dry")
         raise InputError([fault]) from None

@@ -10,7 +10,7 @@ from scheduler.diary.kept import Passed
 from scheduler.diary.passed import happened
 from scheduler.living.requests import sessions_on
 from scheduler.living.site import Site
-from scheduler.model.diary import Did, Left, Lost
+from scheduler.model.diary import Did, Entry, Left, Lost
 from scheduler.presenting.words import Clockface
 from scheduler.wallclock import local_date, to_datetime
 
@@ -23,9 +23,12 @@ def how_to_say(site: Site, now: int) -> Iterator[str]:
     many = "a session has" if len(passed) == 1 else f"{len(passed)} sessions have"
     yield f"Of the plan handed out, {many} passed unrecorded; nothing of it counts as done until you say so."
     for session in passed:
+        events = took_place(site, session)
         yield f"  {session_words(site, session)}. If it took place:"
-        yield from (f"    {command}" for command in _commands(site, session))
+        yield from (f"    {_did_command(site, event)}" for event in events)
         yield f"  if not: {_lost_command(site, session)}"
+        # What is said of a later session builds on the earlier ones having taken place.
+        site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
 
 
 def session_words(site: Site, session: Passed) -> str:
@@ -55,12 +58,10 @@ def _labour(site: Site) -> Mapping[str, int]:
     return labour
 
 
-def _commands(site: Site, session: Passed) -> Iterator[str]:
-    zone = ZoneInfo(site.job.zone)
-    for event in took_place(site, session):
-        at = f"{to_datetime(event.pieces[-1].end, zone):%Y-%m-%dT%H:%M}"
-        left = "" if isinstance(event, Did) else f" --left '{event.left} min'"
-        yield f"tackfree did {_job(site)} {event.step} --at {at}{left}"
+def _did_command(site: Site, event: Did | Left) -> str:
+    at = f"{to_datetime(event.pieces[-1].end, ZoneInfo(site.job.zone)):%Y-%m-%dT%H:%M}"
+    left = "" if isinstance(event, Did) else f" --left '{event.left} min'"
+    return f"tackfree did {_job(site)} {event.step} --at {at}{left}"
 
 
 def _lost_command(site: Site, session: Passed) -> str:

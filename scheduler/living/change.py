@@ -40,19 +40,22 @@ class Clock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handing:
-    """How a plan is handed out: into which calendar file, with which reminder, and whether to list it for a hand."""
+    """How a plan is handed out: into which calendar file, with which reminder, whether to list it for a hand, and
+    whether it goes to a server."""
 
     ics: Path | None = None
     remind: int | None = None
     by_hand: bool = False
+    published: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """What calendars had been told before and have been now."""
+    """What calendars had been told before and have been now; `content` is the calendar file."""
 
     before: Ledger | None
     after: Ledger
+    content: bytes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,25 +94,45 @@ def change(
         if faults := changed.strangers():
             raise InputError(faults)
         now = settled_now(changed, clock.of(site.job), told=clock.told)
-        before, kept = _before(site, now, tell)
+        before = handed_before(site, now, tell)
         if not dry_run:
             set_aside(files, site.record)
             add(files, entries, ZoneInfo(site.job.zone))
             if recorded is not None:
                 recorded(changed, entries)
-        for entry in entries:
-            kept = with_answer_before(kept, entry.line)
-        changed = replace(changed, kept=kept)
-        made = replan(changed, now, restore=_restored(changed, entries), tell=tell)
+        changed, made = settle(before, entries, now, tell)
         return Change(
             site=changed,
             now=now,
             entries=tuple(entries),
-            before=before,
+            before=before.kept.plan,
             made=made,
             passed=changed.passed(now),
             told=hand_out(changed, made, now, _unless(dry_run, handing or Handing()), keep=not dry_run),
         )
+
+
+def handed_before(site: Site, now: int, tell: Tell | None = None) -> Site:
+    """The same with a plan handed out: where none is kept, the one that would have been, if there can be one."""
+    if site.kept.plan is not None and site.kept.answer is not None:
+        return site
+    try:
+        made = replan(site, now, tell=tell)
+    except NoPlanError:
+        return replace(site, kept=replace(site.kept, plan=None, answer=None))
+    return replace(site, kept=replace(site.kept, plan=made.plan, answer=made.answer))
+
+
+def settle(site: Site, entries: Sequence[Entry], now: int, tell: Tell | None = None) -> tuple[Site, Made]:
+    """The job with these entries, and the plan that follows: pure. Raises NoPlanError.
+
+    It remembers what had been handed out before them, so that they can be taken back without a trace.
+    """
+    kept = site.kept
+    for entry in entries:
+        kept = with_answer_before(kept, entry.line)
+    changed = replace(site.with_entries(entries), kept=kept)
+    return changed, replan(changed, now, restore=_restored(changed, entries), tell=tell)
 
 
 def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[Site, list[Entry]]:
@@ -151,29 +174,38 @@ def hand_out(
     remind = kept.remind if handing.remind is None else handing.remind
     content, told = b"", None
     ledger = kept.ledger
-    if handing.ics is not None or handing.by_hand:
+    if handing.ics is not None or handing.by_hand or handing.published:
         from scheduler.presenting.calendar import calendar  # noqa: PLC0415  (loaded late: few commands need it)
 
         content, ledger = calendar(made.plan, previous=kept.ledger, remind=remind)
-        told = Told(before=kept.ledger, after=ledger)
+        told = Told(before=kept.ledger, after=ledger, content=content)
     if keep:
-        holding = {entry.line for entry in living(site.record.entries)}
-        write_kept(
-            site.files,
-            Kept(
-                plan=made.plan,
-                answer=made.answer,
-                earlier=tuple(before for before in kept.earlier if before.line in holding),
-                passed=site.passed(now),
-                ledger=ledger,
-                remind=remind,
-                effort=(wish or site.wish).effort,
-            ),
-        )
+        write_kept(site.files, next_kept(site, made, now, ledger, remind, wish))
     if handing.ics is not None:
         sweep(handing.ics)
         write_whole(handing.ics, content)
     return told
+
+
+def next_kept(
+    site: Site,
+    made: Made,
+    now: int,
+    ledger: Ledger | None = None,
+    remind: int | None = None,
+    wish: Wish | None = None,
+) -> Kept:
+    """What is to be kept once a plan has been handed out: pure."""
+    holding = {entry.line for entry in living(site.record.entries)}
+    return Kept(
+        plan=made.plan,
+        answer=made.answer,
+        earlier=tuple(before for before in site.kept.earlier if before.line in holding),
+        passed=site.passed(now),
+        ledger=ledger,
+        remind=remind,
+        effort=(wish or site.wish).effort,
+    )
 
 
 def _unless(dry_run: bool, handing: Handing) -> Handing:
@@ -194,18 +226,6 @@ def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[En
         object_to(event, site.with_entries(entries).standing, now)
         entries.append(Entry(line=line, at=now, event=event, reason=reason))
     return entries
-
-
-def _before(site: Site, now: int, tell: Tell | None) -> tuple[Plan | None, Kept]:
-    """The plan handed out before; where none is kept, the one that would have been."""
-    kept = site.kept
-    if kept.plan is not None and kept.answer is not None:
-        return kept.plan, kept
-    try:
-        made = replan(site, now, tell=tell)
-    except NoPlanError:
-        return None, kept
-    return made.plan, replace(kept, plan=made.plan, answer=made.answer)
 
 
 def _restored(site: Site, entries: Sequence[Entry]) -> Answer | None:

@@ -16,6 +16,7 @@ from scheduler.errors import Fault, InputError, Place
 from scheduler.files import write_whole
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
+from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import Ledger, from_json, to_json
 from scheduler.model.plan import Plan
 
@@ -48,7 +49,8 @@ class Kept:
     """The plan handed out last with the answer behind it, what went before, and what calendars have been told.
 
     `remind` is the reminder that the calendar file was last written with, `effort` the effort of the search (None:
-    the usual one).
+    the usual one). `busy` are calendar files of the household beyond those that the job names, `margin` is another
+    travel margin than the job's own, `moves` are the sessions that the person has moved by hand.
     """
 
     plan: Plan | None = None
@@ -58,6 +60,9 @@ class Kept:
     ledger: Ledger | None = None
     remind: int | None = None
     effort: int | None = None
+    busy: tuple[str, ...] = ()
+    margin: int | None = None
+    moves: tuple[HandMove, ...] = ()
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""
@@ -74,6 +79,9 @@ class _Memory:
     passed: tuple[Passed, ...]
     remind: int | None
     effort: int | None = None
+    busy: tuple[str, ...] = ()
+    margin: int | None = None
+    moves: tuple[HandMove, ...] = ()
 
 
 def read_kept(files: Files) -> Kept:
@@ -107,6 +115,9 @@ def read_kept(files: Files) -> Kept:
         ledger=ledger,
         remind=memory.remind,
         effort=memory.effort,
+        busy=memory.busy,
+        margin=memory.margin,
+        moves=memory.moves,
     )
 
 
@@ -126,6 +137,9 @@ def kept_bytes(kept: Kept) -> bytes:
         passed=kept.passed,
         remind=kept.remind,
         effort=kept.effort,
+        busy=kept.busy,
+        margin=kept.margin,
+        moves=kept.moves,
     )
     parts = plain(memory)
     assert isinstance(parts, dict)

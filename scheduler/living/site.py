@@ -13,6 +13,8 @@ from scheduler.diary.record import Files, Record, read_record
 from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import Fault, InputError, Place
 from scheduler.expanding import expand
+from scheduler.living.household import Household, household
+from scheduler.living.moving import forbidden, held_in_place
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.diary import Entry
@@ -20,7 +22,7 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.spans import union
-from scheduler.pipeline import Made, Wish, make_plan, read
+from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
 
 Tell = Callable[[float], None]
 """Hears the share of a search that is over."""
@@ -57,6 +59,16 @@ class Site:
         kept = self.kept
         seed = kept.plan.seed if kept.plan is not None else 0
         return Wish(seed=seed) if kept.effort is None else Wish(seed=seed, effort=kept.effort)
+
+    def household(self, now: int, weeks: int) -> Household:
+        """When the household's calendars leave no time for work, for so many weeks from now on. Raises InputError."""
+        more = [Path(file) for file in self.kept.busy]
+        return household(self.job, self.files.job.parent, now, weeks, more, self.kept.margin)
+
+    def with_busy(self, files: Sequence[Path], margin: int | None) -> Site:
+        """The same with these calendars of the household as well, and another travel margin than the job's own."""
+        more = tuple(str(file.absolute()) for file in files)
+        return replace(self, kept=replace(self.kept, busy=more, margin=margin))
 
     def with_entries(self, entries: Sequence[Entry]) -> Site:
         """The same with these entries added to the diary."""
@@ -104,7 +116,8 @@ def open_site(path: Path, *, known_names: bool = True) -> Site:
     """
     files = Files(job_file(path))
     job, trade = read(files.job)
-    site = Site(files=files, job=job, trade=trade, record=read_record(files), kept=read_kept(files))
+    record, kept = read_record(files), read_kept(files)
+    site = Site(files=files, job=replace(job, moves=kept.moves), trade=trade, record=record, kept=kept)
     if known_names and (faults := site.strangers()):
         raise InputError(faults)
     return site
@@ -135,16 +148,22 @@ def replan(
 ) -> Made:
     """The plan that follows from all that is known at `now`.
 
-    It stays close to the plan handed out, or to the answer to be restored. Raises InputError and NoPlanError.
+    It stays close to the plan handed out, or to the answer to be restored, keeps clear of the household's calendars,
+    and leaves sessions where a person moved them as far as the rules allow. Raises InputError and NoPlanError.
     """
     stand = site.standing
-    before = site.binding(now) if restore is None else restore.pieces
-    return make_plan(
-        stand.job,
-        site.trade,
-        stand.facts(now, before),
-        wish or site.wish,
-        busy=union((*stand.lost, *busy)),
-        tell=tell,
-        known=restore or site.kept.answer,
-    )
+    facts = stand.facts(now, site.binding(now) if restore is None else restore.pieces)
+    known, wished = restore or site.kept.answer, wish or site.wish
+    for weeks in (HORIZONS[0], HORIZONS[-1]):
+        house = site.household(now, weeks)
+        taken = union((*stand.lost, *busy, *house.spans))
+
+        def make(job: Job, hurried: bool, taken: tuple[Span, ...] = taken) -> Made:
+            how = replace(wished, effort=1) if hurried else wished
+            return make_plan(job, site.trade, facts, how, busy=taken, tell=tell, known=None if hurried else known)
+
+        made = held_in_place(stand.job, make)
+        if made.plan.finish <= house.until:
+            break
+    said = (*made.plan.warnings, *forbidden(stand.job, made.plan), *house.warnings)
+    return replace(made, plan=replace(made.plan, warnings=said))

@@ -6,6 +6,7 @@ A UID belongs to one thing for life and holds neither a slash nor any other sign
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
@@ -38,15 +39,31 @@ MARKS = {"step": "[ ] ", "note": "- ", "caution": "- "}
 """What stands before the lines of a session's checklist."""
 
 _PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.")
-_LONGEST = 200
+_LONGEST, _KEPT = 200, 160
+_OWN = re.compile(
+    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|(?:item|order)-.+)@tackfree"
+)
+_CUT = re.compile(rf".{{{_KEPT}}}~[0-9a-f]{{24}}@tackfree")
 
 
 def uid(*parts: str) -> str:
     """The UID of a thing. Signs that an address could not hold are spelled out; RFC 5545 lets a reader cut at 255."""
-    name = "-".join("".join(sign if sign in _PLAIN else f"~{ord(sign):x}~" for sign in part) for part in parts)
+    name = "-".join(_spelled(part) for part in parts)
     if len(name) > _LONGEST:
-        name = f"{name[:160]}~{hashlib.sha256(name.encode()).hexdigest()[:24]}"
+        name = f"{name[:_KEPT]}~{hashlib.sha256(name.encode()).hexdigest()[:24]}"
     return f"{name}@tackfree"
+
+
+def is_of(job_id: str, name: str) -> bool:
+    """Whether a UID is one that this module gives to the things of a job (a ledger that knows it says so better)."""
+    head = _spelled(job_id) + "-"
+    if _CUT.fullmatch(name):
+        return name.startswith(head[:_KEPT])
+    return name.startswith(head) and _OWN.fullmatch(name, len(head)) is not None
+
+
+def _spelled(part: str) -> str:
+    return "".join(sign if sign in _PLAIN else f"~{ord(sign):x}~" for sign in part)
 
 
 def events(book: Book, previous: Ledger, remind: int | None, steps_too: bool) -> tuple[CalendarEvent, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from scheduler.publishing.resources import Found, Resource, Times, times_text
@@ -34,22 +34,23 @@ def changes(
     wanted: Mapping[str, Resource],
     there: Iterable[Found],
     own: Callable[[str], bool],
-    before: Mapping[str, Times],
+    known: Mapping[str, Collection[Times]],
     overwrite: bool = False,
 ) -> Changes:
     """Compare the plan's events with those on the server.
 
-    `own` tells our UIDs from foreign ones; what is foreign is in none of the lists. `before` are the times that the
-    events had when they were last handed out, for those whose mark some program has dropped. `overwrite`: treat
-    what a person moved like anything else (it is named all the same).
+    `own` tells our UIDs from foreign ones; what is foreign is in none of the lists. `known` are times of an event
+    that are no news: where it was handed out before, should some program have dropped its mark, and where a person
+    put it, should the plan have followed. `overwrite`: treat what a person moved like anything else (it is named all
+    the same).
     """
-    known = {one.uid: one for one in there if own(one.uid)}
+    ours = {one.uid: one for one in there if own(one.uid)}
     puts: list[tuple[Resource, Found | None]] = []
     moved: list[MovedByHand] = []
     unchanged = 0
     for uid, resource in sorted(wanted.items()):
-        one = known.get(uid)
-        if one is not None and one.times != resource.times and _moved(one, (before.get(uid), resource.times)):
+        one = ours.get(uid)
+        if one is not None and one.times != resource.times and _moved(one, known.get(uid, ())):
             moved.append(MovedByHand(uid=uid, now=one.times, withdrawn=False))
             if not overwrite:
                 continue
@@ -58,10 +59,10 @@ def changes(
         else:
             puts.append((resource, one))
     removals = []
-    for uid, one in sorted(known.items()):
+    for uid, one in sorted(ours.items()):
         if uid in wanted:
             continue
-        if _moved(one, (before.get(uid),)):
+        if _moved(one, known.get(uid, ())):
             moved.append(MovedByHand(uid=uid, now=one.times, withdrawn=True))
             if not overwrite:
                 continue
@@ -69,10 +70,8 @@ def changes(
     return Changes(puts=tuple(puts), removals=tuple(removals), moved=tuple(moved), unchanged=unchanged)
 
 
-def _moved(one: Found, known: Iterable[Times | None]) -> bool:
+def _moved(one: Found, known: Collection[Times]) -> bool:
     """Whether an event is where nobody but a person can have put it."""
     if one.times is None:
         return True
-    if one.sent_times is not None:
-        return times_text(one.times) != one.sent_times
-    return one.times not in known
+    return one.times not in known and times_text(one.times) != one.sent_times

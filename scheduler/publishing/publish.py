@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 from scheduler.errors import PublishError
 from scheduler.publishing.changes import MovedByHand, changes
 from scheduler.publishing.resources import Times, resources
-from scheduler.publishing.server import ChangedMeanwhileError, Collection
+from scheduler.publishing.server import ChangedMeanwhileError, Server
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,19 +23,19 @@ class Published:
 
 
 def publish(
-    collection: Collection,
+    collection: Server,
     file: bytes,
     own: Callable[[str], bool],
-    before: Mapping[str, Times],
+    known: Mapping[str, Collection[Times]],
     overwrite: bool = False,
 ) -> Published:
     """Put the live events of a calendar file into the collection, and take away those of ours that it lacks.
 
-    For `own`, `before` and `overwrite` see `changes`. Each event is looked at anew each time, and nothing is
+    For `own`, `known` and `overwrite` see `changes`. Each event is looked at anew each time, and nothing is
     remembered here: after a kill the next run does the rest. Raises InputError and PublishError.
     """
     wanted = resources(file)
-    todo = changes(wanted, collection.events(), own, before, overwrite)
+    todo = changes(wanted, collection.events(), own, known, overwrite)
     clashes = 0
     for resource, there in todo.puts:
         try:

@@ -32,7 +32,7 @@ class ChangedMeanwhileError(Exception):
     """The event on the server is no longer the one that was listed; it was left as it is."""
 
 
-class Collection:
+class Server:
     """A calendar on a server."""
 
     def __init__(self, access: Access) -> None:

@@ -210,6 +210,12 @@ class JobShape(Shape):
     ) = _key("Days on which nobody works.")
     set_up: s.Minutes = Field(default=0, alias="set-up", description="Taken from the beginning of every session.")
     clear_up: s.Minutes = Field(default=0, alias="clear-up", description="Taken from the end of every session.")
+    busy: Annotated[list[s.Text], OneOrMore()] | None = Field(
+        default=None, description="Calendar files (.ics) of the household, beside this file: nobody works then."
+    )
+    travel_margin: s.Minutes = Field(
+        default=0, alias="travel margin", description="Taken before and after everything in those calendars."
+    )
     things: dict[s.Name, s.Count] | None = _key("Shared things and how many there are.", "shared things")
     rooms: dict[s.Name, RoomShape] = _must("The rooms and their air.")
     items: dict[s.Name, ItemShape] | None = _key("What is on order.", "on order")

@@ -10,6 +10,7 @@ from scheduler.model.job import (
     AirPeriod,
     Away,
     Border,
+    BusyFile,
     Colour,
     Hours,
     Item,
@@ -61,6 +62,10 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         away=tuple(Away(first=away.on[0], last=away.on[1], reason=away.why or "") for away in shape.away or ()),
         set_up=shape.set_up,
         clear_up=shape.clear_up,
+        busy=tuple(
+            BusyFile(file=file, place=at.value(("busy", number))) for number, file in enumerate(shape.busy or ())
+        ),
+        travel_margin=shape.travel_margin,
         rooms=tuple(_room(name, room, readings.get(name, ()), at) for name, room in shape.rooms.items()),
         items=tuple(_item(name, item, at) for name, item in (shape.items or {}).items()),
         things=tuple(Thing(id=slug(name), count=count) for name, count in (shape.things or {}).items()),

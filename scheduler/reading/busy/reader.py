@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
@@ -34,11 +34,18 @@ class Busy:
     warnings: tuple[str, ...]
 
 
-def read_busy(paths: Sequence[Path], span: Span, zone: ZoneInfo, margin: int = 0) -> Busy:
+def read_busy(
+    paths: Sequence[Path],
+    span: Span,
+    zone: ZoneInfo,
+    margin: int = 0,
+    own: Callable[[str], bool] = lambda uid: False,
+) -> Busy:
     """The minutes of `span` that calendars (iCalendar files, RFC 5545) take, `margin` minutes around each event too.
 
     Whole days and times without a zone are read on the clock of `zone`. Events that are cancelled, marked as free, or
-    have no length take nothing. An event that can't be used is left out with a warning. Raises InputError,
+    have no length take nothing, nor do those whose UID is `own`: the plan's own sessions, in a calendar that holds
+    both, stand in nobody's way. An event that can't be used is left out with a warning. Raises InputError,
     with one fault for each file, for a file that is no calendar or goes beyond the limits in `guard`.
     Nothing that a file names is fetched, opened or run.
     """
@@ -51,7 +58,7 @@ def read_busy(paths: Sequence[Path], span: Span, zone: ZoneInfo, margin: int = 0
     for path in paths:
         guard = Guard(shown(path))
         try:
-            spans += _busy_of_file(path, window, zone, guard)
+            spans += _busy_of_file(path, window, zone, guard, own)
         except InputError as error:
             faults += error.faults
         warnings += guard.warnings()
@@ -61,13 +68,16 @@ def read_busy(paths: Sequence[Path], span: Span, zone: ZoneInfo, margin: int = 0
     return Busy(union(around), tuple(warnings))
 
 
-def _busy_of_file(path: Path, window: Span, zone: ZoneInfo, guard: Guard) -> tuple[Span, ...]:
+def _busy_of_file(
+    path: Path, window: Span, zone: ZoneInfo, guard: Guard, own: Callable[[str], bool]
+) -> tuple[Span, ...]:
     spans: list[Span] = []
     for calendar in calendars(read_bytes(path, MAX_BYTES), guard):
         if calendar.text("CALSCALE") not in ("", "GREGORIAN"):
             guard.note(calendar.line, "this calendar does not count days as the Gregorian one does; it is left out")
             continue
-        spans += union(busy_minutes(_events(calendar, window, zone, guard), window, guard))
+        events = [event for event in _events(calendar, window, zone, guard) if not own(event.uid)]
+        spans += union(busy_minutes(events, window, guard))
     return union(spans)
 
 

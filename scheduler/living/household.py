@@ -1,0 +1,81 @@
+"""The household's own calendars, for as long as a plan may reach: when nobody works, and what could not be read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from scheduler.errors import Fault, InputError, Place
+from scheduler.model.basics import Span
+from scheduler.model.job import Job
+from scheduler.model.spans import union
+from scheduler.presenting.events import is_of
+from scheduler.wallclock import NEVER, at_local, local_date
+
+if TYPE_CHECKING:
+    from scheduler.reading.busy import Busy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Household:
+    """Busy minutes up to `until` (sorted, disjoint); warnings by file and line, without a word of the calendars."""
+
+    spans: tuple[Span, ...] = ()
+    warnings: tuple[str, ...] = ()
+    until: int = NEVER
+
+
+def household(
+    job: Job, folder: Path, now: int, weeks: int, more: Sequence[Path] = (), margin: int | None = None
+) -> Household:
+    """What the calendars that the job names in its folder, and `more` of them, say about the weeks from now on.
+
+    `margin` stands for the job's own travel margin. The stretch that is read begins with the job and ends with a half
+    of a year, so that the same question is asked all the while. Of `more`, a file that is gone is told of and passed
+    over. Raises InputError for a file that is no calendar.
+    """
+    if not job.busy and not more:
+        return Household()
+    zone = ZoneInfo(job.zone)
+    span = _stretch(job, now, weeks, zone)
+    around = job.travel_margin if margin is None else margin
+    found = [_read(path, place, span, job, around) for path, place in _files(job, folder, more) if path.is_file()]
+    warnings = [f"{path}: this calendar is gone; the plan is made without it" for path in more if not path.is_file()]
+    warnings += [line for busy in found for line in busy.warnings]
+    return Household(
+        spans=union(part for busy in found for part in busy.spans), warnings=tuple(warnings), until=span.end
+    )
+
+
+def _files(job: Job, folder: Path, more: Sequence[Path]) -> Iterator[tuple[Path, Place | None]]:
+    yield from ((folder / busy.file, busy.place) for busy in job.busy)
+    yield from ((path, None) for path in more)
+
+
+def _stretch(job: Job, now: int, weeks: int, zone: ZoneInfo) -> Span:
+    begin = local_date(job.start, zone)
+    last = local_date(max(job.start, now), zone) + timedelta(weeks=weeks)
+    end = date(last.year, 7, 1) if last.month < 7 else date(last.year + 1, 1, 1)
+    return Span(at_local(begin, 0, zone), at_local(end, 0, zone))
+
+
+def _read(path: Path, place: Place | None, span: Span, job: Job, margin: int) -> Busy:
+    from scheduler.reading.busy import read_busy  # noqa: PLC0415  (loaded late: few jobs need it)
+
+    try:
+        return read_busy([path], span, ZoneInfo(job.zone), margin, own=lambda uid: is_of(job.id, uid))
+    except InputError as error:
+        if place is None:
+            raise
+        # A file that can't be read at all is a fault of the line that names it.
+        raise InputError([_at(place, fault) for fault in error.faults]) from None
+
+
+def _at(place: Place, fault: Fault) -> Fault:
+    return (
+        fault if fault.place.line else replace(fault, place=place, message=f"`{fault.place.file}`: {fault.message}")
+    )

@@ -12,13 +12,14 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
-from scheduler.expanding import expand
+from scheduler.expanding import expand, unfold
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
+from scheduler.model.method import Methods
 from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.dead_end import explain
@@ -31,6 +32,7 @@ from scheduler.planning.staying import stay_close
 from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job
+from scheduler.reading.methods import materials_of, methods_named, read_methods
 from scheduler.reading.profiles import named_in, read_trade
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
@@ -60,10 +62,15 @@ class Made:
 
 
 def read(path: Path) -> tuple[Job, Trade]:
-    """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError."""
+    """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError.
+
+    What its scope stands for is in it as steps, colours and borders.
+    """
     file = path / "job.yaml" if path.is_dir() else path
     job = read_job(file)
-    return job, read_trade(file.parent, named_in(job))
+    methods = read_methods(file.parent, methods_named(job)) if job.scope is not None else Methods(loaded={})
+    trade = read_trade(file.parent, named_in(job) | materials_of(methods, job))
+    return unfold(job, methods, trade), replace(trade, notes=(*trade.notes, *methods.notes))
 
 
 def make_plan(

@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from scheduler.expanding.expand import expand
+from scheduler.expanding.scope import unfold
 
-__all__ = ["expand"]
+__all__ = ["expand", "unfold"]

@@ -60,7 +60,7 @@ def add_colour(draft: Draft, colour: Colour) -> None:
     material = find_material(draft, colour.material, colour.place)
     taped = is_taped(draft.job, colour)
     for coat in range(1, colour.coats + 1):
-        draft.add(_coat(draft, colour, coat, material), colour.id)
+        draft.add(_coat(draft, colour, coat, material), colour.id, colour.dangers)
     if material and material.room_closed_until:
         draft.closed |= {coat_of(colour.id, coat): material.room_closed_until for coat in range(1, colour.coats + 1)}
     if taped:
@@ -97,15 +97,16 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
         takes=colour.takes,
         needs=colour.needs,
         cautions=once((*colour.cautions, *(material.cautions if material else ()))),
+        uses=colour.uses,
         place=colour.place,
     )
 
 
 def _add_taping(draft: Draft, colour: Colour) -> None:
     own_pull = colour.pull if colour.pull.high > 0 else share_for_pulling(colour.tape)
-    for name, doing, work, piece in (
-        (tape_of(colour.id), "tape off", colour.tape, TAPE_PIECE),
-        (pull_of(colour.id), "pull the tape", own_pull, None),
+    for name, doing, work, piece, uses in (
+        (tape_of(colour.id), "tape off", colour.tape, TAPE_PIECE, colour.tape_uses),
+        (pull_of(colour.id), "pull the tape", own_pull, None, ()),
     ):
         task = Task(
             id=name,
@@ -116,9 +117,10 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
             smallest_piece=piece,
             takes=colour.takes,
             cautions=colour.cautions,
+            uses=uses,
             place=colour.place,
         )
-        draft.add(task, colour.id)
+        draft.add(task, colour.id, colour.dangers)
 
 
 def _link_cycle(draft: Draft, colour: Colour, material: Material, taped: bool) -> None:

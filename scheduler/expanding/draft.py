@@ -11,6 +11,8 @@ from scheduler.model.graph import Choice, Film, Link, Task
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Material, Remedy, Trade
 
+OLD_STUFF = ("old paint", "old texture")
+
 
 @dataclass(frozen=True, slots=True)
 class Target:
@@ -50,9 +52,17 @@ class Draft:
         """Take down a mistake at its place, or at the file as a whole where nothing closer is known."""
         self.faults.append(Fault(place or self.job.place or Place(self.job.name), message, hint))
 
-    def add(self, task: Task, owner: str) -> None:
-        """Put in a task, with the cautions that the trade has for its kind."""
-        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of_kind(task))))
+    def add(
+        self, task: Task, owner: str, dangers: tuple[str, ...] = (), disturbs: tuple[str, ...] | None = None
+    ) -> None:
+        """Put in a task, with the cautions that the trade has for its kind.
+
+        Of a dusty one of which nobody says what it disturbs it is taken that it tears up old paint and texture.
+        """
+        if disturbs is None:
+            disturbs = OLD_STUFF if task.dusty else ()
+        kinds = {*dangers, *disturbs, *(["dusty"] if task.dusty else []), *(["noisy"] if task.noisy else [])}
+        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of(kinds))))
         self.owners[task.id] = owner
 
     def add_work(self, task: str, extra: Estimate) -> None:
@@ -81,7 +91,7 @@ class Draft:
             remedy_reason=reason,
             place=self.tasks[after].place,
         )
-        self.add(task, self.owners[after])
+        self.add(task, self.owners[after], disturbs=())  # it mends what was just laid, nothing old
         return name
 
     def laid(self, lay: Lay, material: Material, room: str) -> Film:
@@ -89,12 +99,12 @@ class Draft:
         ratio = 1.0 if lay.thickness is None else lay.thickness / material.thickness
         return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room)
 
-    def _cautions_of_kind(self, task: Task) -> Iterable[str]:
+    def _cautions_of(self, kinds: set[str]) -> Iterable[str]:
         built = self.job.built
         for caution in self.trade.cautions:
             of_age = caution.built_before is None or built is None or built < caution.built_before
-            if of_age and ((caution.kind == "dusty" and task.dusty) or (caution.kind == "noisy" and task.noisy)):
-                yield caution.text
+            if of_age and caution.kind in kinds:
+                yield f"{caution.text} ({caution.source})"
 
 
 def once(texts: Iterable[str]) -> tuple[str, ...]:

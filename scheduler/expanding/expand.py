@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from scheduler.errors import InputError
@@ -37,8 +38,20 @@ def expand(job: Job, trade: Trade) -> TaskGraph:
         follow(draft, step.id, step.after)
     for colour in job.colours:
         follow_with_colour(draft, colour)
+    _change_tasks_of_colours(draft)
     _find_circles_and_dust(draft)
     return _finished(draft)
+
+
+def _change_tasks_of_colours(draft: Draft) -> None:
+    """What the person wants otherwise in a task of a colour: the rest of the changes are made already."""
+    colours = {colour.id for colour in draft.job.colours}
+    for change in draft.job.changes:
+        if draft.owners.get(change.step) in colours:
+            fields = {name: value for name, value in change.fields.items() if name not in ("lays", "disturbs")}
+            draft.tasks[change.step] = replace(draft.tasks[change.step], **fields)
+            if change.after is not None:
+                follow(draft, change.step, change.after)
 
 
 def _find_clashes(draft: Draft) -> None:

@@ -29,9 +29,10 @@ def add_step(draft: Draft, step: Step) -> None:
         takes=step.takes,
         needs=step.needs,
         cautions=once((*step.cautions, *(material.cautions if material else ()))),
+        uses=step.uses,
         place=step.place,
     )
-    draft.add(task, step.id)
+    draft.add(task, step.id, step.dangers, step.disturbs)
     if material and material.room_closed_until:
         draft.closed[step.id] = material.room_closed_until
     draft.targets[step.id] = Target(

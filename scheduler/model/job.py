@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
 
 from scheduler.errors import Place
 from scheduler.model.basics import Estimate
 from scheduler.model.byhand import HandMove
 from scheduler.model.supply import Use
+
+if TYPE_CHECKING:
+    from scheduler.model.scope import Change, Scope
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,13 +146,15 @@ class Lay:
 class After:
     """What a step follows: another step, at a stage of its film or so many minutes after its end.
 
-    `within` (minutes): the latest start after the end of the other step, if there is one.
+    `within` (minutes): the latest start after the end of the other step, if there is one. `at_end` tells a person's
+    `end` from nothing said.
     """
 
     step: str
     stage: str | None = None
     wait: int = 0
     within: int | None = None
+    at_end: bool = field(default=False, compare=False)
     place: Place | None = None
 
 
@@ -158,7 +164,8 @@ class Step:
 
     `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
     pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
-    dust.
+    dust. `part` and `phase` give a step written by hand its place in the order of the trade. `dangers` are kinds of
+    cautions; `disturbs` says what old stuff the step tears up (None: nobody said).
     """
 
     id: str
@@ -177,6 +184,10 @@ class Step:
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
+    part: str = ""
+    phase: str = ""
+    dangers: tuple[str, ...] = ()
+    disturbs: tuple[str, ...] | None = None
     place: Place | None = None
 
 
@@ -186,7 +197,8 @@ class Colour:
 
     `tape` is the time to tape off what is no neighbouring colour (glass, floor edge); borders add to it.
     `pull` is the time to take the tape off again. `after` holds for the first step of the cycle that
-    touches the surface.
+    touches the surface. `on` are the parts of the scope that carry it: what is not said then (`coat`, and `tape`
+    unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
     """
 
     id: str
@@ -204,6 +216,10 @@ class Colour:
     takes: tuple[tuple[str, int], ...] = ()
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
+    on: tuple[str, ...] = ()
+    tape_said: bool = False
+    tape_uses: tuple[Use, ...] = ()
+    dangers: tuple[str, ...] = ()
     place: Place | None = None
 
 
@@ -218,8 +234,23 @@ class Border:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """Something that was counted or measured on a part: `unit` is "m", "m2" or "piece". `given`: by the person."""
+
+    part: str
+    title: str
+    name: str
+    value: float
+    unit: str
+    given: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """The whole job file. `start` is the minute before which nothing is planned.
+
+    `scope` stands for steps, colours and borders that are not worked out yet; once they are it is None, `quantities`
+    shows what they were worked out of, and `changes` is left for the tasks of the colours.
 
     Nobody works while the calendars `busy` say so, nor for `travel_margin` minutes around each of their events.
     `moves` come from the person's own calendar, not from the file.
@@ -245,6 +276,9 @@ class Job:
     colour_order: tuple[str, ...] = ()
     done_by: date | None = None
     built: int | None = None
+    scope: Scope | None = None
+    quantities: tuple[Quantity, ...] = ()
+    changes: tuple[Change, ...] = ()
     busy: tuple[BusyFile, ...] = ()
     travel_margin: int = 0
     moves: tuple[HandMove, ...] = ()

@@ -127,9 +127,31 @@ class Material:
         return next((stage for stage in self.stages if stage.stage == name), None)
 
 
+CAUTION_KINDS = (
+    "dusty",
+    "noisy",
+    "old paint",
+    "old texture",
+    "ladder",
+    "lifting",
+    "nailer",
+    "wiring",
+    "boxes",
+    "structure",
+    "solvent",
+    "isocyanate",
+    "rags",
+    "cement",
+    "hidden lines",
+    "floor sander",
+)
+"""What a step may be, or have to do with, that calls for a caution: `dusty` and `noisy` are its kind, `old paint` and
+`old texture` what it disturbs, the rest what a method says of it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """What to beware of wherever steps are of a kind: `kind` is "dusty" or "noisy".
+    """What to beware of wherever steps are of a kind, one of CAUTION_KINDS.
 
     With `built_before` it holds in houses built before that year, and where the job does not say when.
     """

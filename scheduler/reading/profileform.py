@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import model_validator
 
 from scheduler.model.basics import STAGES
-from scheduler.model.material import LAWS
+from scheduler.model.material import CAUTION_KINDS, LAWS
 from scheduler.reading.profileparts import (
     Activation,
     Celsius,
@@ -31,7 +31,7 @@ THICKNESS_KINDS = ("film", "depth", "bead")
 
 Stage = Annotated[str, one_of(STAGES, "stage")]
 Law = Annotated[str, one_of(LAWS, "rate law")]
-KindOfWork = Annotated[str, one_of(("dusty", "noisy"), "kind of work")]
+KindOfWork = Annotated[str, one_of(CAUTION_KINDS, "kind of caution")]
 
 
 class ReferenceForm(Form):

@@ -56,7 +56,7 @@ _YES, _NO = ("yes", "true", "on"), ("no", "false", "off")
 def kind_of(value: object) -> str:
     """What stands in the file, in plain words."""
     if isinstance(value, dict):
-        return "keys and values"
+        return "a block of keys and values"
     if isinstance(value, list):
         return "a list"
     return "nothing" if value is None else f"`{brief(str(value))}`"
@@ -114,7 +114,7 @@ def _some_time(text: str) -> int:
     return minutes
 
 
-def _work(text: str) -> Estimate:
+def read_work(text: str) -> Estimate:
     """One duration, or `LOW to HIGH, likely LIKELY`."""
     found = re.fullmatch(r"(.+?) to (.+?), likely (.+)", text.strip())
     if found is None:
@@ -189,7 +189,9 @@ def _stage(text: str) -> str:
     return name
 
 
-def _one_of(*words: str) -> Callable[[str], str]:
+def word_of(*words: str) -> Callable[[str], str]:
+    """A reader of one of these words, however it is spelled with capitals and hyphens."""
+
     def choose(text: str) -> str:
         for word in words:
             if slug(text) == slug(word):
@@ -200,11 +202,12 @@ def _one_of(*words: str) -> Callable[[str], str]:
 
 
 def _clock_face(text: str) -> bool:
-    hours = _one_of("12 h", "24 h", "12", "24")(text)
+    hours = word_of("12 h", "24 h", "12", "24")(text)
     return hours.startswith("24")
 
 
-def _schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
+def schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
+    """What an editor is told of a value."""
     return WithJsonSchema({"type": kind, **({"examples": list(examples)} if examples else {}), **more})
 
 
@@ -219,66 +222,66 @@ class At:
 _DAY_SCHEMA = {"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
-Text = Annotated[str, reads(_text, "write a shorter text", LONGEST_TEXT), _schema("string")]
-Name = Annotated[str, reads(_name, "write a short name"), _schema("string")]
-People = Annotated[int, reads(_count(1, 20), "write a number"), _schema("integer", 2, minimum=1, maximum=20)]
-Count = Annotated[int, reads(_count(1, 100), "write a number"), _schema("integer", 1, minimum=1, maximum=100)]
-Coats = Annotated[int, reads(_count(1, 10), "write a number"), _schema("integer", 2, minimum=1, maximum=10)]
-Year = Annotated[int, reads(_count(1600, FIRST_YEAR + 199), "write a year"), _schema("integer", 1964, minimum=1600)]
+Text = Annotated[str, reads(_text, "write a shorter text", LONGEST_TEXT), schema("string")]
+Name = Annotated[str, reads(_name, "write a short name"), schema("string")]
+People = Annotated[int, reads(_count(1, 20), "write a number"), schema("integer", 2, minimum=1, maximum=20)]
+Count = Annotated[int, reads(_count(1, 100), "write a number"), schema("integer", 1, minimum=1, maximum=100)]
+Coats = Annotated[int, reads(_count(1, 10), "write a number"), schema("integer", 2, minimum=1, maximum=10)]
+Year = Annotated[int, reads(_count(1600, FIRST_YEAR + 199), "write a year"), schema("integer", 1964, minimum=1600)]
 YesNo = Annotated[bool, reads(_yes_no, "write `yes` or `no`"), WithJsonSchema({"enum": [True, False, "yes", "no"]})]
-Minutes = Annotated[int, reads(parse_duration, "write a duration such as `15 min`"), _schema("string", "15 min")]
+Minutes = Annotated[int, reads(parse_duration, "write a duration such as `15 min`"), schema("string", "15 min")]
 SomeMinutes = Annotated[
-    int, reads(_some_time, "write a duration such as `14 days`"), _schema("string", "2 h", "14 days")
+    int, reads(_some_time, "write a duration such as `14 days`"), schema("string", "2 h", "14 days")
 ]
-WholeDays = Annotated[int, reads(_whole_days, "write days or weeks"), _schema("string", "3 weeks")]
+WholeDays = Annotated[int, reads(_whole_days, "write days or weeks"), schema("string", "3 weeks")]
 Work = Annotated[
     Estimate,
-    reads(_work, "write a duration such as `1 h 30 min`"),
-    _schema("string", "1 h 30 min", "1 h to 3 h, likely 90 min"),
+    reads(read_work, "write a duration such as `1 h 30 min`"),
+    schema("string", "1 h 30 min", "1 h to 3 h, likely 90 min"),
 ]
 Pause = Annotated[
     int,
     reads(_pause, "write a duration such as `30 min`, or `no`"),
     WithJsonSchema({"type": ["string", "boolean"], "examples": ["30 min", "no"]}),
 ]
-Clock = Annotated[int, reads(parse_clock, "write a time such as `8:30`"), _schema("string", *_CLOCK_EXAMPLES)]
+Clock = Annotated[int, reads(parse_clock, "write a time such as `8:30`"), schema("string", *_CLOCK_EXAMPLES)]
 Clocks = Annotated[
-    tuple[int, int], reads(parse_clocks, "write it as `12:00 to 12:45`"), _schema("string", "12:00 to 12:45")
+    tuple[int, int], reads(parse_clocks, "write it as `12:00 to 12:45`"), schema("string", "12:00 to 12:45")
 ]
-Day = Annotated[date, reads(parse_date, "write a date such as `2027-01-09`"), _schema("string", **_DAY_SCHEMA)]
+Day = Annotated[date, reads(parse_date, "write a date such as `2027-01-09`"), schema("string", **_DAY_SCHEMA)]
 Days = Annotated[
     tuple[date, date],
     reads(parse_days, "write `2027-02-13 to 2027-02-14`"),
-    _schema("string", "2027-02-20", "2027-02-13 to 2027-02-14"),
+    schema("string", "2027-02-20", "2027-02-13 to 2027-02-14"),
 ]
 EarlyLate = Annotated[
     tuple[date, date],
     reads(lambda text: parse_days(text, "and"), "write `2027-02-15 and 2027-03-10`"),
-    _schema("string", "2027-02-15 and 2027-03-10"),
+    schema("string", "2027-02-15 and 2027-03-10"),
 ]
 Moment = Annotated[
     tuple[date, int],
     reads(parse_moment, "write a date such as `2027-01-09`"),
-    _schema("string", "2027-01-09", "2027-01-09 08:00"),
+    schema("string", "2027-01-09", "2027-01-09 08:00"),
 ]
 Weekdays = Annotated[
     frozenset[int],
     reads(parse_weekdays, "write a day such as `Saturday`"),
-    _schema("string", "Saturday", "weekdays", "weekends", "every day"),
+    schema("string", "Saturday", "weekdays", "weekends", "every day"),
 ]
-Zone = Annotated[str, reads(parse_zone, "write a zone such as `America/Denver`"), _schema("string", "America/Denver")]
-Temp = Annotated[float, reads(_air_temp, "write a temperature such as `68 °F`"), _schema("string", "68 °F", "20 °C")]
-Share = Annotated[float, reads(parse_fraction, "write a share such as `45 %`"), _schema("string", "45 %")]
+Zone = Annotated[str, reads(parse_zone, "write a zone such as `America/Denver`"), schema("string", "America/Denver")]
+Temp = Annotated[float, reads(_air_temp, "write a temperature such as `68 °F`"), schema("string", "68 °F", "20 °C")]
+Share = Annotated[float, reads(parse_fraction, "write a share such as `45 %`"), schema("string", "45 %")]
 Thickness = Annotated[
-    float, reads(_thickness, "write a thickness such as `4 mil`"), _schema("string", "4 mil", "1/16 in", "0.1 mm")
+    float, reads(_thickness, "write a thickness such as `4 mil`"), schema("string", "4 mil", "1/16 in", "0.1 mm")
 ]
-Stage = Annotated[str, reads(_stage, "write a stage, or `end`"), _schema("string", enum=[END, *STAGES])]
+Stage = Annotated[str, reads(_stage, "write a stage, or `end`"), schema("string", enum=[END, *STAGES])]
 Measures = Annotated[
-    str, reads(_one_of("US", "metric"), "write `US` or `metric`"), _schema("string", enum=["US", "metric"])
+    str, reads(word_of("US", "metric"), "write `US` or `metric`"), schema("string", enum=["US", "metric"])
 ]
-ClockFace = Annotated[bool, reads(_clock_face, "write `12 h` or `24 h`"), _schema("string", enum=["12 h", "24 h"])]
+ClockFace = Annotated[bool, reads(_clock_face, "write `12 h` or `24 h`"), schema("string", enum=["12 h", "24 h"])]
 Kind = Annotated[
     str,
-    reads(_one_of("dusty", "noisy", "wet", "wipes"), "write one or more of dusty, noisy, wet, wipes"),
-    _schema("string", enum=["dusty", "noisy", "wet", "wipes"]),
+    reads(word_of("dusty", "noisy", "wet", "wipes"), "write one or more of dusty, noisy, wet, wipes"),
+    schema("string", enum=["dusty", "noisy", "wet", "wipes"]),
 ]

@@ -23,15 +23,20 @@ from scheduler.model.job import (
     Thing,
 )
 from scheduler.model.names import slug
+from scheduler.model.scope import Change
+from scheduler.model.supply import Use
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import END
+from scheduler.reading.scopemodel import scope_of
 from scheduler.reading.shape import (
     AirShape,
+    ChangeShape,
     ColourShape,
     Follow,
     HoursShape,
     ItemShape,
     JobShape,
+    LayShape,
     QuietShape,
     RoomShape,
     StepShape,
@@ -75,6 +80,7 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         colour_order=tuple(slug(name) for name in shape.colour_order or ()),
         done_by=shape.done_by,
         built=shape.built,
+        scope=scope_of(shape, at, changes_of(shape, at)),
         place=at.value(),
     )
 
@@ -140,10 +146,6 @@ def _item(name: str, item: ItemShape, at: Positions) -> Item:
 def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
     path: Path = ("steps", name)
     kinds = step.kind or ()
-    lays = None
-    if step.lays is not None:
-        place = at.value((*path, "lays", "material"))
-        lays = Lay(material=slug(step.lays.material), coat=step.lays.coat, thickness=step.lays.thickness, place=place)
     return Step(
         id=slug(name),
         title=_title(step.title, name),
@@ -155,13 +157,67 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         noisy="noisy" in kinds,
         wet="wet" in kinds,
         wipes="wipes" in kinds,
-        lays=lays,
+        lays=_lays(step.lays, path, at),
         takes=_takes(step),
         after=_after(step.follows, path, at),
         needs=_needs(step),
         cautions=tuple(step.caution or ()),
+        uses=_uses(step.uses),
+        part=slug(step.part or ""),
+        phase=step.phase or "",
+        disturbs=_disturbs(step.disturbs),
         place=at.key(path),
     )
+
+
+def _lays(lays: LayShape | None, path: Path, at: Positions) -> Lay | None:
+    if lays is None:
+        return None
+    place = at.value((*path, "lays", "material"))
+    return Lay(material=slug(lays.material), coat=lays.coat, thickness=lays.thickness, place=place)
+
+
+def _uses(uses: dict[str, tuple[float, str]] | None) -> tuple[Use, ...]:
+    return tuple(
+        Use(what=" ".join(name.split()), amount=amount, unit=unit) for name, (amount, unit) in (uses or {}).items()
+    )
+
+
+def _disturbs(words: list[str] | None) -> tuple[str, ...] | None:
+    return None if words is None else tuple(word for word in words if word != "nothing")
+
+
+def changes_of(shape: JobShape, at: Positions) -> tuple[Change, ...]:
+    """What is to be otherwise in steps that the file does not write out."""
+    return tuple(
+        Change(
+            step=slug(name),
+            fields=_changed_fields(change, ("changes", name), at),
+            after=None if change.follows is None else _after(change.follows, ("changes", name), at),
+            place=at.key(("changes", name)),
+        )
+        for name, change in (shape.changes or {}).items()
+    )
+
+
+def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str, object]:
+    """The fields of a step that a change speaks of, with their values."""
+    fields: dict[str, object] = {
+        "title": change.title,
+        "room": None if change.room is None else slug(change.room),
+        "work": change.work,
+        "people": change.people,
+        "lays": _lays(change.lays, path, at),
+        "needs": None if change.needs is None else _needs(change),
+        "takes": None if change.takes is None else _takes(change),
+        "cautions": None if change.caution is None else tuple(change.caution),
+        "uses": None if change.uses is None else _uses(change.uses),
+        "disturbs": _disturbs(change.disturbs),
+    }
+    if change.kind is not None:
+        fields |= {kind: kind in change.kind for kind in ("dusty", "noisy", "wet", "wipes")}
+    said = {name: value for name, value in fields.items() if value is not None}
+    return said if change.pause is None else {**said, "smallest_piece": change.pause or None}
 
 
 def _piece(step: StepShape) -> int | None:
@@ -180,7 +236,7 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
         room=slug(colour.room or only_room),
         material=slug(colour.material),
         coats=colour.coats,
-        coat=colour.one_coat,
+        coat=colour.one_coat or NO_TIME,
         tape=colour.tape_off or NO_TIME,
         pull=colour.pull_tape or NO_TIME,
         thickness=colour.thickness,
@@ -189,15 +245,17 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
         needs=_needs(colour),
         takes=_takes(colour),
         cautions=tuple(colour.caution or ()),
+        on=tuple(dict.fromkeys(slug(part) for part in colour.on or ())),
+        tape_said=colour.tape_off is not None,
         place=at.key(path),
     )
 
 
-def _takes(work: StepShape | ColourShape) -> tuple[tuple[str, int], ...]:
+def _takes(work: StepShape | ColourShape | ChangeShape) -> tuple[tuple[str, int], ...]:
     return tuple((slug(name), count) for name, count in (work.takes or {}).items())
 
 
-def _needs(work: StepShape | ColourShape) -> tuple[str, ...]:
+def _needs(work: StepShape | ColourShape | ChangeShape) -> tuple[str, ...]:
     return tuple(dict.fromkeys(slug(name) for name in work.needs or ()))
 
 
@@ -208,6 +266,7 @@ def _after(follows: list[Follow] | None, path: Path, at: Positions) -> tuple[Aft
             stage=None if how.stage == END else how.stage,
             wait=how.wait or 0,
             within=how.within,
+            at_end=how.stage == END,
             place=at.value((*path, "follows", number)),
         )
         for number, entry in enumerate(follows or ())
@@ -224,4 +283,5 @@ def _borders(shape: JobShape, at: Positions) -> tuple[Border, ...]:
             place=at.value(("borders", number)),
         )
         for number, border in enumerate(shape.borders or ())
+        if border.tape_off.high > 0  # `none`: they touch on paper only
     )

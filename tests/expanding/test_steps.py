@@ -65,11 +65,37 @@ def test_the_cautions_of_the_material_come_after_those_of_the_step_and_none_twic
 def test_old_paint_is_cautioned_where_dust_is_made_unless_the_house_is_known_to_be_younger(
     built: int | None, said: bool
 ) -> None:
-    lead = Caution(text="Lead.", kind="dusty", source="test", built_before=1978)
-    dust = Caution(text="Dust.", kind="dusty", source="test")
+    lead = Caution(text="Lead", kind="old paint", source="a rule", built_before=1978)
+    dust = Caution(text="Dust", kind="dusty", source="a guide")
     found = expand(job(step("sand", dusty=True), step("sweep"), built=built), trade(cautions=(lead, dust)))
-    assert found.task("sand").cautions == (("Lead.", "Dust.") if said else ("Dust.",))
+    assert found.task("sand").cautions == (("Lead (a rule)", "Dust (a guide)") if said else ("Dust (a guide)",))
     assert found.task("sweep").cautions == ()
+
+
+@pytest.mark.parametrize(
+    ("disturbs", "said"),
+    [
+        (None, ("Lead (r)", "Fibres (r)", "Dust (r)")),
+        ((), ("Dust (r)",)),
+        (("old paint",), ("Lead (r)", "Dust (r)")),
+        (("old texture",), ("Fibres (r)", "Dust (r)")),
+    ],
+)
+def test_a_dusty_step_warns_of_the_old_stuff_that_it_disturbs_and_of_all_where_nobody_says(
+    disturbs: tuple[str, ...] | None, said: tuple[str, ...]
+) -> None:
+    """Cutting new boards makes dust without lead in it; what nobody says of old work is taken to be the worst."""
+    kinds = (("Lead", "old paint"), ("Fibres", "old texture"), ("Dust", "dusty"))
+    cautions = tuple(Caution(text=text, kind=kind, source="r") for text, kind in kinds)
+    found = expand(job(step("cut", dusty=True, disturbs=disturbs)), trade(cautions=cautions))
+    assert found.task("cut").cautions == said
+
+
+def test_what_a_step_has_to_do_with_brings_its_caution() -> None:
+    ladder = Caution(text="Ladder", kind="ladder", source="r")
+    found = expand(job(step("reach", dangers=("ladder",)), step("stand")), trade(cautions=(ladder,)))
+    assert found.task("reach").cautions == ("Ladder (r)",)
+    assert found.task("stand").cautions == ()
 
 
 def test_a_wet_floor_closes_its_room_until_the_stage_of_the_profile() -> None:

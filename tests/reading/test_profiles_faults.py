@@ -183,7 +183,7 @@ def test_a_wrong_tape_or_caution_is_refused(tmp_path: Path):
     (folder / "cautions.yaml").write_text("cautions: [{text: a, kind: dsty, source: b}]\n", encoding="utf-8")
     faults = said(tmp_path)
     assert any("tape.yaml:1:1: `remedy` is missing" in fault for fault in faults)
-    assert any("cautions.yaml:1:28: `dsty` is no kind of work; did you mean `dusty`?" in fault for fault in faults)
+    assert any("cautions.yaml:1:28: `dsty` is no kind of caution; did you mean `dusty`?" in fault for fault in faults)
 
 
 JUNK = [None, "x", "-1", "nan", "1e400", "50 °F", [], {}, ["a", "b", "c"], [["1 h"]]]

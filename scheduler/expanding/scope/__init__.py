@@ -1,0 +1,7 @@
+"""A measured room and methods -> steps, colours and borders with all that they use. Pure."""
+
+from __future__ import annotations
+
+from scheduler.expanding.scope.unfold import unfold
+
+__all__ = ["unfold"]

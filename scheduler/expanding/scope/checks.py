@@ -1,0 +1,36 @@
+"""What must hold between a scope and the methods of the trade, before anything is worked out."""
+
+from __future__ import annotations
+
+from scheduler.expanding.scope.options import Faults
+from scheduler.model.method import Methods
+from scheduler.model.names import meant, slug
+from scheduler.model.scope import Part, Scope
+
+
+def find_mistakes(scope: Scope, methods: Methods, faults: Faults) -> None:
+    """A fault for every method that is not there, not for such a surface, or used twice on one part."""
+    for part in scope.parts:
+        seen: set[str] = set()
+        for call in part.calls:
+            method = methods.loaded.get(call.method)
+            if method is None:
+                faults.add(call.place, f"no method is called `{call.method}`", meant(call.method, methods.known))
+            elif method.fits and not _fits(method.fits, part, scope):
+                fits = ", ".join(method.fits)
+                faults.add(call.place, f"`{method.title}` is not for `{part.title}`", f"it is for {fits}")
+            if call.method in seen:
+                hint = "put the second one on a part of its own, under another name"
+                faults.add(call.place, f"`{call.method}` is done twice to `{part.title}`", hint)
+            seen.add(call.method)
+    for name, place in scope.first_time:
+        if slug(name) not in methods.known:
+            faults.add(place, f"no method is called `{name}`", meant(name, methods.known))
+
+
+def _fits(fits: tuple[str, ...], part: Part, scope: Scope) -> bool:
+    """Whether a surface, or each of those that a part stands for, is of a kind that the method is for."""
+    if part.of:
+        members = [one for one in scope.parts if one.id in part.of]
+        return all(_fits(fits, member, scope) for member in members)
+    return part.kind in fits

@@ -1,0 +1,90 @@
+"""What a job says of a method -> words and numbers; what can't be read is a fault where it stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from scheduler.errors import Fault, Place
+from scheduler.model.method import Method, Option
+from scheduler.model.names import meant, slug
+from scheduler.model.scope import Call, Part
+from scheduler.units import UnclearQuantityError, parse_length
+
+MOST = 10_000
+_BRACED = re.compile(r"\{([a-z ]+)\}")
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The options of one method on one part: `words` (choices, materials, wares) and `numbers` (metres, counts)."""
+
+    words: dict[str, str]
+    numbers: dict[str, float]
+
+    def said(self, text: str) -> str:
+        """A text with the words of its options put in for `{option}`."""
+        return _BRACED.sub(lambda found: self.words.get(found[1], found[0]), text)
+
+    def holds(self, only: Iterable[tuple[str, tuple[str, ...]]]) -> bool:
+        """Whether every condition is met."""
+        return all(self.words.get(name) in values for name, values in only)
+
+
+@dataclass
+class Faults:
+    """Mistakes so far; each once."""
+
+    found: list[Fault] = field(default_factory=list)
+    fallback: Place = field(default_factory=lambda: Place("job.yaml"))
+
+    def add(self, place: Place | None, message: str, hint: str) -> None:
+        """Take one down."""
+        fault = Fault(place or self.fallback, message, hint)
+        if fault not in self.found:
+            self.found.append(fault)
+
+
+def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings:
+    """The options of a call: as written there, else as written with another method on the same part, else default."""
+    written = {slug(name): (name, text, place) for name, text, place in call.options}
+    elsewhere = {slug(name): (text, place) for other in part.calls for name, text, place in other.options}
+    known = [option.name for option in method.options]
+    for key, (name, _, place) in written.items():
+        if key not in {slug(each) for each in known}:
+            hint = meant(name, known) if known else "leave it out"
+            faults.add(place, f"`{method.title}` has no option `{name}`", hint)
+    words: dict[str, str] = {}
+    numbers: dict[str, float] = {}
+    for option in method.options:
+        key = slug(option.name)
+        value: str | float = option.default
+        if key in written or (key in elsewhere and option.kind in ("length", "choice")):
+            text, place = written[key][1:] if key in written else elsewhere[key]
+            try:
+                value = _read(option, text)
+            except UnclearQuantityError as unclear:
+                if key in written:
+                    faults.add(place, unclear.message, unclear.hint)
+        if isinstance(value, str):
+            words[option.name] = value
+        else:
+            numbers[option.name] = value
+    return Settings(words, numbers)
+
+
+def _read(option: Option, text: str) -> str | float:
+    if option.kind == "length":
+        return parse_length(text)
+    if option.kind == "number":
+        plain = text.strip()
+        if not re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,3})?", plain) or float(plain) > MOST:
+            raise UnclearQuantityError(f"`{plain[:20]}` is no number", f"write one from 0 to {MOST}")
+        return float(plain)
+    if option.kind == "choice":
+        for choice in option.choices:
+            if slug(choice) == slug(text):
+                return choice
+        raise UnclearQuantityError(f"`{text}` is no `{option.name}`", meant(text, option.choices))
+    return slug(text) if option.kind == "material" else " ".join(text.split())

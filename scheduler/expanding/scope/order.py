@@ -1,0 +1,115 @@
+"""The trade's order: on one surface phase follows phase, each from the stage at which the film below lets it.
+
+A step follows the last ones before it on any of its surfaces, and, if it covers what lies below, every film that
+nothing has covered since. What is fixed over a wall (a casing) follows what was built on that wall.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from scheduler.expanding.scope.templates import Made
+from scheduler.model.job import After
+from scheduler.model.material import Trade
+from scheduler.model.method import COATS, PHASES, STAGES_FOR
+
+EARLIER = "earlier"
+COLOUR = "colour"
+"""Stands for a colour: its step is the last coat, and its end is when its tape is off."""
+_BUILT = PHASES.index("carpentry")
+
+
+class Order:
+    """The links between made steps. `left_out` are templates that made no step, by part, with what they follow."""
+
+    def __init__(
+        self, made: Sequence[Made], trade: Trade, left_out: Mapping[tuple[str, str], tuple[After, ...]]
+    ) -> None:
+        self.made = sorted(made, key=lambda each: each.rank)
+        self.trade = trade
+        self.left_out = left_out
+        self.before: dict[str, set[str]] = {}
+        """All that comes before a step, directly or not."""
+
+    def all(self) -> dict[str, tuple[After, ...]]:
+        """What each step follows, by its id, in the trade's order."""
+        found: dict[str, tuple[After, ...]] = {}
+        for each in self.made:
+            afters = tuple(dict.fromkeys(self._afters(each)))
+            found[each.step.id] = afters
+            direct = {after.step for after in afters}
+            self.before[each.step.id] = direct.union(*(self.before.get(name, set()) for name in direct))
+        return found
+
+    def _afters(self, each: Made) -> Iterator[After]:
+        own = each.template.after if each.template else None
+        if own is None:
+            yield from self._earlier(each)
+            return
+        for after in own:
+            yield from self._within(each, after, set())
+
+    def _within(self, each: Made, after: After, seen: set[str]) -> Iterator[After]:
+        """What an entry of a template asks for; in place of a step that was left out, what that one followed."""
+        if after.step == EARLIER:
+            yield from self._earlier(each)
+            return
+        named = [one for one in self.made if one.part == each.part and one.template and one.template.id == after.step]
+        last = [one for one in named if one.rank < each.rank and one.step.id != each.step.id]
+        same = [one for one in last if one.step.id.removeprefix(f"{one.part}-{after.step}") == _tail(each)]
+        for one in same or last:
+            stage = after.stage or self._stage(one, each)
+            yield After(
+                step=one.step.id, stage=None if stage == "end" else stage, wait=after.wait, within=after.within
+            )
+        if not named and after.step not in seen:
+            for instead in self.left_out.get((each.part, after.step), (After(step=EARLIER),)):
+                yield from self._within(each, instead, seen | {after.step})
+
+    def _earlier(self, each: Made) -> Iterator[After]:
+        below = [one for one in self.made if one.rank < each.rank and self._touch(one, each)]
+        covered = {name for one in below for name in self.before.get(one.step.id, ())}
+        for one in below:
+            bare = each.phase in COATS or each.phase == "put back"
+            film = one.step.lays is not None and bare and not self._is_covered(one, each, below)
+            if one.step.id not in covered or film:
+                yield After(step=one.step.id, stage=self._stage(one, each))
+                if one.sibling == COLOUR:
+                    yield After(step=one.step.id)  # its tape is off as well
+
+    def _touch(self, one: Made, each: Made) -> bool:
+        if one.sibling and one.sibling == each.sibling:
+            return False
+        built = one.rank[0] < _BUILT <= each.rank[0]
+        return bool(one.surfaces & each.surfaces) or (built and bool(one.surfaces & each.rests))
+
+    def _is_covered(self, film: Made, each: Made, below: Sequence[Made]) -> bool:
+        """Whether a later coat lies over all of a film that the step would touch."""
+        shared = film.surfaces & each.surfaces
+        return any(
+            one.rank > film.rank and one.step.lays is not None and one.phase in COATS and shared <= one.surfaces
+            for one in below
+        )
+
+    def _stage(self, film: Made, each: Made) -> str | None:
+        """The stage of the film below from which the step may begin; its end, if it lays none that matters."""
+        if film.step.lays is None:
+            return None
+        material = self.trade.material(film.step.lays.material)
+        if material is None:
+            return None
+        said = dict(film.template.ready).get(each.phase) if film.template else None
+        if said is not None:
+            return None if said == "end" else said
+        return stage_for(material.stage, each.phase, sanding=each.step.dusty)
+
+
+def stage_for(stage: object, phase: str, *, sanding: bool = False) -> str | None:
+    """The first stage that a family has among those that a phase asks for. `stage` finds one by name."""
+    names = STAGES_FOR.get("sand" if sanding else phase, ("use", "handle"))
+    return next((name for name in names if callable(stage) and stage(name) is not None), None)
+
+
+def _tail(each: Made) -> str:
+    """What tells the steps of one template apart: the wall or the number at the end of the id."""
+    return each.step.id.removeprefix(f"{each.part}-{each.template.id}") if each.template else ""

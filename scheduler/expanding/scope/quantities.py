@@ -1,0 +1,180 @@
+"""Every quantity of a part by its name: given by the person, of a method, an option, shared, measured or laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from scheduler.expanding.scope import layout
+from scheduler.expanding.scope.geometry import EPS, Site, Strip, casing, outline
+from scheduler.model.formula import Formula
+from scheduler.model.scope import Part
+
+LISTS = ("batten lengths", "rail lengths", "top lengths", "moulding lengths", "casing lengths")
+"""Single lengths that are cut from stock, for the cutting plan."""
+_LAYOUT = ("battens", "batten run", "sheets", "seam run")
+_ONLY_ONE = ("height", "room height", "floor area", "perimeter")
+
+
+class UnknownQuantityError(LookupError):
+    """A formula names a quantity that nobody knows. `hint` says what would help."""
+
+    def __init__(self, name: str, hint: str) -> None:
+        self.name, self.hint = name, hint
+        super().__init__(name)
+
+
+def measured(site: Site, part: Part) -> dict[str, float]:
+    """The quantities of one part out of its measures: m, m² and pieces."""
+    if part.of:
+        return _added([measured(site, site.part(name)) for name in part.of])
+    room = site.room
+    perimeter = sum(wall.length for wall in room.walls)
+    strips = site.strips(part)
+    cased = site.cased(part)
+    moulded, casings = site.moulded(part), sum(sum(casing(opening)) for opening in cased)
+    found = {
+        "room height": room.height,
+        "floor area": room.length * room.width,
+        "perimeter": perimeter,
+        "height": max((strip.height for strip in strips), default=0.0),
+        "walls": float(len(strips)),
+        "casings": casings,
+        "mouldings": sum(moulded),
+        "doors": float(sum(opening.sill < EPS for opening in cased)),
+        "windows": float(sum(opening.sill >= EPS for opening in cased)),
+        "leaves": float(sum(opening.leaves for opening in cased if opening.sill < EPS)),
+        "leaf area": sum(2 * opening.width * opening.height for opening in cased if opening.sill < EPS),
+        "count": float(part.count or 1),
+        **dict.fromkeys(("area", "run", "top", "around", "edges", "cut in", "openings"), 0.0),
+    }
+    found |= _of_walls(site, strips) if strips else _of_others(part, found)
+    if part.area is not None:
+        found |= {"area": part.area}
+    if part.length is not None:
+        found |= {"run": part.length, "edges": part.length, "cut in": part.length}
+    return found
+
+
+def _of_walls(site: Site, strips: list[Strip]) -> dict[str, float]:
+    area = run = top = around = cut_in = cuts = 0.0
+    for strip in strips:
+        found = site.openings(strip)
+        area += strip.width * strip.height - sum(opening.width * cut for opening, cut in found)
+        run += strip.width - sum(opening.width for opening, _ in found if opening.sill <= strip.start + EPS)
+        heads = [opening.width for opening, _ in found if opening.sill + opening.height >= strip.top - EPS]
+        top += strip.width - sum(heads)
+        around += sum(outline(strip, opening) for opening, _ in found)
+        cut_in += strip.height * (1 if strip.whole else 2)
+        cuts += len(found)
+    foot = sum(strip.width for strip in strips if strip.start < EPS)
+    return {
+        "area": max(0.0, area),
+        "run": max(0.0, run),
+        "top": max(0.0, top),
+        "around": around,
+        "openings": cuts,
+        "edges": around + min(foot, max(0.0, run)),
+        "cut in": max(0.0, top) + max(0.0, run) + around + cut_in,
+    }
+
+
+def _of_others(part: Part, found: Mapping[str, float]) -> dict[str, float]:
+    if part.kind in ("ceiling", "floor", "room"):
+        edge = found["perimeter"]
+        return {"area": found["floor area"], "run": edge, "top": edge, "edges": edge, "cut in": edge}
+    length = found["mouldings"] + found["casings"]
+    around = found["casings"]
+    return {"run": length, "edges": 2 * length, "cut in": 2 * length, "around": around, "area": found["leaf area"]}
+
+
+def _added(members: list[dict[str, float]]) -> dict[str, float]:
+    """The quantities of several parts as one: heights and the room itself are not added up."""
+    names = dict.fromkeys(name for member in members for name in member)
+    return {name: (max if name in _ONLY_ONE else sum)(member.get(name, 0.0) for member in members) for name in names}
+
+
+@dataclass
+class Quantities:
+    """What the formulas of one method on one part may ask for. `used` gathers what was asked, `own` what is given."""
+
+    site: Site
+    part: Part
+    own: Mapping[str, float]
+    options: Mapping[str, float]
+    local: Mapping[str, Formula]
+    shared: Mapping[str, float]
+    measures: Mapping[str, float]
+    used: dict[str, float] = field(default_factory=dict)
+    _open: list[str] = field(default_factory=list)
+
+    def __call__(self, name: str) -> float:
+        """The quantity of that name; each asked is remembered. Raises UnknownQuantityError."""
+        if name not in self.used:
+            self.used[name] = self._find(name)
+        return self.used[name]
+
+    def _find(self, name: str) -> float:
+        if name in self.own:
+            return self.own[name]
+        if name in self.local:
+            if name in self._open:
+                raise UnknownQuantityError(name, "it is worked out of itself")
+            self._open.append(name)
+            value = self.local[name].value(self)
+            self._open.pop()
+            return value
+        for known in (self.options, self.shared, self.measures):
+            if name in known:
+                return known[name]
+        if name in _LAYOUT:
+            return self._laid_out(name)
+        return self._shared_nothing(name)
+
+    def _shared_nothing(self, name: str) -> float:
+        if name in ("holes", "joints"):  # what carpentry leaves behind; nobody left any here
+            return 0.0
+        raise UnknownQuantityError(name, "write it under `measured`")
+
+    def _laid_out(self, name: str) -> float:
+        grid, found = self.grid(), self.fields()
+        if name == "sheets":
+            return layout.sheets(found, grid)
+        if name == "seam run":
+            return layout.seam_run(found, grid)
+        lengths = layout.battens(found, grid)
+        return float(len(lengths)) if name == "battens" else sum(lengths)
+
+    def grid(self) -> layout.Grid:
+        """The layout asked for by options. Raises UnknownQuantityError if it can't be."""
+        grid = layout.Grid(
+            spacing=self("spacing"),
+            batten=self.options.get("batten width", 0.0),
+            sheet_width=self.options.get("sheet width", 1.2192),
+            sheet_height=self.options.get("sheet height", 2.4384),
+            rails=2 * self.options.get("rail width", 0.0),
+        )
+        if grid.spacing <= EPS or layout.too_wide(grid):
+            raise UnknownQuantityError("spacing", "write one above nothing and no wider than a sheet")
+        return grid
+
+    def fields(self) -> list[layout.Field]:
+        """The stretches of wall of the part, those of its members among them."""
+        return layout.fields(self.site, strips_below(self.site, self.part))
+
+    def lengths(self, name: str) -> tuple[float, ...]:
+        """The single lengths of a list, longest first."""
+        strips = strips_below(self.site, self.part)
+        lists: dict[str, Callable[[], Iterable[float]]] = {
+            "batten lengths": lambda: layout.battens(self.fields(), self.grid()),
+            "rail lengths": lambda: [f.width for f in self.fields() if f.ends],
+            "top lengths": lambda: [strip.width for strip in strips],
+            "moulding lengths": lambda: self.site.moulded(self.part),
+            "casing lengths": lambda: [each for opening in self.site.cased(self.part) for each in casing(opening)],
+        }
+        return tuple(sorted(lists[name](), reverse=True))
+
+
+def strips_below(site: Site, part: Part) -> list[Strip]:
+    """The bands of wall of a part and of all that it stands for."""
+    return [*site.strips(part), *(strip for name in part.of for strip in strips_below(site, site.part(name)))]

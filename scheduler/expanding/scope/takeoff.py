@@ -1,0 +1,103 @@
+"""The take-off of one room: what every part measures, what its methods leave for one another, what lies on what."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from scheduler.expanding.scope.geometry import Site, meeting, surfaces_of
+from scheduler.expanding.scope.options import Faults, Settings, settings
+from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, measured, strips_below
+from scheduler.model.formula import Formula
+from scheduler.model.method import Method
+from scheduler.model.scope import Call, Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Takeoff:
+    """`shared` holds, by part, what its methods leave for all on its surfaces (holes, joints).
+
+    `things` are the shared tools that there are; `surfaces` says which surfaces a part stands for, `rests` on which
+    walls a trim is fixed.
+    """
+
+    site: Site
+    surfaces: Mapping[str, frozenset[str]]
+    rests: Mapping[str, frozenset[str]]
+    shared: Mapping[str, Mapping[str, float]]
+    things: frozenset[str]
+
+    def walls_of(self, part: Part) -> list[str]:
+        """The walls that a part has a band of, each once, in their order around the room."""
+        return list(dict.fromkeys(strip.wall.id for strip in strips_below(self.site, part)))
+
+    def on_wall(self, part: Part, wall: str) -> Part:
+        """The same part on one wall only."""
+        return replace(part, on=(wall,))
+
+    def on_wall_area(self, part: Part, wall: str) -> float:
+        """Square metres of a part on one wall."""
+        return measured(self.site, self.on_wall(part, wall))["area"]
+
+    def wall_title(self, wall: str) -> str:
+        """What the plan calls a wall."""
+        return next(each.title for each in self.site.room.walls if each.id == wall)
+
+    def given(self, part: Part) -> dict[str, float]:
+        """What the methods on the surfaces of a part leave for it, added up."""
+        total: dict[str, float] = {}
+        for giver, gifts in self.shared.items():
+            if self.surfaces[giver] <= self.surfaces[part.id]:
+                for name, value in gifts.items():
+                    total[name] = total.get(name, 0.0) + value
+        return total
+
+
+def quantities_of(takeoff: Takeoff, part: Part, call: Call, method: Method, chosen: Settings) -> Quantities:
+    """What the formulas of a method may ask for on a part."""
+    return Quantities(
+        site=takeoff.site,
+        part=part,
+        own=dict(part.given),
+        options=chosen.numbers,
+        local=dict(method.quantities),
+        shared=takeoff.given(part),
+        measures=measured(takeoff.site, part),
+    )
+
+
+def take_off(site: Site, methods: Mapping[str, Method], things: frozenset[str], faults: Faults) -> Takeoff:
+    """Measure all parts of a room, and gather what their methods give."""
+    surfaces = {part.id: surfaces_of(site, part) for part in site.parts}
+    walls = [part for part in site.parts if part.kind in ("walls", "panel")]
+    rests = {
+        part.id: frozenset(wall.id for wall in walls if meeting(site, wall, part) > 0)
+        for part in site.parts
+        if part.kind == "trim"
+    }
+    empty = Takeoff(site=site, surfaces=surfaces, rests=rests, shared={}, things=things)
+    shared: dict[str, dict[str, float]] = {}
+    for part in site.parts:
+        for call in part.calls:
+            method = methods.get(call.method)
+            if method is None or not method.gives:
+                continue
+            asked = quantities_of(empty, part, call, method, settings(part, call, method, faults))
+            _gather(shared.setdefault(part.id, {}), asked, method.gives, call, part, faults)
+    return replace(empty, shared=shared)
+
+
+def _gather(
+    into: dict[str, float],
+    asked: Quantities,
+    gives: tuple[tuple[str, Formula], ...],
+    call: Call,
+    part: Part,
+    faults: Faults,
+) -> None:
+    for name, formula in gives:
+        try:
+            into[name] = into.get(name, 0.0) + max(0.0, formula.value(asked))
+        except UnknownQuantityError as unknown:
+            said = f"`{call.method}` needs the quantity `{unknown.name}` of `{part.title}`"
+            faults.add(call.place, said, unknown.hint)

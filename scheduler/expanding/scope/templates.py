@@ -1,0 +1,206 @@
+"""Step templates on a measured part -> steps with their labour and all that they use up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import ceil
+
+from scheduler.errors import Place
+from scheduler.expanding.scope.options import Faults, Settings, settings
+from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError
+from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
+from scheduler.model.basics import Estimate
+from scheduler.model.job import Lay, Step
+from scheduler.model.material import Material, Trade
+from scheduler.model.method import PHASES, Amount, Labour, Method, Template
+from scheduler.model.names import slug
+from scheduler.model.scope import Call, Part
+from scheduler.model.supply import Use
+
+ROUNDED = 5
+"""Minutes; labour out of rates is rounded up to this."""
+BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
+"""Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
+_WET = {"covers": 1.0, "bead": 1.0, "volume": 1000.0}
+"""Amounts in litres; a volume is worked out in cubic metres."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A step made of a template, with what its place in the order depends on.
+
+    `surfaces` are what it works on and `rests` what it is fixed over; `rank` sorts steps on one surface. Steps of one
+    `sibling` (wall by wall) do not wait for one another. A step written by hand has no template.
+    """
+
+    step: Step
+    template: Template | None
+    part: str
+    phase: str
+    surfaces: frozenset[str]
+    rank: tuple[int, int, int, int]
+    rests: frozenset[str] = frozenset()
+    sibling: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Maker:
+    """Makes the steps of one call. `pace` and learning make its labour longer or shorter."""
+
+    takeoff: Takeoff
+    trade: Trade
+    part: Part
+    call: Call
+    method: Method
+    chosen: Settings
+    pace: float
+    faults: Faults
+
+    def makes(self, part_rank: int, call_rank: int) -> Iterator[Made]:
+        """The steps of the call in the method's order. A template with nothing to do makes none."""
+        asked = quantities_of(self.takeoff, self.part, self.call, self.method, self.chosen)
+        for rank, (template, number) in enumerate(_rounds(self.method.templates, self.chosen)):
+            for wall, local in self._splits(template, asked):
+                step = self._step(template, number, wall, local)
+                if step is not None:
+                    yield Made(
+                        step=step,
+                        template=template,
+                        part=self.part.id,
+                        phase=template.phase,
+                        surfaces=self.takeoff.surfaces[self.part.id],
+                        rank=(PHASES.index(template.phase), part_rank, call_rank, rank),
+                        rests=self.takeoff.rests.get(self.part.id, frozenset()),
+                        sibling=f"{self.part.id}/{template.id}" if wall else "",
+                    )
+
+    def _splits(self, template: Template, asked: Quantities) -> Iterator[tuple[str, Quantities]]:
+        """The whole part, or for a template `each: wall` each wall of it with its own measures."""
+        walls = self.takeoff.walls_of(self.part) if template.each == "wall" else []
+        if len(walls) < 2:
+            yield "", asked
+            return
+        for name in walls:
+            narrowed = self.takeoff.on_wall(self.part, name)
+            local = quantities_of(self.takeoff, narrowed, self.call, self.method, self.chosen)
+            total = sum(self.takeoff.on_wall_area(self.part, each) for each in walls)
+            share = self.takeoff.on_wall_area(self.part, name) / total if total else 0.0
+            given = {key: value * share for key, value in asked.own.items()}
+            yield name, replace(local, own=given, used={})
+
+    def _step(self, template: Template, number: int, wall: str, asked: Quantities) -> Step | None:
+        try:
+            work = self._work(template.labour, asked)
+            if work.high == 0:
+                return None
+            lays = self._lay(template, number, asked)
+            uses = tuple(use for amount in template.uses if (use := self._use(amount, asked)) is not None)
+        except UnknownQuantityError as unknown:
+            said = f"`{self.method.title}` needs the quantity `{unknown.name}` of `{self.part.title}`"
+            self.faults.add(self.call.place, said, unknown.hint)
+            return None
+        tail = f"-{slug(wall)}" if wall else f"-{number}" if template.cycle else ""
+        saw = self.takeoff.site.room.saw_room if template.saw else None
+        title = self.chosen.said(template.title).replace("{part}", self.part.title).replace("{n}", str(number))
+        return Step(
+            id=f"{self.part.id}-{template.id}{tail}",
+            title=title + (f" ({self.takeoff.wall_title(wall)})" if wall else ""),
+            room=saw or self.part.room,
+            work=work,
+            people=template.people,
+            smallest_piece=None if template.pause is None else min(template.pause, work.planned),
+            dusty=template.dusty,
+            noisy=template.noisy,
+            wet=template.wet,
+            wipes=template.wipes,
+            lays=lays,
+            takes=tuple((slug(name), 1) for name in template.takes if slug(name) in self.takeoff.things),
+            after=(),
+            needs=self.call.needs if template.delivered else (),
+            cautions=template.cautions,
+            uses=uses,
+            dangers=template.dangers,
+            disturbs=template.disturbs,
+            place=self.call.place,
+        )
+
+    def _work(self, labour: tuple[Labour, ...], asked: Quantities) -> Estimate:
+        sums = [0.0, 0.0, 0.0]
+        for each in labour:
+            units = max(0.0, each.per.value(asked))
+            for number, rate in enumerate((each.low, each.likely, each.high)):
+                sums[number] += units * rate
+        return Estimate(*(ceil(minutes / self.pace / ROUNDED - 1e-9) * ROUNDED for minutes in sums))
+
+    def _lay(self, template: Template, number: int, asked: Quantities) -> Lay | None:
+        if template.material is None:
+            return None
+        thickness = template.thickness.value(asked) if template.thickness else None
+        material = slug(self.chosen.said(template.material))
+        return Lay(
+            material=material,
+            coat=number if template.cycle else template.coat,
+            thickness=thickness,
+            place=self._said(template.material),
+        )
+
+    def _said(self, braced: str) -> Place | None:
+        """Where the option that names a material was written, else where the method was."""
+        written = (place for name, _, place in self.call.options if f"{{{name}}}" == braced)
+        return next(written, self.call.place)
+
+    def _use(self, amount: Amount, asked: Quantities) -> Use | None:
+        what = self.chosen.said(amount.what)
+        if amount.how == "lengths":
+            lengths = asked.lengths(amount.of.text)
+            return Use(what=what, amount=sum(lengths), unit="m", lengths=lengths) if lengths else None
+        value = max(0.0, amount.of.value(asked))
+        if amount.how in _WET:
+            material = self.trade.material(slug(what))
+            value *= _WET[amount.how] if amount.how == "volume" else self._litres_each(amount, material, asked)
+            return Use(what=slug(what), amount=value, unit="L") if value > 0 else None
+        unit = {"count": "piece", "area": "m2", "run": "m", "kg": "kg"}[amount.how]
+        value = float(ceil(value - 1e-6)) if unit == "piece" else value
+        return Use(what=what, amount=value, unit=unit) if value > 0 else None
+
+    def _litres_each(self, amount: Amount, material: Material | None, asked: Quantities) -> float:
+        """Litres for a square metre at the material's spread (an unknown one is faulted elsewhere), or a metre."""
+        if amount.how == "covers":
+            return 1 / material.spread if material is not None and material.spread else 0.0
+        width = amount.width.value(asked) if amount.width else 0.0
+        return width**2 * BEADS[amount.shape] * _WET["volume"]
+
+
+def _rounds(templates: tuple[Template, ...], chosen: Settings) -> Iterator[tuple[Template, int]]:
+    """Templates in their order; neighbours with the same cycle come round after round, as often as it says."""
+    at = 0
+    kept = [template for template in templates if chosen.holds(template.only)]
+    while at < len(kept):
+        cycle = kept[at].cycle
+        end = at + 1
+        while cycle and end < len(kept) and kept[end].cycle == cycle:
+            end += 1
+        rounds = max(1, int(chosen.numbers.get(cycle, 1))) if cycle else 1
+        for number in range(1, rounds + 1):
+            for template in kept[at:end]:
+                if not (template.between and number == rounds):
+                    yield template, number
+        at = end
+
+
+def maker(
+    takeoff: Takeoff, trade: Trade, part: Part, call: Call, method: Method, pace: float, first: bool, faults: Faults
+) -> Maker:
+    """The maker for one call; whoever does it for the first time is slower by the method's learning."""
+    return Maker(
+        takeoff=takeoff,
+        trade=trade,
+        part=part,
+        call=call,
+        method=method,
+        chosen=settings(part, call, method, faults),
+        pace=pace / (method.learning if first else 1.0),
+        faults=faults,
+    )

@@ -1,0 +1,169 @@
+"""A method of the trade as its profile says it: step templates with labour, materials, order and dangers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from scheduler.model.formula import Formula
+from scheduler.model.job import After
+
+PHASES = (
+    "protect",
+    "strip",
+    "patch",
+    "backer",
+    "tile",
+    "carpentry",
+    "moulding",
+    "fill",
+    "sand",
+    "wipe",
+    "caulk",
+    "prime",
+    "late caulk",
+    "paint",
+    "floor",
+    "seal",
+    "put back",
+    "clean",
+)
+"""The trade's order on one surface. `carpentry` is nailed through to what bears; `moulding` hangs on the sheet alone
+and so waits until its glue holds; `late caulk` is caulk over primer."""
+
+COATS = frozenset({"caulk", "prime", "late caulk", "paint", "floor", "seal"})
+"""Phases that cover what lies below, and so ask how far its film has come."""
+
+STAGES_FOR = {
+    "patch": ("recoat", "sand", "handle", "use"),
+    "backer": ("sand", "handle", "use"),
+    "tile": ("paint_over", "handle", "use"),
+    "carpentry": ("handle", "sand", "paint_over", "touch"),
+    "moulding": ("handle", "sand", "paint_over", "touch"),
+    "fill": ("recoat", "sand", "handle"),
+    "sand": ("sand", "recoat", "handle", "use"),
+    "wipe": ("sand", "recoat", "dust_free", "handle"),
+    "caulk": ("paint_over", "recoat", "handle", "use"),
+    "prime": ("paint_over", "recoat", "handle", "use"),
+    "late caulk": ("paint_over", "recoat", "handle", "use"),
+    "paint": ("paint_over", "recoat", "handle", "use"),
+    "floor": ("recoat", "handle", "use"),
+    "seal": ("handle", "recoat", "use"),
+    "put back": ("use", "handle"),
+    "clean": ("dust_free", "handle", "touch"),
+}
+"""For the step that follows, by its phase: the first of these stages that the film below has (common practice)."""
+
+OPTION_KINDS = ("choice", "length", "number", "material", "word")
+"""What an option may be: one of some words, metres, a number, a family of material, or free words (a ware)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """What a job may say of a method. `default` in the option's own kind; `choices` for a choice."""
+
+    name: str
+    kind: str
+    default: str | float
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Labour:
+    """So long for each unit of a quantity: minutes per metre, square metre, cubic metre or piece, low to high."""
+
+    per: Formula
+    low: float
+    likely: float
+    high: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount:
+    """What a step uses up: `what` may hold options in braces.
+
+    `how` is "covers" (area at the spread of the material), "bead" (a length at `width`, of shape `shape`), "volume"
+    (m³), "count", "area", "run", "kg" or "lengths" (the name of a list of single lengths).
+    """
+
+    what: str
+    how: str
+    of: Formula
+    width: Formula | None = None
+    shape: str = "round"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Template:
+    """One step of a method, before a surface has been measured.
+
+    `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
+    "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
+    `after` replaces what it would follow by its phase ("earlier" stands for that). `ready` maps phases that follow to
+    the stage (or "end") from which they may. `dangers` are kinds of cautions; `disturbs` what old stuff it tears up.
+    """
+
+    key: str
+    id: str
+    title: str
+    phase: str
+    labour: tuple[Labour, ...]
+    people: int = 1
+    pause: int | None = 30
+    dusty: bool = False
+    noisy: bool = False
+    wet: bool = False
+    wipes: bool = False
+    saw: bool = False
+    material: str | None = None
+    coat: int = 1
+    thickness: Formula | None = None
+    uses: tuple[Amount, ...] = ()
+    takes: tuple[str, ...] = ()
+    dangers: tuple[str, ...] = ()
+    disturbs: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    delivered: bool = False
+    after: tuple[After, ...] | None = None
+    ready: tuple[tuple[str, str], ...] = ()
+    only: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    each: str | None = None
+    cycle: str | None = None
+    between: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Method:
+    """A method. `quantities` are worked out in their order; `gives` adds to quantities that all on a surface share.
+
+    `units` say what quantities are counted in: "m", "m2", "piece". `learning` is how much longer it takes whoever does
+    it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the file that it came
+    from; `replaces` the shipped one that it overrides.
+    """
+
+    id: str
+    title: str
+    source: str
+    templates: tuple[Template, ...]
+    options: tuple[Option, ...] = ()
+    quantities: tuple[tuple[str, Formula], ...] = ()
+    units: tuple[tuple[str, str], ...] = ()
+    gives: tuple[tuple[str, Formula], ...] = ()
+    learning: float = 1.5
+    fits: tuple[str, ...] = ()
+    origin: str = ""
+    replaces: str | None = None
+
+    def option(self, name: str) -> Option | None:
+        """The option of that name, or None."""
+        return next((option for option in self.options if option.name == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Methods:
+    """The methods that a job draws on, by id; `known` names every one that there is, loaded or not."""
+
+    loaded: Mapping[str, Method]
+    known: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,96 @@
+"""What the forms of methods are made of: rates of labour, sums, conditions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import AfterValidator, BeforeValidator
+
+from scheduler.model.formula import Formula, parse_formula
+from scheduler.model.method import PHASES
+from scheduler.model.scope import SURFACES
+from scheduler.reading.profileparts import one_of
+from scheduler.reading.scalars import reads
+from scheduler.units import UnclearQuantityError, parse_area, parse_duration, parse_length
+
+RATE_HINT = "write a rate such as `120 ft/h`, `90 ft²/h`, `60/h`, or a time such as `15 min`, `2 min/ft`"
+_SPEED = re.compile(r"(.+?)\s*(?:/|per)\s*h(?:our)?")
+_TIME = re.compile(r"(.+?)\s*(?:/|per)\s*(.+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """Minutes for one unit: "m", "m2" or "piece"."""
+
+    minutes: float
+    unit: str
+
+
+def parse_rate(text: str) -> Rate:
+    """`120 ft/h`, `90 ft²/h`, `60/h`, `2 min/ft`, `15 min` (each). Raises UnclearQuantityError."""
+    plain = text.strip()
+    speed = _SPEED.fullmatch(plain)
+    if speed is not None:
+        amount, unit = _amount(speed[1])
+        if amount <= 0:
+            raise UnclearQuantityError(f"`{text}` is no rate", RATE_HINT)
+        return Rate(60 / amount, unit)
+    timed = _TIME.fullmatch(plain)
+    if timed is not None:
+        amount, unit = _amount(timed[2] if timed[2][:1].isdigit() else f"1 {timed[2]}")
+        return Rate(parse_duration(timed[1]) / amount, unit)
+    return Rate(float(parse_duration(plain)), "piece")
+
+
+def _amount(text: str) -> tuple[float, str]:
+    if re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
+        return float(text), "piece"
+    for parse, unit in ((parse_length, "m"), (parse_area, "m2")):
+        try:
+            return parse(text), unit
+        except UnclearQuantityError:
+            continue
+    raise UnclearQuantityError(f"`{text}` is neither length nor area", RATE_HINT)
+
+
+def _three(value: object) -> object:
+    values = [value] if isinstance(value, str) else value
+    if isinstance(values, list) and len(values) in (1, 3):
+        return values * 3 if len(values) == 1 else values
+    raise UnclearQuantityError("this is neither one rate nor three", "write quick, likely and slow")
+
+
+def _alike(rates: tuple[Rate, Rate, Rate]) -> tuple[Rate, Rate, Rate]:
+    if len({rate.unit for rate in rates}) > 1:
+        raise UnclearQuantityError("these rates are not all for the same unit", RATE_HINT)
+    if not rates[0].minutes <= rates[1].minutes <= rates[2].minutes:
+        raise UnclearQuantityError("these rates do not slow down", "write the quickest first and the slowest last")
+    return rates
+
+
+OneRate = Annotated[Rate, reads(parse_rate, RATE_HINT)]
+Rates = Annotated[tuple[OneRate, OneRate, OneRate], BeforeValidator(_three), AfterValidator(_alike)]
+Sum = Annotated[Formula, reads(parse_formula, "write a sum such as `2 * run / spacing`", 200)]
+Phase = Annotated[str, one_of(PHASES, "phase")]
+Surface = Annotated[str, one_of(SURFACES, "kind of surface")]
+Unit = Annotated[str, one_of(("m", "m2", "piece"), "unit")]
+
+
+def _number(least: float, most: float) -> Callable[[str], float]:
+    def number(text: str) -> float:
+        try:
+            value = float(text)
+        except ValueError:
+            raise UnclearQuantityError(f"`{text}` is no number", "write one such as `1.5`") from None
+        if not least <= value <= most:
+            raise UnclearQuantityError(f"`{text}` is not from {least:g} to {most:g}", "check the number")
+        return value
+
+    return number
+
+
+Factor = Annotated[float, reads(_number(1, 5), "write a number such as `1.5`")]
+Plain = Annotated[float, reads(_number(0, 10_000), "write a number such as `2`")]

@@ -1,0 +1,94 @@
+"""A form of a method that holds -> the record that every other room knows."""
+
+from __future__ import annotations
+
+from scheduler.model.formula import Formula
+from scheduler.model.job import After
+from scheduler.model.method import Amount, Labour, Method, Option, Template
+from scheduler.model.names import slug
+from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm
+from scheduler.reading.scalars import END
+
+
+def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) -> Method:
+    """The method `name` out of its form."""
+    return Method(
+        id=name,
+        title=form.title,
+        source=form.source,
+        templates=tuple(_template(key, step) for key, step in form.steps.items()),
+        options=tuple(_option(key, option) for key, option in form.options.items()),
+        quantities=tuple((key, quantity.of) for key, quantity in form.quantities.items()),
+        units=tuple((key, quantity.unit) for key, quantity in form.quantities.items()),
+        gives=tuple(form.gives.items()),
+        learning=max(1.0, form.learning),
+        fits=form.fits,
+        origin=origin,
+        replaces=replaces,
+    )
+
+
+def _option(name: str, form: OptionForm) -> Option:
+    kind, value = form.given()[0]
+    if isinstance(value, tuple):
+        return Option(name=name, kind=kind, default=value[0], choices=value)
+    assert isinstance(value, str | float)
+    return Option(name=name, kind=kind, default=slug(str(value)) if kind == "material" else value)
+
+
+def _template(key: str, form: TemplateForm) -> Template:
+    return Template(
+        key=key,
+        id=slug(form.id or key),
+        title=form.title,
+        phase=form.phase,
+        labour=tuple(_labour(each) for each in form.work),
+        people=form.people,
+        pause=form.pause or None,
+        dusty="dusty" in form.kind,
+        noisy="noisy" in form.kind,
+        wet="wet" in form.kind,
+        wipes="wipes" in form.kind,
+        saw=form.saw,
+        material=form.lays.material if form.lays else None,
+        coat=form.lays.coat if form.lays else 1,
+        thickness=form.lays.thickness if form.lays else None,
+        uses=tuple(_amount(each) for each in form.uses),
+        takes=form.takes,
+        dangers=form.dangers,
+        disturbs=form.disturbs,
+        cautions=form.cautions,
+        delivered=form.delivered,
+        after=_after(form),
+        ready=tuple(form.ready.items()),
+        only=tuple(form.only.items()),
+        each=form.each,
+        cycle=form.cycle,
+        between=form.between,
+    )
+
+
+def _labour(form: LabourForm) -> Labour:
+    low, likely, high = (rate.minutes for rate in form.takes)
+    return Labour(per=form.per, low=low, likely=likely, high=high, source=form.source)
+
+
+def _amount(form: AmountForm) -> Amount:
+    how, formula = form.given()[0]
+    assert isinstance(formula, Formula)
+    return Amount(what=form.what, how=how, of=formula, width=form.width, shape=form.shape)
+
+
+def _after(form: TemplateForm) -> tuple[After, ...] | None:
+    if form.after is None:
+        return None
+    return tuple(
+        After(
+            step=slug(name),
+            stage=END if how.stage == END else how.stage,
+            wait=how.wait or 0,
+            within=how.within,
+        )
+        for entry in form.after
+        for name, how in entry.items()
+    )

@@ -1,0 +1,105 @@
+"""What must hold between the parts of a method: one small named check for each rule."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator
+
+from scheduler.errors import Fault
+from scheduler.model.names import meant, slug
+from scheduler.reading.methodform import MethodForm, TemplateForm
+from scheduler.reading.positions import Positions
+
+Complaint = tuple[tuple[str | int, ...], str, str]
+Rule = Callable[[MethodForm], Iterator[Complaint]]
+
+EARLIER = "earlier"
+_BRACED = re.compile(r"\{([^{}]*)\}")
+_UNIT_OF = {
+    **dict.fromkeys(("area", "floor area", "leaf area"), "m2"),
+    **dict.fromkeys(("run", "top", "around", "edges", "cut in", "perimeter", "mouldings", "casings", "joints"), "m"),
+    **dict.fromkeys(("batten run", "seam run"), "m"),
+    **dict.fromkeys(("count", "walls", "doors", "windows", "leaves", "openings"), "piece"),
+    **dict.fromkeys(("holes", "battens", "sheets"), "piece"),
+}
+
+
+def some_step(form: MethodForm) -> Iterator[Complaint]:
+    """A method has at least one step."""
+    if not form.steps:
+        yield ("steps",), "there is no step here", "write a name, and `title:`, `phase:` and `work:` under it"
+
+
+def options_exist(form: MethodForm) -> Iterator[Complaint]:
+    """Words in braces, conditions and cycles name options of the method, and values that they have."""
+    names = list(form.options)
+    for key, step in form.steps.items():
+        for path, text in _texts(step):
+            for word in _BRACED.findall(text):
+                if word not in (*names, "part", "n"):
+                    yield ("steps", key, *path), f"`{{{word}}}` is no option of this method", meant(word, names)
+        if step.cycle is not None and step.cycle not in names:
+            yield ("steps", key, "cycle"), f"`{step.cycle}` is no option of this method", meant(step.cycle, names)
+        for name, values in step.only.items():
+            choices = form.options[name].choice if name in form.options else None
+            if choices is None:
+                yield ("steps", key, "only", name), f"`{name}` is no choice of this method", meant(name, names)
+                continue
+            for value in values:
+                if value not in choices:
+                    yield ("steps", key, "only", name), f"`{name}` is never `{value}`", meant(value, choices)
+
+
+def _texts(step: TemplateForm) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    yield ("title",), step.title
+    if step.lays is not None:
+        yield ("lays", "material"), step.lays.material
+    for number, amount in enumerate(step.uses):
+        yield ("uses", number, "what"), amount.what
+
+
+def followed_steps_exist(form: MethodForm) -> Iterator[Complaint]:
+    """A step follows steps of its own method, or what came earlier."""
+    ids = {slug(step.id or key) for key, step in form.steps.items()}
+    for key, step in form.steps.items():
+        for number, entry in enumerate(step.after or ()):
+            for name in entry:
+                if name != EARLIER and slug(name) not in ids - {slug(step.id or key)}:
+                    hint = meant(name, [*sorted(ids), EARLIER])
+                    yield ("steps", key, "after", number), f"no other step here is called `{name}`", hint
+
+
+def ids_are_apart(form: MethodForm) -> Iterator[Complaint]:
+    """Steps that may be there together have names of their own."""
+    counts = Counter(slug(step.id or key) for key, step in form.steps.items())
+    for key, step in form.steps.items():
+        if counts[slug(step.id or key)] > 1 and not step.only:
+            yield ("steps", key), f"`{slug(step.id or key)}` stands here twice", "name them apart, or add `only:`"
+
+
+def kinds_agree(form: MethodForm) -> Iterator[Complaint]:
+    """A step that makes dust is neither wet nor the one that wipes it away, and lays no film."""
+    for key, step in form.steps.items():
+        if "dusty" in step.kind and ({"wet", "wipes"} & set(step.kind) or step.lays is not None):
+            yield ("steps", key, "kind"), "a step can't be dusty and wet, or wipe", "make two steps of it"
+
+
+def units_fit(form: MethodForm) -> Iterator[Complaint]:
+    """A rate is for the unit in which its quantity is counted."""
+    units = {**_UNIT_OF, **{name: quantity.unit for name, quantity in form.quantities.items()}}
+    for key, step in form.steps.items():
+        for number, labour in enumerate(step.work):
+            unit = units.get(labour.per.text)
+            if unit is not None and unit != labour.takes[0].unit:
+                said = f"`{labour.per.text}` is counted in {unit}, the rate in {labour.takes[0].unit}"
+                yield ("steps", key, "work", number, "takes"), said, "write both for the same unit"
+
+
+RULES: tuple[Rule, ...] = (some_step, options_exist, followed_steps_exist, ids_are_apart, kinds_agree, units_fit)
+
+
+def broken_rules(form: MethodForm, positions: Positions) -> list[Fault]:
+    """A fault for every rule that this method breaks, at its place."""
+    complaints = (complaint for rule in RULES for complaint in rule(form))
+    return [Fault(positions.value(path), message, hint) for path, message, hint in complaints]

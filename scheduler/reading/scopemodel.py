@@ -1,0 +1,150 @@
+"""What was measured and is wanted, without faults -> the model's `Scope`."""
+
+from __future__ import annotations
+
+from scheduler.model.names import slug
+from scheduler.model.scope import Call, Change, Measured, Opening, Part, Scope, Wall
+from scheduler.reading.positions import Positions
+from scheduler.reading.shape import JobShape, RoomShape
+from scheduler.reading.shapescope import PartShape
+
+NEEDS = "needs"
+"""The option that every method has: what on order must be there."""
+_BY_NAME = ("walls", "ceiling", "floor", "trim", "doors")
+_FOUR = ("north wall", "east wall", "south wall", "west wall")
+
+
+def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Scope | None:
+    """The scope of a job; None if it has none."""
+    if not shape.scope:
+        return None
+    rooms = {name: room for name, room in shape.rooms.items() if is_measured(room)}
+    only = next(iter(rooms)) if len(rooms) == 1 else ""
+    parts = {name: _part(name, part, rooms, only, at) for name, part in shape.scope.items()}
+    return Scope(
+        rooms=tuple(_measured(name, room, at) for name, room in rooms.items()),
+        parts=tuple(parts.values()),
+        changes=changes,
+        dropped=tuple((slug(name), at.value(("drop", number))) for number, name in enumerate(shape.drop or ())),
+        no_border=tuple(
+            (slug(border.between[0]), slug(border.between[1]))
+            for border in shape.borders or ()
+            if border.tape_off.high == 0
+        ),
+        pace=shape.pace or 1.0,
+        first_time=tuple(
+            (slug(name), at.value(("first time", number))) for number, name in enumerate(shape.first_time or ())
+        ),
+    )
+
+
+def is_measured(room: RoomShape) -> bool:
+    """Whether a room says how large it is."""
+    return room.length is not None and room.width is not None and room.height is not None
+
+
+def walls_of(room: RoomShape) -> dict[str, float]:
+    """The walls of a room by the names in the file, in their order around it."""
+    if room.walls:
+        return dict(room.walls)
+    length, width = room.length or 0.0, room.width or 0.0
+    return dict(zip(_FOUR, (length, width, length, width), strict=True))
+
+
+def kind_of_part(name: str, part: PartShape, rooms: dict[str, RoomShape]) -> str:
+    """What kind of surface a part is: as it says, as its name says, or as its keys say."""
+    if part.surface is not None:
+        return part.surface
+    if slug(name) in _BY_NAME:
+        return slug(name)
+    bounds = (part.on, part.top, part.start, part.width)
+    kinds = (
+        ("room", slug(name) in {slug(room) for room in rooms}),
+        ("other", part.of is not None),
+        ("trim", part.around is not None or part.along is not None),
+        ("panel", any(bound is not None for bound in bounds)),
+    )
+    return next((kind for kind, holds in kinds if holds), "other")
+
+
+def room_of_part(name: str, part: PartShape, rooms: dict[str, RoomShape], only: str) -> str:
+    """The name of the room in which a part is; empty if nothing says so."""
+    named = part.room or next((room for room in rooms if slug(room) == slug(name)), "") or only
+    return next((room for room in rooms if slug(room) == slug(named)), "")
+
+
+def _measured(name: str, room: RoomShape, at: Positions) -> Measured:
+    return Measured(
+        room=slug(name),
+        length=room.length or 0.0,
+        width=room.width or 0.0,
+        height=room.height or 0.0,
+        walls=tuple(
+            Wall(id=slug(wall), title=" ".join(wall.split()), length=length)
+            for wall, length in walls_of(room).items()
+        ),
+        openings=tuple(
+            Opening(
+                id=slug(key),
+                title=" ".join(key.split()),
+                wall=slug(opening.on),
+                width=opening.width,
+                height=opening.height,
+                sill=opening.sill or 0.0,
+                leaves=opening.leaves,
+                place=at.key(("rooms", name, "openings", key)),
+            )
+            for key, opening in (room.openings or {}).items()
+        ),
+        saw_room=slug(room.saw_in) if room.saw_in else None,
+        place=at.key(("rooms", name)),
+    )
+
+
+def _part(name: str, part: PartShape, rooms: dict[str, RoomShape], only: str, at: Positions) -> Part:
+    kind = kind_of_part(name, part, rooms)
+    room = room_of_part(name, part, rooms, only)
+    around = part.around
+    along: tuple[str, ...] = tuple(part.along or ())
+    openings = rooms[room].openings or {} if room else {}
+    if around is None and kind == "trim" and part.along is None:
+        around, along = list(openings), ("floor",)
+    elif around is None and kind == "doors":
+        around = [key for key, opening in openings.items() if not opening.sill]
+    return Part(
+        id=slug(name),
+        title=part.title or " ".join(name.split()),
+        room=slug(room),
+        kind=kind,
+        on=tuple(slug(wall) for wall in part.on or ()),
+        start=part.start,
+        top=part.top,
+        width=part.width,
+        around=tuple(slug(opening) for opening in around or ()),
+        along=along,
+        area=part.area,
+        length=part.length,
+        count=part.count,
+        of=tuple(slug(other) for other in part.of or ()),
+        calls=_calls(name, part, at),
+        given=tuple((" ".join(key.lower().split()), value) for key, value in (part.measured or {}).items()),
+        place=at.key(("scope", name)),
+    )
+
+
+def _calls(name: str, part: PartShape, at: Positions) -> tuple[Call, ...]:
+    path = ("scope", name, "do") if at.has(("scope", name, "do")) else ("scope", name)
+    return tuple(
+        Call(
+            method=slug(method),
+            options=tuple(
+                (key, words[0], at.value((*path, number, method, key)))
+                for key, words in options.items()
+                if slug(key) != NEEDS
+            ),
+            needs=tuple(slug(word) for key, words in options.items() if slug(key) == NEEDS for word in words),
+            place=at.value((*path, number)),
+        )
+        for number, entry in enumerate(part.do or ())
+        for method, options in entry.items()
+    )

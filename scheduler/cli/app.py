@@ -14,7 +14,7 @@ from scheduler.cli.planning import plan
 from scheduler.cli.recording import arrived, did, late, lost
 from scheduler.cli.shared import say_error
 from scheduler.cli.starting import schema, starter
-from scheduler.errors import InputError, TackfreeError
+from scheduler.errors import InputError, NoPlanError, TackfreeError
 
 app = typer.Typer(
     name="tackfree",
@@ -30,7 +30,8 @@ for command in (plan, check, starter, did, late, arrived, lost, diary, leeway, d
 
 
 def main() -> None:
-    """The command line. Exit codes: 0 done, 1 no plan is possible, 2 what was handed in is wrong."""
+    """The command line. Exit codes: 0 done, 1 no plan is possible (or a calendar server did not take it), 2 what was
+    handed in is wrong."""
     try:
         app()
     except InputError as error:
@@ -38,7 +39,7 @@ def main() -> None:
             say_error(str(fault))
         sys.exit(error.exit_code)
     except TackfreeError as error:
-        say_error(f"No plan is possible. {error}")
+        say_error(f"No plan is possible. {error}" if isinstance(error, NoPlanError) else str(error))
         sys.exit(error.exit_code)
     except BrokenPipeError:
         # Whoever was reading has closed the pipe: nothing is left to say, and nothing went wrong.

@@ -10,6 +10,18 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli.asking import ask_what_happened
+from scheduler.cli.calendars import (
+    BusyOption,
+    Detail,
+    MarginOption,
+    MovedOption,
+    OverwriteOption,
+    Publishing,
+    PublishOption,
+    say_written,
+    take_back,
+    with_busy,
+)
 from scheduler.cli.changing import can_keep, clock_of, say_passed, say_torn
 from scheduler.cli.shared import (
     AsOfOption,
@@ -46,6 +58,20 @@ def plan(
     by_hand: Annotated[
         bool, typer.Option("--by-hand", help="List what to change by hand in a calendar that takes no file again.")
     ] = False,
+    detail: Annotated[
+        Detail | None, typer.Option("--detail", help="What the calendar holds: the sessions, or every step as well.")
+    ] = None,
+    zoned: Annotated[
+        bool | None, typer.Option("--zoned/--utc", help="Local times in the calendar file instead of UTC.")
+    ] = None,
+    without_cancelled: Annotated[
+        bool, typer.Option("--without-cancelled", help="Leave withdrawn events out of the file, for a first import.")
+    ] = False,
+    busy: BusyOption = None,
+    margin: MarginOption = None,
+    moved: MovedOption = None,
+    publish: PublishOption = None,
+    overwrite_moved: OverwriteOption = False,
     timing: Annotated[bool, typer.Option("--timing", help="Put the seconds taken into the JSON.")] = False,
 ) -> None:
     """Plan the job and print what to do in which hours of which weekend.
@@ -58,18 +84,30 @@ def plan(
     from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
-    handed_out = ics is not None or not as_json
+    server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
+    handed_out = ics is not None or server is not None or not as_json
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
     told: Told | None = None
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
-        site = found.anew() if anew else found
+        site = with_busy(found.anew() if anew else found, busy, margin)
+        if moved is not None:
+            site = take_back(site, moved, now, say_error if as_json else print)
         made = replan(site, now, wish, tell=progress())
         seconds = time.perf_counter() - begun if timing else 0.0
         if handed_out:
-            handing = Handing(ics=ics, remind=remind, by_hand=by_hand)
+            new_file = ics is not None and not ics.exists()
+            handing = Handing(
+                ics=ics,
+                remind=remind,
+                every_step=None if detail is None else detail is Detail.steps,
+                zoned=zoned,
+                without_cancelled=without_cancelled,
+                by_hand=by_hand,
+                published=server is not None,
+            )
             told = hand_out(site, made, now, handing, wish=wish, keep=keep)
     say_torn(site)
     if as_json:
@@ -87,5 +125,7 @@ def plan(
         zone, clock24 = made.plan.zone, made.plan.clock24
         print(list_by_hand(told.before, told.after, zone, clock24, width(), is_plain()), end="")
     if ics is not None:
-        say_error(f"Wrote {ics}.")
+        say_written(ics, new=new_file)
     say_passed(site, now)
+    if server is not None and told is not None:
+        server.publish(site, made.plan, told)

@@ -48,9 +48,10 @@ class Passed:
 class Kept:
     """The plan handed out last with the answer behind it, what went before, and what calendars have been told.
 
-    `remind` is the reminder that the calendar file was last written with, `effort` the effort of the search (None:
-    the usual one). `busy` are calendar files of the household beyond those that the job names, `margin` is another
-    travel margin than the job's own, `moves` are the sessions that the person has moved by hand.
+    `remind` is the reminder that the calendar file was last written with, `every_step` and `zoned` its form, `effort`
+    the effort of the search (None: the usual one). `busy` are calendar files of the household beyond those that the
+    job names, `margin` is another travel margin than the job's own, `moves` are the sessions that the person has
+    moved by hand.
     """
 
     plan: Plan | None = None
@@ -63,6 +64,8 @@ class Kept:
     busy: tuple[str, ...] = ()
     margin: int | None = None
     moves: tuple[HandMove, ...] = ()
+    every_step: bool = False
+    zoned: bool = False
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""
@@ -82,6 +85,8 @@ class _Memory:
     busy: tuple[str, ...] = ()
     margin: int | None = None
     moves: tuple[HandMove, ...] = ()
+    every_step: bool = False
+    zoned: bool = False
 
 
 def read_kept(files: Files) -> Kept:
@@ -118,6 +123,8 @@ def read_kept(files: Files) -> Kept:
         busy=memory.busy,
         margin=memory.margin,
         moves=memory.moves,
+        every_step=memory.every_step,
+        zoned=memory.zoned,
     )
 
 
@@ -140,6 +147,8 @@ def kept_bytes(kept: Kept) -> bytes:
         busy=kept.busy,
         margin=kept.margin,
         moves=kept.moves,
+        every_step=kept.every_step,
+        zoned=kept.zoned,
     )
     parts = plain(memory)
     assert isinstance(parts, dict)

@@ -41,10 +41,13 @@ class Clock:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handing:
     """How a plan is handed out: into which calendar file, with which reminder, whether to list it for a hand, and
-    whether it goes to a server."""
+    whether it goes to a server. What is None is as it was the time before."""
 
     ics: Path | None = None
     remind: int | None = None
+    every_step: bool | None = None
+    zoned: bool | None = None
+    without_cancelled: bool = False
     by_hand: bool = False
     published: bool = False
 
@@ -170,17 +173,23 @@ def hand_out(
 
     It is kept before the calendar file is written: an event must never change twice under one SEQUENCE.
     """
-    kept = site.kept
-    remind = kept.remind if handing.remind is None else handing.remind
+    kept = _in_form(site.kept, handing)
     content, told = b"", None
     ledger = kept.ledger
     if handing.ics is not None or handing.by_hand or handing.published:
         from scheduler.presenting.calendar import calendar  # noqa: PLC0415  (loaded late: few commands need it)
 
-        content, ledger = calendar(made.plan, previous=kept.ledger, remind=remind)
+        content, ledger = calendar(
+            made.plan,
+            previous=kept.ledger,
+            remind=kept.remind,
+            detail="steps" if kept.every_step else "sessions",
+            zoned=kept.zoned,
+            without_cancelled=handing.without_cancelled,
+        )
         told = Told(before=kept.ledger, after=ledger, content=content)
     if keep:
-        write_kept(site.files, next_kept(site, made, now, ledger, remind, wish))
+        write_kept(site.files, next_kept(replace(site, kept=kept), made, now, ledger, wish))
     if handing.ics is not None:
         sweep(handing.ics)
         write_whole(handing.ics, content)
@@ -192,19 +201,28 @@ def next_kept(
     made: Made,
     now: int,
     ledger: Ledger | None = None,
-    remind: int | None = None,
     wish: Wish | None = None,
 ) -> Kept:
     """What is to be kept once a plan has been handed out: pure."""
     holding = {entry.line for entry in living(site.record.entries)}
-    return Kept(
+    return replace(
+        site.kept,
         plan=made.plan,
         answer=made.answer,
         earlier=tuple(before for before in site.kept.earlier if before.line in holding),
         passed=site.passed(now),
         ledger=ledger,
-        remind=remind,
         effort=(wish or site.wish).effort,
+    )
+
+
+def _in_form(kept: Kept, handing: Handing) -> Kept:
+    """The same with what is said anew about the form of the calendar file."""
+    return replace(
+        kept,
+        remind=kept.remind if handing.remind is None else handing.remind,
+        every_step=kept.every_step if handing.every_step is None else handing.every_step,
+        zoned=kept.zoned if handing.zoned is None else handing.zoned,
     )
 
 

@@ -55,6 +55,20 @@ lists the few events to move or delete.
 """
 
 
+def moved_words(
+    event: CalendarEvent, now: tuple[int | date, int | date] | None, zone: str, clock24: bool = True
+) -> str:
+    """`Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 → Sunday 24 January, 09:00–12:30`.
+
+    `now` is where it stands (minutes or days), None where nobody can tell.
+    """
+    face = Clockface(ZoneInfo(zone), clock24)
+    if now is None:
+        return f"{_event_words(event, face)} → a time that can't be told"
+    start, end = now
+    return f"{_event_words(event, face)} → {_when_words(start, end, face)}"
+
+
 def _part(sheet: Sheet, heading: str, lines: Iterator[str]) -> None:
     found = list(lines)
     if found:
@@ -88,6 +102,10 @@ def _event_words(event: CalendarEvent, face: Clockface) -> str:
 
 
 def _when(event: CalendarEvent, face: Clockface) -> str:
-    if isinstance(event.start, date) or isinstance(event.end, date):
-        return date_words(event.start) if isinstance(event.start, date) else ""
-    return f"{face.date(event.start)}, {face.span(event.start, event.end)}"
+    return _when_words(event.start, event.end, face)
+
+
+def _when_words(start: int | date, end: int | date, face: Clockface) -> str:
+    if isinstance(start, date) or isinstance(end, date):
+        return date_words(start) if isinstance(start, date) else ""
+    return f"{face.date(start)}, {face.span(start, end)}"

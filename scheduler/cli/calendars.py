@@ -1,0 +1,148 @@
+"""What `tackfree plan` does with calendars: the household's, the one that comes back, and the one on a server."""
+
+from __future__ import annotations
+
+import os
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from scheduler.cli.shared import say_error
+from scheduler.errors import Fault, InputError, Place
+
+if TYPE_CHECKING:
+    from scheduler.living.change import Told
+    from scheduler.living.site import Site
+    from scheduler.model.ledger import CalendarEvent
+    from scheduler.model.plan import Plan
+    from scheduler.publishing.access import Access
+    from scheduler.publishing.changes import MovedByHand
+    from scheduler.publishing.publish import Published
+    from scheduler.publishing.resources import Times
+    from scheduler.publishing.server import Server
+
+
+class Detail(StrEnum):
+    """What a calendar holds: the sessions, or every step in them as well."""
+
+    sessions = "sessions"
+    steps = "steps"
+
+
+BusyOption = Annotated[
+    list[Path] | None,
+    typer.Option("--busy", help="A calendar file of the household; nobody works then. Repeatable.", metavar="FILE"),
+]
+MarginOption = Annotated[
+    str | None,
+    typer.Option("--margin", help="Time to get there and back, around each of these: '30 min'.", metavar="TIME"),
+]
+MovedOption = Annotated[
+    Path | None,
+    typer.Option("--moved", help="A calendar exported back: plan around what you moved in it.", metavar="FILE"),
+]
+PublishOption = Annotated[
+    str | None, typer.Option("--publish", help="Bring a calendar on a server up to date (CalDAV).", metavar="URL")
+]
+OverwriteOption = Annotated[
+    bool, typer.Option("--overwrite-moved", help="With --publish: put back what somebody moved on the server.")
+]
+
+
+def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> Site:
+    """The job with calendars named on the command line. Raises InputError for a file that is not there."""
+    from scheduler.units import UnclearQuantityError, parse_duration
+
+    missing = [file for file in files or () if not file.is_file()]
+    if missing:
+        raise InputError([Fault(Place(str(file)), "there is no such file", "check the name") for file in missing])
+    try:
+        minutes = None if margin is None else parse_duration(margin)
+    except UnclearQuantityError as unclear:
+        raise InputError([Fault(Place("--margin"), unclear.message, unclear.hint)]) from None
+    return site.with_busy(files or (), minutes)
+
+
+def take_back(site: Site, file: Path, now: int, say: Callable[[str], None]) -> Site:
+    """The job with its sessions where a calendar that came back has them; which these are is said."""
+    from scheduler.living.moving import take_moves
+    from scheduler.presenting.byhand import moved_words
+
+    site, taken = take_moves(site, file, now)
+    for event, move in taken.moved:
+        say(f"Moved by hand: {moved_words(event, move.now, site.job.zone, site.job.clock24)}.")
+    if not taken.moved:
+        say(f"No session was moved in {file}.")
+    for note in taken.notes:
+        say_error(note)
+    return site
+
+
+class Publishing:
+    """A server on which the plan is to be. Made before anything is planned, so that a wrong address costs nothing."""
+
+    def __init__(self, url: str, *, overwrite: bool) -> None:
+        """Raises InputError for what is no address, and if the package for it is missing."""
+        from scheduler.publishing.access import access
+        from scheduler.publishing.server import Server
+
+        self._access: Access = access(url, os.environ)
+        self._server: Server = Server(self._access)
+        self._overwrite = overwrite
+
+    def publish(self, site: Site, plan: Plan, told: Told) -> None:
+        """Bring the calendar up to date and say what that took. Raises InputError and PublishError."""
+        from scheduler.presenting.events import is_of
+        from scheduler.publishing.publish import publish
+
+        if self._access.bare:
+            say_error(f"{self._access.url}: what goes there is not encrypted, and that holds for the password too.")
+        ledger = told.after.by_uid()
+        done = publish(
+            self._server,
+            told.content,
+            own=lambda uid: uid in ledger or is_of(site.job.id, uid),
+            known=_known(site, told),
+            overwrite=self._overwrite,
+        )
+        counts = f"{done.created} new, {done.updated} changed, {done.removed} removed, {done.unchanged} as they were"
+        say_error(f"Published to {self._access.url}: {counts}.")
+        for line in self._moved(done, plan, {uid: entry.event for uid, entry in ledger.items()}):
+            say_error(line)
+
+    def _moved(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:
+        for move in done.moved:
+            event = events.get(move.uid)
+            said = move.uid if event is None else _stands(event, move, plan)
+            gone = " The plan has withdrawn it." if move.withdrawn else ""
+            yield f"Moved by hand, {'put back' if self._overwrite else 'left alone'}: {said}.{gone}"
+        if done.moved and not self._overwrite:
+            yield "To plan around what was moved, export that calendar, then: tackfree plan JOB --moved FILE"
+            yield "To have the plan's times again: --overwrite-moved"
+
+
+def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:
+    from scheduler.presenting.byhand import moved_words
+
+    return moved_words(event, move.now, plan.zone, plan.clock24)
+
+
+def _known(site: Site, told: Told) -> dict[str, list[Times]]:
+    """Where each event was before, and where the person put it: an event that is there has not been moved since."""
+    known: dict[str, list[Times]] = defaultdict(list)
+    for entry in told.before.entries if told.before else ():
+        known[entry.event.uid].append((entry.event.start, entry.event.end))
+    for move in site.job.moves:
+        known[move.uid].append((move.now.start, move.now.end))
+    return known
+
+
+def say_written(path: Path, *, new: bool) -> None:
+    """The file is written; the first time, how it gets into a calendar and stays right there."""
+    from scheduler.presenting.byhand import ways_in
+
+    say_error(f"Wrote {ways_in(str(path))}".rstrip("\n") if new else f"Wrote {path}.")

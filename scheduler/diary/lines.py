@@ -83,19 +83,21 @@ class _Line:
         names, make = _EVENTS[what]
         for name in self.fields:
             if name not in ("at", "what", "reason", *names):
-                raise self.amiss(name, f"an entry `{what}` has no `{name}`", meant(name, [*names, "reason"]))
+                hint = meant(name, [*names, "reason"])
+                raise self.amiss(name, f"an entry `{what}` has no `{name}`", hint, at_name=True)
         reason = self.text_of("reason") if "reason" in self.fields else ""
         column = self.column(names[0])
         return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason, column=column)
 
-    def column(self, name: str) -> int:
-        """Where the value of a field begins, from 1; where there is no such field, the beginning of the line."""
+    def column(self, name: str, *, at_name: bool = False) -> int:
+        """Where the value (or the name) of a field begins, from 1; without such a field, the beginning of the line."""
         found = re.search(re.escape(json.dumps(name, ensure_ascii=False)) + r"\s*:\s*", self.text)
-        return found.end() + 1 if found else 1
+        return 1 if found is None else 1 + (found.start() if at_name else found.end())
 
-    def amiss(self, name: str, message: str, hint: str) -> InputError:
+    def amiss(self, name: str, message: str, hint: str, *, at_name: bool = False) -> InputError:
         """The error for a field."""
-        return InputError([Fault(Place(self.file, self.line, self.column(name)), message, hint)])
+        column = self.column(name, at_name=at_name)
+        return InputError([Fault(Place(self.file, self.line, column), message, hint)])
 
     def _object(self) -> Mapping[str, object]:
         twice: list[str] = []

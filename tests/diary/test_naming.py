@@ -1,0 +1,48 @@
+"""A step may be named by its id, its title, or a part of either that no other one has."""
+
+from __future__ import annotations
+
+import pytest
+
+from scheduler.diary.naming import named
+from scheduler.errors import InputError
+
+TITLES = {
+    "sand": "Sand the filler flush",
+    "wipe": "Wipe down",
+    "first-wipe": "Wipe down after the stripping",
+    "white-coat-1": "Chalk white: coat 1 of 2",
+    "white-coat-2": "Chalk white: coat 2 of 2",
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("sand", "sand"),
+        ("Sand", "sand"),
+        ("wipe", "wipe"),  # a whole id, though it is also a part of another
+        ("Wipe down", "wipe"),  # a whole title, though it is also the beginning of another
+        ("stripping", "first-wipe"),
+        ("coat 2", "white-coat-2"),
+        ("filler", "sand"),
+    ],
+)
+def test_a_part_that_only_one_has_is_enough(text: str, meant: str) -> None:
+    assert named(text, TITLES, "step", "STEP") == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("white", "“white” may be `white-coat-1` (Chalk white: coat 1 of 2), `white-coat-2`"),
+        ("snad", "the job has no step “snad”; did you mean `sand`?"),
+        ("???", "the job has no step"),
+    ],
+)
+def test_what_is_not_clear_is_asked_back(text: str, said: str) -> None:
+    """Several: all of them by name. None: the nearest. Exit code 2 either way."""
+    with pytest.raises(InputError) as caught:
+        named(text, TITLES, "step", "STEP")
+    assert str(caught.value).startswith(f"STEP: {said}")
+    assert caught.value.exit_code == 2

@@ -103,7 +103,12 @@ def make_plan(
             answer = answer_of(lowered, outcome, question, facts.now)
             return Made(plan=_checked(_advised(plan, ground), ground), ground=ground, answer=answer)
         stuck = outcome
+        if lowered.tasks[stuck.activity].id in lowered.pinned:
+            break  # hours further ahead are of no use to what must be done in one session
     assert stuck is not None
+    if lowered.pinned:
+        title = lowered.tasks[stuck.activity].title
+        raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
     raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
 
 

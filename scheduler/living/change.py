@@ -213,6 +213,7 @@ def next_kept(
         passed=site.passed(now),
         ledger=ledger,
         effort=(wish or site.wish).effort,
+        moves=made.ground.job.moves,
     )
 
 

@@ -118,7 +118,11 @@ def _together(known: Sequence[HandMove], fresh: Sequence[HandMove]) -> tuple[Han
     uids = {move.uid for move in fresh}
     steps = {step for move in fresh for step in move.steps}
     kept = [
-        replace(move, steps=tuple(step for step in move.steps if step not in steps))
+        replace(
+            move,
+            steps=tuple(step for step in move.steps if step not in steps),
+            loose=tuple(step for step in move.loose if step not in steps),
+        )
         for move in known
         if move.uid not in uids
     ]
@@ -128,29 +132,33 @@ def _together(known: Sequence[HandMove], fresh: Sequence[HandMove]) -> tuple[Han
 def held_in_place(job: Job, make: Callable[[Job, bool], Made]) -> Made:
     """The plan with as many steps of the moved sessions held there as the rules allow.
 
-    `make` plans a job, in a hurry if so told. First all are held, then session by session, then step by step.
-    Raises NoPlanError if there is no plan even with none of them held.
+    `make` plans a job, in a hurry if so told. First all are held, then session by session, then step by step; the job
+    of the plan that comes out says which are and which are loose. Raises NoPlanError if there is no plan even with
+    none of them held.
     """
     if not any(move.steps for move in job.moves):
         return make(job, False)
+    made = _hurried(job, make)
+    if made is None:
+        made = make(_held(job, frozenset()), True)
+        held: frozenset[str] = frozenset()
+        for move in job.moves:
+            for steps in (move.steps, *((step,) for step in move.steps)):
+                better = None if held.issuperset(steps) else _hurried(_held(job, held.union(steps)), make)
+                if better is not None:
+                    made, held = better, held.union(steps)
+        job = _held(job, held)
     try:
         return make(job, False)
     except NoPlanError:
-        made = make(_held(job, frozenset()), True)
-    held: frozenset[str] = frozenset()
-    for move in job.moves:
-        for steps in (move.steps, *((step,) for step in move.steps)):
-            if held.issuperset(steps):
-                continue
-            try:
-                made = make(_held(job, held.union(steps)), True)
-            except NoPlanError:
-                continue
-            held = held.union(steps)
-    try:
-        return make(_held(job, held), False)
-    except NoPlanError:
         return made  # what was found in a hurry is a plan all the same
+
+
+def _hurried(job: Job, make: Callable[[Job, bool], Made]) -> Made | None:
+    try:
+        return make(job, True)
+    except NoPlanError:
+        return None
 
 
 def _held(job: Job, held: frozenset[str]) -> Job:
@@ -159,7 +167,7 @@ def _held(job: Job, held: frozenset[str]) -> Job:
         replace(
             move,
             steps=tuple(step for step in move.steps if step in held),
-            loose=tuple(step for step in move.steps if step not in held),
+            loose=(*move.loose, *(step for step in move.steps if step not in held)),
         )
         for move in job.moves
     )
@@ -167,11 +175,11 @@ def _held(job: Job, held: frozenset[str]) -> Job:
 
 
 def forbidden(job: Job, plan: Plan) -> Iterator[str]:
-    """A sentence for each step that could not follow its session, with the rule that stood in the way."""
+    """A sentence for each step that was to follow its session and could not, with the rule that stood in the way."""
     face = Clockface(ZoneInfo(job.zone), job.clock24)
     steps = {step.id: step for step in plan.steps}
     for move in job.moves:
-        for name in (*move.steps, *move.loose):
+        for name in move.steps:
             step = steps.get(name)
             if step is None or step.state != "planned" or plan.as_of >= move.now.end:
                 continue

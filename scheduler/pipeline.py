@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
+from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, unfold
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span

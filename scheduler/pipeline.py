@@ -55,11 +55,12 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """A plan with all that it was made from, and the answer to be remembered."""
+    """A plan with all that it was made from, and the answer to be remembered. It reaches `weeks` ahead at most."""
 
     plan: Plan
     ground: Ground
     answer: Answer
+    weeks: int = HORIZONS[0]
 
 
 def read(path: Path) -> tuple[Job, Trade]:
@@ -102,7 +103,8 @@ def make_plan(
         if not isinstance(outcome, Stuck):
             plan = raise_plan(ground, lowered, outcome)
             answer = answer_of(lowered, outcome, question, facts.now)
-            return Made(plan=_checked(_advised(plan, ground), ground), ground=ground, answer=answer)
+            checked = _checked(_advised(plan, ground), ground)
+            return Made(plan=checked, ground=ground, answer=answer, weeks=weeks)
         stuck = outcome
         if lowered.tasks[stuck.activity].id in lowered.pinned:
             break  # hours further ahead are of no use to what must be done in one session
@@ -124,12 +126,7 @@ def _ground(
 ) -> Ground:
     """Hours and dry clocks for so many weeks from now on."""
     zone = ZoneInfo(job.zone)
-    begin = max(job.start, facts.now)
-    past = [piece.start for pieces in facts.done.values() for piece in pieces]
-    past += [piece.start for pieces, _ in facts.begun.values() for piece in pieces]
-    # The whole of today: who plans in the middle of a session has set up already.
-    today = max(job.start, at_local(local_date(begin, zone), 0, zone))
-    ahead = Span(min([today, *past]), begin + weeks * 7 * DAY)
+    ahead = span_ahead(job, facts, weeks)
     face = Clockface(zone, job.clock24)
     return Ground(
         job=job,
@@ -141,6 +138,17 @@ def _ground(
         seed=seed,
         say=face.moment,
     )
+
+
+def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
+    """The span for which hours are wanted, so many weeks from now on and back to the first work that was done."""
+    zone = ZoneInfo(job.zone)
+    begin = max(job.start, facts.now)
+    past = [piece.start for pieces in facts.done.values() for piece in pieces]
+    past += [piece.start for pieces, _ in facts.begun.values() for piece in pieces]
+    # The whole of today: who plans in the middle of a session has set up already.
+    today = max(job.start, at_local(local_date(begin, zone), 0, zone))
+    return Span(min([today, *past]), begin + weeks * 7 * DAY)
 
 
 def _advised(plan: Plan, ground: Ground) -> Plan:

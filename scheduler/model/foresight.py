@@ -42,8 +42,8 @@ class Sooner:
     """One change, or a pair, with the finish of the job planned anew and the minutes by which that is earlier.
 
     `kind` is a word for the kind of change. `costs` says what it takes of the person's time or money; `labour` are the
-    minutes of theirs that it adds, None where it adds none or nobody can tell. `edit` is empty for a change that the
-    job file has no place for; then `said` says it.
+    minutes of theirs that it adds, None where it adds none or nobody can tell. `said` puts the edit of the job file
+    into words; `edit` is empty for what is not in the file but in the diary. A pair names its two `changes`.
     """
 
     kind: str
@@ -82,8 +82,8 @@ class Foreseen:
 class Risk:
     """Something that may go wrong at a step, in that share of the draws.
 
-    `kind` is "window" (a window closes, and `remedy` is due) or "air" (begun as planned, the step would meet air outside
-    the limits of its material).
+    `kind` is "window" (a window closes, and its remedy is due) or "air" (begun as planned, the step would meet air
+    outside the limits of its material).
     """
 
     kind: str

@@ -1,7 +1,9 @@
 """Draws of an uncertain problem: each with its own minutes, waits and arrivals, all in the order of one plan.
 
 The policy is fixed: whatever a draw brings, activities are taken in the order in which the plan begins them, each at
-its earliest place, and the plan's choices stand. People plan again when something goes wrong, so this is cautious.
+its earliest place, and the plan's choices stand. What the plan holds back on purpose (to keep a window, or to save a
+day) is not begun before its planned time either, so a draw without surprises is the plan itself. People plan again
+when something goes wrong, so this is cautious.
 No word of the trade is known here, and no clock but the random numbers that were handed in.
 """
 
@@ -115,15 +117,16 @@ class Draws:
         self._optional = [i for i, activity in enumerate(uncertain.problem.activities) if activity.optional]
         self._known: dict[int, tuple[Setting, tuple[Activity, ...]]] = {}
         self._ahead = {i for i, activity in enumerate(uncertain.problem.activities) if not activity.fixed}
+        self._held = self._held_back()
 
     def outcome(self, draw: int) -> Outcome:
         """Draw number 0, 1, 2, ... run in the order of the plan."""
         setting = self._setting(draw)
         problem = self._problem(draw, setting, self._near)
-        found = Placer(problem).place(self.rank, options=())
+        found = Placer(problem).place(self.rank, options=(), not_before=self._held)
         if isinstance(found, Stuck):
             problem = self._problem(draw, setting, self.uncertain.problem.slots)
-            found = Placer(problem).place(self.rank, options=())
+            found = Placer(problem).place(self.rank, options=(), not_before=self._held)
         if isinstance(found, Stuck):
             rescued = search(self.replanned(draw), RESCUE)
             found = rescued if isinstance(rescued, Stuck) else rescued.placement
@@ -138,6 +141,18 @@ class Draws:
         problem = self._problem(draw, self._setting(draw), self.uncertain.problem.slots)
         plain = tuple(clock.written_out() if isinstance(clock, Scaled) else clock for clock in problem.clocks)
         return replace(problem, clocks=plain)
+
+    def _held_back(self) -> dict[int, int]:
+        """The planned starts of what could begin sooner in this order, were nothing in doubt."""
+        planned = self.uncertain.planned.pieces
+        free = Placer(self.uncertain.problem).place(self.rank, options=())
+        if isinstance(free, Stuck):
+            return {}
+        return {
+            i: planned[i][0].start
+            for i, spans in enumerate(free.pieces)
+            if i in self._ahead and spans and planned[i] and spans[0].start < planned[i][0].start
+        }
 
     def _setting(self, draw: int) -> Setting | None:
         uncertain = self.uncertain

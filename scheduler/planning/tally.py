@@ -1,4 +1,4 @@
-"""What many draws say together: dates that hold in so many of them, how sure those are, and where the spread is from."""
+"""What many draws say together: values that hold in so many of them, how sure those are, where the spread is from."""
 
 from __future__ import annotations
 

@@ -98,6 +98,7 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
         needs=colour.needs,
         cautions=once((*colour.cautions, *(material.cautions if material else ()))),
         uses=colour.uses,
+        colour=colour.id,
         place=colour.place,
     )
 

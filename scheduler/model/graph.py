@@ -25,7 +25,7 @@ class Task:
     """A step in the graph. See `model.job.Step` for the fields of the same name.
 
     `remedy_of` is the (before, after) pair of the link whose missed window this task mends; such a task is
-    in the plan only if the window is missed.
+    in the plan only if the window is missed. `colour` is the id of the colour whose coat it is.
     """
 
     id: str
@@ -43,6 +43,7 @@ class Task:
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
+    colour: str | None = None
     remedy_of: tuple[str, str] | None = None
     remedy_reason: str = ""
     place: Place | None = None

@@ -3,6 +3,7 @@
     profiles/materials/NAME.yaml    one family; NAME is what a job calls it
     profiles/tape.yaml              masking tape
     profiles/cautions.yaml          cautions wherever a step is dusty or noisy
+    profiles/wares.yaml             how other things are sold (see `reading.wares`)
 
 The names of the files are the index: only the families that a job names are read, and every own one, so that a slip
 in it is found. A family may be `based_on` another: what it doesn't say itself it takes from there.
@@ -30,7 +31,7 @@ from scheduler.reading.yamlfile import YamlValue, load_yaml
 
 OWN_FOLDER = "profiles"
 _SUFFIXES = (".yaml", ".yml")
-_TAPE, _CAUTIONS = "tape.yaml", "cautions.yaml"
+_TAPE, _CAUTIONS, _WARES = "tape.yaml", "cautions.yaml", "wares.yaml"
 Mapped: TypeAlias = dict[str, YamlValue]
 
 
@@ -116,7 +117,7 @@ class _Reader:
     def strays(self, own: Path) -> None:
         """Own files that would be passed over in silence."""
         for path in self.files_in(own):
-            if path.name not in (_TAPE, _CAUTIONS):
+            if path.name not in (_TAPE, _CAUTIONS, _WARES):
                 hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
                 self.fault(path, "nothing is read from this place", hint)
 

@@ -1,0 +1,225 @@
+"""The shopping list of a plan: amounts over all steps, containers, and the day by which each must be there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
+
+from scheduler.buying.containers import fewest
+from scheduler.buying.cutting import cut
+from scheduler.model.graph import Task, TaskGraph
+from scheduler.model.material import Material, Trade
+from scheduler.model.names import slug
+from scheduler.model.plan import Plan, PlannedItem, PlannedStep
+from scheduler.model.shopping import Container, CutPlan, Delivery, Lot, Shelf, Shopping, Size, Ware
+from scheduler.model.supply import Use
+from scheduler.units import UnclearQuantityError, parse_mass
+from scheduler.wallclock import NEVER, local_date
+
+
+@dataclass(frozen=True, slots=True)
+class _Key:
+    """What is bought in one go: a thing, in one unit, and of paint one colour."""
+
+    what: str
+    colour: str | None
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Used:
+    """One step that uses a thing; `use` is None where nobody measured how much."""
+
+    step: PlannedStep
+    name: str
+    use: Use | None
+
+
+def shopping_list(graph: TaskGraph, plan: Plan, trade: Trade, shelf: Shelf) -> Shopping:
+    """What the steps of a plan that are not done yet use up, and what is on order.
+
+    A thing that a step has begun to use should be in the house; what
+    is listed then is for the steps that are still to come.
+    """
+    lister = _Lister(plan, trade, shelf)
+    lots = [lot for key, used in _gathered(graph, plan).items() if (lot := lister.lot(key, used)) is not None]
+    deliveries = [lister.delivery(item) for item in plan.items]
+    return Shopping(
+        lots=tuple(sorted(lots, key=lambda lot: (lot.needed_by, lot.first, lot.title, lot.colour or "", lot.unit))),
+        deliveries=tuple(sorted(deliveries, key=lambda each: (each.needed_by or date.max, each.item))),
+        margin=shelf.margin,
+        notes=shelf.notes,
+    )
+
+
+def _gathered(graph: TaskGraph, plan: Plan) -> dict[_Key, list[_Used]]:
+    """All uses by what is bought in one go, in the order of the plan. A film that nobody measured joins its like."""
+    tasks = {task.id: task for task in graph.tasks}
+    found: dict[_Key, list[_Used]] = {}
+    for step in plan.steps:
+        task = tasks.get(step.id)
+        for name, use in _uses(task) if task is not None else ():
+            colour = task.colour if task is not None and _lays(task, name) else None
+            found.setdefault(_Key(slug(name), colour, use.unit if use else ""), []).append(_Used(step, name, use))
+    for key in [key for key in found if not key.unit]:
+        like = next((other for other in found if other.unit and replace(other, unit="") == key), None)
+        if like is not None:
+            found[like] += found.pop(key)
+    return found
+
+
+def _uses(task: Task) -> Iterator[tuple[str, Use | None]]:
+    """What a step uses by name. Of a film that it lays and says nothing more about, nobody knows how much."""
+    for use in task.uses:
+        if use.amount > 0:
+            yield use.what, use
+    if task.film is not None and not any(_lays(task, use.what) for use in task.uses):
+        yield task.film.material, None
+
+
+def _lays(task: Task, what: str) -> bool:
+    return task.film is not None and task.film.material == slug(what)
+
+
+class _Lister:
+    """Makes the lines of one list."""
+
+    def __init__(self, plan: Plan, trade: Trade, shelf: Shelf) -> None:
+        self.plan, self.trade, self.shelf = plan, trade, shelf
+        self.zone = ZoneInfo(plan.zone)
+        self.today = local_date(plan.as_of, self.zone)
+
+    def lot(self, key: _Key, used: list[_Used]) -> Lot | None:
+        """One thing to buy; None if no step to come uses it, or if it is not a thing that is bought."""
+        ahead = [each for each in used if each.step.state == "planned"]
+        material = self.trade.material(key.what)
+        ware = None if material is not None else self.shelf.ware(key.what)
+        if not ahead or (material is not None and material.group in self.shelf.never_bought):
+            return None
+        uses = [each.use for each in ahead if each.use is not None]
+        waste = self._waste(key, material, ware)
+        net = sum(use.amount for use in uses) if uses else None
+        cuts = self._cuts(uses, ware)
+        if cuts is not None and net:
+            waste = cuts.stock / net - 1
+        needed = None if net is None else cuts.stock if cuts else net * (1 + waste)
+        first = min(each.step.start for each in ahead)
+        settles, lead = (ware.settles, ware.lead) if ware is not None else (0, 0)
+        begun = len(ahead) < len(used)
+        needed_by = local_date(first, self.zone) - timedelta(days=settles)
+        order_by = needed_by - timedelta(days=lead + self.shelf.margin) if lead and not begun else None
+        return Lot(
+            what=key.what,
+            title=_title(material, ware, used[0].name),
+            colour=key.colour,
+            unit=key.unit,
+            net=net,
+            waste=waste,
+            needed=needed,
+            containers=self._containers(key, needed, cuts, material, ware),
+            cuts=cuts,
+            steps=_ids(ahead),
+            unmeasured=_ids(each for each in ahead if each.use is None),
+            first=first,
+            needed_by=needed_by,
+            order_by=order_by,
+            passed=not begun and min(needed_by, order_by or needed_by) < self.today,
+            begun=begun,
+            settles=settles,
+        )
+
+    def _waste(self, key: _Key, material: Material | None, ware: Ware | None) -> float:
+        """The share on top. Whole sheets and boards that were counted have their waste in them."""
+        if material is not None:
+            return self.shelf.waste.get(material.group, self.shelf.other_waste)
+        if key.unit == "piece" and (ware is None or ware.unit != "piece"):
+            return 0.0
+        return self.shelf.other_waste if ware is None else ware.waste
+
+    def _cuts(self, uses: list[Use], ware: Ware | None) -> CutPlan | None:
+        """The cutting plan of what is cut from stock, if every single length is known."""
+        if ware is None or not ware.cut or not uses or not all(use.unit == "m" and use.lengths for use in uses):
+            return None
+        lengths = [length for use in uses for length in use.lengths]
+        return cut(lengths, self._sizes(ware.sizes), self.shelf.kerf, ware.per_cut)
+
+    def _containers(
+        self, key: _Key, needed: float | None, cuts: CutPlan | None, material: Material | None, ware: Ware | None
+    ) -> tuple[Container, ...]:
+        pack = ware.pack if ware is not None else ""
+        if needed is None:
+            return ()
+        if cuts is not None:
+            boards = {board.label: board.length for board in cuts.boards}
+            counts = {label: sum(board.label == label for board in cuts.boards) for label in boards}
+            return tuple(Container(count=counts[each], label=each, amount=boards[each], pack=pack) for each in boards)
+        if ware is not None and key.unit == "piece" and ware.unit != "piece":
+            return (Container(count=-int(-needed // 1), label="", amount=1.0, pack=pack),)
+        sizes = _packs(material, key.unit) if material else ware.sizes if ware and ware.unit == key.unit else ()
+        word = _pack_word(material, key.unit) if material is not None else pack
+        return tuple(
+            Container(count=count, label=size.label, amount=size.amount, pack=word)
+            for count, size in fewest(needed, self._sizes(sizes), self.shelf.bulk)
+        )
+
+    def _sizes(self, sizes: tuple[Size, ...]) -> tuple[Size, ...]:
+        """The sizes of the measures of the job, or all if there are none such."""
+        return tuple(size for size in sizes if size.metric == self.plan.metric) or sizes
+
+    def delivery(self, item: PlannedItem) -> Delivery:
+        """An item on order as the plan has it."""
+        steps = [self.plan.step(step) for step in item.holds]
+        ahead = [step for step in steps if step.state == "planned"]
+        needed = min((step.start for step in ahead), default=None)
+        needed = None if needed is None or needed >= NEVER else needed
+        needed_by = None if needed is None else local_date(needed, self.zone)
+        there = item.arrived is not None
+        return Delivery(
+            item=item.item,
+            title=item.title,
+            expected=item.expected,
+            order_by=None if there else item.order_by,
+            needed=needed,
+            needed_by=needed_by,
+            steps=tuple(step.id for step in ahead),
+            passed=not there and item.order_by is not None and item.order_by < self.today,
+            spare=(needed_by - item.expected).days if needed_by and item.expected and not there else None,
+            arrived=there,
+        )
+
+
+def _title(material: Material | None, ware: Ware | None, name: str) -> str:
+    """The family's own title; a ware as it was called (`1x4 primed board`)."""
+    if material is not None:
+        return material.title
+    return ware.title if ware is not None and slug(name) in (slug(ware.id), "") else " ".join(name.split())
+
+
+def _ids(used: Iterable[_Used]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(each.step.id for each in used))
+
+
+def _packs(material: Material, unit: str) -> tuple[Size, ...]:
+    """The sizes of a family in litres of ready material, or in kilograms of what is in the bag."""
+    if unit == "L":
+        return tuple(Size(label=pack.label, amount=pack.litres, metric=pack.metric) for pack in material.packs)
+    if unit != "kg":
+        return ()
+    masses = [(pack, _mass(pack.label)) for pack in material.packs]
+    return tuple(Size(label=pack.label, amount=mass, metric=pack.metric) for pack, mass in masses if mass)
+
+
+def _mass(label: str) -> float | None:
+    try:
+        return parse_mass(label)
+    except UnclearQuantityError:
+        return None
+
+
+def _pack_word(material: Material, unit: str) -> str:
+    """`cartridge` of what is laid as a bead, `bag` of powder; of the rest the label says enough."""
+    if material.thickness_kind == "bead":
+        return "cartridge"
+    return "bag" if unit in ("L", "kg") and material.packs and _mass(material.packs[0].label) else ""

@@ -1,0 +1,177 @@
+"""How things are sold, and the list of what must be in the house by when."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from scheduler.model.names import slug
+
+SOLD_BY = {"length": "m", "area": "m2", "count": "piece", "weight": "kg", "volume": "L"}
+"""What a ware is sold by, and the unit in which that is counted (see `model.supply.UNITS`)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Size:
+    """One size in which something is sold: as written on it, its amount, and whether it is a metric size."""
+
+    label: str
+    amount: float
+    metric: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ware:
+    """Something from the shelf that is no film: boards, sheets, nails, tape.
+
+    `unit` is what it is counted in, `pack` the word for one of it ("board", "box"). `waste` is the share to be bought
+    on top; for lengths that are `cut` from stock the cutting plan says the waste instead, and `per_cut` (metres) is
+    added to every length. It lies in the room for `settles` days before it is used, and the shop takes `lead` days.
+    """
+
+    id: str
+    title: str
+    unit: str
+    pack: str
+    sizes: tuple[Size, ...]
+    waste: float
+    source: str
+    names: tuple[str, ...] = ()
+    cut: bool = False
+    per_cut: float = 0.0
+    settles: int = 0
+    lead: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelf:
+    """What profiles/wares.yaml says of buying.
+
+    `waste` is the share on top by group of materials, `other_waste` for all else. A container of k times the size
+    costs k^`bulk` times as much (below 1: the big one is cheaper by the litre). `kerf` (metres) is lost at each cut.
+    What has to be ordered should come `margin` days before it is needed. Nobody buys a group of `never_bought`.
+    """
+
+    wares: tuple[Ware, ...]
+    waste: Mapping[str, float]
+    other_waste: float
+    bulk: float
+    kerf: float
+    margin: int
+    never_bought: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def ware(self, name: str) -> Ware | None:
+        """The ware of that name, else the one whose name ends it or stands in it (`primed board` is a board)."""
+        asked = slug(name)
+        known = [(slug(each), ware) for ware in self.wares for each in (ware.id, *ware.names)]
+        for same in (each for each in known if each[0] == asked):
+            return same[1]
+        held = [
+            (f"-{asked}".endswith(f"-{one}"), len(one), ware) for one, ware in known if f"-{one}-" in f"-{asked}-"
+        ]
+        return max(held, key=lambda each: each[:2])[2] if held else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Container:
+    """So many of one size. `pack` is the word for one of them, "" if the label says it all."""
+
+    count: int
+    label: str
+    amount: float
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """One length of stock and the lengths that are cut from it, metres, longest first."""
+
+    label: str
+    length: float
+    pieces: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPlan:
+    """Which lengths come out of which stock. `best`: no plan needs less stock. `joined` lengths are longer than any
+    stock and are put together out of several."""
+
+    boards: tuple[Board, ...]
+    best: bool
+    joined: tuple[float, ...] = ()
+
+    @property
+    def stock(self) -> float:
+        """Metres of stock that are bought."""
+        return sum(board.length for board in self.boards)
+
+    @property
+    def used(self) -> float:
+        """Metres of stock that end up in the lengths."""
+        return sum(sum(board.pieces) for board in self.boards)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """One thing to buy, for all steps that use it, in one go (paint of one colour out of one batch).
+
+    `what` is the id of a material family or a ware, `colour` the colour of paint. `net` is what the steps use, in
+    `unit`, `needed` that with its waste; both are None where nobody measured it (`unmeasured` names these steps).
+    `first` is the minute of the first use, `needed_by` the day on which it must be in the house, `order_by` the
+    last day to order what a shop takes time for. `passed`: that day, or the day on which it had to lie in the room,
+    is over. `begun`: a step has used it already, so that it should be there; amounts are for the steps to come.
+    """
+
+    what: str
+    title: str
+    unit: str
+    net: float | None
+    waste: float
+    needed: float | None
+    steps: tuple[str, ...]
+    first: int
+    needed_by: date
+    colour: str | None = None
+    containers: tuple[Container, ...] = ()
+    cuts: CutPlan | None = None
+    unmeasured: tuple[str, ...] = ()
+    order_by: date | None = None
+    passed: bool = False
+    begun: bool = False
+    settles: int = 0
+
+    @property
+    def bought(self) -> float:
+        """What the containers hold together, in `unit`."""
+        return sum(each.count * each.amount for each in self.containers)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """Something on order: when it comes, is needed (minute, None: no step to come needs it), had to be ordered.
+
+    `spare` are the days between its coming and its first use; `passed`: the order-by day is over; `arrived`: there.
+    """
+
+    item: str
+    title: str
+    expected: date | None
+    order_by: date | None
+    needed: int | None
+    needed_by: date | None
+    steps: tuple[str, ...]
+    passed: bool = False
+    spare: int | None = None
+    arrived: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shopping:
+    """The whole list, in the order in which things are needed."""
+
+    lots: tuple[Lot, ...]
+    deliveries: tuple[Delivery, ...]
+    margin: int
+    notes: tuple[str, ...] = field(default=())

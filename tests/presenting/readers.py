@@ -1,12 +1,13 @@
 """A calendar file as three independent libraries read it: icalendar, ical and vobject.
 
-Each gives {uid: (start, end, sequence, status, transparent, summary, description)}; moments in UTC, days as dates.
+Each gives {uid: (start, end, sequence, status, transparent, summary, description, alarms)}; moments in UTC, days as
+dates, alarms in seconds from the start. Readers that are no Python packages are in `tests.readers`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import icalendar
@@ -20,6 +21,11 @@ def _moment(value: Any) -> date:
     return value.astimezone(UTC) if isinstance(value, datetime) else value
 
 
+def _seconds(value: Any) -> int:
+    assert isinstance(value, timedelta), "every alarm of ours is relative to the start"
+    return int(value.total_seconds())
+
+
 def with_icalendar(file: bytes) -> Read:
     """collective/icalendar, the library that also wrote the file."""
     return {
@@ -31,6 +37,7 @@ def with_icalendar(file: bytes) -> Read:
             str(event["transp"]) == "TRANSPARENT",
             str(event["summary"]),
             str(event.get("description", "")),
+            [_seconds(alarm.decoded("trigger")) for alarm in event.walk("VALARM")],
         )
         for event in icalendar.Calendar.from_ical(file).walk("VEVENT")
     }
@@ -47,6 +54,7 @@ def with_ical(file: bytes) -> Read:
             event.transparency == "TRANSPARENT",
             event.summary,
             event.description or "",
+            [_seconds(alarm.trigger) for alarm in event.alarm],
         )
         for event in IcsCalendarStream.calendar_from_ics(file.decode()).events
     }
@@ -63,6 +71,7 @@ def with_vobject(file: bytes) -> Read:
             event.transp.value == "TRANSPARENT",
             event.summary.value,
             event.description.value if hasattr(event, "description") else "",
+            [_seconds(alarm.trigger.value) for alarm in event.contents.get("valarm", [])],
         )
         for event in vobject.readOne(file.decode()).vevent_list
     }

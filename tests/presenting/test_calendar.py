@@ -48,7 +48,7 @@ def test_three_readers_read_the_same(zoned: bool, detail: str) -> None:
 
 
 def test_a_session_is_a_busy_event_at_its_times_with_its_checklist() -> None:
-    start, end, sequence, status, transparent, summary, description = shown(
+    start, end, sequence, status, transparent, summary, description, _ = shown(
         calendar(hobby_room())[0], "session-20270116-1"
     )
     assert (start, end) == (utc("2027-01-16 08:45"), utc("2027-01-16 16:55"))

@@ -1,0 +1,1 @@
+"""Calendar readers that are no Python packages: small adapters, each a program of its own that prints JSON."""

@@ -11,24 +11,27 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.drying.advice import air_advice, never_fit
+from scheduler.drying.air import room_air
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, unfold
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
+from scheduler.model.broken import Broken
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
-from scheduler.model.material import Trade
+from scheduler.model.material import Material, Trade
 from scheduler.model.method import Methods
+from scheduler.model.page import AirSpell, FilmSource, PageFacts, RoomSpells, StageSource
 from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.dead_end import explain
-from scheduler.planning.lower import lower
+from scheduler.planning.lower import Lowered, lower
 from scheduler.planning.placing import Stuck
-from scheduler.planning.problem import Problem, Result
+from scheduler.planning.problem import Result
 from scheduler.planning.raising import Ground, raise_plan
-from scheduler.planning.search import DEFAULT_EFFORT, search
+from scheduler.planning.search import DEFAULT_EFFORT, aim_of, search
 from scheduler.planning.staying import stay_close
 from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
@@ -86,20 +89,17 @@ def make_plan(
 ) -> Made:
     """The plan of a job at `facts.now`. Raises InputError for a job that contradicts itself, NoPlanError for none.
 
-    Nobody works in the spans `busy`. An answer `known` from before is not sought again if the question is the same.
+    Nobody works in the spans `busy`. An answer `known` from before is not sought again if the question is the same;
+    and if it is another, that answer stays as long as it is sound and no other is better.
     """
     wish = wish or Wish()
     graph = expand(job, trade)
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
-    if known is not None and known.question != question:
-        known = None
     stuck: Stuck | None = None
     for weeks in HORIZONS:
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
         lowered = lower(job, graph, ground.windows, ground.films, facts)
-        outcome = (again(lowered, known, facts) if known is not None else None) or _sought(
-            lowered.problem, wish, tell
-        )
+        outcome = _answered(ground, lowered, known, question, wish, tell)
         if not isinstance(outcome, Stuck):
             plan = raise_plan(ground, lowered, outcome)
             answer = answer_of(lowered, outcome, question, facts.now)
@@ -115,10 +115,32 @@ def make_plan(
     raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
 
 
-def _sought(problem: Problem, wish: Wish, tell: Callable[[float], None] | None) -> Result | Stuck:
-    """The best placement found, drawn back to the one handed out before as far as that costs nothing."""
-    outcome = search(problem, wish.effort, wish.seed, tell)
-    return outcome if isinstance(outcome, Stuck) else stay_close(problem, outcome)
+def _answered(
+    ground: Ground,
+    lowered: Lowered,
+    known: Answer | None,
+    question: str,
+    wish: Wish,
+    tell: Callable[[float], None] | None,
+) -> Result | Stuck:
+    """The best placement found, drawn back to the one handed out before as far as that costs nothing.
+
+    If that one itself is still sound and no worse, nothing moves at all.
+    """
+    stands = again(lowered, known, ground.facts) if known is not None else None
+    if stands is not None and known is not None and known.question == question:
+        return stands
+    outcome = search(lowered.problem, wish.effort, wish.seed, tell)
+    if isinstance(outcome, Stuck):
+        return outcome
+    close = stay_close(lowered.problem, outcome)
+    if stands is None or not ground.facts.before:
+        return close
+    stands = replace(
+        stands, finish_not_before=close.finish_not_before, placements_tried=close.placements_tried
+    )
+    no_worse = aim_of(lowered.problem, stands.placement) <= aim_of(lowered.problem, close.placement)
+    return stands if no_worse and not _broken(raise_plan(ground, lowered, stands), ground) else close
 
 
 def _ground(
@@ -168,9 +190,56 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
     return never_fit(material, room, film.ratio, starts, ZoneInfo(ground.job.zone), metric=ground.job.metric)
 
 
+def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
+    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+
+
 def _checked(plan: Plan, ground: Ground) -> Plan:
     """The plan as it is, or with a warning for every rule that the independent verifier finds broken."""
-    broken = verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+    broken = _broken(plan, ground)
     if not broken:
         return plan
     return replace(plan, warnings=(*plan.warnings, *(f"This plan breaks a rule: {fault.said}" for fault in broken)))
+
+
+def page_facts(made: Made) -> PageFacts:
+    """What a page may show beyond the plan: the air of its rooms from its first day until its films are cured, and
+    where the times of its films come from. Whoever knows more (what changed, leeway, odds, shopping) adds it.
+    """
+    plan, job = made.plan, made.ground.job
+    zone = ZoneInfo(plan.zone)
+    used = {step.room for step in plan.steps}
+    begin = at_local(local_date(min((step.start for step in plan.steps), default=plan.as_of), zone), 0, zone)
+    span = Span(begin, max(begin + DAY, min(plan.usable, plan.finish + CURING) + 2 * DAY))
+    air = tuple(
+        RoomSpells(
+            room=room.id,
+            title=room.title,
+            spells=tuple(
+                AirSpell(piece.start, piece.end, piece.temp, piece.humidity)
+                for piece in room_air(room, zone, span).pieces
+            ),
+            day_start=room.day_start,
+            day_end=room.day_end,
+        )
+        for room in job.rooms
+        if room.id in used
+    )
+    laid = dict.fromkeys(step.film.material for step in plan.steps if step.film is not None)
+    materials = (made.ground.trade.material(name) for name in laid)
+    return PageFacts(air=air, films=tuple(_source(material) for material in materials if material is not None))
+
+
+def _source(material: Material) -> FilmSource:
+    return FilmSource(
+        material=material.id,
+        title=material.title,
+        temp=material.temp,
+        humidity=material.humidity,
+        source=material.source,
+        stages=tuple(
+            StageSource(stage=stage.stage, law=stage.law, typical=stage.typical, source=stage.source)
+            for stage in material.stages
+        ),
+        limits_source=material.limits.source if material.limits else "",
+    )

@@ -35,7 +35,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
             lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
             _section(sheet, "", lines)
     _section(sheet, "On order", (line for item in plan.items for line in _item(book, item)))
-    _section(sheet, "What holds the finish", _points(_turning_points(book)))
+    _section(sheet, "What holds the finish", _points(turning_points(book)))
     _section(sheet, "To bear in mind", _points(plan.warnings))
     return sheet.text(colour)
 
@@ -56,7 +56,7 @@ def _points(sentences: tuple[str, ...]) -> Iterator[Line]:
     return (Line(one_line(sentence), first="  ", rest="    ") for sentence in sentences)
 
 
-def _turning_points(book: Book) -> tuple[str, ...]:
+def turning_points(book: Book) -> tuple[str, ...]:
     """The sentences of the chain at which somebody waits.
 
     Where one step simply follows another, at once and in the same session, the agenda itself says as much already.
@@ -94,12 +94,13 @@ def _later(book: Book) -> str:
 def _amount(book: Book) -> str:
     days = len({book.face.day(session.start) for session in book.ahead})
     begun = any(step.state != "planned" for step in book.plan.steps)
-    left = sum(_minutes_left(book, step) for step in book.plan.steps if step.state != "done")
+    left = sum(minutes_left(book, step) for step in book.plan.steps if step.state != "done")
     sessions = counted(len(book.ahead), "more session" if begun else "session")
     return f"{sessions} on {counted(days, 'day')} with {length_words(left, days=False)} of steps."
 
 
-def _minutes_left(book: Book, step: PlannedStep) -> int:
+def minutes_left(book: Book, step: PlannedStep) -> int:
+    """Hands-on minutes of a step that are still to come."""
     return sum(span.minutes for span in step.pieces if span.end > book.plan.as_of)
 
 
@@ -117,7 +118,7 @@ def _so_far(book: Book) -> Iterator[Line]:
         yield Line(f"{'; '.join(done)}.", first=f"Done so far ({counted(len(done), 'step')}): ", rest="  ")
     for step in book.plan.steps:
         if step.state == "under way":
-            left = length_words(_minutes_left(book, step), days=False)
+            left = length_words(minutes_left(book, step), days=False)
             yield Line(f"{book.title(step)}, {left} to go.", first="Under way: ", rest="  ")
 
 

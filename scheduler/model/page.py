@@ -1,0 +1,81 @@
+"""What the page shows beyond the plan itself. Everything may be missing: a section appears where there is data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.model.foresight import Odds
+from scheduler.model.leeway import Leeways
+from scheduler.model.moves import Moves
+
+
+@dataclass(frozen=True, slots=True)
+class AirSpell:
+    """Air that does not change over [start, end) minutes: °C, humidity as a fraction."""
+
+    start: int
+    end: int
+    temp: float
+    humidity: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomSpells:
+    """The air of one room over the plan, in order and without overlap.
+
+    The day's values hold from `day_start` to `day_end`, minutes of the day on the wall clock.
+    """
+
+    room: str
+    title: str
+    spells: tuple[AirSpell, ...]
+    day_start: int
+    day_end: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageSource:
+    """How one stage of a family is reckoned: its law, minutes at the reference air, and where that comes from."""
+
+    stage: str
+    law: str
+    typical: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmSource:
+    """One family that the plan lays: the reference air (°C, fraction) of its times, and its sources."""
+
+    material: str
+    title: str
+    temp: float
+    humidity: float
+    source: str
+    stages: tuple[StageSource, ...]
+    limits_source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToBuy:
+    """One line of the shopping list; `quantity` and `containers` are in words, `for_steps` are ids."""
+
+    name: str
+    quantity: str
+    containers: str = ""
+    order_by: date | None = None
+    needed_by: date | None = None
+    for_steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageFacts:
+    """All that the page may show beyond the plan."""
+
+    air: tuple[RoomSpells, ...] = ()
+    films: tuple[FilmSource, ...] = ()
+    moves: Moves | None = None
+    leeway: Leeways | None = None
+    odds: Odds | None = None
+    shopping: tuple[ToBuy, ...] = ()

@@ -1,0 +1,89 @@
+"""Plan -> one self-contained HTML file for phone, wall and household: no request leaves it, no script is needed."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from scheduler.model.page import PageFacts
+from scheduler.model.plan import Plan
+from scheduler.presenting.agenda import turning_points
+from scheduler.presenting.book import Book
+from scheduler.presenting.page.bands import LETTERS, BandPart
+from scheduler.presenting.page.dates import LANGUAGES, LocalFace
+from scheduler.presenting.page.extras import Extras
+from scheduler.presenting.page.picture import close_up, numbers_of, whole
+from scheduler.presenting.page.sections import Sections
+from scheduler.presenting.page.tongue import Tongue
+from scheduler.presenting.words import one_line
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+__all__ = ["LANGUAGES", "page"]
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+
+def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
+    """The page of a plan, in one of LANGUAGES (dates throughout; the words of the page itself, too).
+
+    Sections beyond the plan appear where `facts` has data. The same input gives the same page.
+    """
+    found = facts or PageFacts()
+    book = Book(plan)
+    face = LocalFace(ZoneInfo(plan.zone), plan.clock24 or lang != "en", lang)
+    book.face = face
+    tongue = Tongue(face)
+    numbers = numbers_of(book)
+    sections = Sections(book, face, tongue, numbers)
+    extras = Extras(book, found, face, tongue)
+    close = close_up(book, found, tongue)
+    style, script = (_inline(name) for name in ("style.css", "script.js"))
+    template = _environment().get_template("page.html.j2")
+    weekends = sections.weekends()
+    return template.render(
+        _=tongue,
+        book=book,
+        plan=plan,
+        lang=lang,
+        style=style,
+        script=script,
+        policy=f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; "
+        "base-uri 'none'; form-action 'none'",
+        sections=sections,
+        extras=extras,
+        weekends=weekends,
+        close=close,
+        whole=whole(book, found, tongue),
+        steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
+        holds=tuple(face.said(one_line(sentence)) for sentence in turning_points(book)),
+        warnings=tuple(face.said(one_line(sentence)) for sentence in plan.warnings),
+        letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),
+        as_of=face.moment(plan.as_of, year=True),
+        zone=one_line(plan.zone),
+    )
+
+
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415  (loaded late: only pages need it)
+
+    return Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def _inline(name: str) -> str:
+    return (_TEMPLATES / name).read_text(encoding="utf-8")
+
+
+def _hash(text: str) -> str:
+    """The source expression of the Content Security Policy that lets just this text in (CSP 3, section 2.3.1)."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"

@@ -1,0 +1,118 @@
+"""What the sections of the page say, as records that the template writes out. Text is escaped there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """Something to tick off; boxes with one `key` are one and the same thing, wherever they stand."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line of a session: when, what, whether it can be ticked, which step, and the (text, kind) notes below it."""
+
+    time: str
+    text: str
+    key: str
+    number: int | None
+    anchor: str
+    notes: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Clear:
+    """What the household keeps clear of: where, of what, and the words for until when."""
+
+    room: str
+    what: str
+    until: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionCard:
+    """One session: what to have, what to do, what dries when people leave."""
+
+    anchor: str
+    day: str
+    hours: str
+    people: str
+    ready: tuple[Tick, ...]
+    rows: tuple[Row, ...]
+    drying: tuple[str, ...]
+    air: tuple[str, ...]
+    clear: tuple[Clear, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The sessions of a weekend, or of the evenings of a week."""
+
+    anchor: str
+    heading: str
+    sessions: tuple[SessionCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ItemRow:
+    """Something on order, in words."""
+
+    key: str
+    title: str
+    comes: str
+    order_by: str
+    late: bool
+    there: bool
+    needed: str
+    holds: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """One step in the table of the picture."""
+
+    number: int
+    anchor: str
+    title: str
+    room: str
+    times: str
+    film: str
+    held: str
+
+
+@dataclass(frozen=True, slots=True)
+class SourceRow:
+    """One stage of a family: when, by which law, and where the number comes from."""
+
+    stage: str
+    hours: str
+    law: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A family of which films are laid."""
+
+    title: str
+    said: str
+    rows: tuple[SourceRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A stepped curve in a box of 100 by 40, with its table."""
+
+    title: str
+    said: str
+    points: tuple[tuple[float, float], ...]
+    head: tuple[str, str]
+    rows: tuple[tuple[str, str], ...]
+    low: str
+    high: str

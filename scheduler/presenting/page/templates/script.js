@@ -1,0 +1,39 @@
+"use strict";
+(() => {
+  const key = "tackfree:" + document.body.dataset.job;
+  const boxes = [...document.querySelectorAll("input[data-tick]")];
+  let kept = {};
+  try { kept = JSON.parse(localStorage.getItem(key)) || {}; } catch { kept = {}; }
+  const same = (name) => boxes.filter((box) => box.dataset.tick === name);
+  const mark = (box) => box.closest("li").classList.toggle("ticked", box.checked);
+  for (const box of boxes) {
+    if (Object.hasOwn(kept, box.dataset.tick)) box.checked = kept[box.dataset.tick] === true;
+    mark(box);
+    box.addEventListener("change", () => {
+      kept[box.dataset.tick] = box.checked;
+      for (const other of same(box.dataset.tick)) { other.checked = box.checked; mark(other); }
+      try { localStorage.setItem(key, JSON.stringify(kept)); } catch { /* a browser that keeps nothing still ticks */ }
+    });
+  }
+  const picture = document.getElementById("picture");
+  const readout = document.querySelector(".readout");
+  const show = (event) => {
+    const found = event.target.closest("[data-s]");
+    for (const lit of picture.querySelectorAll(".lit")) lit.classList.remove("lit");
+    picture.classList.toggle("choosing", Boolean(found));
+    if (!found) { if (readout) readout.textContent = ""; return; }
+    for (const each of picture.querySelectorAll(`[data-s="${found.dataset.s}"]`)) each.classList.add("lit");
+    const title = picture.querySelector(`a[data-s="${found.dataset.s}"].${found.classList.contains("film") ? "film" : "work"}`);
+    if (readout && title) readout.textContent = title.getAttribute("aria-label");
+  };
+  if (picture) for (const name of ["pointerover", "focusin"]) picture.addEventListener(name, show);
+  if (picture) picture.addEventListener("pointerleave", show);
+  const opened = () => {
+    const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    const fold = target && target.closest("details");
+    if (fold) { fold.open = true; target.scrollIntoView(); }
+  };
+  addEventListener("hashchange", opened);
+  addEventListener("beforeprint", () => { for (const fold of document.querySelectorAll("details.card")) fold.open = true; });
+  opened();
+})();

@@ -1,0 +1,76 @@
+"""The thread: what holds the finish, traced from the first step to the last through both parts of the picture.
+
+It runs beside the work where one step follows another, down into a film and along it where drying holds, and on the
+floor between the two where nobody has hours.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from scheduler.model.plan import PlannedStep
+from scheduler.presenting.book import Book
+from scheduler.presenting.page.axis import Axis
+from scheduler.presenting.page.bands import BandPart
+from scheduler.presenting.page.hours import HoursPart
+from scheduler.presenting.page.shapes import Point, Strand
+
+
+def thread(book: Book, axis: Axis, hours: HoursPart, bands: BandPart, floor: float) -> tuple[Strand, ...]:
+    """The strands in the order of time."""
+    steps = book.chain_steps()[::-1]
+    found: list[Strand] = []
+    for step in steps:
+        found += _work(step, axis, hours, floor)
+    for before, after in pairwise(steps):
+        found += _between(before, after, axis, hours, bands, floor)
+    return tuple(strand for strand in found if len(set(strand.points)) > 1)
+
+
+def _spot(step: PlannedStep, number: int, axis: Axis, hours: HoursPart) -> tuple[float, float, float]:
+    """Beside a piece: where the thread runs, and the top and the bottom of the piece."""
+    box = hours.places[step.id, number]
+    return hours.sides[axis.face.day(step.pieces[number - 1].start)], box.y, box.y + box.height
+
+
+def _work(step: PlannedStep, axis: Axis, hours: HoursPart, floor: float) -> list[Strand]:
+    """Along the pieces of a step, and over the floor from one to the next."""
+    found = []
+    for number in range(1, len(step.pieces) + 1):
+        side, top, bottom = _spot(step, number, axis, hours)
+        found.append(Strand("hands", ((side, top), (side, bottom))))
+        if number < len(step.pieces):
+            other, begin, _ = _spot(step, number + 1, axis, hours)
+            found.append(Strand("hours", _over((side, bottom), (other, begin), floor)))
+    return found
+
+
+def _over(start: Point, end: Point, floor: float) -> tuple[Point, ...]:
+    """From one piece to another: straight down on the same day, else over the floor."""
+    if start[0] == end[0]:
+        return start, end
+    return start, (start[0], floor), (end[0], floor), end
+
+
+def _between(
+    before: PlannedStep, after: PlannedStep, axis: Axis, hours: HoursPart, bands: BandPart, floor: float
+) -> list[Strand]:
+    side, _, bottom = _spot(before, len(before.pieces), axis, hours)
+    other, top, _ = _spot(after, 1, axis, hours)
+    ready = _dry(before, after)
+    if ready is None or before.id not in bands.rows:
+        kind = "hands" if side == other and after.start - before.end <= 1 else "hours"
+        return [Strand(kind, _over((side, bottom), (other, top), floor))]
+    row, laid, dry = bands.rows[before.id], axis.x(before.end), axis.x(ready)
+    down = Strand("film", ((side, bottom), (side, floor), (laid, floor), (laid, row), (dry, row), (dry, floor)))
+    rest = Strand("hours" if after.start > ready else "film", ((dry, floor), (other, floor), (other, top)))
+    return [down, rest]
+
+
+def _dry(before: PlannedStep, after: PlannedStep) -> int | None:
+    """When the film that `after` waited for was ready, if it was a film of `before` that held it."""
+    if before.film is None:
+        return None
+    waits = [link.ready for link in after.after if link.step == before.id and link.stage != "end"]
+    waits += [minute for minute in before.film.stages.values() if minute == after.start]
+    return max((minute for minute in waits if before.end < minute <= after.start), default=None)

@@ -100,8 +100,9 @@ class Template:
 
     `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
     "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
-    `after` replaces what it would follow by its phase ("earlier" stands for that). `ready` maps phases that follow to
-    the stage (or "end") from which they may. `dangers` are kinds of cautions; `disturbs` what old stuff it tears up.
+    `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
+    `ladder` is the height (metres) from which on it takes a ladder. `ready` maps phases that follow to the stage (or
+    "end") from which they may. `dangers` are kinds of cautions; `disturbs` what old stuff it tears up.
     """
 
     key: str
@@ -127,6 +128,7 @@ class Template:
     delivered: bool = False
     after: tuple[After, ...] | None = None
     ready: tuple[tuple[str, str], ...] = ()
+    ladder: float | None = None
     only: tuple[tuple[str, tuple[str, ...]], ...] = ()
     each: str | None = None
     cycle: str | None = None
@@ -137,9 +139,9 @@ class Template:
 class Method:
     """A method. `quantities` are worked out in their order; `gives` adds to quantities that all on a surface share.
 
-    `units` say what quantities are counted in: "m", "m2", "piece". `learning` is how much longer it takes whoever does
-    it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the file that it came
-    from; `replaces` the shipped one that it overrides.
+    `units` say what quantities are counted in: "m", "m2", "piece". `learning` is how much longer it takes whoever
+    does it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the file that
+    it came from; `replaces` the shipped one that it overrides.
     """
 
     id: str

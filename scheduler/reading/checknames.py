@@ -8,7 +8,7 @@ from scheduler.errors import Fault
 from scheduler.model.names import slug
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
-from scheduler.reading.shape import ColourShape, HowShape
+from scheduler.reading.shape import ColourShape, HowShape, StepShape
 
 
 def names_are_apart(book: Book) -> Iterator[Fault]:
@@ -43,9 +43,14 @@ def rooms_are_known(book: Book) -> Iterator[Fault]:
     for path, work in book.work():
         if work.room is not None:
             yield from book.unknown(work.room, (*path, "room"), "room", "rooms")
-        elif len(book.names["rooms"]) > 1 and not book.at.has((*path, "room")):
+        elif not _is_on_a_part(work) and len(book.names["rooms"]) > 1 and not book.at.has((*path, "room")):
             some = " or ".join(f"`room: {name}`" for name in list(book.names["rooms"].values())[:2])
             yield Fault(book.at.key(path), "`room` is missing, and there is more than one", f"write {some}")
+
+
+def _is_on_a_part(work: StepShape | ColourShape) -> bool:
+    """Whether a part of the scope, which is in a room, says where the work is."""
+    return bool(work.on) if isinstance(work, ColourShape) else work.part is not None
 
 
 def items_are_on_order(book: Book) -> Iterator[Fault]:

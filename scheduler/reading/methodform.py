@@ -144,6 +144,7 @@ class TemplateForm(Form):
     cautions: Texts = ()
     delivered: YesNo = False
     after: Annotated[tuple[After, ...], OneOrMore()] | None = None
+    ladder: Length | None = None
     ready: dict[Phase, Ready] = Field(default_factory=dict)
     only: dict[Name, Texts] = Field(default_factory=dict)
     each: Annotated[str, one_of(("wall",), "way to split")] | None = None

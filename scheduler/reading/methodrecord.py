@@ -61,6 +61,7 @@ def _template(key: str, form: TemplateForm) -> Template:
         delivered=form.delivered,
         after=_after(form),
         ready=tuple(form.ready.items()),
+        ladder=form.ladder,
         only=tuple(form.only.items()),
         each=form.each,
         cycle=form.cycle,

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 
 from scheduler.errors import Fault
+from scheduler.model.method import PHASES
 from scheduler.model.names import meant, slug
 from scheduler.reading.methodform import MethodForm, TemplateForm
 from scheduler.reading.positions import Positions
@@ -65,9 +66,13 @@ def followed_steps_exist(form: MethodForm) -> Iterator[Complaint]:
     for key, step in form.steps.items():
         for number, entry in enumerate(step.after or ()):
             for name in entry:
-                if name != EARLIER and slug(name) not in ids - {slug(step.id or key)}:
+                if not _is_earlier(name) and slug(name) not in ids - {slug(step.id or key)}:
                     hint = meant(name, [*sorted(ids), EARLIER])
                     yield ("steps", key, "after", number), f"no other step here is called `{name}`", hint
+
+
+def _is_earlier(name: str) -> bool:
+    return name == EARLIER or name.removeprefix("phase ") in PHASES
 
 
 def ids_are_apart(form: MethodForm) -> Iterator[Complaint]:

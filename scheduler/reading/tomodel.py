@@ -54,7 +54,9 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
     """The job; `readings` are those of each room, by the room's name in the file."""
     zone = ZoneInfo(shape.zone)
     day, minute = shape.start
-    only_room = next(iter(shape.rooms)) if len(shape.rooms) == 1 else ""
+    scope = scope_of(shape, at, _changes(shape, at))
+    only_room = slug(next(iter(shape.rooms))) if len(shape.rooms) == 1 else ""
+    in_room = {part.id: part.room for part in scope.parts} if scope else {}
     return Job(
         id=slug(shape.job) or "job",
         name=shape.job,
@@ -74,13 +76,19 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         rooms=tuple(_room(name, room, readings.get(name, ()), at) for name, room in shape.rooms.items()),
         items=tuple(_item(name, item, at) for name, item in (shape.items or {}).items()),
         things=tuple(Thing(id=slug(name), count=count) for name, count in (shape.things or {}).items()),
-        steps=tuple(_step(name, step, only_room, at) for name, step in (shape.steps or {}).items()),
-        colours=tuple(_colour(name, colour, only_room, at) for name, colour in (shape.colours or {}).items()),
+        steps=tuple(
+            _step(name, step, in_room.get(slug(step.part or ""), only_room), at)
+            for name, step in (shape.steps or {}).items()
+        ),
+        colours=tuple(
+            _colour(name, colour, in_room.get(slug((colour.on or [""])[0]), only_room), at)
+            for name, colour in (shape.colours or {}).items()
+        ),
         borders=_borders(shape, at),
         colour_order=tuple(slug(name) for name in shape.colour_order or ()),
         done_by=shape.done_by,
         built=shape.built,
-        scope=scope_of(shape, at, changes_of(shape, at)),
+        scope=scope,
         place=at.value(),
     )
 
@@ -149,7 +157,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
     return Step(
         id=slug(name),
         title=_title(step.title, name),
-        room=slug(step.room or only_room),
+        room=slug(step.room) if step.room else only_room,
         work=step.work,
         people=step.people,
         smallest_piece=_piece(step),
@@ -187,7 +195,7 @@ def _disturbs(words: list[str] | None) -> tuple[str, ...] | None:
     return None if words is None else tuple(word for word in words if word != "nothing")
 
 
-def changes_of(shape: JobShape, at: Positions) -> tuple[Change, ...]:
+def _changes(shape: JobShape, at: Positions) -> tuple[Change, ...]:
     """What is to be otherwise in steps that the file does not write out."""
     return tuple(
         Change(
@@ -233,7 +241,7 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
     return Colour(
         id=slug(name),
         title=_title(colour.title, name),
-        room=slug(colour.room or only_room),
+        room=slug(colour.room) if colour.room else only_room,
         material=slug(colour.material),
         coats=colour.coats,
         coat=colour.one_coat or NO_TIME,

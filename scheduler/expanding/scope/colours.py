@@ -74,16 +74,24 @@ class Painter:
         if step is not None:
             yield step
 
-    def taped(self, colour: Colour, borders: list[tuple[Border, float]]) -> Colour:
-        """The colour with the taping of what is no neighbouring colour: floor line and openings, less its borders."""
+    def taped(self, colour: Colour, colours: list[Colour]) -> Colour:
+        """The colour with the taping of what is no neighbouring colour: floor line, openings, both sides of a trim.
+
+        The line between two walls, or wall and ceiling, is no edge of its own: it is cut in by brush.
+        """
         if colour.tape != NOTHING or colour.tape_said:
             return colour
-        edges = sum(measured(self.takeoff.site, part)["edges"] for part in self.surfaces(colour))
-        shared = sum(length for border, length in borders if colour.id in (border.first, border.second))
-        length = max(0.0, edges - shared)
+        others = [part for other in colours if other.id != colour.id for part in self.surfaces(other)]
+        length = sum(self._open_edges(part, others) for part in self.surfaces(colour))
         work = self.taping(length)
         uses = (Use(what="masking tape", amount=length, unit="m"),) if work != NOTHING else ()
         return replace(colour, tape=work, tape_uses=uses)
+
+    def _open_edges(self, part: Part, others: list[Part]) -> float:
+        """Metres of the edges of a surface that no other colour takes over."""
+        edges = measured(self.takeoff.site, part)["edges"]
+        trims = [other for other in others if "trim" in (part.kind, other.kind)]
+        return max(0.0, edges - sum(meeting(self.takeoff.site, part, other) for other in trims))
 
     def taping(self, length: float) -> Estimate:
         """How long it takes to tape along so many metres."""

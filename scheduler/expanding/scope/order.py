@@ -12,10 +12,14 @@ from scheduler.expanding.scope.templates import Made
 from scheduler.model.job import After
 from scheduler.model.material import Trade
 from scheduler.model.method import COATS, PHASES, STAGES_FOR
+from scheduler.model.names import slug
 
 EARLIER = "earlier"
+UP_TO = "phase-"
 COLOUR = "colour"
 """Stands for a colour: its step is the last coat, and its end is when its tape is off."""
+LAST = "put back"
+"""What is fixed over a wall in this phase, such as a shoe bought finished, follows all that is done to the wall."""
 _BUILT = PHASES.index("carpentry")
 
 
@@ -51,8 +55,8 @@ class Order:
 
     def _within(self, each: Made, after: After, seen: set[str]) -> Iterator[After]:
         """What an entry of a template asks for; in place of a step that was left out, what that one followed."""
-        if after.step == EARLIER:
-            yield from self._earlier(each)
+        if after.step == EARLIER or after.step.startswith(UP_TO):
+            yield from self._earlier(each, after.stage, after.step.removeprefix(UP_TO))
             return
         named = [one for one in self.made if one.part == each.part and one.template and one.template.id == after.step]
         last = [one for one in named if one.rank < each.rank and one.step.id != each.step.id]
@@ -66,32 +70,35 @@ class Order:
             for instead in self.left_out.get((each.part, after.step), (After(step=EARLIER),)):
                 yield from self._within(each, instead, seen | {after.step})
 
-    def _earlier(self, each: Made) -> Iterator[After]:
-        below = [one for one in self.made if one.rank < each.rank and self._touch(one, each)]
+    def _earlier(self, each: Made, stage: str | None = None, last: str = EARLIER) -> Iterator[After]:
+        """The last ones before a step on its surfaces, those up to a phase only if one is named."""
+        phases = [slug(phase) for phase in PHASES]
+        bound = phases.index(last) if last in phases else len(phases)
+        below = [one for one in self.made if one.rank < each.rank and one.rank[0] <= bound and self._touch(one, each)]
         covered = {name for one in below for name in self.before.get(one.step.id, ())}
         for one in below:
-            bare = each.phase in COATS or each.phase == "put back"
+            bare = each.phase in COATS or each.phase == LAST
             film = one.step.lays is not None and bare and not self._is_covered(one, each, below)
             if one.step.id not in covered or film:
-                yield After(step=one.step.id, stage=self._stage(one, each))
+                yield After(step=one.step.id, stage=self._stage(one, each, stage))
                 if one.sibling == COLOUR:
                     yield After(step=one.step.id)  # its tape is off as well
 
     def _touch(self, one: Made, each: Made) -> bool:
         if one.sibling and one.sibling == each.sibling:
             return False
-        built = one.rank[0] < _BUILT <= each.rank[0]
+        built = one.rank[0] < _BUILT <= each.rank[0] or each.phase == LAST
         return bool(one.surfaces & each.surfaces) or (built and bool(one.surfaces & each.rests))
 
     def _is_covered(self, film: Made, each: Made, below: Sequence[Made]) -> bool:
-        """Whether a later coat lies over all of a film that the step would touch."""
+        """Whether later coats lie over all of a film that the step would touch."""
         shared = film.surfaces & each.surfaces
-        return any(
-            one.rank > film.rank and one.step.lays is not None and one.phase in COATS and shared <= one.surfaces
-            for one in below
+        coats = (
+            one.surfaces for one in below if one.rank > film.rank and one.step.lays is not None and one.phase in COATS
         )
+        return shared <= frozenset[str]().union(*coats)
 
-    def _stage(self, film: Made, each: Made) -> str | None:
+    def _stage(self, film: Made, each: Made, wanted: str | None = None) -> str | None:
         """The stage of the film below from which the step may begin; its end, if it lays none that matters."""
         if film.step.lays is None:
             return None
@@ -101,6 +108,8 @@ class Order:
         said = dict(film.template.ready).get(each.phase) if film.template else None
         if said is not None:
             return None if said == "end" else said
+        if wanted is not None and material.stage(wanted) is not None:
+            return wanted
         return stage_for(material.stage, each.phase, sanding=each.step.dusty)
 
 

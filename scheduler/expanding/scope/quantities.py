@@ -178,3 +178,12 @@ class Quantities:
 def strips_below(site: Site, part: Part) -> list[Strip]:
     """The bands of wall of a part and of all that it stands for."""
     return [*site.strips(part), *(strip for name in part.of for strip in strips_below(site, site.part(name)))]
+
+
+def reach(site: Site, part: Part) -> float:
+    """How high one has to reach for a part, metres."""
+    if part.kind in ("ceiling", "room") or "ceiling" in part.along:
+        return site.room.height
+    heads = [opening.sill + opening.height for opening in site.cased(part)]
+    tops = [strip.top for strip in site.strips(part)]
+    return max([0.0, *heads, *tops, *(reach(site, site.part(name)) for name in part.of)])

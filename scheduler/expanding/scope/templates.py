@@ -9,7 +9,7 @@ from math import ceil
 
 from scheduler.errors import Place
 from scheduler.expanding.scope.options import Faults, Settings, settings
-from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError
+from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, reach
 from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Lay, Step
@@ -21,6 +21,8 @@ from scheduler.model.supply import Use
 
 ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
+LADDER = "step ladder"
+"""The shared thing that a step takes which is done from a ladder."""
 BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
 _WET = {"covers": 1.0, "bead": 1.0, "volume": 1000.0}
@@ -71,10 +73,16 @@ class Maker:
                         part=self.part.id,
                         phase=template.phase,
                         surfaces=self.takeoff.surfaces[self.part.id],
-                        rank=(PHASES.index(template.phase), part_rank, call_rank, rank),
+                        rank=(PHASES.index(template.phase), self._rank(template, part_rank), call_rank, rank),
                         rests=self.takeoff.rests.get(self.part.id, frozenset()),
                         sibling=f"{self.part.id}/{template.id}" if wall else "",
                     )
+
+    def _rank(self, template: Template, part_rank: int) -> int:
+        """Within a phase parts come in the order of the file; the room as a whole begins, and is cleared last."""
+        if self.part.kind != "room":
+            return part_rank
+        return len(self.takeoff.site.parts) if template.phase in ("put back", "clean") else -1
 
     def _splits(self, template: Template, asked: Quantities) -> Iterator[tuple[str, Quantities]]:
         """The whole part, or for a template `each: wall` each wall of it with its own measures."""
@@ -102,6 +110,8 @@ class Maker:
             self.faults.add(self.call.place, said, unknown.hint)
             return None
         tail = f"-{slug(wall)}" if wall else f"-{number}" if template.cycle else ""
+        high = template.ladder is not None and reach(asked.site, asked.part) > template.ladder
+        takes = (*template.takes, *((LADDER,) if high else ()))
         saw = self.takeoff.site.room.saw_room if template.saw else None
         title = self.chosen.said(template.title).replace("{part}", self.part.title).replace("{n}", str(number))
         return Step(
@@ -116,12 +126,12 @@ class Maker:
             wet=template.wet,
             wipes=template.wipes,
             lays=lays,
-            takes=tuple((slug(name), 1) for name in template.takes if slug(name) in self.takeoff.things),
+            takes=tuple((slug(name), 1) for name in takes if slug(name) in self.takeoff.things),
             after=(),
             needs=self.call.needs if template.delivered else (),
             cautions=template.cautions,
             uses=uses,
-            dangers=template.dangers,
+            dangers=(*template.dangers, *(("ladder",) if high else ())),
             disturbs=template.disturbs,
             place=self.call.place,
         )

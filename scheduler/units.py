@@ -3,7 +3,8 @@
 What can be read in two ways is refused, with what would be clear: a plan made of a guess is worth nothing.
 The factors are exact by definition: the international yard and pound of 1959 (1 in = 0.0254 m, 1 lb = 0.45359237 kg)
 and the US gallon of 231 cubic inches (NIST Handbook 44, appendix C, section 4; the digits from memory). A test holds
-each factor of these tables against pint; to load pint takes longer (0.2 s) than to read a whole job.
+each factor of these tables against pint. To load pint takes longer (0.2 s) than to read a whole job, so it is asked
+only for a unit that stands in none of these tables.
 """
 
 from __future__ import annotations
@@ -13,6 +14,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+
+from scheduler.moreunits import factor_of
 
 INCH = Fraction("0.0254")
 FOOT = 12 * INCH
@@ -47,9 +50,10 @@ class UnclearQuantityError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """One kind of quantity: its units, other spellings of them, and how it is rightly written."""
+    """One kind of quantity: its base unit in pint's words, its units, other spellings, how it is written."""
 
     name: str
+    base: str
     factors: Mapping[str, Fraction]
     spellings: Mapping[str, str]
     write: str
@@ -67,6 +71,7 @@ def _spelled(words: str) -> dict[str, str]:
 
 _DURATION = _Kind(
     "duration",
+    "min",
     MINUTES,
     _spelled("min: mins minute minutes; h: hr hrs hour hours; day: d days; week: wk wks weeks"),
     "write it with its unit, such as `1 h 30 min`, `45 min`, `2 days`",
@@ -79,6 +84,7 @@ _DURATION = _Kind(
 )
 _LENGTH = _Kind(
     "length",
+    "m",
     LENGTHS,
     _spelled(
         "m: metre metres meter meters; cm: centimetre centimetres centimeter centimeters;"
@@ -90,6 +96,7 @@ _LENGTH = _Kind(
 )
 _AREA = _Kind(
     "area",
+    "m**2",
     AREAS,
     _spelled(
         "m2: sq_m sqm square_metre square_metres square_meter square_meters; sq in: in2 square_inch square_inches;"
@@ -100,6 +107,7 @@ _AREA = _Kind(
 )
 _VOLUME = _Kind(
     "volume",
+    "l",
     VOLUMES,
     _spelled(
         "l: litre litres liter liters; ml: millilitre millilitres milliliter milliliters;"
@@ -110,6 +118,7 @@ _VOLUME = _Kind(
 )
 _MASS = _Kind(
     "weight",
+    "kg",
     MASSES,
     _spelled("kg: kilogram kilograms; g: gram grams; lb: lbs pound pounds; oz: ounce ounces"),
     "write it with its unit, such as `12 lb`, `5 kg`",
@@ -195,9 +204,12 @@ def _factor(unit: str, text: str, kind: _Kind) -> Fraction:
         raise UnclearQuantityError(f"`{text}` has no unit", kind.write)
     if unit in kind.unclear:
         raise UnclearQuantityError(*kind.unclear[unit])
-    if unit not in kind.spellings:
+    if unit in kind.spellings:
+        return kind.factors[kind.spellings[unit]]
+    rare = factor_of(unit, kind.base)
+    if rare is None:
         raise UnclearQuantityError(f"`{unit}` is no unit of {kind.name}", kind.write)
-    return kind.factors[kind.spellings[unit]]
+    return rare
 
 
 def parse_duration(text: str) -> int:

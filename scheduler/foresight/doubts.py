@@ -75,7 +75,8 @@ def doubts(made: Made) -> Doubts:
     numbers = {id(clock): key for key, clock in tags.items()}
     order = [numbers[id(clock)] for clock in lowered.problem.clocks]
     options = tuple(
-        [option.name for option in choice.options].index(made.answer.options[choice.id]) for choice in lowered.choices
+        [option.name for option in choice.options].index(made.answer.options[choice.id])
+        for choice in lowered.choices
     )
     pieces = tuple(made.answer.pieces.get(task.id, ()) for task in lowered.tasks)
     has_films = bool(order)
@@ -129,9 +130,7 @@ def _tagged(
     return found
 
 
-def _minutes(
-    lowered: Lowered, options: tuple[int, ...], made: Made
-) -> Iterator[tuple[int, tuple[str, Pert]]]:
+def _minutes(lowered: Lowered, options: tuple[int, ...], made: Made) -> Iterator[tuple[int, tuple[str, Pert]]]:
     """The hands-on time of each task that has not begun, with what the order of colours adds to it."""
     chosen = [choice.options[taken] for choice, taken in zip(lowered.choices, options, strict=True)]
     chosen += [choice.options[taken] for choice, taken in lowered.settled]
@@ -168,7 +167,7 @@ def _arrivals(made: Made) -> Iterator[tuple[str, Arrival]]:
 
 
 def _days(item: Item, made: Made) -> tuple[date, date, date]:
-    """The earliest, the promised and the latest day, none of them over already: what has not come is still to come."""
+    """The earliest, the promised and the latest day, none of them over: what has not come is still to come."""
     assert item.expected is not None
     today = local_date(made.ground.facts.now, ZoneInfo(made.ground.job.zone))
     early = max(today, min(item.early or item.expected, item.expected))

@@ -21,7 +21,6 @@ from scheduler.pipeline import Made
 from scheduler.planning.odds import Draws, Outcome
 from scheduler.planning.tally import held_between, held_by, spread_from
 from scheduler.presenting.words import counted
-from scheduler.units import format_fraction
 from scheduler.wallclock import local_date
 
 SHARES = (50, 80, 95)
@@ -160,13 +159,17 @@ def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
     found = []
     for i, count in Counter(i for outcome in outcomes for i in outcome.called).items():
         task = tasks[i]
-        before, after = task.remedy_of or ("", "")
+        _, after = task.remedy_of or ("", "")
         planned = " The plan reckons with that." if unsure.uncertain.planned.pieces[i] else ""
         said = f"{task.remedy_reason or 'A window closes.'} Then: {task.title}.{planned}"
-        found.append(Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said))
+        found.append(
+            Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said)
+        )
     for i, count in Counter(i for outcome in outcomes for i in outcome.unfit).items():
         task = tasks[i]
-        said = f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
+        said = (
+            f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
+        )
         found.append(Risk(kind="air", step=task.id, title=task.title, share=count / size, said=said))
     yield from sorted(found, key=lambda risk: (-risk.share, risk.kind, risk.step))
 
@@ -193,7 +196,7 @@ def _assumed(made: Made, unsure: Doubts) -> Iterator[str]:
     if WARMTH in uncertain.circumstances and DAMPNESS in uncertain.circumstances:
         warmth = f"{TEMP_BAND:g} °C" if ground.job.metric else f"{TEMP_BAND * 1.8:.1f} °F"
         yield (
-            f"The air is the job's own give or take {warmth} and {format_fraction(HUMIDITY_BAND).rstrip(' %')} points "
+            f"The air is the job's own give or take {warmth} and {round(HUMIDITY_BAND * 100)} points "
             "of humidity, by as much in all rooms and on all days; what was measured stays as it was (common "
             "practice, no source)."
         )

@@ -185,9 +185,12 @@ class Draws:
             return activities
         key = id(setting)
         if key not in self._known:
-            self._known[key] = setting, tuple(
-                activity if activity.fit == fit else replace(activity, fit=fit)
-                for activity, fit in zip(activities, setting.fits, strict=True)
+            self._known[key] = (
+                setting,
+                tuple(
+                    activity if activity.fit == fit else replace(activity, fit=fit)
+                    for activity, fit in zip(activities, setting.fits, strict=True)
+                ),
             )
         return self._known[key][1]
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from scheduler.errors import Fault, InputError, Place
-from scheduler.model.job import Job
+from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, Material, Tape, Trade
 from scheduler.model.names import meant, slug
 from scheduler.reading.positions import Positions
@@ -45,8 +45,10 @@ def read_trade(job_folder: Path | None, names: Iterable[str] | None = None) -> T
 
 
 def named_in(job: Job) -> frozenset[str]:
-    """The families that the steps and colours of a job lay: what `read_trade` has to read for it."""
+    """The families that steps, colours and changes of a job lay: what `read_trade` has to read for it."""
     laid = {step.lays.material for step in job.steps if step.lays is not None}
+    changed = (change.fields.get("lays") for change in (job.scope.changes if job.scope else job.changes))
+    laid |= {lay.material for lay in changed if isinstance(lay, Lay)}
     return frozenset(laid | {colour.material for colour in job.colours})
 
 

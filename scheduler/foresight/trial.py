@@ -1,0 +1,114 @@
+"""A job with something changed, planned again in full: what has not changed of hours and dry clocks is used again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from scheduler.drying.clocks import film_clocks
+from scheduler.errors import InputError
+from scheduler.expanding import expand
+from scheduler.model.basics import Span
+from scheduler.model.clock import FilmClocks
+from scheduler.model.graph import TaskGraph
+from scheduler.model.hours import Window
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.pipeline import CURING, HORIZONS, Made, Wish, span_ahead
+from scheduler.planning.bound import lower_bound
+from scheduler.planning.lower import Lowered, lower
+from scheduler.planning.placing import Stuck
+from scheduler.planning.problem import Placement
+from scheduler.planning.search import search
+from scheduler.wallclock import DAY, local_date
+from scheduler.worktime import windows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """What came of a change. `finish` is None where the job cannot be planned, or nothing can be gained.
+
+    `proven`: the bound shows that no plan of the changed job ends sooner than the plan that is.
+    """
+
+    finish: int | None
+    proven: bool = False
+    placement: Placement | None = None
+    zone: str = "UTC"
+
+    def days_used(self) -> set[date]:
+        """The local dates on which somebody works."""
+        if self.placement is None:
+            return set()
+        zone = ZoneInfo(self.zone)
+        return {local_date(span.start, zone) for spans in self.placement.pieces for span in spans}
+
+
+class Trials:
+    """Plans changed jobs, each from scratch with the effort and the seed of the plan that is.
+
+    `trade` knows the families that a change may bring in, besides those of the job.
+    """
+
+    def __init__(self, made: Made, trade: Trade, wish: Wish, busy: tuple[Span, ...] = ()) -> None:
+        self.made = made
+        self.trade = trade
+        self.wish = wish
+        self.busy = busy
+        self.planned = 0
+        self._zone = ZoneInfo(made.plan.zone)
+
+    def plan(self, job: Job) -> Tried:
+        """The finish of this job, if it is sooner than that of the plan. What contradicts itself has none."""
+        try:
+            graph = self._graph(job)
+        except InputError:
+            return Tried(finish=None)
+        finish = self.made.plan.finish
+        for weeks in HORIZONS:
+            if weeks > self.made.weeks:
+                break
+            ahead = span_ahead(job, self.made.ground.facts, weeks)
+            # Hours after the finish cannot make it earlier, so the bound does without them.
+            until = Span(ahead.start, min(ahead.end, finish + DAY))
+            if lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
+                return Tried(finish=None, proven=True)
+            self.planned += 1
+            outcome = search(self._lowered(job, graph, ahead).problem, self.wish.effort, self.wish.seed)
+            if not isinstance(outcome, Stuck):
+                found = outcome.placement
+                better = found.finish < finish
+                return Tried(finish=found.finish if better else None, placement=found, zone=job.zone)
+        return Tried(finish=None)
+
+    def _graph(self, job: Job) -> TaskGraph:
+        was = self.made.ground.job
+        same = replace(
+            job,
+            hours=was.hours,
+            quiet=was.quiet,
+            away=was.away,
+            start=was.start,
+            rooms=was.rooms,
+            items=was.items,
+        )
+        return self.made.ground.graph if same == was else expand(job, self.trade)
+
+    def _lowered(self, job: Job, graph: TaskGraph, ahead: Span) -> Lowered:
+        """The problem with hours over that span; those of the plan, which reach further, where they are the same."""
+        ground = self.made.ground
+        was = ground.job
+        usual = job.start == was.start and ahead.end <= span_ahead(was, ground.facts, self.made.weeks).end
+        same_hours = (job.hours, job.quiet, job.away) == (was.hours, was.quiet, was.away)
+        hours = ground.windows if usual and same_hours else self._windows(job, ahead)
+        same_air = graph is ground.graph and job.rooms == was.rooms
+        films = ground.films if usual and same_air else self._films(job, graph, ahead)
+        return lower(job, graph, hours, films, ground.facts)
+
+    def _windows(self, job: Job, ahead: Span) -> tuple[Window, ...]:
+        return windows(job, ahead, self._zone, self.busy)
+
+    def _films(self, job: Job, graph: TaskGraph, ahead: Span) -> dict[str, FilmClocks]:
+        span = Span(ahead.start, ahead.end + CURING)
+        return film_clocks(graph, job.rooms, self.trade, self._zone, span, metric=job.metric)

@@ -13,6 +13,7 @@ from scheduler.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from scheduler.model.graph import TaskGraph
+    from scheduler.model.job import Job
 
 
 def check(job: JobArgument, as_json: JsonOption = False) -> None:
@@ -22,10 +23,13 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
     """
     faults: tuple[Fault, ...] = ()
     graph: TaskGraph | None = None
+    found: Job | None = None
     try:
-        graph = _read(job)
+        found, graph = _read(job)
     except InputError as error:
         faults = error.faults
+    from scheduler.presenting.quantities import quantities_data, quantities_text
+
     materials = sorted({task.film.material for task in graph.tasks if task.film}) if graph else []
     steps = sum(1 for task in graph.tasks if task.remedy_of is None) if graph else 0
     if as_json:
@@ -45,6 +49,7 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
                     ],
                     "steps": steps,
                     "materials": materials,
+                    "quantities": quantities_data(found.quantities if found else ()),
                 },
                 indent=2,
                 ensure_ascii=False,
@@ -53,14 +58,17 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
     else:
         for fault in faults:
             say_error(str(fault))
+        if found is not None and found.quantities and not faults:
+            print(quantities_text(found.quantities, metric=found.metric), end="\n\n")
         if not faults:
             print(f"{steps} steps, {len(materials)} materials: no fault found.")
     if faults:
         raise typer.Exit(2)
 
 
-def _read(path: Path) -> TaskGraph:
+def _read(path: Path) -> tuple[Job, TaskGraph]:
     from scheduler.expanding import expand
     from scheduler.pipeline import read
 
-    return expand(*read(path))
+    job, trade = read(path)
+    return job, expand(job, trade)

@@ -14,8 +14,10 @@ from dataclasses import dataclass
 from scheduler.units import LENGTHS, UnclearQuantityError, parse_length
 
 HINT = "write a sum of names and numbers such as `2 * run / spacing`"
+_FRACTION = rf"\d+/\d+(?=\s*(?:{'|'.join(LENGTHS)})\b)"  # `1/4 in` is a length; `1/4 * run` a share
 _TOKEN = re.compile(
-    r"\s*(?:(?P<number>\d+(?:\.\d+)?(?:\s+\d+/\d+)?)|(?P<name>[a-z]+(?:[ -][a-z]+)*)|(?P<sign>[-+*/(),]))"
+    rf"\s*(?:(?P<number>{_FRACTION}|\d+(?:\.\d+)?(?:\s+\d+/\d+)?)"
+    r"|(?P<name>[a-z]+(?:[ -][a-z]+)*)|(?P<sign>[-+*/(),]))"
 )
 _FUNCTIONS: dict[str, Callable[..., float]] = {
     "ceil": lambda value: float(math.ceil(value - 1e-9)),

@@ -74,18 +74,17 @@ class Painter:
         if step is not None:
             yield step
 
-    def taped(self, colour: Colour, colours: list[Colour]) -> Colour:
+    def taped(self, colour: Colour, colours: list[Colour], borders: list[tuple[Border, float]]) -> Colour:
         """The colour with the taping of what is no neighbouring colour: floor line, openings, both sides of a trim.
 
         The line between two walls, or wall and ceiling, is no edge of its own: it is cut in by brush.
         """
+        shared = sum(length for border, length in borders if border.second == colour.id)  # once for the two of them
         if colour.tape != NOTHING or colour.tape_said:
-            return colour
+            return replace(colour, tape_uses=_tape(shared))
         others = [part for other in colours if other.id != colour.id for part in self.surfaces(other)]
         length = sum(self._open_edges(part, others) for part in self.surfaces(colour))
-        work = self.taping(length)
-        uses = (Use(what="masking tape", amount=length, unit="m"),) if work != NOTHING else ()
-        return replace(colour, tape=work, tape_uses=uses)
+        return replace(colour, tape=self.taping(length), tape_uses=_tape(length + shared))
 
     def _open_edges(self, part: Part, others: list[Part]) -> float:
         """Metres of the edges of a surface that no other colour takes over."""
@@ -136,6 +135,10 @@ class Painter:
         return Made(
             step=step, template=None, part=colour.id, phase="paint", surfaces=surfaces, rank=place, sibling=COLOUR
         )
+
+
+def _tape(length: float) -> tuple[Use, ...]:
+    return (Use(what="masking tape", amount=length, unit="m"),) if length > 0 else ()
 
 
 def _total(works: list[Estimate]) -> Estimate:

@@ -85,7 +85,8 @@ def _of_others(part: Part, found: Mapping[str, float]) -> dict[str, float]:
         return {"area": found["floor area"], "run": edge, "top": edge, "edges": edge, "cut in": edge}
     length = found["mouldings"] + found["casings"]
     around = found["casings"]
-    return {"run": length, "edges": 2 * length, "cut in": 2 * length, "around": around, "area": found["leaf area"]}
+    area = found["leaf area"] if part.kind == "doors" else 0.0
+    return {"run": length, "edges": 2 * length, "cut in": 2 * length, "around": around, "area": area}
 
 
 def _added(members: list[dict[str, float]]) -> dict[str, float]:

@@ -88,7 +88,7 @@ class _Unfolding:
         mine = [colour for colour in self.job.colours if colour.on and colour.room == room.room]
         coated = [painter.coated(colour) for colour in mine]
         borders = painter.borders(coated)
-        taped = [painter.taped(colour, coated) for colour in coated]
+        taped = [painter.taped(colour, coated, borders) for colour in coated]
         made = self._made(takeoff, taped, painter)
         kept = changed(made, self.scope, self.by_hand, self._colour_tasks(taped, borders), self.faults)
         links = Order(kept, self.trade, self._left_out(takeoff, kept)).all()

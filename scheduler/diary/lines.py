@@ -90,7 +90,7 @@ class _Line:
         return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason, column=column)
 
     def column(self, name: str, *, at_name: bool = False) -> int:
-        """Where the value (or the name) of a field begins, from 1; without such a field, the beginning of the line."""
+        """Where the value (or the name) of a field begins, from 1; without such a field, where the line begins."""
         found = re.search(re.escape(json.dumps(name, ensure_ascii=False)) + r"\s*:\s*", self.text)
         return 1 if found is None else 1 + (found.start() if at_name else found.end())
 

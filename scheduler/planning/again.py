@@ -50,13 +50,15 @@ def answer_of(lowered: Lowered, result: Result, question: str, as_of: int) -> An
 
 
 def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
-    """The result that an answer to the same question stands for.
+    """The result that an answer stands for; to the same question it is the answer, to another it may be none.
 
     None if it was found as of a later moment, if part of it has passed without having begun, or if it reaches beyond
     the hours of the problem.
     """
     ends = [spans[-1].end for spans in answer.pieces.values()]
-    if facts.now < answer.as_of or max(ends, default=0) > max((slot.end for slot in lowered.problem.slots), default=0):
+    if facts.now < answer.as_of or max(ends, default=0) > max(
+        (slot.end for slot in lowered.problem.slots), default=0
+    ):
         return None
     begun = facts.done.keys() | facts.begun.keys()
     ahead = [spans[0].start for name, spans in answer.pieces.items() if name not in begun]
@@ -76,7 +78,8 @@ def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
         taken.append(names.index(answer.options[choice.id]))
     return Result(
         placement=Placement(
-            pieces=tuple(answer.pieces.get(task.id, ()) for task in lowered.tasks), options=tuple(taken)
+            pieces=tuple(facts.done.get(task.id, answer.pieces.get(task.id, ())) for task in lowered.tasks),
+            options=tuple(taken),
         ),
         finish_not_before=answer.finish_not_before,
         schedules=0,

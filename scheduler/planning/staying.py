@@ -57,16 +57,18 @@ class _Close:
         return self.problem.stay is not None and tuple(self.placement.pieces[i]) != tuple(self.problem.stay[i] or ())
 
     def _try(self, held: Mapping[int, int]) -> None:
-        """Place anew with these held, each served in the order of the starts."""
+        """Place anew with these held, served in the order of their starts, or of their ends: work that pauses for
+        another one begins before it and ends after it."""
+        stay = self.problem.stay or ()
+        now = [tuple((stay[i] or ()) if i in held else spans) for i, spans in enumerate(self.placement.pieces)]
         far = float(self.placement.finish + 1)
-        rank = [
-            float(held[i]) if i in held else float(spans[0].start) if spans else far
-            for i, spans in enumerate(self.placement.pieces)
-        ]
-        for options in sorted({self.placement.options, self.placer.settle(rank)}):
-            outcome = self.placer.place(rank, options=options, not_before=held)
-            if isinstance(outcome, Stuck):
-                continue
-            aim = aim_of(self.problem, outcome)
-            if aim < self.aim:
-                self.placement, self.aim = outcome, aim
+        starts = [float(spans[0].start) if spans else far for spans in now]
+        ends = [float(spans[-1].end) if spans else far for spans in now]
+        for rank in (starts, ends):
+            for options in sorted({self.placement.options, self.placer.settle(rank)}):
+                outcome = self.placer.place(rank, options=options, not_before=held)
+                if isinstance(outcome, Stuck):
+                    continue
+                aim = aim_of(self.problem, outcome)
+                if aim < self.aim:
+                    self.placement, self.aim = outcome, aim

@@ -56,7 +56,7 @@ def test_outside_of_hours_it_was_one_stretch() -> None:
 
 
 def test_what_the_plan_had_in_earlier_sessions_is_taken_as_done_there() -> None:
-    """50 of 80 minutes were planned for Saturday; it ended on Sunday at 11:30, so the other 30 are just before that."""
+    """50 of 80 minutes were planned for Saturday; it ended on Sunday at 11:30: the other 30 are just before that."""
     planned = (span(SAT, "9:10", "10:00"), span(SUN, "10:10", "10:40"))
     expected = (span(SAT, "9:10", "10:00"), span(SUN, "11:00", "11:30"))
     assert worked(minute(f"{SUN} 11:30"), 80, planned=planned, windows=HOURS) == expected

@@ -38,7 +38,7 @@ def test_entries_are_only_ever_added(files: Files) -> None:
 
 @pytest.mark.parametrize("kept", [1, 20, 60])
 def test_a_half_written_line_is_recognised_and_set_aside(files: Files, kept: int) -> None:
-    """Of the last line only some bytes were written: they go to the file for such, and the next entry stands alone."""
+    """Of the last line only some bytes were written: they go to the file for such, and the next one stands alone."""
     add(files, [note(1)], ZONE)
     whole = files.diary.read_bytes()
     torn = whole[:kept]

@@ -26,7 +26,7 @@ from scheduler.wallclock import local_date
 SHARES = (50, 80, 95)
 """Percent of the draws for which a date is told."""
 
-LEAST, MOST, AT_ONCE = 400, 4000, 200
+LEAST, MOST, AT_ONCE = 400, 2000, 200
 """Draws at least and at most where nobody says how many, and how many between two looks at the error."""
 
 NEVER_DONE = 1 << 60

@@ -153,4 +153,4 @@ def _ranked(finish: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) ->
                 changes=tuple(change.words for change in made) if len(made) > 1 else (),
             )
         )
-    return tuple(sorted(found, key=lambda entry: (-entry.saves, entry.labour or 0, entry.change)))
+    return tuple(sorted(found, key=lambda entry: (-entry.saves, entry.labour or 0, entry.kind, entry.change)))

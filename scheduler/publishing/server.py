@@ -21,6 +21,7 @@ TIMEOUT = 30
 
 _GONE = (404, 410)
 _CHANGED = 412
+_LISTED = 207
 _LIST = """<?xml version="1.0" encoding="utf-8"?>
 <C:calendar-query xmlns:D="DAV:" xmlns:C="urn:ietf:params:xml:ns:caldav">
 <D:prop><D:getetag/><C:calendar-data/></D:prop>
@@ -50,8 +51,9 @@ class Server:
             answer = self._client.report(self._url, _LIST, 1)
         if answer.status in _GONE:
             raise self._fault("there is no calendar at that address", "check it, and make the calendar there first")
-        self._accept(answer.status, "does not list its events")
-        tree = answer.tree
+        if answer.status >= 500:
+            self._accept(answer.status, "does not list its events")
+        tree = answer.tree if answer.status == _LISTED else None
         if tree is None or not str(tree.tag).endswith("multistatus"):
             raise self._fault(
                 "what answers there is no calendar", "give the address of the calendar itself, as the server shows it"

@@ -16,13 +16,16 @@ CLOSE = 1e-9
 """Share of an amount that is only a matter of rounding in the last digits."""
 
 
-def fewest(need: float, sizes: Sequence[Size], bulk: float) -> tuple[tuple[int, Size], ...]:
+def fewest(need: float, sizes: Sequence[Size], bulk: float, *, mixed: bool = True) -> tuple[tuple[int, Size], ...]:
     """The cheapest containers that hold `need`; at the same price those with fewer of them. Largest size first.
 
-    All amounts are in one unit. Nothing is needed: nothing is bought.
+    All amounts are in one unit. Nothing is needed: nothing is bought. Without `mixed` all are of one size.
     """
     if need <= 0 or not sizes:
         return ()
+    if not mixed:
+        alone = [(math.ceil(need * (1 - CLOSE) / size.amount), size) for size in sizes]
+        return (min(alone, key=lambda each: (round(each[0] * each[1].amount ** bulk, 9), each[0])),)
     ordered = sorted({size.amount: size for size in sizes}.values(), key=lambda size: -size.amount)
     best = _Search(need * (1 - CLOSE), [size.amount for size in ordered], bulk).best
     return tuple((count, size) for count, size in zip(best, ordered, strict=True) if count)

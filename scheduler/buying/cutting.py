@@ -8,7 +8,7 @@ by cutting two boards at a time anew, which is exact again for these two.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cache
 from itertools import combinations
 from math import gcd, prod
@@ -29,13 +29,14 @@ Pattern = tuple[int, tuple[int, ...]]
 
 
 def cut(lengths: Sequence[float], stock: Sequence[Size], kerf: float, per_cut: float = 0.0) -> CutPlan:
-    """The plan for these lengths (metres) out of any number of each stock. `per_cut` is added to every length.
+    """The plan for these lengths (metres) out of any number of each stock.
 
-    A length that no stock holds is joined: whole boards of the longest stock, and the rest of it.
+    `per_cut` is added to every length, as far as the longest stock goes. One that no stock holds is joined out of
+    equal parts, as few as can be.
     """
     longest = max(size.amount for size in stock)
-    joined = tuple(sorted((each for each in lengths if _grains(each + per_cut) > _grains(longest)), reverse=True))
-    pieces = sorted((_grains(part) for each in lengths for part in _parts(each + per_cut, longest)), reverse=True)
+    joined = tuple(sorted((each for each in lengths if _grains(each) > _grains(longest)), reverse=True))
+    pieces = sorted((_grains(part) for each in lengths for part in _parts(each, per_cut, longest)), reverse=True)
     solver = _Solver([_grains(size.amount) for size in stock], _grains(kerf))
     bins, best = solver.solve([piece for piece in pieces if piece])
     labels = {_grains(size.amount): size for size in stock}
@@ -54,12 +55,10 @@ def _grains(metres: float) -> int:
     return round(metres * GRAIN)
 
 
-def _parts(length: float, longest: float) -> Iterator[float]:
-    """A length in pieces that the longest stock holds."""
-    while _grains(length) > _grains(longest):
-        yield longest
-        length -= longest
-    yield length
+def _parts(length: float, per_cut: float, longest: float) -> list[float]:
+    """A length in equal parts that the longest stock holds, each with its allowance if there is room for it."""
+    count = max(1, -(-_grains(length) // _grains(longest)))
+    return [min(length / count + per_cut, longest)] * count
 
 
 class _Solver:

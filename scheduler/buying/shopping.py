@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
@@ -17,6 +17,9 @@ from scheduler.model.shopping import Container, CutPlan, Delivery, Lot, Shelf, S
 from scheduler.model.supply import Use
 from scheduler.units import UnclearQuantityError, parse_mass
 from scheduler.wallclock import NEVER, local_date
+
+CARTRIDGE = "cartridge"
+"""What is laid as a bead comes in these. All of one size: each size wants its own gun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +40,15 @@ class _Used:
     use: Use | None
 
 
-def shopping_list(graph: TaskGraph, plan: Plan, trade: Trade, shelf: Shelf) -> Shopping:
+def shopping_list(
+    graph: TaskGraph, plan: Plan, trade: Trade, shelf: Shelf, colours: Mapping[str, str] | None = None
+) -> Shopping:
     """What the steps of a plan that are not done yet use up, and what is on order.
 
-    A thing that a step has begun to use should be in the house; what
-    is listed then is for the steps that are still to come.
+    `colours` are the titles of the colours of paint by id. A thing that a step has begun to use should be in
+    the house; what is listed then is for the steps that are still to come.
     """
-    lister = _Lister(plan, trade, shelf)
+    lister = _Lister(plan, trade, shelf, colours or {})
     lots = [lot for key, used in _gathered(graph, plan).items() if (lot := lister.lot(key, used)) is not None]
     deliveries = [lister.delivery(item) for item in plan.items]
     return Shopping(
@@ -86,8 +91,8 @@ def _lays(task: Task, what: str) -> bool:
 class _Lister:
     """Makes the lines of one list."""
 
-    def __init__(self, plan: Plan, trade: Trade, shelf: Shelf) -> None:
-        self.plan, self.trade, self.shelf = plan, trade, shelf
+    def __init__(self, plan: Plan, trade: Trade, shelf: Shelf, colours: Mapping[str, str]) -> None:
+        self.plan, self.trade, self.shelf, self.colours = plan, trade, shelf, colours
         self.zone = ZoneInfo(plan.zone)
         self.today = local_date(plan.as_of, self.zone)
 
@@ -112,13 +117,13 @@ class _Lister:
         order_by = needed_by - timedelta(days=lead + self.shelf.margin) if lead and not begun else None
         return Lot(
             what=key.what,
-            title=_title(material, ware, used[0].name),
+            title=self._title(key, material, ware, used[0].name),
             colour=key.colour,
             unit=key.unit,
             net=net,
             waste=waste,
             needed=needed,
-            containers=self._containers(key, needed, cuts, material, ware),
+            containers=() if begun else self._containers(key, needed, cuts, material, ware),
             cuts=cuts,
             steps=_ids(ahead),
             unmeasured=_ids(each for each in ahead if each.use is None),
@@ -129,6 +134,12 @@ class _Lister:
             begun=begun,
             settles=settles,
         )
+
+    def _title(self, key: _Key, material: Material | None, ware: Ware | None, name: str) -> str:
+        """The family's own title, with the colour of a paint; a ware as it was called (`1x4 primed board`)."""
+        if material is None:
+            return ware.title if ware is not None and ware.id == key.what else " ".join(name.split())
+        return f"{self.colours.get(key.colour, key.colour)}, {material.title}" if key.colour else material.title
 
     def _waste(self, key: _Key, material: Material | None, ware: Ware | None) -> float:
         """The share on top. Whole sheets and boards that were counted have their waste in them."""
@@ -161,7 +172,7 @@ class _Lister:
         word = _pack_word(material, key.unit) if material is not None else pack
         return tuple(
             Container(count=count, label=size.label, amount=size.amount, pack=word)
-            for count, size in fewest(needed, self._sizes(sizes), self.shelf.bulk)
+            for count, size in fewest(needed, self._sizes(sizes), self.shelf.bulk, mixed=word != CARTRIDGE)
         )
 
     def _sizes(self, sizes: tuple[Size, ...]) -> tuple[Size, ...]:
@@ -190,13 +201,6 @@ class _Lister:
         )
 
 
-def _title(material: Material | None, ware: Ware | None, name: str) -> str:
-    """The family's own title; a ware as it was called (`1x4 primed board`)."""
-    if material is not None:
-        return material.title
-    return ware.title if ware is not None and slug(name) in (slug(ware.id), "") else " ".join(name.split())
-
-
 def _ids(used: Iterable[_Used]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(each.step.id for each in used))
 
@@ -221,5 +225,5 @@ def _mass(label: str) -> float | None:
 def _pack_word(material: Material, unit: str) -> str:
     """`cartridge` of what is laid as a bead, `bag` of powder; of the rest the label says enough."""
     if material.thickness_kind == "bead":
-        return "cartridge"
+        return CARTRIDGE
     return "bag" if unit in ("L", "kg") and material.packs and _mass(material.packs[0].label) else ""

@@ -6,9 +6,11 @@ import sys
 
 import typer
 
+from scheduler.cli.buying import buy
 from scheduler.cli.checking import check
 from scheduler.cli.diary import diary
 from scheduler.cli.dry import dry
+from scheduler.cli.foresight import odds, sooner
 from scheduler.cli.leeway import leeway
 from scheduler.cli.planning import plan
 from scheduler.cli.recording import arrived, did, late, lost
@@ -25,7 +27,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (plan, check, starter, did, late, arrived, lost, diary, leeway, dry, schema):
+for command in (plan, check, starter, did, late, arrived, lost, diary, buy, leeway, odds, sooner, dry, schema):
     app.command()(command)
 
 

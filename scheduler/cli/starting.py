@@ -35,7 +35,8 @@ def starter(
 
 def schema(
     name: Annotated[
-        str, typer.Argument(help="job (the job file), or what a command prints: plan, moves, leeway, dry.")
+        str,
+        typer.Argument(help="job (the job file), or what a command prints: plan, moves, buy, leeway, odds, sooner, dry."),
     ] = "job",
 ) -> None:
     """JSON Schema of the job file, for editors; or of what a command prints with --json.
@@ -53,5 +54,6 @@ def schema(
     try:
         print(schema_text(name).rstrip("\n"))
     except KeyError:
-        fault = Fault(Place("schema"), f"there is no schema called “{name}”", "take job, plan, moves, leeway or dry")
+        hint = "take job, plan, moves, buy, leeway, odds, sooner or dry"
+        fault = Fault(Place("schema"), f"there is no schema called “{name}”", hint)
         raise InputError([fault]) from None

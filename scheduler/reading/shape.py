@@ -185,6 +185,7 @@ class ColourShape(Shape):
     follows: Follows | None = key(_FOLLOWS)
     needs: Names | None = key(_NEEDS)
     takes: Takes | None = key(_TAKES)
+    uses: Uses | None = key("What one coat uses up: `{acrylic-latex-wall-paint: 2 qt}`.")
     caution: Cautions | None = key(_CAUTION)
 
 

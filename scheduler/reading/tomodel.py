@@ -253,6 +253,7 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
         needs=_needs(colour),
         takes=_takes(colour),
         cautions=tuple(colour.caution or ()),
+        uses=_uses(colour.uses),
         on=tuple(dict.fromkeys(slug(part) for part in colour.on or ())),
         tape_said=colour.tape_off is not None,
         place=at.key(path),

@@ -1,0 +1,27 @@
+"""`tackfree buy`: quantities, containers, and what must be in the house before which weekend."""
+
+from __future__ import annotations
+
+import sys
+
+from scheduler.cli.changing import clock_of, say_passed, say_torn
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, progress, width
+
+
+def buy(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False) -> None:
+    """What to buy, how much of it, and what must be in the house before which weekend.
+
+    What is used once a step has begun counts as bought. Example: tackfree buy examples/hobby-room
+    """
+    from scheduler.living.buying import to_buy
+    from scheduler.living.change import opened
+    from scheduler.presenting.shoppingtext import shopping_json, shopping_text
+
+    with opened(job, clock_of(as_of), keep=False) as (site, now):
+        plan, found = to_buy(site, now, tell=progress())
+    if as_json:
+        sys.stdout.write(shopping_json(found))
+    else:
+        print(shopping_text(found, plan, width(), is_coloured(), is_plain()), end="")
+    say_torn(site)
+    say_passed(site, now)

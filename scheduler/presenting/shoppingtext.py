@@ -1,0 +1,235 @@
+"""The shopping list for reading, for other programs, and for the page."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterator
+
+from scheduler.model.plan import Plan
+from scheduler.model.shopping import Board, Container, Delivery, Lot, Shopping
+from scheduler.presenting.book import Book
+from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.weekends import groups
+from scheduler.presenting.words import counted, date_words, listing, one_line
+from scheduler.units import format_area, format_fraction, format_length, format_mass, format_volume
+
+LEAST_WIDTH = 40
+AS_NEEDED = "as needed"
+TITLES = 3
+"""So many steps are named at a thing; of the others only their number."""
+BEFORE = {"weekend": "the weekend of", "evenings": "the evenings of the week of", "week": "the week of"}
+FORMATS = {"L": format_volume, "m": format_length, "m2": format_area, "kg": format_mass}
+DECIMALS = 6
+WHOLE = 0.001
+"""Metres; a length that is less shorter than its board is the board."""
+UNSAID = ("", "1")
+"""Sizes that say no more than the number of packs does."""
+
+
+def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """What has passed, what must be there before which weekend, what is on order; at most `width` columns wide."""
+    book = Book(plan)
+    sheet = Sheet(max(width, LEAST_WIDTH), ascii)
+    lots = [lot for lot in found.lots if not lot.begun]
+    day = date_words(book.face.day(plan.as_of), year=True)
+    things = counted(len(lots), "thing") if lots else "nothing"
+    sheet.add(Line(f"{book.job}: {things} to buy, seen from {day}.", kind="answer"))
+    _put(sheet, "", (line for line in _shouts(found)))
+    for heading, some, deliveries in _by_group(found, book):
+        lines = [line for lot in some for line in _lot(book, lot)]
+        lines += [line for delivery in deliveries for line in _delivery(book, delivery, found.margin)]
+        _put(sheet, heading, iter(lines))
+    _put(sheet, "Begun, so it should be in the house: look whether this much is left", _begun(book, found))
+    unneeded = (each for each in found.deliveries if each.needed is None and not each.arrived)
+    _put(sheet, "On order, and no step waits for it", (line for d in unneeded for line in _delivery(book, d, 0)))
+    _put(sheet, "To bear in mind", (Line(one_line(note), first="  ", rest="    ") for note in _notes(found)))
+    return sheet.text(colour)
+
+
+def shopping_json(found: Shopping) -> str:
+    """The same as JSON; its schema is `schema_text("buy")`. Amounts are in L, kg, m, m2 or pieces."""
+    rows = [*(_lot_row(lot) for lot in found.lots), *(_delivery_row(each) for each in found.deliveries)]
+    rows.sort(key=lambda row: (row["needed_by"] is None, str(row["needed_by"])))
+    return json.dumps(rows, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def amount_words(amount: float, unit: str, *, metric: bool) -> str:
+    """`1.6 gal`, `12.4 m`, `300` in the measures of the job."""
+    return FORMATS[unit](amount, metric=metric) if unit in FORMATS else f"{amount:,.0f}"
+
+
+def containers_words(containers: tuple[Container, ...]) -> str:
+    """`1 × 1 gal + 2 × 1 qt`, `3 cartridges of 10.1 fl oz`, `17 sheets`."""
+    return " + ".join(_container(each) for each in containers)
+
+
+def _container(each: Container) -> str:
+    label = one_line(each.label)
+    if not each.pack:
+        return f"{each.count} × {label}" if label else str(each.count)
+    packs = counted(each.count, each.pack, "boxes" if each.pack == "box" else "")
+    return packs if label in UNSAID else f"{packs} of {label}"
+
+
+def _put(sheet: Sheet, heading: str, lines: Iterator[Line]) -> None:
+    found = list(lines)
+    if not found:
+        return
+    sheet.gap()
+    if heading:
+        sheet.add(Line(heading, kind="heading"))
+    for line in found:
+        sheet.add(line)
+
+
+def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], list[Delivery]]]:
+    """What is first used in each group of sessions, with the heading of that group."""
+    for group in groups(book):
+        start, end = group.sessions[0].start, group.sessions[-1].end
+        lots = [lot for lot in found.lots if not lot.begun and start <= lot.first < end]
+        due = [each for each in found.deliveries if each.needed is not None and start <= each.needed < end]
+        if lots or due:
+            day = date_words(group.day, year=True).partition(" ")[2]
+            yield f"In the house before {BEFORE[group.kind]} {day}", lots, [each for each in due if not each.arrived]
+
+
+def _notes(found: Shopping) -> Iterator[str]:
+    if any(lot.net is None for lot in found.lots):
+        yield f"{AS_NEEDED.capitalize()}: nobody measured how much. Say it under `uses`, or measure it under `scope`."
+    yield from found.notes
+
+
+def _shouts(found: Shopping) -> Iterator[Line]:
+    """What comes too late already: said first."""
+    for each in found.deliveries:
+        if each.passed and each.order_by is not None:
+            day = date_words(each.order_by).upper()
+            yield Line(f"{one_line(each.title)}: HAD TO BE ORDERED BY {day}.", rest="  ", kind="shout")
+    for lot in found.lots:
+        if lot.passed and lot.order_by is not None:
+            day = date_words(lot.order_by).upper()
+            yield Line(f"{one_line(lot.title)}: HAD TO BE ORDERED BY {day}.", rest="  ", kind="shout")
+        elif lot.passed:
+            day = date_words(lot.needed_by).upper()
+            yield Line(f"{one_line(lot.title)}: HAD TO LIE IN THE ROOM FROM {day}.", rest="  ", kind="shout")
+
+
+def _lot(book: Book, lot: Lot) -> Iterator[Line]:
+    buy = containers_words(lot.containers) or (AS_NEEDED if lot.net is None else _amount(book, lot.net, lot))
+    yield Line(f"{one_line(lot.title)}: {buy}", first="  ", rest="    ", kind="session")
+    yield Line(f"{'; '.join(_uses(book, lot))}.", first="    ", rest="      ")
+    if lot.order_by is not None and not lot.passed:
+        yield Line(f"order it by {date_words(lot.order_by)}", first="    ", rest="      ")
+    if lot.settles and not lot.passed:
+        settles = counted(lot.settles, "day")
+        said = f"in the room from {date_words(lot.needed_by)} on: it settles there for {settles}"
+        yield Line(said, first="    ", rest="      ")
+    yield from _cut_lines(book, lot)
+
+
+def _uses(book: Book, lot: Lot) -> Iterator[str]:
+    """How much, with what on top; for what; what is not in it."""
+    if lot.net is not None and lot.cuts is not None:
+        left = format_fraction(1 - lot.net / lot.cuts.stock)
+        yield f"{_amount(book, lot.net, lot)} out of {_amount(book, lot.cuts.stock, lot)}, {left} left over"
+    elif lot.net is not None and lot.waste:
+        yield f"{_amount(book, lot.net, lot)} and {format_fraction(lot.waste)} on top"
+    elif lot.net is not None and any(each.label not in UNSAID for each in lot.containers):
+        yield _amount(book, lot.net, lot)
+    yield f"for {counted(len(lot.steps), 'coat') if lot.colour else _steps(book, lot.steps)}"
+    if lot.unmeasured and lot.net is not None:
+        yield f"{_steps(book, lot.unmeasured)} not measured: what it takes comes on top"
+
+
+def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
+    if lot.cuts is None:
+        return
+    alike = Counter((board.label, board.length, board.pieces) for board in lot.cuts.boards)
+    for (label, length, pieces), count in alike.items():
+        board = Board(label=label, length=length, pieces=pieces)
+        stock = f"{count} of {one_line(label)}"
+        if len(pieces) == 1 and length - pieces[0] < WHOLE:
+            yield Line(f"{stock} whole", first="    ", rest="      ")
+            continue
+        times = f"cut {stock}, from each: " if count > 1 else f"cut {stock}: "
+        yield Line(_pieces(book, board), first=f"    {times}", rest="      ")
+    if lot.cuts.joined:
+        said = listing(format_length(each, metric=book.plan.metric) for each in lot.cuts.joined)
+        yield Line(f"{said}: longer than what is sold, to be joined", first="    ", rest="      ")
+    if not lot.cuts.best:
+        yield Line("perhaps a better way to cut it exists", first="    ", rest="      ")
+
+
+def _pieces(book: Book, board: Board) -> str:
+    counts = Counter(format_length(piece, metric=book.plan.metric) for piece in board.pieces)
+    return ", ".join(f"{count} × {said}" if count > 1 else said for said, count in counts.items())
+
+
+def _amount(book: Book, amount: float, lot: Lot) -> str:
+    return amount_words(amount, lot.unit, metric=book.plan.metric)
+
+
+def _steps(book: Book, names: tuple[str, ...]) -> str:
+    titles = [book.quoted(name) for name in names[:TITLES]]
+    more = len(names) - len(titles)
+    return listing([*titles, counted(more, "more step")] if more else titles)
+
+
+def _delivery(book: Book, each: Delivery, margin: int) -> Iterator[Line]:
+    comes = f"comes {date_words(each.expected)}" if each.expected else "no date yet"
+    yield Line(f"{one_line(each.title)}: on order, {comes}", first="  ", rest="    ", kind="session")
+    if each.steps:
+        yield Line(f"for {_steps(book, each.steps)}.", first="    ", rest="      ")
+    if each.order_by is not None and not each.passed:
+        yield Line(f"order it by {date_words(each.order_by)}", first="    ", rest="      ")
+    if each.spare is not None and each.spare < margin:
+        spare = counted(each.spare, "day") if each.spare > 0 else "not a day"
+        yield Line(f"{spare} to spare before it is needed", first="    ", rest="      ")
+
+
+def _begun(book: Book, found: Shopping) -> Iterator[Line]:
+    for lot in found.lots:
+        if lot.begun:
+            rest = AS_NEEDED if lot.net is None else _amount(book, lot.net, lot)
+            said = f"{one_line(lot.title)}: {rest}, for {_steps(book, lot.steps)}"
+            yield Line(said, first="  ", rest="    ")
+
+
+def _lot_row(lot: Lot) -> dict[str, object]:
+    return {
+        "material": lot.what,
+        **({"colour": lot.colour} if lot.colour is not None else {}),
+        "quantity": None if lot.net is None else round(lot.net, DECIMALS),
+        "unit": lot.unit or None,
+        "waste": round(lot.waste, DECIMALS),
+        "bought": round(lot.bought, DECIMALS),
+        "containers": containers_words(lot.containers),
+        "order_by": lot.order_by.isoformat() if lot.order_by else None,
+        "needed_by": lot.needed_by.isoformat(),
+        "passed": lot.passed,
+        "in_house": lot.begun,
+        "for_steps": list(lot.steps),
+        "unmeasured_steps": list(lot.unmeasured),
+        **({"cuts": [_board_row(board) for board in lot.cuts.boards]} if lot.cuts is not None else {}),
+    }
+
+
+def _board_row(board: Board) -> dict[str, object]:
+    pieces = [round(piece, DECIMALS) for piece in board.pieces]
+    return {"stock": board.label, "length": round(board.length, DECIMALS), "pieces": pieces}
+
+
+def _delivery_row(each: Delivery) -> dict[str, object]:
+    return {
+        "item": each.item,
+        "quantity": 1,
+        "unit": "piece",
+        "containers": "",
+        "expected": each.expected.isoformat() if each.expected else None,
+        "order_by": each.order_by.isoformat() if each.order_by else None,
+        "needed_by": each.needed_by.isoformat() if each.needed_by else None,
+        "passed": each.passed,
+        "in_house": each.arrived,
+        "for_steps": list(each.steps),
+    }

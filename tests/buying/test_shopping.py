@@ -1,0 +1,173 @@
+"""What is on the list: amounts over all steps, what is bought in one go, and by when it must be there."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.buying.shops import BOARD, SHELF, listed, lot, paint, task, use
+from tests.support.plans import at, item
+
+GALLON = 3.785411784
+
+
+def test_the_same_thing_in_many_steps_is_bought_once() -> None:
+    """Two coats of 1.5 L make 3 L; 10 % on top make 3.3 L, for which one gallon (3.79 L) does."""
+    found = lot(task("first", use("paint", 1.5), lays="paint"), task("second", use("Paint", 1.5), lays="paint"))
+    assert (found.net, found.unit, found.steps) == (3.0, "L", ("first", "second"))
+    assert found.needed == pytest.approx(3.3)
+    assert [(each.count, each.label) for each in found.containers] == [(1, "1 gal")]
+
+
+def test_a_job_in_metres_buys_litres() -> None:
+    """3.3 L come in 2.5 L and 1 L."""
+    found = lot(task("coat", use("paint", 3.0), lays="paint"), metric=True)
+    assert [(each.count, each.label) for each in found.containers] == [(1, "2.5 L"), (1, "1 L")]
+
+
+def test_each_colour_has_its_own_cans() -> None:
+    """A litre of blue and a litre of white are not two litres of paint."""
+    tasks = (
+        task("blue-1", use("paint", 0.5), lays="paint", colour="blue"),
+        task("white-1", use("paint", 0.5), lays="paint", colour="white"),
+        task("blue-2", use("paint", 0.5), lays="paint", colour="blue"),
+    )
+    assert [(each.title, each.net) for each in listed(*tasks).lots] == [("Blue, Paint", 1.0), ("White, Paint", 0.5)]
+
+
+def test_what_nobody_measured_is_said_to_be_unknown() -> None:
+    """A step that lays a film and says no amount: on the list, without a number and without cans."""
+    found = lot(task("coat", lays="paint"))
+    assert (found.net, found.needed, found.containers, found.unmeasured) == (None, None, (), ("coat",))
+
+
+def test_the_measured_part_does_not_hide_the_other() -> None:
+    """One step measured, one not: one line, with the number of the one and the name of the other."""
+    found = lot(task("first", use("paint", 1.0), lays="paint"), task("second", lays="paint"))
+    assert (found.net, found.steps, found.unmeasured) == (1.0, ("first", "second"), ("second",))
+
+
+def test_it_is_needed_on_the_day_of_its_first_use() -> None:
+    """All for both coats before the first of them."""
+    found = lot(task("other"), task("first", use("paint", 1.0)), task("second", use("paint", 1.0)))
+    assert (found.needed_by, found.order_by) == (date(2027, 1, 23), None)
+    assert found.first == at("2027-01-23 09:00")
+
+
+def test_wood_lies_in_the_room_first() -> None:
+    """Used on the 16th after three days in the room: there on the 13th. From the 14th on it is shouted."""
+    boards = task("nail", use("board", 0, "m", 2.0))
+    assert (lot(boards).needed_by, lot(boards).passed) == (date(2027, 1, 13), False)
+    assert not lot(boards, as_of=at("2027-01-13 20:00")).passed
+    assert lot(boards, as_of=at("2027-01-14 07:00")).passed
+
+
+def test_what_takes_time_to_come_has_a_day_to_order_it() -> None:
+    """Needed on the 23rd, a week on the way, three days of margin: ordered by the 13th, shouted from the 14th on."""
+    tasks = (task("other"), task("tile", use("wall tile", 2.0, "m2")))
+    assert (lot(*tasks).order_by, lot(*tasks).passed) == (date(2027, 1, 13), False)
+    assert lot(*tasks, as_of=at("2027-01-14 07:00")).passed
+
+
+def test_what_a_step_has_used_is_in_the_house() -> None:
+    """After the first coat no cans are bought for the second: only what it takes is said."""
+    tasks = (task("first", use("paint", 1.0)), task("second", use("paint", 1.5)))
+    found = lot(*tasks, states={"first": "done"})
+    assert (found.begun, found.net, found.containers, found.steps) == (True, 1.5, (), ("second",))
+    assert not listed(*tasks, states={"first": "done", "second": "done"}).lots
+
+
+def test_nobody_buys_the_settling_of_wood() -> None:
+    """Acclimation is a film in the plan and nothing in a shop."""
+    assert not listed(task("lie", lays="wood"), materials=(paint("wood", group="wood", packs=()),)).lots
+
+
+def test_boards_come_out_of_one_cutting_plan_over_all_steps() -> None:
+    """1.5 m and 0.9 m in two steps: 2.4 m and a cut come out of 8 ft (2.438 m). 2.4384 − 2.4 = 1.6 % is left."""
+    found = lot(task("rails", use("primed board", 0, "m", 1.5)), task("battens", use("Primed board", 0, "m", 0.9)))
+    assert [(each.count, each.label, each.pack) for each in found.containers] == [(1, "8 ft", "board")]
+    assert found.waste == pytest.approx(2.4384 / 2.4 - 1)
+    assert found.cuts is not None
+    assert [board.pieces for board in found.cuts.boards] == [pytest.approx((1.5, 0.9))]
+
+
+def test_a_run_without_single_lengths_is_bought_with_waste() -> None:
+    """4.5 m and 10 % are 4.95 m: 8 + 10 ft (5.49 m); two of 8 ft (4.88 m) fall short."""
+    found = lot(task("rail", use("board", 4.5, "m")))
+    assert found.cuts is None
+    assert [(each.count, each.label) for each in found.containers] == [(1, "10 ft"), (1, "8 ft")]
+
+
+def test_pieces_that_were_counted_are_bought_as_counted() -> None:
+    """Seven boards are seven boards; 90 nails and 15 % are more than one box of 100."""
+    boards, nails = listed(task("nail", use("board", 7, "piece"), use("finish brad", 90, "piece"))).lots
+    assert [(each.count, each.pack, each.label) for each in boards.containers] == [(7, "board", "")]
+    assert [(each.count, each.label) for each in nails.containers] == [(2, "100")]
+
+
+def test_a_ware_that_nobody_knows_is_listed_all_the_same() -> None:
+    """Twelve spacers: the number, and no container."""
+    found = lot(task("tile", use("spacers", 12, "piece")))
+    assert (found.title, found.net, found.containers) == ("spacers", 12, ())
+
+
+def test_cartridges_are_all_of_one_size() -> None:
+    """Each size wants its own gun. 1.2 L and 10 % are 1.32 L: two of 28 fl oz (1.66 L; (28/10.1)^0.7 · 2 = 4.08 small
+    ones) before five of 10.1. One of 28 and two of 10.1 would cost 4.04."""
+    sizes = paint(
+        "glue",
+        group="adhesives",
+        thickness_kind="bead",
+        packs=tuple(replace(paint().packs[0], label=label, litres=litres) for label, litres in GUNS),
+    )
+    found = lot(task("glue", use("glue", 1.2), lays="glue"), materials=(sizes,))
+    assert [(each.count, each.label, each.pack) for each in found.containers] == [(2, "28 fl oz", "cartridge")]
+
+
+GUNS = (("10.1 fl oz", 10.1 / 128 * GALLON), ("28 fl oz", 28 / 128 * GALLON))
+
+
+def test_powder_by_weight_comes_in_bags() -> None:
+    """30 lb and 10 % are 33 lb: a bag of 25 and one of 10."""
+    packs = tuple(replace(paint().packs[0], label=f"{lb} lb", litres=lb * 0.28) for lb in (10, 25))
+    found = lot(task("grout", use("grout", 30 * 0.45359237, "kg")), materials=(paint("grout", packs=packs),))
+    assert [(each.count, each.label, each.pack) for each in found.containers] == [
+        (1, "25 lb", "bag"),
+        (1, "10 lb", "bag"),
+    ]
+
+
+def test_an_item_on_order_says_how_many_days_it_has_to_spare() -> None:
+    """Comes on the 20th, needed on the 23rd; ordering it by the 8th has passed on the 9th."""
+    doors = item(
+        "doors", expected=date(2027, 1, 20), order_by=date(2027, 1, 8), needed=at("2027-01-23 09:00"), holds=("hang",)
+    )
+    (found,) = listed(task("other"), task("hang"), items=(doors,)).deliveries
+    assert (found.spare, found.needed_by, found.passed) == (3, date(2027, 1, 23), False)
+    (late,) = listed(task("other"), task("hang"), items=(doors,), as_of=at("2027-01-09 08:00")).deliveries
+    assert late.passed
+    came = replace(doors, arrived=date(2027, 1, 8))
+    (there,) = listed(task("other"), task("hang"), items=(came,), as_of=at("2027-01-09 08:00")).deliveries
+    assert (there.arrived, there.passed, there.order_by) == (True, False, None)
+
+
+@given(st.floats(min_value=0.01, max_value=40), st.floats(min_value=0, max_value=20))
+def test_more_paint_never_means_fewer_litres(litres: float, more: float) -> None:
+    """Through waste and cans."""
+    less, greater = (lot(task("coat", use("paint", amount), lays="paint")) for amount in (litres, litres + more))
+    assert less.needed is not None
+    assert less.bought >= less.needed - 1e-9
+    assert greater.bought >= less.bought - 1e-9
+
+
+def test_a_ware_is_found_by_its_name_or_by_the_name_that_it_holds() -> None:
+    """`1x4 primed board` and `board nails` hold the name of a board; `brads` and `cardboard` hold none."""
+    assert SHELF.ware("Board") is BOARD
+    assert SHELF.ware("1x4 primed board") is BOARD
+    assert SHELF.ware("brads") is None
+    assert SHELF.ware("board nails") is BOARD
+    assert SHELF.ware("cardboard") is None

@@ -1,0 +1,243 @@
+"""Read this first: read -> expand -> dry clocks and hours -> plan -> advice. One function shows every stage in order.
+
+Nothing here asks what time it is, prints, or keeps anything: `now` and the paths are handed in by `cli`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from scheduler.drying.advice import air_advice, never_fit
+from scheduler.drying.air import room_air
+from scheduler.drying.clocks import film_clocks
+from scheduler.errors import NoPlanError
+from scheduler.expanding import expand, unfold
+from scheduler.model.answer import Answer
+from scheduler.model.basics import Span
+from scheduler.model.broken import Broken
+from scheduler.model.facts import Facts
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Job
+from scheduler.model.material import Material, Trade
+from scheduler.model.method import Methods
+from scheduler.model.page import AirSpell, FilmSource, PageFacts, RoomSpells, StageSource
+from scheduler.model.plan import Plan
+from scheduler.planning.again import again, answer_of, question_mark
+from scheduler.planning.dead_end import explain
+from scheduler.planning.lower import Lowered, lower
+from scheduler.planning.placing import Stuck
+from scheduler.planning.problem import Result
+from scheduler.planning.raising import Ground, raise_plan
+from scheduler.planning.search import DEFAULT_EFFORT, aim_of, search
+from scheduler.planning.staying import stay_close
+from scheduler.planning.verifier import verify
+from scheduler.presenting.words import Clockface, length_words
+from scheduler.reading.jobfile import read_job
+from scheduler.reading.methods import materials_of, methods_named, read_methods
+from scheduler.reading.profiles import named_in, read_trade
+from scheduler.wallclock import DAY, at_local, local_date
+from scheduler.worktime import windows
+
+HORIZONS = (26, 78, 260)
+"""Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
+
+CURING = 120 * DAY
+"""How much longer than the hours the air is known: films go on curing after the last step."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """How a plan is to be sought: effort in activities placed, and the seed of the search."""
+
+    effort: int = DEFAULT_EFFORT
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A plan with all that it was made from, and the answer to be remembered. It reaches `weeks` ahead at most."""
+
+    plan: Plan
+    ground: Ground
+    answer: Answer
+    weeks: int = HORIZONS[0]
+
+
+def read(path: Path) -> tuple[Job, Trade]:
+    """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError.
+
+    What its scope stands for is in it as steps, colours and borders.
+    """
+    file = path / "job.yaml" if path.is_dir() else path
+    job = read_job(file)
+    methods = read_methods(file.parent, methods_named(job)) if job.scope is not None else Methods(loaded={})
+    trade = read_trade(file.parent, named_in(job) | materials_of(methods, job))
+    return unfold(job, methods, trade), replace(trade, notes=(*trade.notes, *methods.notes))
+
+
+def make_plan(
+    job: Job,
+    trade: Trade,
+    facts: Facts,
+    wish: Wish | None = None,
+    busy: tuple[Span, ...] = (),
+    tell: Callable[[float], None] | None = None,
+    known: Answer | None = None,
+) -> Made:
+    """The plan of a job at `facts.now`. Raises InputError for a job that contradicts itself, NoPlanError for none.
+
+    Nobody works in the spans `busy`. An answer `known` from before is not sought again if the question is the same;
+    and if it is another, that answer stays as long as it is sound and no other is better.
+    """
+    wish = wish or Wish()
+    graph = expand(job, trade)
+    question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
+    stuck: Stuck | None = None
+    for weeks in HORIZONS:
+        ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
+        lowered = lower(job, graph, ground.windows, ground.films, facts)
+        outcome = _answered(ground, lowered, known, question, wish, tell)
+        if not isinstance(outcome, Stuck):
+            plan = raise_plan(ground, lowered, outcome)
+            answer = answer_of(lowered, outcome, question, facts.now)
+            checked = _checked(_advised(plan, ground), ground)
+            return Made(plan=checked, ground=ground, answer=answer, weeks=weeks)
+        stuck = outcome
+        if lowered.tasks[stuck.activity].id in lowered.pinned:
+            break  # hours further ahead are of no use to what must be done in one session
+    assert stuck is not None
+    if lowered.pinned:
+        title = lowered.tasks[stuck.activity].title
+        raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
+    raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
+
+
+def _answered(
+    ground: Ground,
+    lowered: Lowered,
+    known: Answer | None,
+    question: str,
+    wish: Wish,
+    tell: Callable[[float], None] | None,
+) -> Result | Stuck:
+    """The best placement found, drawn back to the one handed out before as far as that costs nothing.
+
+    If that one itself is still sound and no worse, nothing moves at all.
+    """
+    stands = again(lowered, known, ground.facts) if known is not None else None
+    if stands is not None and known is not None and known.question == question:
+        return stands
+    outcome = search(lowered.problem, wish.effort, wish.seed, tell)
+    if isinstance(outcome, Stuck):
+        return outcome
+    close = stay_close(lowered.problem, outcome)
+    if stands is None or not ground.facts.before:
+        return close
+    stands = replace(stands, finish_not_before=close.finish_not_before, placements_tried=close.placements_tried)
+    no_worse = aim_of(lowered.problem, stands.placement) <= aim_of(lowered.problem, close.placement)
+    return stands if no_worse and not _broken(raise_plan(ground, lowered, stands), ground) else close
+
+
+def _ground(
+    job: Job, trade: Trade, graph: TaskGraph, facts: Facts, weeks: int, seed: int, busy: tuple[Span, ...]
+) -> Ground:
+    """Hours and dry clocks for so many weeks from now on."""
+    zone = ZoneInfo(job.zone)
+    ahead = span_ahead(job, facts, weeks)
+    face = Clockface(zone, job.clock24)
+    return Ground(
+        job=job,
+        trade=trade,
+        graph=graph,
+        windows=windows(job, ahead, zone, busy),
+        films=film_clocks(graph, job.rooms, trade, zone, Span(ahead.start, ahead.end + CURING), metric=job.metric),
+        facts=facts,
+        seed=seed,
+        say=face.moment,
+    )
+
+
+def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
+    """The span for which hours are wanted, so many weeks from now on and back to the first work that was done."""
+    zone = ZoneInfo(job.zone)
+    begin = max(job.start, facts.now)
+    past = [piece.start for pieces in facts.done.values() for piece in pieces]
+    past += [piece.start for pieces, _ in facts.begun.values() for piece in pieces]
+    # The whole of today: who plans in the middle of a session has set up already.
+    today = max(job.start, at_local(local_date(begin, zone), 0, zone))
+    return Span(min([today, *past]), begin + weeks * 7 * DAY)
+
+
+def _advised(plan: Plan, ground: Ground) -> Plan:
+    """The plan with what must be said of the air that its films meet, or wait for."""
+    said = air_advice(plan, ground.graph, ground.job.rooms, ground.trade)
+    return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
+
+
+def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
+    """What keeps the air from being fit for the film of a task in its hours, and what would cure it."""
+    film = ground.graph.task(name).film
+    material = ground.trade.material(film.material) if film else None
+    if film is None or material is None:
+        return None
+    room = next(room for room in ground.job.rooms if room.id == film.room)
+    starts = [window.start for window in ground.windows if window.start >= ground.facts.now]
+    return never_fit(material, room, film.ratio, starts, ZoneInfo(ground.job.zone), metric=ground.job.metric)
+
+
+def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
+    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+
+
+def _checked(plan: Plan, ground: Ground) -> Plan:
+    """The plan as it is, or with a warning for every rule that the independent verifier finds broken."""
+    broken = _broken(plan, ground)
+    if not broken:
+        return plan
+    return replace(plan, warnings=(*plan.warnings, *(f"This plan breaks a rule: {fault.said}" for fault in broken)))
+
+
+def page_facts(made: Made) -> PageFacts:
+    """What a page may show beyond the plan: the air of its rooms from its first day until its films are cured, and
+    where the times of its films come from. Whoever knows more (what changed, leeway, odds, shopping) adds it.
+    """
+    plan, job = made.plan, made.ground.job
+    zone = ZoneInfo(plan.zone)
+    used = {step.room for step in plan.steps}
+    begin = at_local(local_date(min((step.start for step in plan.steps), default=plan.as_of), zone), 0, zone)
+    span = Span(begin, max(begin + DAY, min(plan.usable, plan.finish + CURING) + 2 * DAY))
+    air = tuple(
+        RoomSpells(
+            room=room.id,
+            title=room.title,
+            spells=tuple(
+                AirSpell(piece.start, piece.end, piece.temp, piece.humidity)
+                for piece in room_air(room, zone, span).pieces
+            ),
+            day_start=room.day_start,
+            day_end=room.day_end,
+        )
+        for room in job.rooms
+        if room.id in used
+    )
+    laid = dict.fromkeys(step.film.material for step in plan.steps if step.film is not None)
+    materials = (made.ground.trade.material(name) for name in laid)
+    return PageFacts(air=air, films=tuple(_source(material) for material in materials if material is not None))
+
+
+def _source(material: Material) -> FilmSource:
+    return FilmSource(
+        material=material.id,
+        title=material.title,
+        temp=material.temp,
+        humidity=material.humidity,
+        source=material.source,
+        stages=tuple(
+            StageSource(stage=stage.stage, law=stage.law, typical=stage.typical, source=stage.source)
+            for stage in material.stages
+        ),
+        limits_source=material.limits.source if material.limits else "",
+    )

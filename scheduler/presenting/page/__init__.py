@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -17,6 +18,7 @@ from scheduler.presenting.page.dates import LANGUAGES, LocalFace
 from scheduler.presenting.page.extras import Extras
 from scheduler.presenting.page.picture import close_up, numbers_of, whole
 from scheduler.presenting.page.sections import Sections
+from scheduler.presenting.page.shapes import line, number, rectangle
 from scheduler.presenting.page.tongue import Tongue
 from scheduler.presenting.words import one_line
 
@@ -69,15 +71,23 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
 
 
 def _environment() -> Environment:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415  (loaded late: only pages need it)
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # loaded late: only pages need it
 
-    return Environment(
+    found = Environment(
         loader=FileSystemLoader(_TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.filters["nb"] = _unbroken
+    found.globals |= {"n": number, "line": line, "rect": rectangle}
+    return found
+
+
+def _unbroken(text: str) -> str:
+    """The text with times kept together: no line ends between 10:25 and am, 9 and h, 6 and March."""
+    return re.sub(r"(?<=\d) (?=am\b|pm\b|h\b|min\b|[^\W\d])", "\N{NO-BREAK SPACE}", text)
 
 
 def _inline(name: str) -> str:

@@ -36,6 +36,10 @@ THICK = (1.0, 0.8, 0.6, 0.42, 0.18)
 """How thick the band is at the start of its parts and at its end, against a wet one."""
 
 
+Stage = tuple[int, str]
+"""When a film is at a stage, and the stage."""
+
+
 class BandPart:
     """All bands; `top` is where the part begins. A step's `rows` entry is the middle of its band."""
 
@@ -125,33 +129,48 @@ class BandPart:
         shown = sorted(
             (m, s) for s, m in film.stages.items() if s in self._shown(step) and s in LETTERS and m < NEVER
         )
-        groups: list[tuple[float, list[tuple[int, str]]]] = []
-        for minute, stage in shown:
-            if minute >= self.axis.span.end:
-                continue
-            x = max(self.axis.x(minute) - 2, free)
-            if groups and x < free + 2:
-                groups[-1][1].append((minute, stage))
-            else:
-                groups.append((x, [(minute, stage)]))
-            free = groups[-1][0] + text_width("".join(LETTERS[s] for _, s in groups[-1][1]), font) + 2
+        inside = [(minute, stage) for minute, stage in shown if minute < self.axis.span.end]
+        groups = self._groups(inside, free, font)
         for n, (x, stages) in enumerate(groups):
             end = groups[n + 1][0] if n + 1 < len(groups) else self.axis.width
-            letters = "".join(LETTERS[stage] for _, stage in stages)
-            yield Text(x, base, (self._timed(step, letters, stages, end - x - 3, font),), "stage")
+            yield Text(x, base, (self._timed(step, stages, end - x - 3, font),), "stage")
         late = [(minute, stage) for minute, stage in shown if minute >= self.axis.span.end]
         if late:
             last = self.axis.face.short(self.axis.face.day(late[-1][0]))
             said = fitted(f"{''.join(LETTERS[stage] for _, stage in late)} {last}", font, self.scale.later - 6)
-            yield Text(self.axis.width + 4, row + font * 0.35, (said,), "stage")
+            yield Text(self.axis.width + 4, row + font * 0.55, (said,), "stage")
 
-    def _timed(
-        self, step: PlannedStep, letters: str, stages: Sequence[tuple[int, str]], room: float, font: float
-    ) -> str:
+    def _groups(self, stages: Sequence[Stage], free: float, font: float) -> list[tuple[float, list[Stage]]]:
+        """Stages whose letters would touch stand together where the first of them is; none past the last day."""
+        least = free
+        groups: list[tuple[float, list[Stage]]] = []
+        for minute, stage in stages:
+            x = max(self.axis.x(minute) - 2, least)
+            if groups and x < free + 2:
+                groups[-1][1].append((minute, stage))
+            else:
+                groups.append((x, [(minute, stage)]))
+            free = groups[-1][0] + _wide(groups[-1][1], font)
+        while groups and free > self.axis.width:
+            x, last = groups.pop()
+            x = max(least, self.axis.width - _wide(last, font))
+            if not groups or x >= groups[-1][0] + _wide(groups[-1][1], font) + 2 or x == least:
+                groups.append((x, last))
+                break
+            groups[-1][1].extend(last)
+            free = groups[-1][0] + _wide(groups[-1][1], font)
+        return groups
+
+    def _timed(self, step: PlannedStep, stages: Sequence[Stage], room: float, font: float) -> str:
         """The letters, and the time of the last of them that a step waits for, if there is room for it."""
+        letters = "".join(LETTERS[stage] for _, stage in stages)
         waited = [minute for minute, stage in stages if stage in self.book.waited_stages(step)]
         if waited and self.scale.names:
             told = f"{letters} {self.axis.face.time(waited[-1])}"
             if text_width(told, font) <= room:
                 return told
         return letters
+
+
+def _wide(stages: Sequence[Stage], font: float) -> float:
+    return text_width("".join(LETTERS[stage] for _, stage in stages), font)

@@ -21,6 +21,9 @@ from scheduler.presenting.page.shapes import Block, Box, Scale, Text, Tube
 MARGIN = 7
 """Pixels from the edge of a day to its tube: the thread runs there."""
 
+SIDE = MARGIN - 3.5
+"""Pixels from the edge of a day to the thread."""
+
 LEAST = 2.5
 """No block is drawn flatter than this."""
 
@@ -102,7 +105,7 @@ class HoursPart:
         lane, people = self._lane(column.day)
         left = column.x + MARGIN
         right = left + lane * people
-        self.sides[column.day] = left - 3.5
+        self.sides[column.day] = column.x + SIDE
         placed = self._placed(sorted(self.pieces[column.day], key=_by_start), people)
         boxes = []
         for piece, at in placed:
@@ -144,7 +147,7 @@ class HoursPart:
     def _words(self, piece: Piece, room: float, lines: int) -> tuple[str, ...]:
         number = str(self.numbers[piece.step.id])
         if not self.scale.names:
-            return (number,) if text_width(number, self.scale.font) <= room + 8 else ()
+            return (number,) if text_width(number, self.scale.font) <= room + 11 else ()
         return wrapped(f"{number} {self.book.title(piece.step)}", self.scale.font, room, lines)
 
     def _block(self, label: _Label, right: float, top: float, height: float) -> Block:

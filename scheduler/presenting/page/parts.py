@@ -55,6 +55,7 @@ class Group:
     """The sessions of a weekend, or of the evenings of a week."""
 
     anchor: str
+    kind: str
     heading: str
     sessions: tuple[SessionCard, ...]
 

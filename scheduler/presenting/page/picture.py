@@ -14,7 +14,7 @@ from scheduler.presenting.book import Book
 from scheduler.presenting.page.axis import Axis, DayColumn
 from scheduler.presenting.page.bands import BandPart
 from scheduler.presenting.page.dates import LocalFace
-from scheduler.presenting.page.hours import MARGIN, HoursPart
+from scheduler.presenting.page.hours import MARGIN, SIDE, HoursPart
 from scheduler.presenting.page.labels import fitted, lanes, text_width
 from scheduler.presenting.page.shapes import AirLine, Box, Flag, Picture, Point, Scale, Text
 from scheduler.presenting.page.thread import thread
@@ -23,7 +23,7 @@ from scheduler.presenting.words import one_line
 from scheduler.units import format_fraction, format_temp
 from scheduler.wallclock import at_local
 
-CLOSE = Scale(work=186, idle=19, lane=15, hour=19, pane=148, later=92, row=27, font=10.5, names=True)
+CLOSE = Scale(work=178, idle=19, lane=15, hour=17, pane=134, later=92, row=26, font=10.5, names=True)
 """To be read step by step: every block with its name; it is scrolled sideways."""
 
 WHOLE = 1180.0
@@ -56,10 +56,10 @@ def whole(book: Book, facts: PageFacts, tongue: Tongue) -> Picture:
     busy = len(_busy(book, face))
     quiet = (last - first).days + 1 - busy
     room = WHOLE - pane - later
-    idle = max(2.0, min(12.0, room / (4 * busy + quiet or 1)))
+    idle = max(2.0, min(12.0, room / (6 * busy + quiet or 1)))
     work = max(14.0, min(90.0, (room - idle * quiet) / (busy or 1)))
-    lane = min(10.0, max(3.0, (work - 24) / 2))
-    scale = Scale(work=work, idle=idle, lane=lane, hour=11, pane=pane, later=later, row=19, font=font, names=False)
+    lane = min(10.0, max(3.0, (work - MARGIN - 4 - text_width("88", font)) / 2))
+    scale = Scale(work=work, idle=idle, lane=lane, hour=11, pane=pane, later=later, row=18, font=font, names=False)
     return _Drawing(book, facts, tongue, scale).picture()
 
 
@@ -88,8 +88,9 @@ class _Drawing:
 
     def picture(self) -> Picture:
         dates = tuple(self._dates())
-        flags, deep = self._flags(2 * self.line + 4)
-        top = 2 * self.line + 4 + deep + 6
+        head = (2 if self.scale.names else 3) * self.line + 4
+        flags, deep = self._flags(head)
+        top = head + deep + 6
         hours = HoursPart(self.book, self.axis, self.scale, self.numbers, top)
         tubes, blocks = hours.draw()
         floor = top + hours.height + 9
@@ -103,6 +104,7 @@ class _Drawing:
             axis=self.axis,
             width=self.axis.width + self.scale.later,
             height=height,
+            here=self._here(),
             hours=Box(0, top, self.axis.width, hours.height),
             floor=floor,
             films=lower,
@@ -118,6 +120,11 @@ class _Drawing:
             air=air,
         )
 
+    def _here(self) -> float:
+        ahead = self.book.ahead
+        column = self.axis.column(ahead[0].start) if ahead else None
+        return column.x if column else 0.0
+
     def _dates(self) -> Iterator[Text]:
         """The month where it begins and at the left edge, then each day as fully as its width allows."""
         free = 0.0
@@ -131,12 +138,15 @@ class _Drawing:
             if said:
                 x, anchor = (column.x + MARGIN, "start") if column.work else (column.x + column.width / 2, "middle")
                 yield Text(x, self.line + self.scale.font + 2, (said,), "workday" if column.work else "day", anchor)
+            if column.work and not self.scale.names:
+                weekday = fitted(self.face.weekday(column.day), self.scale.font, column.width - MARGIN - 1)
+                yield Text(column.x + MARGIN, 2 * self.line + self.scale.font, (weekday,), "clock")
 
     def _day(self, column: DayColumn) -> str:
         size, day = self.scale.font * (1.1 if column.work else 0.9), column.day
         dot = "." if self.face.lang == "de" else ""
         for said in (self.face.date_of(day), self.face.short(day), f"{self.face.weekday(day)} {day.day}{dot}"):
-            if column.work and text_width(said, size) <= column.width - MARGIN - 3:
+            if self.scale.names and column.work and text_width(said, size) <= column.width - MARGIN - 3:
                 return said
         return str(day.day) if text_width(str(day.day), size) <= column.width - (MARGIN if column.work else 1) else ""
 
@@ -165,10 +175,10 @@ class _Drawing:
             due = item.arrived or item.expected
             comes = axis.of_day(due) if due else None
             if comes:
-                yield "delivery", comes.x + MARGIN - 3.5, title
+                yield "delivery", comes.x + SIDE, title
             order = axis.of_day(item.order_by) if item.order_by and not item.arrived else None
             if order:
-                yield "order", order.x + MARGIN - 3.5, self.tongue("order by: {title}", title=title)
+                yield "order", order.x + SIDE, self.tongue("order by: {title}", title=title)
         if axis.span.start < plan.as_of < axis.span.end:
             yield "now", axis.x(plan.as_of), self.tongue("now")
         if plan.steps:

@@ -87,7 +87,7 @@ class Sections:
             day = self.face.date_of(group.day, year=True)
             heading = self.tongue(HEADINGS[group.kind], day=day)
             cards = tuple(self._session(session) for session in group.sessions)
-            found.append(Group(f"w{group.day:%Y%m%d}", heading, cards))
+            found.append(Group(f"w{group.day:%Y%m%d}", group.kind, heading, cards))
         return tuple(found)
 
     def _session(self, session: Session, *, first: bool = False) -> SessionCard:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from scheduler.presenting.page.axis import Axis
@@ -128,12 +129,15 @@ class AirLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """Everything that is drawn. `width` is without the names at the left (`scale.pane`)."""
+    """Everything that is drawn. `width` is without the names at the left (`scale.pane`); `here` is where the next
+    session's day begins.
+    """
 
     scale: Scale
     axis: Axis
     width: float
     height: float
+    here: float
     hours: Box
     floor: float
     films: Box
@@ -147,3 +151,18 @@ class Picture:
     flags: tuple[Flag, ...]
     thread: tuple[Strand, ...]
     air: tuple[AirLine, ...]
+
+
+def number(value: float) -> str:
+    """A length as SVG writes it: a tenth of a pixel is enough."""
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def line(points: Iterable[Point]) -> str:
+    """The data of a path from point to point (SVG 2, section 9.3)."""
+    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+
+
+def rectangle(box: Box) -> str:
+    """The data of a path around a box."""
+    return f"M{number(box.x)} {number(box.y)}h{number(box.width)}v{number(box.height)}h{number(-box.width)}z"

@@ -1,7 +1,7 @@
 """The thread: what holds the finish, traced from the first step to the last through both parts of the picture.
 
 It runs beside the work where one step follows another, down into a film and along it where drying holds, and on the
-floor between the two where nobody has hours.
+floor between the two where nobody has hours. Drying too short to be seen stays beside the work.
 """
 
 from __future__ import annotations
@@ -12,19 +12,34 @@ from scheduler.model.plan import PlannedStep
 from scheduler.presenting.book import Book
 from scheduler.presenting.page.axis import Axis
 from scheduler.presenting.page.bands import BandPart
-from scheduler.presenting.page.hours import HoursPart
+from scheduler.presenting.page.hours import SIDE, HoursPart
 from scheduler.presenting.page.shapes import Point, Strand
+
+SHORT = 10
+"""Pixels that a film must have dried for before the thread goes down into it."""
 
 
 def thread(book: Book, axis: Axis, hours: HoursPart, bands: BandPart, floor: float) -> tuple[Strand, ...]:
     """The strands in the order of time."""
     steps = book.chain_steps()[::-1]
-    found: list[Strand] = []
+    found: list[Strand] = _arrival(steps[0], book, axis, hours, floor) if steps else []
     for step in steps:
         found += _work(step, axis, hours, floor)
     for before, after in pairwise(steps):
         found += _between(before, after, axis, hours, bands, floor)
     return tuple(strand for strand in found if len(set(strand.points)) > 1)
+
+
+def _arrival(first: PlannedStep, book: Book, axis: Axis, hours: HoursPart, floor: float) -> list[Strand]:
+    """From the day on which the last thing came that the first step waited for."""
+    items = [book.items[name] for name in first.needs if name in book.items]
+    days = [day for item in items if (day := item.arrived or item.expected) is not None]
+    column = axis.of_day(max(days)) if days and first.holder is None else None
+    if column is None or column.start > first.start:
+        return []
+    side, top, _ = _spot(first, 1, axis, hours)
+    come = column.x + SIDE
+    return [Strand("hours", ((come, hours.top - 2), *_over((come, hours.top - 2), (side, top), floor)[1:]))]
 
 
 def _spot(step: PlannedStep, number: int, axis: Axis, hours: HoursPart) -> tuple[float, float, float]:
@@ -62,6 +77,8 @@ def _between(
         kind = "hands" if side == other and after.start - before.end <= 1 else "hours"
         return [Strand(kind, _over((side, bottom), (other, top), floor))]
     row, laid, dry = bands.rows[before.id], axis.x(before.end), axis.x(ready)
+    if side == other and dry - laid < SHORT:
+        return [Strand("film", ((side, bottom), (other, top)))]
     down = Strand("film", ((side, bottom), (side, floor), (laid, floor), (laid, row), (dry, row), (dry, floor)))
     rest = Strand("hours" if after.start > ready else "film", ((dry, floor), (other, floor), (other, top)))
     return [down, rest]

@@ -23,11 +23,13 @@
     picture.classList.toggle("choosing", Boolean(found));
     if (!found) { if (readout) readout.textContent = ""; return; }
     for (const each of picture.querySelectorAll(`[data-s="${found.dataset.s}"]`)) each.classList.add("lit");
-    const title = picture.querySelector(`a[data-s="${found.dataset.s}"].${found.classList.contains("film") ? "film" : "work"}`);
-    if (readout && title) readout.textContent = title.getAttribute("aria-label");
+    const title = found.querySelector("title") || picture.querySelector(`a[data-s="${found.dataset.s}"] title`);
+    if (readout && title) readout.textContent = title.textContent;
   };
   if (picture) for (const name of ["pointerover", "focusin"]) picture.addEventListener(name, show);
   if (picture) picture.addEventListener("pointerleave", show);
+  const scroll = document.querySelector(".scroll");
+  if (scroll) scroll.scrollLeft = Number(scroll.dataset.x);
   const opened = () => {
     const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
     const fold = target && target.closest("details");

@@ -235,7 +235,7 @@ class Border:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
-    """Something that was counted or measured on a part: `unit` is "m", "m2" or "piece". `given`: by the person."""
+    """Something counted or measured on a part: `unit` is "m", "m2", "m3" or "piece". `given`: by the person."""
 
     part: str
     title: str

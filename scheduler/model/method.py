@@ -31,7 +31,7 @@ PHASES = (
 """The trade's order on one surface. `carpentry` is nailed through to what bears; `moulding` hangs on the sheet alone
 and so waits until its glue holds; `late caulk` is caulk over primer."""
 
-COATS = frozenset({"caulk", "prime", "late caulk", "paint", "floor", "seal"})
+COATS = frozenset({"tile", "caulk", "prime", "late caulk", "paint", "floor", "seal"})
 """Phases that cover what lies below, and so ask how far its film has come."""
 
 STAGES_FOR = {
@@ -139,9 +139,9 @@ class Template:
 class Method:
     """A method. `quantities` are worked out in their order; `gives` adds to quantities that all on a surface share.
 
-    `units` say what quantities are counted in: "m", "m2", "piece". `learning` is how much longer it takes whoever
-    does it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the file that
-    it came from; `replaces` the shipped one that it overrides.
+    `units` say what quantities are counted in: "m", "m2", "m3", "piece". `learning` is how much longer it takes
+    whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the
+    file that it came from; `replaces` the shipped one that it overrides.
     """
 
     id: str

@@ -73,7 +73,7 @@ class Call:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """A surface, or several (`of`), and what is done to it.
+    """A surface, or several (`of`), and what is done to it, after what is done to the parts `over` which it lies.
 
     `on` are walls (none: all); `start` and `top` bound a strip of them, `width` (metres) narrows it to a piece.
     `around` are openings that are cased or hung, `along` floor or ceiling for a moulding; `area` (m²), `length`
@@ -94,6 +94,7 @@ class Part:
     length: float | None = None
     count: int | None = None
     of: tuple[str, ...] = ()
+    over: tuple[str, ...] = ()
     calls: tuple[Call, ...] = ()
     given: tuple[tuple[str, float], ...] = ()
     place: Place | None = None

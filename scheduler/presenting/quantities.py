@@ -7,7 +7,7 @@ from itertools import groupby
 from math import ceil
 
 from scheduler.model.job import Quantity
-from scheduler.units import format_area, format_length
+from scheduler.units import format_area, format_length, format_volume
 
 
 def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:
@@ -22,7 +22,7 @@ def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:
 
 
 def quantities_data(quantities: Iterable[Quantity]) -> list[dict[str, object]]:
-    """For JSON: metres, square metres and pieces, as they were worked out."""
+    """For JSON: metres, square and cubic metres, and pieces, as they were worked out."""
     return [
         {
             "part": each.part,
@@ -39,6 +39,8 @@ def amount(quantity: Quantity, *, metric: bool) -> str:
     """The value in the person's own measures."""
     if quantity.unit == "m2":
         return format_area(quantity.value, metric=metric)
+    if quantity.unit == "m3":
+        return format_volume(quantity.value * 1000, metric=metric)
     if quantity.unit == "m":
         return format_length(quantity.value, metric=metric)
     return str(ceil(quantity.value - 1e-6))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from scheduler.errors import Fault
 from scheduler.model.names import meant, slug
 from scheduler.reading.book import Book
-from scheduler.reading.scopemodel import NEEDS, is_measured, kind_of_part, room_of_part, walls_of
+from scheduler.reading.scopemodel import NEEDS, is_measured, kind_of_part, parts_of, room_of_part, walls_of
 from scheduler.reading.shape import RoomShape
 
 EPS = 1e-6
@@ -79,7 +79,7 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
 def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
     """Walls, openings and other parts that a part names are those of its room."""
     rooms = _rooms(book)
-    scope = book.job.scope or {}
+    scope = parts_of(book.job)
     for name, part in scope.items():
         room = rooms.get(room_of_part(name, part, rooms, _only(rooms)))
         if room is None:
@@ -91,6 +91,7 @@ def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
             ("on", part.on, list(walls_of(room)), "wall here"),
             ("around", part.around, openings, "opening here"),
             ("of", part.of, [other for other in scope if other != name], "other part"),
+            ("over", part.over, [other for other in scope if other != name], "other part"),
         ):
             for number, said in enumerate(names or ()):
                 if slug(said) not in {slug(each) for each in known}:
@@ -100,7 +101,7 @@ def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
 
 def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
     """What a part puts together are surfaces of the same room, not parts that are put together themselves."""
-    scope = {slug(name): (name, part) for name, part in (book.job.scope or {}).items()}
+    scope = {slug(name): (name, part) for name, part in parts_of(book.job).items()}
     rooms = _rooms(book)
     for key, (name, part) in scope.items():
         for number, said in enumerate(part.of or ()):
@@ -157,13 +158,16 @@ def what_methods_need_is_on_order(book: Book) -> Iterator[Fault]:
 def colours_lie_on_parts(book: Book) -> Iterator[Fault]:
     """A colour lies on parts of the scope, or says how long a coat takes; a part carries one colour."""
     worn: dict[str, str] = {}
+    parts = {slug(name) for name in parts_of(book.job)}
     for name, colour in (book.job.colours or {}).items():
         if colour.on is None and colour.one_coat is None:
             hint = "write how long a coat takes, or `on: walls` and measure the room"
             yield Fault(book.at.key(("colours", name)), "`one coat` is missing", hint)
         for number, part in enumerate(colour.on or ()):
             place = ("colours", name, "on", number)
-            yield from book.unknown(part, place, "part of the scope", "scope")
+            if slug(part) not in parts and not ("scope" in book.broken and not parts):
+                hint = meant(part, [*book.names["scope"].values()])
+                yield Fault(book.at.value(place), f"no part of the scope is called `{part}`", hint)
             if worn.setdefault(slug(part), name) != name:
                 said = f"`{part}` carries `{worn[slug(part)]}` already"
                 yield Fault(book.at.value(place), said, "give each part one colour")

@@ -76,7 +76,7 @@ Rates = Annotated[tuple[OneRate, OneRate, OneRate], BeforeValidator(_three), Aft
 Sum = Annotated[Formula, reads(parse_formula, "write a sum such as `2 * run / spacing`", 200)]
 Phase = Annotated[str, one_of(PHASES, "phase")]
 Surface = Annotated[str, one_of(SURFACES, "kind of surface")]
-Unit = Annotated[str, one_of(("m", "m2", "piece"), "unit")]
+Unit = Annotated[str, one_of(("m", "m2", "m3", "piece"), "unit")]
 
 
 def _number(least: float, most: float) -> Callable[[str], float]:

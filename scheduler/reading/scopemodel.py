@@ -20,7 +20,7 @@ def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Sco
         return None
     rooms = {name: room for name, room in shape.rooms.items() if is_measured(room)}
     only = next(iter(rooms)) if len(rooms) == 1 else ""
-    parts = {name: _part(name, part, rooms, only, at) for name, part in shape.scope.items()}
+    parts = {name: _part(name, part, rooms, only, at) for name, part in parts_of(shape).items()}
     return Scope(
         rooms=tuple(_measured(name, room, at) for name, room in rooms.items()),
         parts=tuple(parts.values()),
@@ -36,6 +36,17 @@ def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Sco
             (slug(name), at.value(("first time", number))) for number, name in enumerate(shape.first_time or ())
         ),
     )
+
+
+def parts_of(shape: JobShape) -> dict[str, PartShape]:
+    """The parts of the scope, and surfaces that are only named: `walls` and the like need no entry of their own."""
+    parts = dict(shape.scope or {})
+    there = {slug(name) for name in parts}
+    if parts and sum(is_measured(room) for room in shape.rooms.values()) == 1:
+        named = [name for part in parts.values() for name in (*(part.of or ()), *(part.over or ()))]
+        named += [name for colour in (shape.colours or {}).values() for name in colour.on or ()]
+        parts |= {slug(name): PartShape() for name in named if slug(name) in set(_BY_NAME) - there}
+    return parts
 
 
 def is_measured(room: RoomShape) -> bool:
@@ -126,6 +137,7 @@ def _part(name: str, part: PartShape, rooms: dict[str, RoomShape], only: str, at
         length=part.length,
         count=part.count,
         of=tuple(slug(other) for other in part.of or ()),
+        over=tuple(slug(other) for other in part.over or ()),
         calls=_calls(name, part, at),
         given=tuple((" ".join(key.lower().split()), value) for key, value in (part.measured or {}).items()),
         place=at.key(("scope", name)),

@@ -59,6 +59,7 @@ class PartShape(Shape):
     length: ss.Length | None = key("Its running length, if nothing else says it.")
     count: s.Count | None = key("How many pieces there are.")
     of: Names | None = key("The parts that it puts together.")
+    over: Names | None = key("Parts that it lies over or joins: what is done to them comes first, phase by phase.")
     do: Annotated[list[Do], OneOrMore()] | None = key("Methods in any order, each with its options.")
     measured: dict[s.Name, ss.Measured] | None = key("Quantities that you counted yourself: `{battens: 23}`.")
 

@@ -44,12 +44,14 @@ def written(example: str, which: int, form: str) -> tuple[bytes, dict[str, Seen]
 
 def test_there_is_something_to_read() -> None:
     """The delay moves, withdraws and adds; there are alarms, whole days, and both sides of a change of clocks."""
+    added: list[str] = []
     for example in examples():
         first, then = (meant(file.ledger) for file in before_and_after(example))
         assert any(sequence > 0 for _, _, sequence, *_ in then.values())
         assert any(status == "CANCELLED" for *_, status, _, _ in then.values())
-        assert then.keys() - first.keys()
         assert any(alarms for *_, alarms in then.values())
+        added += then.keys() - first.keys()
+    assert added  # a short job may be moved whole, with nothing new in it
 
 
 def test_seven_readers_are_asked() -> None:

@@ -88,11 +88,11 @@ class Order:
         if one.sibling and one.sibling == each.sibling:
             return False
         built = one.rank[0] < _BUILT <= each.rank[0] or each.phase == LAST
-        return bool(one.surfaces & each.surfaces) or (built and bool(one.surfaces & each.rests))
+        return bool(one.surfaces & (each.surfaces | each.over)) or (built and bool(one.surfaces & each.rests))
 
     def _is_covered(self, film: Made, each: Made, below: Sequence[Made]) -> bool:
         """Whether later coats lie over all of a film that the step would touch."""
-        shared = film.surfaces & each.surfaces
+        shared = film.surfaces & (each.surfaces | each.over)
         coats = (
             one.surfaces for one in below if one.rank > film.rank and one.step.lays is not None and one.phase in COATS
         )

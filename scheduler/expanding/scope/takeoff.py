@@ -27,6 +27,11 @@ class Takeoff:
     shared: Mapping[str, Mapping[str, float]]
     things: frozenset[str]
 
+    def over(self, part: Part) -> frozenset[str]:
+        """The surfaces that a part lies over or joins, all in the same room."""
+        there = [name for name in part.over if name in self.surfaces]
+        return frozenset[str]().union(*(self.surfaces[name] for name in there))
+
     def walls_of(self, part: Part) -> list[str]:
         """The walls that a part has a band of, each once, in their order around the room."""
         return list(dict.fromkeys(strip.wall.id for strip in strips_below(self.site, part)))

@@ -33,8 +33,9 @@ _WET = {"covers": 1.0, "bead": 1.0, "volume": 1000.0}
 class Made:
     """A step made of a template, with what its place in the order depends on.
 
-    `surfaces` are what it works on and `rests` what it is fixed over; `rank` sorts steps on one surface. Steps of one
-    `sibling` (wall by wall) do not wait for one another. A step written by hand has no template.
+    `surfaces` are what it works on, `rests` the walls that it is fixed to, `over` what it lies over; `rank` sorts
+    steps on one surface. Steps of one `sibling` (wall by wall) do not wait for one another. A step written by hand has
+    no template.
     """
 
     step: Step
@@ -44,6 +45,7 @@ class Made:
     surfaces: frozenset[str]
     rank: tuple[int, int, int, int]
     rests: frozenset[str] = frozenset()
+    over: frozenset[str] = frozenset()
     sibling: str = ""
 
 
@@ -75,6 +77,7 @@ class Maker:
                         surfaces=self.takeoff.surfaces[self.part.id],
                         rank=(PHASES.index(template.phase), self._rank(template, part_rank), call_rank, rank),
                         rests=self.takeoff.rests.get(self.part.id, frozenset()),
+                        over=self.takeoff.over(self.part),
                         sibling=f"{self.part.id}/{template.id}" if wall else "",
                     )
 

@@ -139,6 +139,7 @@ class _Unfolding:
                     surfaces=takeoff.surfaces[step.part],
                     rank=(PHASES.index(step.phase), len(takeoff.site.parts), 0, rank),
                     rests=takeoff.rests.get(step.part, frozenset()),
+                    over=takeoff.over(takeoff.site.part(step.part)),
                 )
 
     def _colour_tasks(self, colours: list[Colour], borders: list[tuple[Border, float]]) -> frozenset[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -53,21 +53,37 @@ def record(path: Path, request: Request, asked: Asked) -> None:
         reason=" ".join(asked.reason.split()),
         dry_run=asked.dry_run,
         handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
-        recorded=None if asked.as_json else _say_recorded,
+        recorded=_say_recorded(asked),
         tell=progress(),
     )
     _show(result, asked)
 
 
-def _say_recorded(site: Site, entries: Sequence[Entry]) -> None:
-    """Said as soon as it is on the disk: whatever comes after that, it is not lost."""
-    from scheduler.presenting.diarytext import Teller
+def _say_recorded(asked: Asked) -> Callable[[Site, Sequence[Entry], int], None]:
+    """What is said as soon as an entry is on the disk: whatever comes after that, it is not lost."""
+
+    def say(site: Site, entries: Sequence[Entry], now: int) -> None:
+        from scheduler.presenting.diarytext import Teller
+
+        teller = Teller(site.job, site.titles)
+        for entry in entries if not asked.as_json else ():
+            _print(f"Recorded: {teller.says(entry.event)}.")
+        _say_notes(site, entries, now)
+
+    return say
+
+
+def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
+    from scheduler.living.notes import notes
+
+    for note in notes(site, entries, now):
+        say_error(note)
+
+
+def _print(text: str) -> None:
     from scheduler.presenting.words import to_ascii
 
-    teller = Teller(site.job, site.titles)
-    for entry in entries:
-        said = f"Recorded: {teller.says(entry.event)}."
-        print(to_ascii(said) if is_plain() else said, flush=True)
+    print(to_ascii(text) if is_plain() else text, flush=True)
 
 
 def _show(result: Change, asked: Asked) -> None:
@@ -85,7 +101,6 @@ def _show(result: Change, asked: Asked) -> None:
 
 
 def _show_text(result: Change, asked: Asked) -> None:
-    from scheduler.living.notes import notes
     from scheduler.presenting.aftermath import aftermath, aftermath_text
     from scheduler.presenting.byhand import by_hand
     from scheduler.presenting.changes import moves_text, what_moves
@@ -94,12 +109,11 @@ def _show_text(result: Change, asked: Asked) -> None:
     look = (width(), is_coloured(), is_plain())
     if asked.dry_run:
         print("Nothing is recorded or written. If it were:")
+        _say_notes(result.site, result.entries, result.now)
     if result.before is None:
         print("There was no plan before this.")
     print(moves_text(what_moves(before, after), after, *look), end="")
     print(aftermath_text(aftermath(before, after), after, *look), end="")
-    for note in notes(result.site, result.made, result.entries, result.now):
-        say_error(note)
     if asked.by_hand and result.told is not None:
         told = result.told
         print("In a calendar that takes no file again:")

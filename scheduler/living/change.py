@@ -82,7 +82,7 @@ def change(
     reason: str = "",
     dry_run: bool = False,
     handing: Handing | None = None,
-    recorded: Callable[[Site, Sequence[Entry]], None] | None = None,
+    recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
     tell: Tell | None = None,
 ) -> Change:
     """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk.
@@ -102,7 +102,7 @@ def change(
             set_aside(files, site.record)
             add(files, entries, ZoneInfo(site.job.zone))
             if recorded is not None:
-                recorded(changed, entries)
+                recorded(changed, entries, now)
         changed, made = settle(before, entries, now, tell)
         return Change(
             site=changed,
@@ -177,7 +177,7 @@ def hand_out(
     content, told = b"", None
     ledger = kept.ledger
     if handing.ics is not None or handing.by_hand or handing.published:
-        from scheduler.presenting.calendar import calendar  # noqa: PLC0415  (loaded late: few commands need it)
+        from scheduler.presenting.calendar import calendar
 
         content, ledger = calendar(
             made.plan,

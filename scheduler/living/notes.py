@@ -8,21 +8,20 @@ from zoneinfo import ZoneInfo
 from scheduler.living.site import Site
 from scheduler.model.diary import Did, Entry, Left
 from scheduler.model.job import Item
-from scheduler.pipeline import Made
 from scheduler.planning.lower import there_from
 from scheduler.wallclock import local_date
 
 
-def notes(site: Site, made: Made, entries: Sequence[Entry], now: int) -> Iterator[str]:
+def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
     """One sentence each: what goes before and is not recorded, what is missing by the record, what cannot pause."""
     recorded = {*site.standing.done, *site.standing.begun}
-    planned = {step.id for step in made.plan.steps}
+    work = {task.id for task in site.graph.tasks if task.work.planned and task.remedy_of is None}
     for entry in entries:
         if not isinstance(entry.event, Did | Left):
             continue
         task = site.graph.task(entry.event.step)
         before = {link.before for link in site.graph.links if link.after == task.id}
-        missing = sorted((before & planned) - recorded)
+        missing = sorted((before & work) - recorded)
         if missing:
             some = ", ".join(f"`{name}`" for name in missing)
             yield f"Not recorded as done, though `{task.id}` follows it: {some}."

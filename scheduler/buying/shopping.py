@@ -113,8 +113,10 @@ class _Lister:
         first = min(each.step.start for each in ahead)
         settles, lead = (ware.settles, ware.lead) if ware is not None else (0, 0)
         begun = len(ahead) < len(used)
+        on_order = self._on_order(ware, ahead)
         needed_by = local_date(first, self.zone) - timedelta(days=settles)
-        order_by = needed_by - timedelta(days=lead + self.shelf.margin) if lead and not begun else None
+        to_order = lead > 0 and not begun and on_order is None
+        order_by = needed_by - timedelta(days=lead + self.shelf.margin) if to_order else None
         return Lot(
             what=key.what,
             title=self._title(key, material, ware, used[0].name),
@@ -133,6 +135,7 @@ class _Lister:
             passed=not begun and min(needed_by, order_by or needed_by) < self.today,
             begun=begun,
             settles=settles,
+            on_order=on_order,
         )
 
     def _title(self, key: _Key, material: Material | None, ware: Ware | None, name: str) -> str:
@@ -140,6 +143,12 @@ class _Lister:
         if material is None:
             return ware.title if ware is not None and ware.id == key.what else " ".join(name.split())
         return f"{self.colours.get(key.colour, key.colour)}, {material.title}" if key.colour else material.title
+
+    def _on_order(self, ware: Ware | None, ahead: list[_Used]) -> str | None:
+        """The item on order that a ware is: named like it, and needed by every step that uses it."""
+        needed = [item for item in self.plan.items if all(item.item in each.step.needs for each in ahead)]
+        same = (item.item for item in needed if ware in (self.shelf.ware(item.item), self.shelf.ware(item.title)))
+        return None if ware is None else next(same, None)
 
     def _waste(self, key: _Key, material: Material | None, ware: Ware | None) -> float:
         """The share on top. Whole sheets and boards that were counted have their waste in them."""

@@ -36,7 +36,7 @@ def starter(
 def schema(
     name: Annotated[
         str,
-        typer.Argument(help="job (the job file), or what a command prints: plan, moves, buy, leeway, odds, sooner, dry."),
+        typer.Argument(help="job (its file), or what a command prints: plan, moves, buy, leeway, odds, sooner, dry."),
     ] = "job",
 ) -> None:
     """JSON Schema of the job file, for editors; or of what a command prints with --json.

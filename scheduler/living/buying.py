@@ -8,9 +8,11 @@ from scheduler.buying import shopping_list
 from scheduler.living.site import Site, Tell, replan
 from scheduler.model.material import Trade
 from scheduler.model.names import slug
+from scheduler.model.page import ToBuy
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Shopping
 from scheduler.pipeline import Made
+from scheduler.presenting.shoppingpage import shopping_for_page
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.wares import read_wares
 
@@ -26,6 +28,11 @@ def list_of(site: Site, made: Made) -> Shopping:
     shelf = read_wares(site.files.job.parent)
     colours = {colour.id: colour.title for colour in site.job.colours}
     return shopping_list(made.ground.graph, made.plan, _trade(site), shelf, colours)
+
+
+def page_shopping(site: Site, made: Made) -> tuple[ToBuy, ...]:
+    """The list as a page shows it, for `PageFacts.shopping`. Raises InputError for faults in profiles."""
+    return shopping_for_page(list_of(site, made), metric=made.plan.metric)
 
 
 def _trade(site: Site) -> Trade:

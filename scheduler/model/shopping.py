@@ -121,7 +121,8 @@ class Lot:
     `unit`, `needed` that with its waste; both are None where nobody measured it (`unmeasured` names these steps).
     `first` is the minute of the first use, `needed_by` the day on which it must be in the house, `order_by` the
     last day to order what a shop takes time for. `passed`: that day, or the day on which it had to lie in the room,
-    is over. `begun`: a step has used it already, so that it should be there; amounts are for the steps to come.
+    is over. `on_order` is the item on order that this is: the steps that use the one need the other. `begun`: a step
+    has used it already, so that it should be there; amounts are for the steps to come.
     """
 
     what: str
@@ -141,6 +142,7 @@ class Lot:
     passed: bool = False
     begun: bool = False
     settles: int = 0
+    on_order: str | None = None
 
     @property
     def bought(self) -> float:

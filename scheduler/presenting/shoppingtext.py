@@ -31,7 +31,7 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     """What has passed, what must be there before which weekend, what is on order; at most `width` columns wide."""
     book = Book(plan)
     sheet = Sheet(max(width, LEAST_WIDTH), ascii)
-    lots = [lot for lot in found.lots if not lot.begun]
+    lots = [lot for lot in found.lots if not lot.begun and lot.on_order is None]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
     sheet.add(Line(f"{book.job}: {things} to buy, seen from {day}.", kind="answer"))
@@ -117,7 +117,8 @@ def _shouts(found: Shopping) -> Iterator[Line]:
 
 def _lot(book: Book, lot: Lot) -> Iterator[Line]:
     buy = containers_words(lot.containers) or (AS_NEEDED if lot.net is None else _amount(book, lot.net, lot))
-    yield Line(f"{one_line(lot.title)}: {buy}", first="  ", rest="    ", kind="session")
+    order = f", on order as “{book.item_title(lot.on_order)}”" if lot.on_order is not None else ""
+    yield Line(f"{one_line(lot.title)}: {buy}{order}", first="  ", rest="    ", kind="session")
     yield Line(f"{'; '.join(_uses(book, lot))}.", first="    ", rest="      ")
     if lot.order_by is not None and not lot.passed:
         yield Line(f"order it by {date_words(lot.order_by)}", first="    ", rest="      ")
@@ -208,6 +209,7 @@ def _lot_row(lot: Lot) -> dict[str, object]:
         "order_by": lot.order_by.isoformat() if lot.order_by else None,
         "needed_by": lot.needed_by.isoformat(),
         "passed": lot.passed,
+        "on_order": lot.on_order,
         "in_house": lot.begun,
         "for_steps": list(lot.steps),
         "unmeasured_steps": list(lot.unmeasured),

@@ -67,7 +67,9 @@ def paint(name: str = "paint", **fields: Any) -> Material:
     return replace(material(name), **{"group": "paints", "packs": packs, **fields})
 
 
-def task(name: str, *uses: Use, lays: str | None = None, colour: str | None = None) -> Task:
+def task(
+    name: str, *uses: Use, lays: str | None = None, colour: str | None = None, needs: tuple[str, ...] = ()
+) -> Task:
     """A step of one hour that uses something up."""
     return Task(
         id=name,
@@ -78,6 +80,7 @@ def task(name: str, *uses: Use, lays: str | None = None, colour: str | None = No
         smallest_piece=None,
         film=Film(material=lays, coat=1, ratio=1.0, room="hobby") if lays else None,
         colour=colour,
+        needs=needs,
         uses=uses,
     )
 
@@ -93,7 +96,7 @@ def planned(
     """A plan with these tasks at nine on the Saturdays from 16 January 2027 on, one a week."""
     days = ("2027-01-16", "2027-01-23", "2027-01-30", "2027-02-06", "2027-02-13")
     steps = [
-        step(each.id, f"{day} 09:00 10:00", state=(states or {}).get(each.id, "planned"))
+        step(each.id, f"{day} 09:00 10:00", state=(states or {}).get(each.id, "planned"), needs=each.needs)
         for each, day in zip(tasks, days, strict=False)
     ]
     return plan(*steps, items=items, **more)

@@ -155,6 +155,20 @@ def test_an_item_on_order_says_how_many_days_it_has_to_spare() -> None:
     assert (there.arrived, there.passed, there.order_by) == (True, False, None)
 
 
+def test_what_is_on_order_already_is_not_ordered_again() -> None:
+    """Tiles that a step uses, and an item `Wall tiles` that it needs, are one thing: how much, but no day of its own.
+
+    A door that the same step needs is another thing.
+    """
+    tiles = item("wall-tile", title="Glazed wall tile", expected=date(2027, 1, 20))
+    doors = item("doors", expected=date(2027, 1, 20))
+    asked = task("set", use("tile", 2.0, "m2"), needs=("doors", "wall-tile"))
+    found = lot(asked, items=(doors, tiles))
+    assert (found.on_order, found.order_by, found.passed) == ("wall-tile", None, False)
+    assert [(each.count, each.label) for each in found.containers] == [(3, "10 sq ft")]  # 2.2 m² are 23.7 ft²
+    assert lot(asked, items=(doors,)).on_order is None
+
+
 @given(st.floats(min_value=0.01, max_value=40), st.floats(min_value=0, max_value=20))
 def test_more_paint_never_means_fewer_litres(litres: float, more: float) -> None:
     """Through waste and cans."""

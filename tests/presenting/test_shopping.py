@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Board, Container, CutPlan, Delivery, Lot, Shopping
 from scheduler.presenting.planjson import schema_text
+from scheduler.presenting.shoppingpage import shopping_for_page
 from scheduler.presenting.shoppingtext import amount_words, containers_words, shopping_json, shopping_text
 from scheduler.presenting.words import columns
 from tests.presenting.texts import HOSTILE, shows_cleanly
@@ -160,6 +161,20 @@ def test_no_line_is_wider_than_asked_whatever_a_title_holds(width: int, title: s
         assert columns(line) <= width
         assert shows_cleanly(line)
     assert not ascii_only or shown.isascii()
+
+
+def test_the_page_gets_what_is_still_to_be_bought_or_to_come() -> None:
+    """In words, with its days; what is in the house is left out."""
+    found = shopping(primer(), primer(begun=True), deliveries=(doors(), doors(arrived=True)))
+    one, other = shopping_for_page(found, metric=False)
+    assert (one.name, one.quantity, one.containers) == ("acrylic primer", "1.5 gal", "2 × 1 gal")
+    assert (one.needed_by, one.for_steps) == (date(2027, 1, 16), ("prime-the-walls",))
+    assert (other.name, other.order_by) == ("Doors, two, primed", date(2027, 1, 8))
+
+
+def test_what_is_on_order_says_so_at_its_amount() -> None:
+    """Nothing to buy, but how much to order."""
+    assert "acrylic primer: 2 × 1 gal, on order as “Doors, two, primed”" in text(shopping(primer(on_order="doors")))
 
 
 def test_json_holds_to_its_schema_and_to_the_numbers() -> None:

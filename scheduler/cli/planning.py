@@ -1,4 +1,4 @@
-"""`tackfree plan`: the plan of a job on the terminal, as JSON, and as a calendar file."""
+"""`tackfree plan`: the plan of a job on the terminal, as JSON, as a calendar file, and as a page."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ from scheduler.cli.calendars import (
     with_busy,
 )
 from scheduler.cli.changing import can_keep, clock_of, say_passed, say_torn
+from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
     AsOfOption,
     JobArgument,
@@ -42,6 +43,9 @@ if TYPE_CHECKING:
 def plan(
     job: JobArgument,
     ics: Annotated[Path | None, typer.Option("--ics", help="Write an iCalendar file.", metavar="FILE")] = None,
+    page: PageOption = None,
+    lang: LangOption = Lang.en,
+    extras: WithOption = None,
     as_json: JsonOption = False,
     as_of: AsOfOption = None,
     seed: SeedOption = 0,
@@ -85,7 +89,7 @@ def plan(
 
     begun = time.perf_counter()
     server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
-    handed_out = ics is not None or server is not None or not as_json
+    handed_out = ics is not None or page is not None or server is not None or not as_json
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
@@ -126,6 +130,8 @@ def plan(
         print(list_by_hand(told.before, told.after, zone, clock24, width(), is_plain()), end="")
     if ics is not None:
         say_written(ics, new=new_file)
+    if page is not None:
+        write_page(page, site, made, now, found.kept.plan, lang, extras)
     say_passed(site, now)
     if server is not None and told is not None:
         server.publish(site, made.plan, told)

@@ -1,0 +1,78 @@
+"""`plan --page`: the page of a plan, with what else is known or worth reckoning for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from scheduler.cli.shared import progress, say_error
+from scheduler.files import write_whole
+
+if TYPE_CHECKING:
+    from scheduler.living.site import Site
+    from scheduler.model.page import PageFacts
+    from scheduler.model.plan import Plan
+    from scheduler.pipeline import Made
+
+
+class Lang(StrEnum):
+    """The languages of the page, see `presenting.page.dates`."""
+
+    en = "en"
+    de = "de"
+    fr = "fr"
+    es = "es"
+
+
+class Extra(StrEnum):
+    """What takes its time to reckon, and is on the page only if it is asked for."""
+
+    odds = "odds"
+    leeway = "leeway"
+
+
+WEEKS = 3
+"""Weeks of delay that the leeway on the page prices."""
+
+PageOption = Annotated[
+    Path | None, typer.Option("--page", help="Write a page for phone, wall and household.", metavar="FILE")
+]
+LangOption = Annotated[Lang, typer.Option("--lang", help="Language of the page.")]
+WithOption = Annotated[
+    list[Extra] | None, typer.Option("--with", help="Reckon this for the page, too: odds (seconds), leeway (longer).")
+]
+
+
+def write_page(
+    file: Path, site: Site, made: Made, now: int, before: Plan | None, lang: Lang, extras: list[Extra] | None
+) -> None:
+    """Write the page of a plan. `before` is the plan handed out before it."""
+    from scheduler.presenting.page import page
+
+    facts = _facts(site, made, now, before, extras or [])
+    write_whole(file, page(made.plan, facts, lang.value).encode())
+    say_error(f"Wrote {file}.")
+
+
+def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[Extra]) -> PageFacts:
+    from scheduler.living.buying import page_shopping
+    from scheduler.pipeline import page_facts
+    from scheduler.presenting.changes import what_moves
+
+    facts = replace(page_facts(made), shopping=page_shopping(site, made))
+    if before is not None and not (moves := what_moves(before, made.plan)).nothing:
+        facts = replace(facts, moves=moves)
+    if Extra.odds in extras:
+        from scheduler.foresight.odds import Asked, odds
+
+        facts = replace(facts, odds=odds(made, Asked(seed=made.plan.seed), tell=progress("drawing")))
+    if Extra.leeway in extras:
+        from scheduler.living.leeway import leeways
+
+        told = progress("putting off one thing after another")
+        facts = replace(facts, leeway=leeways(site, now, WEEKS, tell=told)[1])
+    return facts

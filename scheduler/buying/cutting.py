@@ -19,6 +19,8 @@ GRAIN = 10_000
 """Lengths are counted in tenths of a millimetre, so that sums are exact."""
 MOST_CASES = 60_000
 """States times patterns up to which the exact answer is sought."""
+MOST_CASES_OF_TWO = 20_000
+"""The same for the lengths of two boards."""
 MOST_PIECES = 150
 """Lengths up to which it is sought: each board is one step down in a recursion."""
 
@@ -138,18 +140,25 @@ class _Solver:
         return size, tuple(sorted(pieces, reverse=True))
 
     def _improved(self, bins: list[Bin]) -> list[Bin]:
-        """Two boards at a time are cut anew, until no pair can be bettered."""
-        better = True
-        while better:
-            better = False
-            for one, other in combinations(range(len(bins)), 2):
-                pair = [bins[one], bins[other]]
-                anew = self._exact([*pair[0][1], *pair[1][1]], MOST_CASES // 30)
-                if anew is not None and _cost(anew) < _cost(pair):
-                    bins = [each for number, each in enumerate(bins) if number not in (one, other)] + anew
-                    better = True
-                    break
-        return bins
+        """Two boards at a time are cut anew, until no pair can be bettered. Pairs that are alike are tried once."""
+        tried: set[tuple[Bin, ...]] = set()
+        while True:
+            numbers: dict[Bin, list[int]] = {}
+            for number, each in enumerate(bins):
+                numbers.setdefault(each, []).append(number)
+            distinct = sorted(number for same in numbers.values() for number in same[:2])
+            found = None
+            for one, other in combinations(distinct, 2):
+                pair = tuple(sorted((bins[one], bins[other])))
+                if pair not in tried:
+                    tried.add(pair)
+                    anew = self._exact([*pair[0][1], *pair[1][1]], MOST_CASES_OF_TWO)
+                    if anew is not None and _cost(anew) < _cost(pair):
+                        found = (one, other, anew)
+                        break
+            if found is None:
+                return bins
+            bins = [each for number, each in enumerate(bins) if number not in found[:2]] + found[2]
 
 
 def _cost(bins: Sequence[Bin]) -> tuple[int, int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heapify, heappop, heappush
@@ -51,6 +52,10 @@ class Readiness:
             known = self._known[lag] = Ready(clock, lag.amount)
         return known
 
+    def __call__(self, lag: Lag, end: int) -> int:
+        """First minute at which `lag` has passed after `end`."""
+        return self.of(lag)[end]
+
 
 class Network:
     """The waits in force under one set of options, by the activity that waits.
@@ -91,10 +96,8 @@ class Network:
         for option in chosen:
             for activity, minutes in option.extra:
                 self.minutes[activity] += minutes
-        self.needs = [0] * size
-        for followers in self.followers:
-            for i in followers:
-                self.needs[i] += 1
+        counts = Counter(i for followers in self.followers for i in followers)
+        self.needs = [counts[i] for i in range(size)]
 
     def ordered(self, rank: Sequence[float]) -> list[int]:
         """All activities such that none comes before what it waits for, the lowest rank first.

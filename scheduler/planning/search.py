@@ -16,6 +16,10 @@ from scheduler.planning.bound import lower_bound
 from scheduler.planning.network import mirrored
 from scheduler.planning.placing import Placer, Stuck
 from scheduler.planning.problem import Placement, Problem, Result
+from scheduler.wallclock import NEVER
+
+DEFAULT_EFFORT = 20_000
+"""Activities placed before a search that has not met its bound gives up."""
 
 POOL = 24
 """How many orders are kept to be crossed."""
@@ -68,7 +72,15 @@ def days_used(problem: Problem, placement: Placement) -> dict[int, int]:
 class Search:
     """One search over one problem."""
 
-    def __init__(self, problem: Problem, effort: int, seed: int, tell: Callable[[float], None] | None = None) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        effort: int,
+        seed: int,
+        tell: Callable[[float], None] | None = None,
+        schedules: int | None = None,
+    ) -> None:
+        self.schedules = NEVER if schedules is None else schedules
         self.problem = problem
         self.effort = effort
         self.random = Random(seed)
@@ -107,7 +119,9 @@ class Search:
 
     def _done(self) -> bool:
         best = self.best
-        return best is not None and (best.placement.finish <= self.bound or self.spent >= self.effort)
+        made = self.forward.schedules + self.backward.schedules
+        spent = self.spent >= self.effort or made >= self.schedules
+        return best is not None and (best.placement.finish <= self.bound or spent)
 
     def _first_orders(self) -> Iterator[tuple[float, ...]]:
         """The orders to begin with: the plan handed out before, the longest tail first, and shuffled ones."""
@@ -256,7 +270,14 @@ def _starts(placement: Placement) -> tuple[float, ...]:
 
 
 def search(
-    problem: Problem, effort: int, seed: int = 0, tell: Callable[[float], None] | None = None
+    problem: Problem,
+    effort: int,
+    seed: int = 0,
+    tell: Callable[[float], None] | None = None,
+    schedules: int | None = None,
 ) -> Result | Stuck:
-    """Plan one problem with at most about `effort` activities placed. `tell` hears the share of the effort spent."""
-    return Search(problem, effort, seed, tell).run()
+    """Plan one problem with at most about `effort` activities placed. `tell` hears the share of the effort spent.
+
+    `schedules` bounds the effort in whole schedules too, as published comparisons count it.
+    """
+    return Search(problem, effort, seed, tell, schedules).run()

@@ -47,7 +47,7 @@ def _next(job: Path, clock: Clock, asked: set[int]) -> tuple[Site, Passed | None
 
     site = open_site(job)
     now = settled_now(site, clock.of(site.job), told=clock.told)
-    return site, next((session for session in site.passed(now) if session.span.start not in asked), None)
+    return site, next((session for session in site.open_questions(now) if session.span.start not in asked), None)
 
 
 def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:

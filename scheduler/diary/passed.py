@@ -17,10 +17,14 @@ from scheduler.model.plan import Plan
 
 
 def passed_sessions(kept: Kept, standing: Standing, now: int) -> tuple[Passed, ...]:
-    """Those that are still open at `now`, in their order, each with the steps that nobody has said a word about."""
+    """Those that are still open at `now`, in their order, each with the steps that nobody has said a word about.
+
+    Of a session that is going on it is what the plan has ended by now.
+    """
     known = {session.span: session for session in kept.passed}
     if kept.plan is not None:
-        known |= {session.span: session for session in _of_plan(kept.plan, now) if session.span not in known}
+        for session in _of_plan(kept.plan, now):
+            known[session.span] = _both(known.get(session.span), session)
     return tuple(_still_open(sorted(known.values(), key=lambda session: session.span), standing))
 
 
@@ -34,18 +38,26 @@ def as_planned(kept: Kept, step: str) -> Iterator[tuple[Span, ...]]:
             yield planned.pieces
 
 
+def _both(older: Passed | None, newer: Passed) -> Passed:
+    """What two plans had in one session."""
+    if older is None:
+        return newer
+    ends = tuple(dict.fromkeys((*older.ends, *newer.ends)))
+    return replace(newer, steps={**older.steps, **newer.steps}, ends=ends)
+
+
 def _of_plan(plan: Plan, now: int) -> Iterator[Passed]:
     for session in plan.sessions:
-        if session.end > now:
-            continue
         span = Span(session.start, session.end)
-        steps = {step.id: _inside(step.pieces, span) for step in plan.steps if _inside(step.pieces, span)}
-        ends = tuple(step.id for step in plan.steps if step.id in steps and step.end <= session.end)
-        yield Passed(span=span, steps=steps, ends=ends)
+        inside = {step.id: _inside(step.pieces, span, now) for step in plan.steps}
+        steps = {name: pieces for name, pieces in inside.items() if pieces}
+        ends = tuple(step.id for step in plan.steps if step.id in steps and step.end <= min(session.end, now))
+        if steps:
+            yield Passed(span=span, steps=steps, ends=ends)
 
 
-def _inside(pieces: Iterable[Span], span: Span) -> tuple[Span, ...]:
-    return tuple(piece for piece in pieces if span.start <= piece.start < span.end)
+def _inside(pieces: Iterable[Span], span: Span, now: int) -> tuple[Span, ...]:
+    return tuple(piece for piece in pieces if span.start <= piece.start < span.end and piece.end <= now)
 
 
 def _still_open(sessions: Iterable[Passed], standing: Standing) -> Iterator[Passed]:

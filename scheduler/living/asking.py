@@ -17,7 +17,7 @@ from scheduler.wallclock import local_date, to_datetime
 
 def how_to_say(site: Site, now: int) -> Iterator[str]:
     """Lines that name each such session, with the commands that record it; none if there is no such session."""
-    passed = site.passed(now)
+    passed = site.open_questions(now)
     if not passed:
         return
     many = "a session has" if len(passed) == 1 else f"{len(passed)} sessions have"

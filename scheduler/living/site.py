@@ -86,8 +86,12 @@ class Site:
         return replace(self, kept=replace(self.kept, plan=None, answer=None, earlier=()))
 
     def passed(self, now: int) -> tuple[Passed, ...]:
-        """Sessions handed out that have passed, and nobody has said yet whether they took place."""
+        """Work handed out that was to be over by now, session by session, and nobody has said yet whether it is."""
         return passed_sessions(self.kept, self.standing, now)
+
+    def open_questions(self, now: int) -> tuple[Passed, ...]:
+        """The same, less a session that is still going on."""
+        return tuple(session for session in self.passed(now) if session.span.end <= now)
 
     def binding(self, now: int) -> Mapping[str, tuple[Span, ...]]:
         """The pieces of the plan handed out, if others rely on it: what need not move stays there.

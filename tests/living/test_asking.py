@@ -1,0 +1,45 @@
+"""On a terminal the sessions that passed are asked about one by one, and the answers go into the diary."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import subprocess
+import sys
+from pathlib import Path
+
+from tests.cli.running import run
+from tests.support.lives import shelf
+
+
+def test_yes_and_no_write_the_diary(tmp_path: Path) -> None:
+    """Saturday took place: sand, wipe and prime are done as planned. Sunday did not: its hours are lost."""
+    job = shelf(tmp_path)
+    assert run("plan", str(job), "--as-of", "2027-01-08").code == 0
+    ours, theirs = pty.openpty()
+    code = "import sys; from scheduler.cli import main; sys.argv[0] = 'tackfree'; main()"
+    command = [sys.executable, "-c", code, "plan", str(job), "--as-of", "2027-01-11T08:00"]
+    with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=subprocess.PIPE, close_fds=True) as asking:
+        os.write(ours, b"y\nn\n")
+        os.close(theirs)
+        shown = b""
+        while True:
+            try:
+                shown += os.read(ours, 4096)
+            except OSError:  # the other end is closed: everything has been said
+                break
+        assert asking.stderr is not None
+        said = asking.stderr.read().decode()
+    os.close(ours)
+    assert asking.returncode == 0, said
+    assert b"Did they take place as planned?" in shown
+    entries = [json.loads(line) for line in job.with_name("job.diary.jsonl").read_text("utf-8").splitlines()]
+    assert [(entry["what"], entry.get("step")) for entry in entries] == [
+        ("did", "sand"),
+        ("did", "wipe"),
+        ("did", "prime"),
+        ("lost", None),
+    ]
+    assert entries[0]["pieces"] == [["2027-01-09T09:10:00-07:00", "2027-01-09T10:10:00-07:00"]]
+    assert "unrecorded" not in said

@@ -1,0 +1,173 @@
+"""Eight weeks of the hobby room, as they come: two sessions as planned, one half done, doors that do not come, rain.
+
+Every command is given as on the day it is about. At each point: the verifier accepts, the finish is the proven bound
+where the search proves it, what need not move has not moved, and the calendar file follows its rules.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from scheduler.living.site import Site, open_site, replan
+from scheduler.model.basics import Span
+from scheduler.model.plan import Plan
+from scheduler.pipeline import make_plan
+from scheduler.planning.verifier import verify
+from scheduler.wallclock import local_date
+from tests.cli.running import run
+from tests.living.test_commands import _events
+from tests.support.builders import minute
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "hobby-room" / "job.yaml"
+DENVER = "America/Denver"
+Pieces = Mapping[str, tuple[Span, ...]]
+
+
+@dataclass
+class Story:
+    """A job, its calendar file, and what has been seen of both so far."""
+
+    job: Path
+    seen: dict[str, dict[str, str]] = field(default_factory=dict)
+    proven: list[bool] = field(default_factory=list)
+
+    @property
+    def ics(self) -> Path:
+        return self.job.with_name("room.ics")
+
+    def say(self, when: str, command: str, *args: str) -> Plan:
+        """One command on that day; then everything is looked at."""
+        before = self.kept().plan if command != "plan" else None
+        ran = run(command, str(self.job), *args, "--as-of", when.replace(" ", "T"), "--ics", str(self.ics))
+        assert ran.code == 0, ran.err
+        site = open_site(self.job)
+        plan = site.kept.plan
+        assert plan is not None
+        self.sound(site, plan)
+        self.calendar()
+        if before is not None:
+            self.stays(site, before, plan)
+        self.proven.append(plan.bound.proven)
+        return plan
+
+    def kept(self) -> object:
+        return open_site(self.job).kept
+
+    def as_planned(self, when: str, until: str | None = None) -> Plan:
+        """All that the plan has ended by then is recorded as done as planned."""
+        plan = open_site(self.job).kept.plan
+        assert plan is not None
+        names = [s.id for s in plan.steps if s.state != "done" and s.end <= minute(until or when, DENVER)]
+        return self.say(when, "did", *names) if names else plan
+
+    def sound(self, site: Site, plan: Plan) -> None:
+        """The verifier accepts the plan that was handed out; a bound never lies after a finish."""
+        made = replan(site, plan.as_of)
+        ground = made.ground
+        assert made.plan == plan
+        assert not verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+        assert not [said for said in plan.warnings if "breaks a rule" in said]
+        assert plan.bound.finish_not_before <= plan.finish
+        assert plan.bound.proven == (plan.bound.finish_not_before == plan.finish)
+
+    def calendar(self) -> None:
+        """No UID is ever dropped; SEQUENCE rises by one with a change and only with one (RFC 5545, 3.8.7.4)."""
+        now = _events(self.ics.read_bytes())
+        assert set(self.seen) <= set(now)
+        for uid, was in self.seen.items():
+            changed = {k: v for k, v in was.items() if k != "SEQUENCE"} != {
+                k: v for k, v in now[uid].items() if k != "SEQUENCE"
+            }
+            assert int(now[uid]["SEQUENCE"]) == int(was["SEQUENCE"]) + changed, (uid, was, now[uid])
+        self.seen = now
+
+    def stays(self, site: Site, before: Plan, after: Plan) -> None:
+        """If all up to some day could stay with no later finish and no more days, no more has moved than that takes."""
+        now, zone = after.as_of, ZoneInfo(DENVER)
+        stand = site.standing
+        former = {step.id: step.pieces for step in before.steps}
+        ahead = {n: p for n, p in former.items() if p[0].start >= now and n not in {**stand.done, **stand.begun}}
+        for day in sorted({local_date(pieces[0].start, zone) for pieces in ahead.values()}):
+            held = {name: p for name, p in ahead.items() if local_date(p[-1].end, zone) <= day}
+            facts = replace(stand.facts(now, former), done={**stand.done, **held})
+            try:
+                other = make_plan(stand.job, site.trade, facts, site.wish, busy=stand.lost).plan
+            except Exception:  # noqa: BLE001  (what can't be held is no witness)
+                break
+            if any(site_breaks(site, other, stand.facts(now, former))):
+                break
+            if _worth(other) <= _worth(after):
+                assert _moved(former, after) <= _moved(former, other), day
+
+
+def site_breaks(site: Site, plan: Plan, facts: object) -> list[object]:
+    """What a plan whose held steps were taken for facts breaks when they are not."""
+    made = make_plan(site.standing.job, site.trade, facts, site.wish, busy=site.standing.lost)  # type: ignore[arg-type]
+    ground = made.ground
+    states = tuple(
+        replace(s, state="done" if s.id in site.standing.done else "under way" if s.id in site.standing.begun else "planned")
+        for s in plan.steps
+    )
+    told = replace(plan, steps=states)
+    broken = verify(told, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+    return list(broken)
+
+
+def _worth(plan: Plan) -> tuple[int, int]:
+    zone = ZoneInfo(DENVER)
+    return plan.finish, len({local_date(piece.start, zone) for step in plan.steps for piece in step.pieces})
+
+
+def _moved(former: Pieces, plan: Plan) -> int:
+    return sum(1 for step in plan.steps if step.id in former and former[step.id] != step.pieces)
+
+
+def test_eight_weeks_of_the_hobby_room(tmp_path: Path) -> None:
+    """The story, day by day."""
+    job = tmp_path / "job.yaml"
+    shutil.copy(EXAMPLE, job)
+    text = job.read_bytes()
+    story = Story(job)
+
+    first = story.say("2027-01-04", "plan")
+    assert story.as_planned("2027-01-09 18:00").finish == first.finish
+    assert story.as_planned("2027-01-10 18:00").finish == first.finish
+    story.as_planned("2027-01-12 21:30")
+
+    # Saturday the 16th is cut short at two in the afternoon, in the middle of a step.
+    plan = open_site(job).kept.plan
+    assert plan is not None
+    half = next(s for s in plan.steps if s.start < minute("2027-01-16 14:00", DENVER) < s.end)
+    story.as_planned("2027-01-16 14:00")
+    left = story.say("2027-01-16 14:00", "did", half.id, "--left", "30 min", "--at", "14:00")
+    assert left.step(half.id).state == "under way"
+    before = story.say("2027-01-16 14:00", "lost", "2027-01-16", "--reason", "called away")
+
+    # The doors come two weeks later than they were to come: the end moves by two weeks and no more.
+    late = story.say("2027-01-18 12:00", "late", "doors", "2027-03-04", "--reason", "the maker is behind")
+    assert 13 <= (late.finish - before.finish) / 1440 <= 14
+    # It rains in on the weekend of the 23rd, which no longer matters for the end.
+    rained = story.say("2027-01-22 20:00", "lost", "2027-01-23", "--reason", "rain")
+    rained = story.say("2027-01-22 20:00", "lost", "2027-01-24", "--reason", "rain")
+    assert rained.finish == late.finish
+
+    for weekend in ("2027-01-31", "2027-02-07", "2027-02-21", "2027-02-28"):
+        story.as_planned(f"{weekend} 20:00")
+    again = story.say("2027-03-02 12:00", "late", "doors", "2027-03-11")
+    assert 6 <= (again.finish - rained.finish) / 1440 <= 7.1
+    there = story.say("2027-03-10 12:00", "arrived", "doors")
+    assert there.finish <= again.finish
+    (doors,) = there.items
+    assert doors.arrived is not None
+
+    for weekend in ("2027-03-14", "2027-03-21", "2027-03-28", "2027-04-04"):
+        last = story.as_planned(f"{weekend} 20:00")
+    assert all(step.state == "done" for step in last.steps)
+    assert json.loads(run("plan", str(job), "--json", "--as-of", "2027-04-05").out)["finish"]
+    assert job.read_bytes() == text
+    print("proven:", story.proven)

@@ -14,6 +14,7 @@ PHASES = (
     "patch",
     "backer",
     "tile",
+    "boxes",
     "carpentry",
     "moulding",
     "fill",
@@ -28,8 +29,9 @@ PHASES = (
     "put back",
     "clean",
 )
-"""The trade's order on one surface. `carpentry` is nailed through to what bears; `moulding` hangs on the sheet alone
-and so waits until its glue holds; `late caulk` is caulk over primer."""
+"""The trade's order on one surface. `boxes` come forward before boards go around them; `carpentry` is nailed through
+to what bears; `moulding` hangs on the sheet alone and so waits until its glue holds; `late caulk` is caulk over
+primer."""
 
 COATS = frozenset({"tile", "caulk", "prime", "late caulk", "paint", "floor", "seal"})
 """Phases that cover what lies below, and so ask how far its film has come."""
@@ -38,6 +40,7 @@ STAGES_FOR = {
     "patch": ("recoat", "sand", "handle", "use"),
     "backer": ("sand", "handle", "use"),
     "tile": ("paint_over", "handle", "use"),
+    "boxes": ("handle", "sand", "paint_over", "touch"),
     "carpentry": ("handle", "sand", "paint_over", "touch"),
     "moulding": ("handle", "sand", "paint_over", "touch"),
     "fill": ("recoat", "sand", "handle"),

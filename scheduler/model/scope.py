@@ -62,11 +62,21 @@ class Level:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """An option as a person wrote it: its name and value, and where each of them stands."""
+
+    name: str
+    text: str
+    named: Place | None = None
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Call:
     """A method to be used on a part: its options as they were written, and what on order it needs."""
 
     method: str
-    options: tuple[tuple[str, str, Place], ...] = ()
+    options: tuple[Said, ...] = ()
     needs: tuple[str, ...] = ()
     place: Place | None = None
 

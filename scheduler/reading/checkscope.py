@@ -16,6 +16,8 @@ _MEASURES = ("length", "width", "height")
 
 def rooms_are_measured_whole(book: Book) -> Iterator[Fault]:
     """A room that is measured has length, width and height; walls and openings are those of a measured one."""
+    if "rooms" in book.broken:
+        return  # what could not be read is not missing
     for name, room in book.job.rooms.items():
         missing = [key for key in _MEASURES if getattr(room, key) is None]
         if missing and (len(missing) < len(_MEASURES) or room.walls or room.openings):
@@ -69,6 +71,8 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
                 yield from book.unknown(part.room, (*path, "room"), "room", "rooms")
         elif not room_of_part(name, part, rooms, _only(rooms)):
             if not rooms:
+                if "rooms" in book.broken or any(_is_begun(room) for room in book.job.rooms.values()):
+                    continue  # its measures have a fault of their own
                 hint = "write `length`, `width` and `height` under the room"
                 yield Fault(book.at.key(path), "no room is measured, and this is part of one", hint)
             else:
@@ -189,6 +193,11 @@ def changes_need_a_scope(book: Book) -> Iterator[Fault]:
     for key, said in (("changes", book.job.changes), ("drop", book.job.drop), ("first time", book.job.first_time)):
         if said and not book.job.scope and "scope" not in book.broken:
             yield Fault(book.at.key((key,)), "there is no `scope` in this job", "change the steps themselves")
+
+
+def _is_begun(room: RoomShape) -> bool:
+    """Whether a room is measured in part."""
+    return any(getattr(room, key) is not None for key in _MEASURES)
 
 
 def _rooms(book: Book) -> dict[str, RoomShape]:

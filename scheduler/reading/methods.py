@@ -75,7 +75,7 @@ def materials_of(methods: Methods, job: Job) -> frozenset[str]:
         for call in part.calls:
             method = methods.loaded.get(call.method)
             if method is not None:
-                found |= _materials(method, {slug(name): slug(text) for name, text, _ in call.options})
+                found |= _materials(method, {slug(said.name): slug(said.text) for said in call.options})
     return frozenset(found)
 
 

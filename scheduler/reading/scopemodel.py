@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scheduler.model.names import slug
-from scheduler.model.scope import Call, Change, Measured, Opening, Part, Scope, Wall
+from scheduler.model.scope import Call, Change, Measured, Opening, Part, Said, Scope, Wall
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import JobShape, RoomShape
 from scheduler.reading.shapescope import PartShape
@@ -150,7 +150,12 @@ def _calls(name: str, part: PartShape, at: Positions) -> tuple[Call, ...]:
         Call(
             method=slug(method),
             options=tuple(
-                (key, words[0], at.value((*path, number, method, key)))
+                Said(
+                    name=key,
+                    text=words[0],
+                    named=at.key((*path, number, method, key)),
+                    place=at.value((*path, number, method, key)),
+                )
                 for key, words in options.items()
                 if slug(key) != NEEDS
             ),

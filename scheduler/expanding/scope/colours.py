@@ -16,7 +16,7 @@ from scheduler.model.basics import Estimate
 from scheduler.model.job import Border, Colour, Lay, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method
-from scheduler.model.scope import Call, Part, Scope
+from scheduler.model.scope import Call, Part, Said, Scope
 from scheduler.model.supply import Use
 
 NOTHING = Estimate.sure(0)
@@ -65,8 +65,8 @@ class Painter:
             self.faults.add(colour.place, said, "write how long `one coat` takes")
             return
         option = next(option.name for option in method.options if option.kind == "material")
-        place = colour.place or self.faults.fallback
-        call = Call(method=method.id, options=((option, colour.material, place),), place=place)
+        paint = Said(name=option, text=colour.material, place=colour.place)
+        call = Call(method=method.id, options=(paint,), place=colour.place)
         made = maker(
             self.takeoff, self.trade, part, call, method, self.scope.pace, method.id in self.first, self.faults
         ).makes(0, 0)

@@ -48,25 +48,25 @@ class Faults:
 
 def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings:
     """The options of a call: as written there, else as written with another method on the same part, else default."""
-    written = {slug(name): (name, text, place) for name, text, place in call.options}
-    elsewhere = {slug(name): (text, place) for other in part.calls for name, text, place in other.options}
-    known = [option.name for option in method.options]
-    for key, (name, _, place) in written.items():
-        if key not in {slug(each) for each in known}:
-            hint = meant(name, known) if known else "leave it out"
-            faults.add(place, f"`{method.title}` has no option `{name}`", hint)
+    written = {slug(said.name): said for said in call.options}
+    elsewhere = {slug(said.name): said for other in part.calls for said in other.options}
+    known = {slug(option.name): option.name for option in method.options}
+    for key, said in written.items():
+        if key not in known:
+            hint = meant(said.name, known.values()) if known else "leave it out"
+            faults.add(said.named, f"`{method.title}` has no option `{said.name}`", hint)
     words: dict[str, str] = {}
     numbers: dict[str, float] = {}
     for option in method.options:
-        key = slug(option.name)
         value: str | float = option.default
-        if key in written or (key in elsewhere and option.kind in ("length", "choice")):
-            text, place = written[key][1:] if key in written else elsewhere[key]
+        own = written.get(slug(option.name))
+        said_here = own or (elsewhere.get(slug(option.name)) if option.kind in ("length", "choice") else None)
+        if said_here is not None:
             try:
-                value = _read(option, text)
+                value = _read(option, said_here.text)
             except UnclearQuantityError as unclear:
-                if key in written:
-                    faults.add(place, unclear.message, unclear.hint)
+                if own is not None:
+                    faults.add(own.place, unclear.message, unclear.hint)
         if isinstance(value, str):
             words[option.name] = value
         else:

@@ -20,7 +20,7 @@ COLOUR = "colour"
 """Stands for a colour: its step is the last coat, and its end is when its tape is off."""
 LAST = "put back"
 """What is fixed over a wall in this phase, such as a shoe bought finished, follows all that is done to the wall."""
-_BUILT = PHASES.index("carpentry")
+_BUILT = PHASES.index("boxes")
 
 
 class Order:

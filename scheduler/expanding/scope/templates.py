@@ -34,8 +34,8 @@ class Made:
     """A step made of a template, with what its place in the order depends on.
 
     `surfaces` are what it works on, `rests` the walls that it is fixed to, `over` what it lies over; `rank` sorts
-    steps on one surface. Steps of one `sibling` (wall by wall) do not wait for one another. A step written by hand has
-    no template.
+    steps on one surface. Steps of one `sibling` (wall by wall) do not wait for one another. A step written by hand
+    has no template.
     """
 
     step: Step
@@ -161,7 +161,7 @@ class Maker:
 
     def _said(self, braced: str) -> Place | None:
         """Where the option that names a material was written, else where the method was."""
-        written = (place for name, _, place in self.call.options if f"{{{name}}}" == braced)
+        written = (said.place for said in self.call.options if f"{{{said.name}}}" == braced)
         return next(written, self.call.place)
 
     def _use(self, amount: Amount, asked: Quantities) -> Use | None:

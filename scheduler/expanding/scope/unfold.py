@@ -60,6 +60,7 @@ class _Unfolding:
         """The whole job; raises InputError with the faults of all rooms."""
         used = {part.room for part in self.scope.parts}
         rooms = [self._room(room) for room in self.scope.rooms if room.room in used]
+        self._find_wet_followed([step for room in rooms for step in room.steps])
         if self.faults.found:
             raise InputError(self.faults.found)
         made = {step.id: step for room in rooms for step in room.steps}
@@ -118,6 +119,17 @@ class _Unfolding:
         found += [painter.stand_in(colour, rank) for rank, colour in enumerate(colours)]
         found += list(self._by_hand(takeoff, {each.step.id for each in found}))
         return found
+
+    def _find_wet_followed(self, made: list[Step]) -> None:
+        """Whoever follows a step with a film says at which stage, after which time, or at its end: it may be wet."""
+        films = {step.id for step in made if step.lays is not None and step.id not in self.by_hand}
+        afters = [after for step in self.job.steps for after in step.after]
+        afters += [after for colour in self.job.colours for after in colour.after]
+        afters += [after for change in self.scope.changes for after in change.after or ()]
+        for after in afters:
+            if after.step in films and after.stage is None and not after.wait and not after.at_end:
+                hint = f"write `{after.step}: recoat` or another stage, a time, or `{after.step}: end`"
+                self.faults.add(after.place, f"`{after.step}` lays a film, and nothing says how dry it must be", hint)
 
     def _find_clashes(self, found: list[Made]) -> None:
         seen: set[str] = set()

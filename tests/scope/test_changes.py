@@ -1,0 +1,120 @@
+"""Every step that a method brings can be changed, dropped or replaced by its id; ids stay when measures change."""
+
+from __future__ import annotations
+
+import pytest
+
+from scheduler.errors import InputError
+from tests.support.scoped import graph_of, job_of, step_of, text_of, unfolded
+
+SCOPE = "walls: [patch, sand, wipe down, prime]\npanel: {up to: 1/3, do: [backer, rails and battens, fill]}"
+IDS = [step.id for step in job_of(SCOPE).steps]
+
+
+def faults(scope: str, rest: str = "") -> list[str]:
+    with pytest.raises(InputError) as caught:
+        graph_of(scope, rest)
+    return [str(fault) for fault in caught.value.faults]
+
+
+WINDOW = "{w: {on: east wall, width: 3 ft, height: 3 ft, sill: 3 ft}}"
+
+
+@pytest.mark.parametrize(
+    "more", [{"length": "13 ft"}, {"height": "9 ft 1 in"}, {"width": "31 ft"}, {"openings": WINDOW}]
+)
+def test_ids_stay_when_a_measure_changes(more: dict[str, str]) -> None:
+    assert [step.id for step in job_of(SCOPE, **more).steps] == IDS
+
+
+def test_a_step_is_changed_where_the_person_says_so_and_stays_in_its_place() -> None:
+    rest = "changes:\n  walls-prime: {work: 2 h, people: 2, title: Prime with a friend, takes: {step ladder: 1}}\n"
+    before, after = step_of(job_of(SCOPE), "walls-prime"), step_of(job_of(SCOPE, rest), "walls-prime")
+    assert (after.work.likely, after.people, after.title) == (120, 2, "Prime with a friend")
+    assert (after.after, after.lays, after.uses) == (before.after, before.lays, before.uses)
+
+
+def test_what_a_step_follows_can_be_changed() -> None:
+    rest = "changes: {walls-prime: {follows: [panel-fill: 2 h]}}\n"
+    assert [(after.step, after.wait) for after in step_of(job_of(SCOPE, rest), "walls-prime").after] == [
+        ("panel-fill", 120)
+    ]
+
+
+def test_a_step_by_hand_of_the_same_id_takes_the_place_of_the_one_that_the_method_brings() -> None:
+    rest = "steps:\n  walls prime: {work: 3 h, lays: shellac-based-primer, room: den}\n"
+    job = job_of("walls: [patch, prime, paint walls]", rest)
+    assert [step.id for step in job.steps].count("walls-prime") == 1
+    mine = step_of(job, "walls-prime")
+    assert (mine.work.likely, mine.lays.material if mine.lays else "") == (180, "shellac-based-primer")
+    assert {after.step for after in mine.after} == {"walls-patch", "walls-patch-wipe"}
+    assert "walls-prime" in {after.step for after in step_of(job, "walls-coat-1").after}
+
+
+def test_what_followed_a_dropped_step_follows_what_that_one_followed() -> None:
+    job = job_of("walls: [patch, prime]", "drop: [walls-sand-patches, walls-patch-wipe]\n")
+    assert {after.step: after.stage for after in step_of(job, "walls-prime").after} == {"walls-patch": "paint_over"}
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_dropping_any_step_leaves_a_graph_that_holds_or_a_clear_fault(name: str) -> None:
+    try:
+        graph = graph_of(SCOPE, f"drop: {name}\n")
+    except InputError as error:
+        assert all(": nothing wipes the room down between" in str(fault) for fault in error.faults)
+    else:
+        names = {task.id for task in graph.tasks}
+        assert name not in names
+        assert all({link.before, link.after} <= names for link in graph.links)
+
+
+def test_some_wipe_is_needed_and_who_drops_it_is_told_so() -> None:
+    found = faults("walls: [sand, wipe down, prime]", "drop: walls-wipe\n")
+    assert any(
+        "nothing wipes the room down between `walls-sand` (dusty) and `walls-prime` (wet)" in each for each in found
+    )
+
+
+def test_the_tasks_of_a_colour_can_be_changed_too() -> None:
+    rest = "colours: {grey: {on: walls, material: acrylic-latex-wall-paint, coats: 2}}\n"
+    rest += "changes: {grey-coat-2: {work: 30 min, title: A thin last coat}}\n"
+    graph = graph_of("walls: prime", rest)
+    assert (graph.task("grey-coat-2").work.likely, graph.task("grey-coat-2").title) == (30, "A thin last coat")
+    assert graph.task("grey-coat-1").work.likely != 30
+
+
+def test_a_name_that_no_step_has_is_a_fault_with_the_nearest_one() -> None:
+    assert any(
+        "no step is called `wals-prime`; did you mean `walls-prime`?" in each
+        for each in faults(SCOPE, "changes: {wals-prime: {people: 2}}\n")
+    )
+    assert any(
+        "no step is called `walls-primer`; did you mean `walls-prime`?" in each
+        for each in faults(SCOPE, "drop: walls-primer\n")
+    )
+
+
+def test_a_colours_task_is_not_dropped_but_its_colour_changed() -> None:
+    rest = "colours: {grey: {on: walls, material: acrylic-latex-wall-paint, coats: 2}}\ndrop: grey-coat-2\n"
+    assert any(
+        "`grey-coat-2` belongs to a colour; change `coats` or `tape off`" in each
+        for each in faults("walls: prime", rest)
+    )
+
+
+def test_whoever_follows_a_film_that_a_method_lays_says_how_dry_it_must_be() -> None:
+    steps = "steps:\n  hang pictures:\n    work: 1 h\n    follows: walls-prime\n"
+    (fault,) = faults("walls: prime", steps)
+    assert "job.yaml:20:14: `walls-prime` lays a film, and nothing says how dry it must be" in fault
+    for clear in ("walls-prime: end", "walls-prime: recoat", "walls-prime: 2 h"):
+        text = text_of("walls: prime", steps.replace("follows: walls-prime", f"follows: [{clear}]"))
+        assert step_of(unfolded(text)[0], "hang-pictures").after
+
+
+def test_learning_and_pace_make_the_work_longer() -> None:
+    """`first time` takes the learning factor of the method (varnish floor: 1.8), half the pace twice as long."""
+    plain = step_of(job_of("floor: varnish floor"), "floor-coat-1").work.likely
+    first = step_of(job_of("floor: varnish floor", "first time: varnish floor\n"), "floor-coat-1").work.likely
+    slow = step_of(job_of("floor: varnish floor", "pace: 50 %\n"), "floor-coat-1").work.likely
+    assert 1.8 * (plain - 5) <= first <= 1.8 * plain + 5
+    assert 2 * (plain - 5) <= slow <= 2 * plain + 5

@@ -1,0 +1,104 @@
+"""Every shipped method is used by a job that plans, says where its numbers come from, and how long it takes."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from scheduler.model.facts import Facts
+from scheduler.model.material import CAUTION_KINDS
+from scheduler.model.method import PHASES, Method
+from scheduler.pipeline import make_plan
+from scheduler.reading.methods import read_methods
+from tests.support.builders import minute
+from tests.support.scoped import text_of, unfolded
+
+METHODS = read_methods(None).loaded
+TAGS = re.compile(r"found|secondary|from memory|common practice, no source|as (the|glued)")
+WINDOW = "window: {on: east wall, width: 3 ft, height: 3 ft, sill: 3 ft}"
+OPENINGS = f"{{{WINDOW}, door: {{on: south wall, width: 3 ft, height: 7 ft}}}}"
+ON = {
+    "room": "den: [{call}]",
+    "walls": "walls: [{call}]",
+    "panel": "wainscot: {{on: [east wall, west wall], up to: 1/2, do: [{call}]}}",
+    "ceiling": "ceiling: [{call}]",
+    "floor": "floor: [{call}]",
+    "trim": "frame: {{around: [window, door], along: floor, do: [{call}]}}",
+    "doors": "doors: [{call}]",
+    "other": "thing: {{length: 10 ft, count: 3, do: [{call}], measured: {{holes: 30, joints: 20 ft}}}}",
+}
+SAID = {
+    "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}"],
+    "put-back": ["{boxes: 3}"],
+    "patch": ["{stains: 2}"],
+    "skim": ["{over: old texture}", "{over: new board}"],
+    "backer": ["{fixing: glued and nailed}", "{fixing: glued only, over: old texture}"],
+    "box-extenders": ["{boxes: 4}"],
+    "fill": ["{second: second fill of deep holes}"],
+    "sand": ["{over: old paint}", "{over: old texture}", "{over: new work}"],
+    "caulk": ["{when: before prime}", "{when: after prime}"],
+    "prime": ["{spots: 3}"],
+    "seal": ["{old: old sealant to cut out}"],
+    "paint-trim": ["{doors: 1}"],
+}
+COVERED = ("fill", "sand", "wipe-down", "caulk", "mask", "prime", "seal")
+"""Methods for any surface; tried on something that has holes and joints."""
+
+
+def cases() -> list[tuple[str, str, str]]:
+    found = []
+    for name, method in METHODS.items():
+        surface = "other" if name in COVERED else (method.fits or ("other",))[0]
+        found += [(name, surface, said) for said in SAID.get(name, [""])]
+    return found
+
+
+@pytest.mark.parametrize(("name", "surface", "said"), cases())
+def test_a_job_that_uses_it_plans_and_the_verifier_accepts(name: str, surface: str, said: str) -> None:
+    call = f"{name}: {said}" if said else name
+    wipe = "\nden: [wipe down]" if surface != "room" and name in ("sand", "varnish-floor") else ""
+    job, trade = unfolded(text_of(ON[surface].format(call=call) + wipe, openings=OPENINGS))
+    made = {template.id for template in METHODS[name].templates if any(template.id in step.id for step in job.steps)}
+    assert made, "it brings no step"
+    plan = make_plan(job, trade, Facts(now=minute("2027-01-01"))).plan
+    assert {step.id for step in job.steps} <= {step.id for step in plan.steps}
+    assert not [warning for warning in plan.warnings if "breaks a rule" in warning]
+
+
+def test_every_template_is_made_by_some_of_these_jobs() -> None:
+    """No template of a shipped method that nobody ever sees."""
+    seen: set[str] = set()
+    for name, surface, said in cases():
+        job, _ = unfolded(text_of(ON[surface].format(call=f"{name}: {said}" if said else name), openings=OPENINGS))
+        ids = {step.id for step in job.steps}
+        seen |= {f"{name}/{each.id}" for each in METHODS[name].templates if any(f"-{each.id}" in one for one in ids)}
+    assert {f"{name}/{each.id}" for name, method in METHODS.items() for each in method.templates} == seen
+
+
+@pytest.mark.parametrize("method", METHODS.values(), ids=lambda method: method.id)
+def test_it_says_where_its_rates_come_from(method: Method) -> None:
+    for template in method.templates:
+        for labour in template.labour:
+            assert TAGS.search(labour.source), f"{template.id}: {labour.source}"
+        assert template.phase in PHASES
+        assert set(template.dangers) <= set(CAUTION_KINDS)
+    assert 1 <= method.learning <= 3
+
+
+def test_the_list_of_the_trade_is_shipped() -> None:
+    """What the project asks for at least, in its own words."""
+    assert set(METHODS) >= {
+        *("clear-and-protect", "strip-trim-and-covers", "patch", "skim", "backer", "box-extenders"),
+        *("rails-and-battens", "panel-mouldings", "base", "crown", "case-an-opening", "hang-a-door", "shelves"),
+        *("fill", "sand", "wipe-down", "caulk", "mask", "prime", "paint-walls", "paint-ceiling", "paint-trim"),
+        *("paint-doors", "varnish-floor", "oil-floor", "tile", "seal", "put-back", "final-clean"),
+    }
+
+
+def test_sanding_and_stripping_of_the_old_says_so_and_sawing_of_new_boards_does_not() -> None:
+    for method in METHODS.values():
+        for template in method.templates:
+            if template.saw:
+                assert not template.disturbs, f"{method.id}/{template.id}"
+    assert {"old paint"} <= {old for each in METHODS["strip-trim-and-covers"].templates for old in each.disturbs}

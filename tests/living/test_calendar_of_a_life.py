@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import tempfile
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+import icalendar
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -23,9 +24,11 @@ from scheduler.living.site import Site
 from scheduler.model.diary import Event
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
+from scheduler.presenting.book import Book
 from scheduler.presenting.calendar import calendar
+from scheduler.presenting.events import events
 from scheduler.wallclock import local_date
-from tests.presenting.stores import Store, ended_by, live_events, things
+from tests.presenting.stores import Store, ended_by
 from tests.support.lives import ZONE, Life, moment, shelf
 
 FIRST = moment("2027-01-08")
@@ -103,26 +106,29 @@ def test_calendars_hold_the_last_plan_whatever_happened(history: list[News]) -> 
     """A store by RFC 5546, section 2.1.5 that took every file, a subscriber that has the last one, and the plan."""
     life, store, now = Life.__new__(Life), Store({}), FIRST
     life.site, plan = begun()
-    file, ledger = written(plan, None, store)
+    ledger, _ = written(plan, None, store)
     for one in history:
         now += one.hours * 60
         event = event_of(life, now, one)
         plan = (life.plan(now) if event is None else life.record(now, event)).plan
-        file, ledger = written(plan, ledger, store)
-        assert store.live() == live_events(file), "the subscriber, whose calendar is replaced whole, sees the same"
+        ledger, subscriber = written(plan, ledger, store)
+        assert store.live() == subscriber.live(), "who has the calendar replaced whole sees the same"
         holds(store.live(), plan)
 
 
-def written(plan: Plan, previous: Ledger | None, store: Store) -> tuple[bytes, Ledger]:
-    """The next file, which the store takes."""
+def written(plan: Plan, previous: Ledger | None, store: Store) -> tuple[Ledger, Store]:
+    """The next file goes to the store, which has taken those before it, and to a subscriber, who has it alone."""
     file, ledger = calendar(plan, previous=previous, remind=60)
-    store.take(file)
-    return file, ledger
+    found = icalendar.Calendar.from_ical(file).walk("VEVENT")
+    subscriber = Store({})
+    for each in (store, subscriber):
+        each.take_events(found)
+    return ledger, subscriber
 
 
 def holds(live: dict[str, dict[str, Any]], plan: Plan) -> None:
     """Everything of the plan and nothing beside it is in the calendar, but for what is over by now."""
-    now = at_minute(plan.as_of)
+    now = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=plan.as_of)
     ahead = {(at_minute(session.start), at_minute(session.end)) for session in plan.sessions}
     shown = [(e["dtstart"], e["dtend"]) for uid, e in live.items() if "-session-" in uid]
     assert ahead <= set(shown)
@@ -130,11 +136,19 @@ def holds(live: dict[str, dict[str, Any]], plan: Plan) -> None:
     assert len(shown) == len(set(shown))
     days = {e["dtstart"] for uid, e in live.items() if "-item-" in uid}
     assert days == {item.arrived or item.expected for item in plan.items}
-    afresh = things(live_events(calendar(plan, remind=60)[0]))
-    there = things(live)
-    assert [thing for thing in afresh if thing not in there] == []
-    assert all(ended_by(thing[1], now) for thing in there if thing not in afresh)
+    afresh = {
+        (at_minute(e.start), at_minute(e.end), e.summary, spaced(e.description))
+        for e in events(Book(plan), Ledger(), 60, steps_too=False)
+    }
+    there = {(e["dtstart"], e["dtend"], e["summary"], e["description"]) for e in live.values()}
+    assert afresh <= there
+    assert all(ended_by(str(end), now) for _, end, *_ in there - afresh)
 
 
-def at_minute(minute: int) -> datetime:
-    return datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=minute)
+def spaced(text: str) -> str:
+    """Lines with single blanks, as they are written."""
+    return "\n".join(" ".join(line.split()) for line in text.split("\n"))
+
+
+def at_minute(minute: int | date) -> date:
+    return minute if isinstance(minute, date) else datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=minute)

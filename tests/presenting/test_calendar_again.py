@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
 
 import icalendar
 from hypothesis import given, settings
@@ -15,46 +14,8 @@ from scheduler.model.basics import Span
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
 from scheduler.presenting.calendar import calendar
 from tests.presenting.readers import READERS, with_icalendar
+from tests.presenting.stores import Store, ended_by, live_events, properties, things
 from tests.support.plans import at, hobby_room, item, plan, step, with_step, with_steps
-
-
-@dataclass
-class Store:
-    """A calendar that keeps to RFC 5546, section 2.1.5: by UID, the higher SEQUENCE wins, then the later DTSTAMP."""
-
-    events: dict[str, tuple[int, datetime, dict[str, Any]]]
-
-    def take(self, file: bytes) -> None:
-        for event in icalendar.Calendar.from_ical(file).walk("VEVENT"):
-            name = str(event["uid"])
-            version = (int(event["sequence"]), event.decoded("dtstamp"))
-            if name not in self.events or version > self.events[name][:2]:
-                self.events[name] = (*version, properties(event))
-
-    def live(self) -> dict[str, dict[str, Any]]:
-        return {name: seen for name, (_, _, seen) in self.events.items() if seen["status"] != "CANCELLED"}
-
-
-def properties(event: Any) -> dict[str, Any]:
-    """What a person sees of an event: all but the version."""
-    seen: dict[str, Any] = {name: str(event.get(name, "")) for name in ("summary", "description", "status", "transp")}
-    seen |= {name: event.decoded(name) for name in ("dtstart", "dtend")}
-    return seen | {"alarms": [alarm.decoded("trigger") for alarm in event.walk("VALARM")]}
-
-
-def live_events(file: bytes) -> dict[str, dict[str, Any]]:
-    store = Store({})
-    store.take(file)
-    return store.live()
-
-
-def things(seen: dict[str, dict[str, Any]]) -> list[tuple[Any, ...]]:
-    """Events without their UIDs, in an order."""
-    return sorted(
-        (str(e["dtstart"]), str(e["dtend"]), e["summary"], e["description"], e["transp"], str(e["alarms"]))
-        for e in seen.values()
-    )
-
 
 DAYS = [date(2027, 1, day) for day in (9, 10, 16, 17, 23, 24, 30, 31)]
 
@@ -104,11 +65,6 @@ def test_after_any_files_the_store_holds_the_last_plan(plans: list[Plan]) -> Non
     over = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=last.as_of)
     for thing in live - afresh:
         assert ended_by(thing[1], over)
-
-
-def ended_by(end: str, moment: datetime) -> bool:
-    """Whether an end, a moment or a day, is not after a moment."""
-    return date.fromisoformat(end) <= moment.date() if len(end) == 10 else datetime.fromisoformat(end) <= moment
 
 
 @settings(derandomize=True, max_examples=100, deadline=None)

@@ -52,6 +52,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         book=book,
         plan=plan,
         lang=lang,
+        key=one_line(plan.job_id),
         style=style,
         script=script,
         policy=f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; "
@@ -87,7 +88,7 @@ def _environment() -> Environment:
 
 def _unbroken(text: str) -> str:
     """The text with times kept together: no line ends between 10:25 and am, 9 and h, 6 and March."""
-    return re.sub(r"(?<=\d) (?=am\b|pm\b|h\b|min\b|[^\W\d])", "\N{NO-BREAK SPACE}", text)
+    return re.sub(r"(?<=\d) (?=am\b|pm\b|h\b|min\b|%|[^\W\d])", "\N{NO-BREAK SPACE}", text)
 
 
 def _inline(name: str) -> str:

@@ -27,6 +27,9 @@ LAWS = {
 """The rate laws in words."""
 
 
+LEAST_SHARE = 0.005
+
+
 class Extras:
     """The words of the sections beyond the plan."""
 
@@ -151,18 +154,19 @@ class Extras:
         return _curve(self.tongue("Chance of being done"), said, points, head, rows, floor=0.0)
 
     def odds_words(self) -> str:
-        """`50 % by Saturday 6 March; 80 % by …`; empty if nobody has reckoned it."""
+        """`80 % by Saturday 6 March; 95 % by …`, the highest of each day; empty if nobody has reckoned it."""
         odds = self.facts.odds
+        by_day = {day: percent for percent, day in (odds.dates if odds else ()) if day is not None}
         return "; ".join(
             self.tongue("{percent} % by {day}", percent=percent, day=self.face.date_of(day, year=True))
-            for percent, day in (odds.dates if odds else ())
-            if day is not None
+            for day, percent in by_day.items()
         )
 
     def spread_from(self) -> tuple[tuple[str, str], ...]:
-        """What the spread of the finish comes from."""
+        """What the spread of the finish comes from, as far as it is a percent or more."""
         odds = self.facts.odds
-        return tuple((one_line(what), _percent(share)) for what, share in odds.spread) if odds else ()
+        spread = odds.spread if odds else ()
+        return tuple((one_line(what), _percent(share)) for what, share in spread if share >= LEAST_SHARE)
 
     def assumed(self) -> tuple[str, ...]:
         """What was drawn for the odds, and how."""
@@ -170,10 +174,13 @@ class Extras:
         return tuple(self.face.said(one_line(sentence)) for sentence in odds.assumed) if odds else ()
 
     def shopping(self) -> tuple[tuple[str, str, str, str, str], ...]:
-        """(key, name, quantity with containers, order by, needed by)."""
+        """(key, name, quantity with containers, order by, needed by) of all that is not on order."""
         found = []
+        on_order = {self.book.item_title(item) for item in self.book.plan.items}
         for each in self.facts.shopping:
             name = one_line(each.name)
+            if name in on_order:
+                continue
             amount = one_line(f"{each.quantity} ({each.containers})" if each.containers else each.quantity)
             order = self.face.date_of(each.order_by) if each.order_by else ""
             needed = self.face.date_of(each.needed_by) if each.needed_by else ""

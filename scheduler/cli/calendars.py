@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import say_error
+from scheduler.cli.shared import is_plain, say_error
 from scheduler.errors import Fault, InputError, Place
 
 if TYPE_CHECKING:
@@ -74,12 +74,18 @@ def take_back(site: Site, file: Path, now: int, say: Callable[[str], None]) -> S
 
     site, taken = take_moves(site, file, now)
     for event, move in taken.moved:
-        say(f"Moved by hand: {moved_words(event, move.now, site.job.zone, site.job.clock24)}.")
+        say(_shown(f"Moved by hand: {moved_words(event, move.now, site.job.zone, site.job.clock24)}."))
     if not taken.moved:
         say(f"No session was moved in {file}.")
     for note in taken.notes:
-        say_error(note)
+        say_error(_shown(note))
     return site
+
+
+def _shown(text: str) -> str:
+    from scheduler.presenting.words import to_ascii
+
+    return to_ascii(text) if is_plain() else text
 
 
 class Publishing:
@@ -112,7 +118,7 @@ class Publishing:
         counts = f"{done.created} new, {done.updated} changed, {done.removed} removed, {done.unchanged} as they were"
         say_error(f"Published to {self._access.url}: {counts}.")
         for line in self._moved(done, plan, {uid: entry.event for uid, entry in ledger.items()}):
-            say_error(line)
+            say_error(_shown(line))
 
     def _moved(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:
         for move in done.moved:

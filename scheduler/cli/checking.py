@@ -24,8 +24,10 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
     faults: tuple[Fault, ...] = ()
     graph: TaskGraph | None = None
     found: Job | None = None
+    warnings: tuple[str, ...] = ()
     try:
         found, graph = _read(job)
+        warnings = _household_warnings(job, found)
     except InputError as error:
         faults = error.faults
     from scheduler.presenting.quantities import quantities_data, quantities_text
@@ -62,8 +64,19 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
             print(quantities_text(found.quantities, metric=found.metric), end="\n\n")
         if not faults:
             print(f"{steps} steps, {len(materials)} materials: no fault found.")
+    for line in warnings:
+        say_error(line)
     if faults:
         raise typer.Exit(2)
+
+
+def _household_warnings(path: Path, job: Job) -> tuple[str, ...]:
+    """What could not be read in the household's calendars. Raises InputError for a file that is none."""
+    from scheduler.living.household import household
+    from scheduler.living.site import job_file
+    from scheduler.pipeline import HORIZONS
+
+    return household(job, job_file(path).parent, job.start, HORIZONS[0]).warnings
 
 
 def _read(path: Path) -> tuple[Job, TaskGraph]:

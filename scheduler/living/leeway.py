@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
+from scheduler.living.moving import held_in_place
 from scheduler.living.site import Site, Tell, replan
 from scheduler.model.basics import Span
 from scheduler.model.job import Job
@@ -76,9 +77,11 @@ class _WhatIf:
     replans: int = 0
     ending: Ending = field(init=False)
     pauses: Endings = field(init=False)
+    household: tuple[Span, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         plan = self.made.plan
+        self.household = self.site.household(plan.as_of, self.made.weeks).spans
         self.ending = Ending(finish=plan.finish, proven=plan.bound.proven)
         self.pauses = Endings(self.ending)
 
@@ -114,9 +117,14 @@ class _WhatIf:
     def _end(self, job: Job, busy: Sequence[Span]) -> Ending:
         """The end of a full plan for this job, less these hours."""
         ground = self.made.ground
-        taken = union((*self.site.standing.lost, *busy))
+        taken = union((*self.site.standing.lost, *self.household, *busy))
         known = Span(ground.windows[0].start, ground.windows[-1].end)
         facts = replace(ground.facts, before={})
+
+        def make(job: Job, hurried: bool) -> Made:
+            wish = replace(self.wish, effort=1) if hurried else self.wish
+            return make_plan(job, self.site.trade, facts, wish, busy=taken)
+
         hours = windows(job, known, self._zone, taken)
         outcome = search(
             lower(job, ground.graph, hours, ground.films, facts).problem, self.wish.effort, self.wish.seed
@@ -125,7 +133,7 @@ class _WhatIf:
             finish = outcome.placement.finish
             return Ending(finish=finish, proven=outcome.finish_not_before >= finish)
         try:
-            plan = make_plan(job, self.site.trade, facts, self.wish, busy=taken).plan
+            plan = held_in_place(job, make).plan
         except NoPlanError:
             return Ending(finish=None, proven=False)
         return Ending(finish=plan.finish, proven=plan.bound.proven)

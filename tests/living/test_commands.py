@@ -1,8 +1,8 @@
 """did, late, arrived, lost, diary: what they record, what they say, what they refuse. The job is that of `lives`.
 
-By hand, for the plan as of Friday 8 January 2027: Saturday from 9:00 ten minutes of set-up, then sand 9:10-10:10, wipe
-until 10:40, prime until 11:40. Paint on Sunday 10:10-11:40. The boards come on Saturday the 16th: fit 9:10-11:10, hang
-from there to 11:55.
+By hand, for the plan as of Friday 8 January 2027: Saturday from 9:00 ten minutes of set-up, then sand 9:10-10:10,
+wipe until 10:40, prime until 11:40. Paint on Sunday 10:10-11:40. The boards come on Saturday the 16th: fit
+9:10-11:10, hang from there to 11:55.
 """
 
 from __future__ import annotations
@@ -111,7 +111,9 @@ def test_a_dry_run_writes_nothing(job: Path) -> None:
     """It shows the same and leaves every file as it was."""
     done(run("plan", str(job), *FRIDAY))
     before = {path.name: path.read_bytes() for path in job.parent.iterdir()}
-    ran = done(run("late", str(job), "boards", "2027-01-23", "--dry-run", "--ics", str(job.parent / "x.ics"), *FRIDAY))
+    ran = done(
+        run("late", str(job), "boards", "2027-01-23", "--dry-run", "--ics", str(job.parent / "x.ics"), *FRIDAY)
+    )
     assert "Nothing is recorded or written." in ran.out
     assert "later" in ran.out
     assert {path.name: path.read_bytes() for path in job.parent.iterdir()} == before
@@ -269,7 +271,10 @@ def test_two_things_that_cannot_both_be_are_not_recorded(job: Path) -> None:
         (("late", "boards", "2027-01-23"), "`boards` is there, since 2027-01-09"),
         (("arrived", "boards"), "`boards` is there already"),
         (("lost", "2027-01-10"), "that is recorded as lost already"),
-        (("did", "wipe", "--at", "2027-01-10 11:00", "--as-of", "2027-01-10T12:00"), "2027-01-10 is recorded as lost"),
+        (
+            ("did", "wipe", "--at", "2027-01-10 11:00", "--as-of", "2027-01-10T12:00"),
+            "2027-01-10 is recorded as lost",
+        ),
     ):
         ran = run(args[0], str(job), *args[1:], *(() if "--as-of" in args else SATURDAY_NIGHT))
         assert ran.code == 2
@@ -305,7 +310,9 @@ def test_sessions_that_passed_unrecorded_are_asked_about(job: Path) -> None:
     monday = ("--as-of", "2027-01-11T08:00")
     ran = done(run("plan", str(job), *monday))
     assert "2 sessions have passed unrecorded" in ran.err
-    assert all(step["state"] == "planned" for step in json.loads(run("plan", str(job), "--json", *monday).out)["steps"])
+    assert all(
+        step["state"] == "planned" for step in json.loads(run("plan", str(job), "--json", *monday).out)["steps"]
+    )
     commands = [line.split()[1:] for line in ran.err.splitlines() if line.startswith("    tackfree did")]
     assert [command[2] for command in commands] == ["sand", "wipe", "prime", "paint"]
     for command in commands:

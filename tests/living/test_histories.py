@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 
+import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from scheduler.errors import InputError
 from scheduler.diary.objections import object_to
+from scheduler.errors import InputError
 from scheduler.living import requests
 from scheduler.living.site import replan
 from scheduler.model.diary import Event, Late, Undone
@@ -22,7 +23,7 @@ from scheduler.pipeline import Made
 from scheduler.planning.verifier import verify
 from scheduler.presenting.changes import what_moves
 from scheduler.presenting.planjson import plan_json
-from scheduler.wallclock import DAY, local_date
+from scheduler.wallclock import local_date
 from tests.support.lives import ZONE, Life, moment, shelf
 
 FIRST = moment("2027-01-08")
@@ -102,11 +103,17 @@ def facts_stand(life: Life, made: Made) -> None:
     assert {step.id for step in made.plan.steps if step.state == "done"} == set(life.site.standing.done)
 
 
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One job file for all histories: it is only read."""
+    return shelf(tmp_path_factory.mktemp("shelf"))
+
+
 @settings(max_examples=300, phases=[Phase.generate])
 @given(history=turns)
-def test_every_history_keeps_the_promises(history: list[Turn]) -> None:
+def test_every_history_keeps_the_promises(file: Path, history: list[Turn]) -> None:
     """At each point: the verifier accepts, facts stand, planning again moves nothing, undo leaves no trace."""
-    life = Life(SHELF_FILE)
+    life = Life(file)
     now = FIRST
     made = life.plan(now)
     for turn in history:
@@ -162,14 +169,3 @@ def again(life: Life, now: int, made: Made) -> None:
 def _worth(made: Made) -> tuple[int, int]:
     """What a plan may move things for: its finish, and the days it takes. Less is better."""
     return made.plan.finish, len({local_date(session.start, ZONE) for session in made.plan.sessions})
-
-
-SHELF_FILE = Path()
-
-
-def setup_module() -> None:
-    """One job file for all histories: it is only read."""
-    import tempfile
-
-    global SHELF_FILE
-    SHELF_FILE = shelf(Path(tempfile.mkdtemp()))

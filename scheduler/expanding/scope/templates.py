@@ -23,6 +23,7 @@ ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
 LADDER = "step ladder"
 """The shared thing that a step takes which is done from a ladder."""
+SWEPT = ", and vacuum the room"
 BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
 _WET = {"covers": 1.0, "bead": 1.0, "volume": 1000.0}
@@ -116,10 +117,11 @@ class Maker:
         high = template.ladder is not None and reach(asked.site, asked.part) > template.ladder
         takes = (*template.takes, *((LADDER,) if high else ()))
         saw = self.takeoff.site.room.saw_room if template.saw else None
+        swept = template.saw and saw is None  # who saws in the room itself vacuums it at once
         title = self.chosen.said(template.title).replace("{part}", self.part.title).replace("{n}", str(number))
         return Step(
             id=f"{self.part.id}-{template.id}{tail}",
-            title=title + (f" ({self.takeoff.wall_title(wall)})" if wall else ""),
+            title=title + (f" ({self.takeoff.wall_title(wall)})" if wall else "") + (SWEPT if swept else ""),
             room=saw or self.part.room,
             work=work,
             people=template.people,
@@ -127,7 +129,7 @@ class Maker:
             dusty=template.dusty,
             noisy=template.noisy,
             wet=template.wet,
-            wipes=template.wipes,
+            wipes=template.wipes or swept,
             lays=lays,
             takes=tuple((slug(name), 1) for name in takes if slug(name) in self.takeoff.things),
             after=(),

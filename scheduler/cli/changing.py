@@ -114,6 +114,9 @@ def _show_text(result: Change, asked: Asked) -> None:
         print("There was no plan before this.")
     print(moves_text(what_moves(before, after), after, *look), end="")
     print(aftermath_text(aftermath(before, after), after, *look), end="")
+    for warning in after.warnings:
+        if warning not in before.warnings:
+            _print(warning)
     if asked.by_hand and result.told is not None:
         told = result.told
         print("In a calendar that takes no file again:")
@@ -133,8 +136,8 @@ def say_torn(site: Site) -> None:
     """A half-written line of the diary was found."""
     if site.record.torn:
         say_error(
-            f"{site.files.diary}: the last line was cut short by something that ended a command; it is set aside in "
-            f"{site.files.broken.name}. Whatever was said to be recorded is there."
+            f"{site.files.diary}: the last line was cut short by something that ended a command. It does not count; "
+            f"whatever writes next sets it aside in {site.files.broken.name}. All that was said to be recorded is there."
         )
 
 

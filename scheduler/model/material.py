@@ -139,7 +139,6 @@ CAUTION_KINDS = (
     "boxes",
     "structure",
     "solvent",
-    "isocyanate",
     "rags",
     "cement",
     "hidden lines",

@@ -137,7 +137,7 @@ def test_boards_are_sawn_in_the_room_that_is_for_it() -> None:
 
 
 def test_who_saws_in_the_room_itself_vacuums_it_before_anything_wet() -> None:
-    """After dust the wipe-down comes before any wet step: sawing has it with it where no other room takes the dust."""
+    """After dust the wipe-down comes before any wet step; where no other room takes the dust, sawing ends with it."""
     graph = graph_of("panel: {on: east wall, do: [rails and battens, fill]}")
     cut = graph.task("panel-cut-boards")
     assert (cut.dusty, cut.wipes) == (True, True)

@@ -152,7 +152,7 @@ def _said(name: str, made: Made, unsure: Doubts) -> str:
 
 
 def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
-    """Windows that close, and air that is not fit, the likeliest first."""
+    """Windows that close, air that is not fit, sessions that are too short; the likeliest first."""
     tasks = unsure.lowered.tasks
     titles = {task.id: task.title for task in tasks}
     size = max(1, len(outcomes))
@@ -171,6 +171,10 @@ def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
             f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
         )
         found.append(Risk(kind="air", step=task.id, title=task.title, share=count / size, said=said))
+    for i, count in Counter(i for outcome in outcomes for i in outcome.long).items():
+        task = tasks[i]
+        said = f"“{task.title}” takes longer than the longest session that it may be done in; reckoned as filling it."
+        found.append(Risk(kind="long", step=task.id, title=task.title, share=count / size, said=said))
     yield from sorted(found, key=lambda risk: (-risk.share, risk.kind, risk.step))
 
 

@@ -82,8 +82,8 @@ class Foreseen:
 class Risk:
     """Something that may go wrong at a step, in that share of the draws.
 
-    `kind` is "window" (a window closes, and its remedy is due) or "air" (begun as planned, the step would meet air
-    outside the limits of its material).
+    `kind` is "window" (a window closes, and its remedy is due), "air" (begun as planned, the step would meet air
+    outside the limits of its material) or "long" (it has to be done in one piece and no session is long enough).
     """
 
     kind: str

@@ -19,6 +19,7 @@ from scheduler.planning.pert import Numbers, Pert
 from scheduler.planning.placing import Placer, Stuck
 from scheduler.planning.problem import Activity, Placement, Problem, Slot
 from scheduler.planning.search import search
+from scheduler.wallclock import NEVER
 
 RESCUE = 2_000
 """Activities placed in a search of its own where a draw cannot be run in the order of the plan."""
@@ -97,12 +98,17 @@ class Uncertain:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """What one draw came to: its finish (None: it could not be completed), the optional activities it called for,
-    and the activities that, begun as planned, would not have been fit."""
+    """What one draw came to.
+
+    `finish` is None if it could not be completed; `called` are the optional activities it called for, `unfit` those
+    that, begun as planned, would not have been fit, `long` those that fill the longest stretch of slots there is and
+    would have gone on.
+    """
 
     finish: int | None
     called: frozenset[int]
     unfit: frozenset[int]
+    long: frozenset[int] = frozenset()
 
 
 class Draws:
@@ -117,6 +123,8 @@ class Draws:
         self._optional = [i for i, activity in enumerate(uncertain.problem.activities) if activity.optional]
         self._known: dict[int, tuple[Setting, tuple[Activity, ...]]] = {}
         self._ahead = {i for i, activity in enumerate(uncertain.problem.activities) if not activity.fixed}
+        self._longest = {i: self._longest_stretch(i) for i in uncertain.minutes}
+        self._limited = [(i, n) for i, n in self._longest.items() if n < uncertain.minutes[i][1].high]
         self._held = self._held_back()
 
     def outcome(self, draw: int) -> Outcome:
@@ -134,6 +142,7 @@ class Draws:
             finish=None if isinstance(found, Stuck) else found.finish,
             called=frozenset(() if isinstance(found, Stuck) else (i for i in self._optional if found.pieces[i])),
             unfit=frozenset(self._unfit(problem)),
+            long=frozenset(i for i, longest in self._limited if self._minutes(i, draw) > longest),
         )
 
     def replanned(self, draw: int) -> Problem:
@@ -154,6 +163,25 @@ class Draws:
             if i in self._ahead and spans and planned[i] and spans[0].start < planned[i][0].start
         }
 
+    def _longest_stretch(self, i: int) -> int:
+        """The most minutes that an activity can run on end; no end to it for one that may pause."""
+        activity = self.uncertain.problem.activities[i]
+        if activity.smallest is not None:
+            return NEVER
+        longest, begin, until = activity.minutes, 0, -NEVER
+        for slot in self.uncertain.problem.slots:
+            if any(wanted > there for wanted, there in zip(activity.demand, slot.capacity, strict=True)):
+                continue
+            begin = begin if slot.start == until else slot.start
+            until = slot.end
+            longest = max(longest, until - begin)
+        return longest
+
+    def _minutes(self, i: int, draw: int) -> int:
+        """The minutes drawn for an activity, however long the slots are."""
+        name, pert = self.uncertain.minutes[i]
+        return max(1, round(pert.at(self.numbers.of(name, draw))))
+
     def _setting(self, draw: int) -> Setting | None:
         uncertain = self.uncertain
         if uncertain.setting is None:
@@ -163,9 +191,10 @@ class Draws:
     def _problem(self, draw: int, setting: Setting | None, slots: tuple[Slot, ...]) -> Problem:
         uncertain, numbers = self.uncertain, self.numbers
         activities = list(self._base(setting))
-        for i, (name, pert) in uncertain.minutes.items():
-            minutes = max(1, round(pert.at(numbers.of(name, draw))))
-            activities[i] = replace(activities[i], minutes=minutes)
+        for i, longest in self._longest.items():
+            minutes = min(self._minutes(i, draw), longest)
+            if minutes != activities[i].minutes:
+                activities[i] = replace(activities[i], minutes=minutes)
         there = {name: arrival.at(numbers.of(name, draw)) for name, arrival in uncertain.arrivals.items()}
         for i, names in uncertain.needs.items():
             release = max([activities[i].release, *(there[name] for name in names)])

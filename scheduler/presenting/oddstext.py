@@ -10,12 +10,15 @@ from zoneinfo import ZoneInfo
 from scheduler.model.foresight import Odds, Risk
 from scheduler.presenting.planjson import moment
 from scheduler.presenting.sheet import Line, Sheet
-from scheduler.presenting.words import columns, counted, date_words, one_line, to_ascii
+from scheduler.presenting.words import MONTHS, columns, counted, date_words, one_line, to_ascii
 from scheduler.wallclock import local_date
 
 _CALLED = {50: "Even odds", 80: "Four times in five", 95: "19 times in 20"}
 _EIGHTHS = " ▏▎▍▌▋▊▉"
-_LABEL, _NUMBERS = 25, 14
+_LABEL, _SHORT_LABEL, _NUMBERS = 25, 17, 14
+_NARROW = 60
+"""Columns below which weekends are named in short."""
+
 _SMALLEST = 0.005
 """A share that would be told as nothing."""
 
@@ -77,7 +80,7 @@ def _answer(odds: Odds) -> Iterator[Line]:
     yield Line(f"{job}: planned to be done on {planned}.", kind="answer")
     for percent, day in odds.dates:
         when = "not within the hours that are known" if day is None else f"by {date_words(day, year=True)}"
-        yield Line("", first=f"  {_CALLED.get(percent, ''):<20} {percent:>2} %  {when}")
+        yield Line(when, first=f"  {_CALLED.get(percent, ''):<20} {percent:>2} %  ", rest="      ")
     if odds.done_by is not None and odds.in_time is not None:
         yield Line(
             f"Done by {date_words(odds.done_by, year=True)}, as wanted: {_percent(odds.in_time)} of the draws."
@@ -100,23 +103,24 @@ def _drawing(odds: Odds, width: int, plain: bool) -> Iterator[Line]:
     """A row for each weekend, or the working days of a week: its bar, its share, and the share of all until then."""
     if not odds.draws:
         return
-    rows = list(_weekends(odds))
-    longest = max(share for _, share in rows)
-    room = max(8, width - _LABEL - _NUMBERS - 2)
-    yield Line("", first=f"  {'':<{_LABEL - 2}}{'':<{room}}  {'chance':>6} {'by then':>7}".rstrip())
+    rows = list(_weekends(odds, short=width < _NARROW))
+    longest = max((share for _, share in rows), default=1.0)
+    label_width = _SHORT_LABEL if width < _NARROW else _LABEL
+    room = max(4, width - label_width - _NUMBERS - 2)
+    yield Line("", first=f"{'':<{label_width + room}}  {'chance':>6} {'by then':>7}")
     sofar = 0.0
     for label, share in rows:
         sofar += share
         bar = _bar(share / longest * room, plain)
         numbers = f"{_percent(share):>6} {_percent(sofar):>7}"
         shown = to_ascii(label) if plain else label
-        pad = " " * max(0, _LABEL - 2 - columns(shown))
+        pad = " " * max(0, label_width - 2 - columns(shown))
         yield Line("", first=f"  {shown}{pad}{bar}{' ' * (room - columns(bar))}  {numbers}")
     if odds.lost >= _SMALLEST:
         yield Line(f"No finish was found in {_percent(odds.lost)} of the draws.", first="  ")
 
 
-def _weekends(odds: Odds) -> Iterator[tuple[str, float]]:
+def _weekends(odds: Odds, *, short: bool) -> Iterator[tuple[str, float]]:
     shares: dict[tuple[date, bool], float] = {}
     for day, share in odds.days:
         monday = day - timedelta(days=day.weekday())
@@ -124,11 +128,8 @@ def _weekends(odds: Odds) -> Iterator[tuple[str, float]]:
         shares[key] = shares.get(key, 0.0) + share
     for (monday, weekend), share in sorted(shares.items()):
         first = monday + timedelta(days=5) if weekend else monday
-        yield f"{'weekend' if weekend else 'week'} of {_short(first)}", share
-
-
-def _short(day: date) -> str:
-    return date_words(day).partition(" ")[2]
+        what, month = "weekend" if weekend else "week", MONTHS[first.month - 1]
+        yield (f"{what} {first.day} {month[:3]}" if short else f"{what} of {first.day} {month}"), share
 
 
 def _bar(length: float, plain: bool) -> str:

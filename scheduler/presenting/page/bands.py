@@ -8,7 +8,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.plan import PlannedFilm, PlannedStep
 from scheduler.presenting.book import Book
 from scheduler.presenting.page.axis import Axis
-from scheduler.presenting.page.labels import fitted, text_width, wrapped
+from scheduler.presenting.page.labels import BOLD, fitted, text_width, wrapped
 from scheduler.presenting.page.shapes import Band, Box, Part, Point, Scale, Text
 from scheduler.presenting.page.tongue import Tongue
 from scheduler.wallclock import NEVER
@@ -58,7 +58,7 @@ class BandPart:
     def _band(self, step: PlannedStep, film: PlannedFilm) -> Band:
         row, start = self.rows[step.id], self.axis.x(step.end)
         number = str(self.numbers[step.id])
-        size = max(self.thick * 0.62, text_width(number, self.scale.font * 0.88) / 2 + 1.5)
+        size = max(self.thick * 0.62, text_width(number, self.scale.font * 0.88 * BOLD) / 2 + 1.5)
         ends = sorted(
             (min(minute, self.axis.span.end), stage)
             for stage, minute in film.stages.items()
@@ -137,7 +137,7 @@ class BandPart:
         late = [(minute, stage) for minute, stage in shown if minute >= self.axis.span.end]
         if late:
             last = self.axis.face.short(self.axis.face.day(late[-1][0]))
-            said = fitted(f"{''.join(LETTERS[stage] for _, stage in late)} {last}", font, self.scale.later - 6)
+            said = fitted(f"{''.join(LETTERS[stage] for _, stage in late)} {last}", font * BOLD, self.scale.later - 6)
             yield Text(self.axis.width + 4, row + font * 0.55, (said,), "stage")
 
     def _groups(self, stages: Sequence[Stage], free: float, font: float) -> list[tuple[float, list[Stage]]]:
@@ -167,10 +167,10 @@ class BandPart:
         waited = [minute for minute, stage in stages if stage in self.book.waited_stages(step)]
         if waited and self.scale.names:
             told = f"{letters} {self.axis.face.time(waited[-1])}"
-            if text_width(told, font) <= room:
+            if text_width(told, font * BOLD) <= room:
                 return told
         return letters
 
 
 def _wide(stages: Sequence[Stage], font: float) -> float:
-    return text_width("".join(LETTERS[stage] for _, stage in stages), font)
+    return text_width("".join(LETTERS[stage] for _, stage in stages), font * BOLD)

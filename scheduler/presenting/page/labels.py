@@ -21,6 +21,9 @@ _WIDTHS = {
     1.0: "mwMW%@—…→",
 }
 _WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
+BOLD = 1.18
+"""How much wider bold letters are at most (DejaVu Sans Bold against the widths above)."""
+
 _UNKNOWN = 1.1
 _TWO = 1.45
 

@@ -15,7 +15,7 @@ from scheduler.presenting.page.axis import Axis, DayColumn
 from scheduler.presenting.page.bands import BandPart
 from scheduler.presenting.page.dates import LocalFace
 from scheduler.presenting.page.hours import MARGIN, SIDE, HoursPart
-from scheduler.presenting.page.labels import fitted, lanes, text_width
+from scheduler.presenting.page.labels import BOLD, fitted, lanes, text_width
 from scheduler.presenting.page.shapes import AirLine, Box, Flag, Picture, Point, Scale, Text
 from scheduler.presenting.page.thread import thread
 from scheduler.presenting.page.tongue import Tongue
@@ -23,7 +23,7 @@ from scheduler.presenting.words import one_line
 from scheduler.units import format_fraction, format_temp
 from scheduler.wallclock import at_local
 
-CLOSE = Scale(work=178, idle=19, lane=15, hour=17, pane=134, later=92, row=26, font=10.5, names=True)
+CLOSE = Scale(work=178, idle=19, lane=15, hour=17, pane=134, later=100, row=26, font=10.5, names=True)
 """To be read step by step: every block with its name; it is scrolled sideways."""
 
 WHOLE = 1180.0
@@ -50,7 +50,7 @@ def close_up(book: Book, facts: PageFacts, tongue: Tongue) -> Picture:
 
 def whole(book: Book, facts: PageFacts, tongue: Tongue) -> Picture:
     """The whole job at a glance, numbers in place of names, as wide as a sheet of paper."""
-    font, pane, later = 9.0, 196.0, 66.0
+    font, pane, later = 9.0, 196.0, 76.0
     face = tongue.face
     first, last = _bounds(book, face)
     busy = len(_busy(book, face))
@@ -133,7 +133,7 @@ class _Drawing:
                 said = self.face.month_of(column.day)
                 if column.x >= free:
                     yield Text(column.x + 2, self.scale.font + 1, (said,), "month")
-                    free = column.x + 2 + text_width(said, self.scale.font * 1.1) + 6
+                    free = column.x + 2 + text_width(said, self.scale.font * 1.1 * BOLD) + 6
             said = self._day(column)
             if said:
                 x, anchor = (column.x + MARGIN, "start") if column.work else (column.x + column.width / 2, "middle")
@@ -143,7 +143,7 @@ class _Drawing:
                 yield Text(column.x + MARGIN, 2 * self.line + self.scale.font, (weekday,), "clock")
 
     def _day(self, column: DayColumn) -> str:
-        size, day = self.scale.font * (1.1 if column.work else 0.9), column.day
+        size, day = self.scale.font * (1.1 * BOLD if column.work else 0.9), column.day
         dot = "." if self.face.lang == "de" else ""
         for said in (self.face.date_of(day), self.face.short(day), f"{self.face.weekday(day)} {day.day}{dot}"):
             if self.scale.names and column.work and text_width(said, size) <= column.width - MARGIN - 3:
@@ -154,8 +154,8 @@ class _Drawing:
         """Deliveries, order-by days, now and the end, each in the first line in which its label touches no other."""
         size, found = self.scale.font, []
         for kind, x, words in self._happenings():
-            said = fitted(words, size, 230 if self.scale.names else 150)
-            wide = text_width(said, size) + 14
+            said = fitted(words, size * BOLD, 230 if self.scale.names else 150)
+            wide = text_width(said, size * BOLD) + 14
             left = x - 5 if x - 5 + wide <= self.axis.width + self.scale.later else x + 5 - wide
             found.append((left, wide, kind, x, said))
         found.sort()

@@ -137,7 +137,7 @@ def say_torn(site: Site) -> None:
     if site.record.torn:
         say_error(
             f"{site.files.diary}: the last line was cut short by something that ended a command. It does not count; "
-            f"whatever writes next sets it aside in {site.files.broken.name}. All that was said to be recorded is there."
+            f"whatever writes next sets it aside in {site.files.broken.name}. What was said to be recorded is there."
         )
 
 

@@ -64,7 +64,7 @@ def _stretch(job: Job, now: int, weeks: int, zone: ZoneInfo) -> Span:
 
 
 def _read(path: Path, place: Place | None, span: Span, job: Job, margin: int) -> Busy:
-    from scheduler.reading.busy import read_busy  # noqa: PLC0415  (loaded late: few jobs need it)
+    from scheduler.reading.busy import read_busy
 
     try:
         return read_busy([path], span, ZoneInfo(job.zone), margin, own=lambda uid: is_of(job.id, uid))

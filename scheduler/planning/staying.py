@@ -6,12 +6,14 @@ former starts, all up to some moment and then one by one, and whatever is better
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import replace
 
 from scheduler.planning.placing import Placer, Stuck
 from scheduler.planning.problem import Placement, Problem, Result
 from scheduler.planning.search import Aim, aim_of
+from scheduler.wallclock import NEVER
 
 
 def stay_close(problem: Problem, result: Result) -> Result:
@@ -41,9 +43,13 @@ class _Close:
         }
 
     def hold_up_to_some_day(self) -> None:
-        """Hold all that began before a moment, for each moment at which something began; at last hold everything."""
-        starts = sorted(set(self.former.values()))
-        for moment in (*starts[1:], starts[-1] + 1) if starts else ():
+        """Hold all that began before a day, for each day on which something began; at last hold everything."""
+        slots = self.problem.slots
+        first: dict[int, int] = {}
+        for start in sorted(self.former.values()):
+            at = bisect_right(slots, start, key=lambda slot: slot.start) - 1
+            first.setdefault(slots[at].day if at >= 0 else -1, start)
+        for moment in (*list(first.values())[1:], NEVER) if first else ():
             self._try({i: start for i, start in self.former.items() if start < moment})
 
     def hold_one_by_one(self) -> None:

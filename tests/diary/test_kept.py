@@ -1,4 +1,4 @@
-"""What is kept of a plan handed out comes back as it was; what this program did not write is refused, not guessed at."""
+"""What is kept of a plan comes back as it was; what this program did not write is refused, not guessed at."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def life(tmp_path: Path) -> Life:
 
 
 def test_a_plan_comes_back_as_it_was(life: Life) -> None:
-    """Steps, films, sessions, items, the answer behind it, what a calendar was told: all equal, and the same bytes."""
+    """Steps, films, sessions, items, the answer, what a calendar was told: all equal, and the same bytes."""
     kept, files = life.site.kept, life.site.files
     assert kept.plan is not None
     _, ledger = calendar(kept.plan)

@@ -224,6 +224,7 @@ def test_the_diary_is_printed_with_what_was_taken_back(job: Path) -> None:
     assert "second bucket is open" in out
     assert "den: 59 °F, 70 %" in " ".join(out.split())
     entries = json.loads(done(run("diary", str(job), "--json", *SATURDAY_NIGHT)).out)
+    jsonschema.validate(entries, json.loads(schema_text("diary")))
     assert [(entry["what"], entry["holds"]) for entry in entries] == [
         ("did", False),
         ("undone", False),

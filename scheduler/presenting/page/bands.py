@@ -58,7 +58,8 @@ class BandPart:
     def _band(self, step: PlannedStep, film: PlannedFilm) -> Band:
         row, start = self.rows[step.id], self.axis.x(step.end)
         number = str(self.numbers[step.id])
-        size = max(self.thick * 0.62, text_width(number, self.scale.font * 0.88 * BOLD) / 2 + 1.5)
+        kind, part = ("mark", 0.88) if len(number) < 3 else ("mark small", 0.64)
+        size = max(self.thick * 0.62, text_width(number, self.scale.font * part * BOLD) / 2 + 0.8)
         ends = sorted(
             (min(minute, self.axis.span.end), stage)
             for stage, minute in film.stages.items()
@@ -77,7 +78,7 @@ class BandPart:
             number=self.numbers[step.id],
             drop=(start, row),
             size=size,
-            mark=Text(start, row + font * 0.32, (number,), "mark", "middle"),
+            mark=Text(start, row + font * part * 0.36, (number,), kind, "middle"),
             parts=tuple(self._parts(step, film, row)),
             ticks=tuple(ticks),
             labels=tuple(self._labels(step, film, row, start + size + 2)),

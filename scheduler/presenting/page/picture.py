@@ -51,6 +51,7 @@ def close_up(book: Book, facts: PageFacts, tongue: Tongue) -> Picture:
 def whole(book: Book, facts: PageFacts, tongue: Tongue) -> Picture:
     """The whole job at a glance, numbers in place of names, as wide as a sheet of paper."""
     font, pane, later = 9.0, 196.0, 76.0
+    digits = max(2, len(str(len(book.plan.steps))))
     face = tongue.face
     first, last = _bounds(book, face)
     busy = len(_busy(book, face))
@@ -58,7 +59,7 @@ def whole(book: Book, facts: PageFacts, tongue: Tongue) -> Picture:
     room = WHOLE - pane - later
     idle = max(2.0, min(12.0, room / (6 * busy + quiet or 1)))
     work = max(14.0, min(90.0, (room - idle * quiet) / (busy or 1)))
-    lane = min(10.0, max(3.0, (work - MARGIN - 4 - text_width("88", font)) / 2))
+    lane = min(10.0, max(3.0, (work - MARGIN - 4 - text_width("8" * digits, font)) / 2))
     scale = Scale(work=work, idle=idle, lane=lane, hour=11, pane=pane, later=later, row=18, font=font, names=False)
     return _Drawing(book, facts, tongue, scale).picture()
 

@@ -82,8 +82,10 @@ class Site:
         return list(strangers(self.record.entries, set(self.titles), self.job, str(self.files.diary)))
 
     def anew(self) -> Site:
-        """The same as if no plan had been handed out; calendars have been told what they have been told."""
-        return replace(self, kept=replace(self.kept, plan=None, answer=None, earlier=()))
+        """The same as if no plan had been handed out and none of its sessions moved by hand; calendars have been told
+        what they have been told."""
+        kept = replace(self.kept, plan=None, answer=None, earlier=(), moves=())
+        return replace(self, job=replace(self.job, moves=()), kept=kept)
 
     def passed(self, now: int) -> tuple[Passed, ...]:
         """Work handed out that was to be over by now, session by session, and nobody has said yet whether it is."""

@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
+from scheduler.model.byhand import HandMove
 from scheduler.model.hours import Window
 from scheduler.model.job import Hours
 from scheduler.worktime import windows
@@ -147,6 +148,46 @@ def test_busy_spans_may_overlap_and_come_in_any_order() -> None:
     ]
     found = plan_hours(hours("8:00", "17:00"), busy=spans)
     assert said(found) == ["01-09 08:00-09:00 1", "01-09 10:00-15:00 1", "01-10 08:30-17:00 1"]
+
+
+def hand_move(was: tuple[str, str], now: tuple[str, str], people: int = 1) -> HandMove:
+    spans = (Span(*(minute(text) for text in pair)) for pair in (was, now))
+    return HandMove(uid="session", was=next(spans), now=next(spans), people=people)
+
+
+def test_a_session_moved_by_hand_takes_its_hours_along() -> None:
+    """Saturday's session is on Sunday evening now, where there were no hours, with both people."""
+    move = hand_move(("2027-01-09 08:30", "2027-01-09 12:00"), ("2027-01-10 18:00", "2027-01-10 20:00"), people=2)
+    rule = hours("8:30", "12:00", on=[SATURDAY, SUNDAY])
+    assert said(plan_hours(rule, moves=(move,))) == ["01-10 08:30-12:00 1", "01-10 18:00-20:00 2"]
+
+
+def test_a_session_moved_by_hand_within_its_hours_leaves_nothing_around_it() -> None:
+    move = hand_move(("2027-01-09 08:30", "2027-01-09 17:00"), ("2027-01-09 10:00", "2027-01-09 12:00"))
+    assert said(plan_hours(hours("8:30", "17:00", on=[SATURDAY]), moves=(move,))) == ["01-09 10:00-12:00 1"]
+
+
+def test_on_a_day_away_only_what_was_moved_there_counts() -> None:
+    move = hand_move(("2027-01-09 08:30", "2027-01-09 12:00"), ("2027-01-10 18:00", "2027-01-10 20:00"))
+    found = plan_hours(hours("8:30", "12:00"), moves=(move,), away=(away("2027-01-10"),))
+    assert said(found) == ["01-10 18:00-20:00 1"]
+
+
+def test_quiet_hours_and_busy_spans_hold_for_what_was_moved_too() -> None:
+    move = hand_move(("2027-01-09 08:30", "2027-01-09 12:00"), ("2027-01-10 18:00", "2027-01-10 22:00"))
+    found = plan_hours(
+        hours("8:30", "12:00", on=[SATURDAY]),
+        moves=(move,),
+        quiet=(quiet("20:00", "8:00"),),
+        busy=[("2027-01-10 18:30", "2027-01-10 19:00")],
+    )
+    assert said(found) == ["01-10 18:00-18:30 1", "01-10 19:00-20:00 1", "01-10 20:00-22:00 1 q"]
+
+
+def test_what_was_moved_past_midnight_is_a_session_of_each_day() -> None:
+    move = hand_move(("2027-01-09 08:30", "2027-01-09 12:00"), ("2027-01-09 22:00", "2027-01-10 02:00"))
+    found = plan_hours(hours("8:30", "12:00", on=[SATURDAY]), moves=(move,))
+    assert said(found) == ["01-09 22:00-00:00 1", "01-10 00:00-02:00 1"]
 
 
 def test_windows_are_clipped_to_the_span_and_set_up_again_from_there() -> None:

@@ -13,7 +13,7 @@ from scheduler.presenting.book import Book
 from scheduler.presenting.matching import Slot, match_sessions, took_place
 from scheduler.presenting.planjson import moment, plan_object
 from scheduler.presenting.sheet import Line, Sheet
-from scheduler.presenting.words import Clockface, counted, length_words, one_line
+from scheduler.presenting.words import Clockface, counted, one_line
 
 
 def what_moves(before: Plan, after: Plan) -> Moves:
@@ -122,7 +122,7 @@ def _finish(moves: Moves, face: Clockface) -> str:
         return f"The finish stays: {_at(face, moves.finish_after)}."
     way = "later" if gap > 0 else "earlier"
     was, now = _at(face, moves.finish_before), _at(face, moves.finish_after)
-    return f"The finish moves from {was} to {now}: {length_words(abs(gap))} {way}."
+    return f"The finish moves from {was} to {now}: {face.apart(moves.finish_before, moves.finish_after)} {way}."
 
 
 def _at(face: Clockface, minute: int) -> str:

@@ -10,7 +10,7 @@ from scheduler.model.leeway import Ending, Leeway, Leeways
 from scheduler.model.plan import Plan
 from scheduler.presenting.planjson import moment_or_none
 from scheduler.presenting.sheet import Line, Sheet
-from scheduler.presenting.words import Clockface, date_words, length_words, one_line
+from scheduler.presenting.words import Clockface, date_words, one_line
 
 
 def leeway_text(found: Leeways, plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
@@ -77,4 +77,4 @@ def _end(ending: Ending, planned: Ending, face: Clockface) -> str:
     if gap <= 0:
         return "the end stays"
     least = "" if ending.proven else " (at most)"
-    return f"done {face.moment(ending.finish)}, {length_words(gap)} later{least}"
+    return f"done {face.moment(ending.finish)}, {face.apart(planned.finish, ending.finish)} later{least}"

@@ -50,8 +50,8 @@ class Sheet:
 
 
 def _coloured(line: str, kind: str) -> str:
-    from rich.color import ColorSystem  # noqa: PLC0415  (loaded late: plain text needs no colours)
-    from rich.style import Style  # noqa: PLC0415
+    from rich.color import ColorSystem
+    from rich.style import Style
 
     style = STYLES.get(kind)
     return Style.parse(style).render(line, color_system=ColorSystem.STANDARD) if style and line else line

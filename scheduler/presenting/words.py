@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.wallclock import DAY, local_date, to_datetime
@@ -190,3 +190,8 @@ class Clockface:
     def since(self, minute: int, near: int) -> str:
         """The time alone if it is on the same day as `near`, else with its day."""
         return self.time(minute) if self.day(minute) == self.day(near) else self.moment(minute)
+
+    def apart(self, one: int, other: int) -> str:
+        """How far two moments lie apart on the clock on the wall: a week is 7 days, whatever the clocks did in it."""
+        walls = [to_datetime(minute, self.zone).replace(tzinfo=None) for minute in (one, other)]
+        return length_words(abs(walls[1] - walls[0]) // timedelta(minutes=1))

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import unicodedata
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from scheduler.presenting.words import Clockface, columns, length_words, listing, one_line, to_ascii, wrap
+from scheduler.wallclock import to_minutes
 from tests.presenting.texts import HOSTILE, titles
 from tests.support.plans import at
 
@@ -99,3 +101,11 @@ def test_lengths(minutes: int, words: str) -> None:
 
 def test_lists_read_as_a_sentence() -> None:
     assert [listing([]), listing(["a"]), listing(["a", "b"]), listing("abc")] == ["", "a", "a and b", "a, b and c"]
+
+
+def test_two_weeks_across_a_change_of_clocks_are_fourteen_days() -> None:
+    """From one Saturday 10:25 to the next but one, over 14 March 2027: 335 hours, but 14 days to anybody."""
+    zone = ZoneInfo("America/Denver")
+    one, other = (to_minutes(datetime(2027, 3, day, 10, 25, tzinfo=zone)) for day in (6, 20))
+    assert other - one == 14 * 24 * 60 - 60
+    assert Clockface(zone, False).apart(one, other) == "14 days"

@@ -105,7 +105,7 @@ class Extras:
                 else "The finish moves from {was} to {now}: {gap} earlier.",
                 was=self.face.moment(moves.finish_before, year=True),
                 now=now,
-                gap=length_words(abs(gap)),
+                gap=self.face.apart(moves.finish_before, moves.finish_after),
             )
         session, none = self.tongue("session"), "–"
         rows = [(session, self._when(move.before), self._when(move.after)) for move in moves.sessions_moved]

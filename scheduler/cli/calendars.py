@@ -102,7 +102,6 @@ class Publishing:
 
     def publish(self, site: Site, plan: Plan, told: Told) -> None:
         """Bring the calendar up to date and say what that took. Raises InputError and PublishError."""
-        from scheduler.presenting.events import is_of
         from scheduler.publishing.publish import publish
 
         if self._access.bare:
@@ -111,7 +110,8 @@ class Publishing:
         done = publish(
             self._server,
             told.content,
-            own=lambda uid: uid in ledger or is_of(site.job.id, uid),
+            site.job.id,
+            ledger,
             known=_known(site, told),
             overwrite=self._overwrite,
         )

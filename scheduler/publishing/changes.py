@@ -33,18 +33,18 @@ class Changes:
 def changes(
     wanted: Mapping[str, Resource],
     there: Iterable[Found],
-    own: Callable[[str], bool],
+    own: Callable[[Found], bool],
     known: Mapping[str, Collection[Times]],
     overwrite: bool = False,
 ) -> Changes:
     """Compare the plan's events with those on the server.
 
-    `own` tells our UIDs from foreign ones; what is foreign is in none of the lists. `known` are times of an event
+    `own` tells our events from foreign ones; what is foreign is in none of the lists. `known` are times of an event
     that are no news: where it was handed out before, should some program have dropped its mark, and where a person
     put it, should the plan have followed. `overwrite`: treat what a person moved like anything else (it is named all
     the same).
     """
-    ours = {one.uid: one for one in there if own(one.uid)}
+    ours = {one.uid: one for one in there if own(one)}
     puts: list[tuple[Resource, Found | None]] = []
     moved: list[MovedByHand] = []
     unchanged = 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Collection, Container, Mapping
 from dataclasses import dataclass
 
 from scheduler.errors import PublishError
@@ -25,17 +25,19 @@ class Published:
 def publish(
     collection: Server,
     file: bytes,
-    own: Callable[[str], bool],
+    job: str,
+    uids: Container[str],
     known: Mapping[str, Collection[Times]],
     overwrite: bool = False,
 ) -> Published:
     """Put the live events of a calendar file into the collection, and take away those of ours that it lacks.
 
-    For `own`, `known` and `overwrite` see `changes`. Each event is looked at anew each time, and nothing is
+    Ours are the events of these `uids`, and those that are marked as of this `job` (its id). For `known` and
+    `overwrite` see `changes`. Each event is looked at anew each time, and nothing is
     remembered here: after a kill the next run does the rest. Raises InputError and PublishError.
     """
-    wanted = resources(file)
-    todo = changes(wanted, collection.events(), own, known, overwrite)
+    wanted = resources(file, job)
+    todo = changes(wanted, collection.events(), lambda one: one.uid in uids or one.job == job, known, overwrite)
     clashes = 0
     for resource, there in todo.puts:
         try:

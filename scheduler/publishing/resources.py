@@ -1,7 +1,8 @@
 """A calendar file -> one resource for each event (RFC 4791, section 4.1), each marked with what was sent in it.
 
-The mark says when the event was to be and which content it had. It stays on the server with the event, so that any
-later run, even one that follows a kill, can tell an event that a person moved from one that is merely old.
+The mark says of which job it is, when the event was to be, and which content it had. It stays on the server with the
+event, so that any later run, even one that follows a kill, can tell an event that a person moved from one that is
+merely old, and one of this job from one of another.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from icalendar.prop import vText
 from scheduler.wallclock import to_minutes
 
 MARK = "X-TACKFREE-SENT"
+_PARTS = 4
 SUFFIX = "@tackfree"
 """How the UIDs of this program end; what holds no such word is never even opened."""
 
@@ -38,31 +40,35 @@ class Resource:
 class Found:
     """One event as it is on the server. `times` is None if they can't be told.
 
-    `sent_times` and `sent_digest` are what its mark says; None where the mark is gone.
+    `job`, `sent_times` and `sent_digest` are what its mark says; None where the mark is gone.
     """
 
     href: str
     etag: str | None
     uid: str
     times: Times | None
+    job: str | None = None
     sent_times: str | None = None
     sent_digest: str | None = None
 
 
-def resources(file: bytes) -> dict[str, Resource]:
-    """The live events of a calendar file that this program wrote, by UID. Withdrawn ones are left out."""
+def resources(file: bytes, job: str) -> dict[str, Resource]:
+    """The live events of a calendar file that this program wrote, by UID. Withdrawn ones are left out.
+
+    `job` is the id of the job, letters, digits and hyphens.
+    """
     whole = icalendar.Calendar.from_ical(file)
-    return {one.uid: one for one in _resources(whole)}
+    return {one.uid: one for one in _resources(whole, job)}
 
 
-def _resources(whole: icalendar.Component) -> Iterator[Resource]:
+def _resources(whole: icalendar.Component, job: str) -> Iterator[Resource]:
     for event in whole.walk("VEVENT"):
         if event["status"] == "CANCELLED":
             continue
         uid, times = str(event["uid"]), _times(event)
         assert times is not None, "an event of this program has times"
         digest = hashlib.sha256(event.to_ical()).hexdigest()[:24]
-        event.add(MARK, vText(f"{times_text(times)}/{digest}"))
+        event.add(MARK, vText("/".join((job, times_text(times), digest))))
         alone = icalendar.Calendar()
         for name in ("prodid", "version", "calscale"):
             alone[name] = whole[name]
@@ -84,11 +90,12 @@ def found(href: str, etag: str | None, data: str) -> Found | None:
         return None
     # One that was made to repeat has more than one part, and is not where it was put.
     times = _times(events[0]) if len(events) == 1 and "rrule" not in events[0] else None
-    start, slash, rest = str(events[0].get(MARK, "")).partition("/")
-    end, _, digest = rest.partition("/")
-    if not (slash and end and digest):
+    mark = str(events[0].get(MARK, "")).split("/")
+    if len(mark) != _PARTS:
         return Found(href=href, etag=etag, uid=uid, times=times)
-    return Found(href=href, etag=etag, uid=uid, times=times, sent_times=f"{start}/{end}", sent_digest=digest)
+    job, start, end, digest = mark
+    sent = f"{start}/{end}"
+    return Found(href=href, etag=etag, uid=uid, times=times, job=job, sent_times=sent, sent_digest=digest)
 
 
 def times_text(times: Times) -> str:

@@ -1,11 +1,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from rich.cells import cell_len
 
-from scheduler.presenting.byhand import by_hand, ways_in
+from scheduler.presenting.byhand import by_hand, moved_words, ways_in
 from scheduler.presenting.calendar import calendar
 from tests.presenting.texts import HOSTILE, shows_cleanly
 from tests.support.plans import NEW_YORK, at, hobby_room, step, with_step, with_steps
@@ -78,3 +79,14 @@ def test_three_ways_in_and_what_does_not_work() -> None:
     ]
     assert "no update in most" in text
     assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_what_somebody_moved_is_told_with_both_times() -> None:
+    _, ledger = calendar(hobby_room())
+    session = ledger.by_uid()["hobby-room-session-20270123-1@tackfree"].event
+    to = (at("2027-01-24 10:00"), at("2027-01-24 12:00"))
+    before = "Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15"
+    assert moved_words(session, to, NEW_YORK) == f"{before} → Sunday 24 January, 10:00–12:00"
+    assert moved_words(session, None, NEW_YORK) == f"{before} → a time that can't be told"
+    doors = ledger.by_uid()["hobby-room-item-doors@tackfree"].event
+    assert moved_words(doors, (date(2027, 1, 25), date(2027, 1, 26)), NEW_YORK).endswith("→ Monday 25 January")

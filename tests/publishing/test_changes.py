@@ -38,7 +38,7 @@ def plans(draw: st.DrawFn) -> dict[str, Resource]:
 
 
 def apply(store: dict[str, Found], plan: dict[str, Resource], overwrite: bool = False) -> dict[str, Found]:
-    todo = changes(plan, store.values(), lambda uid: uid in OURS, {}, overwrite)
+    todo = changes(plan, store.values(), lambda one: one.uid in OURS, {}, overwrite)
     after = dict(store)
     after |= {one.uid: as_put(one) for one, _ in todo.puts}
     for gone in todo.removals:
@@ -77,24 +77,24 @@ def test_times_that_are_no_news_are_no_move() -> None:
     """A program dropped the mark: the event stands where it was handed out before, so nobody moved it."""
     there = Found(href="", etag=None, uid=OURS[0], times=(0, 60))
     plan = {OURS[0]: resource(OURS[0], (600, 660), "a")}
-    assert changes(plan, [there], lambda uid: True, {OURS[0]: [(0, 60)]}).moved == ()
-    assert [move.uid for move in changes(plan, [there], lambda uid: True, {}).moved] == OURS[:1]
+    assert changes(plan, [there], lambda one: True, {OURS[0]: [(0, 60)]}).moved == ()
+    assert [move.uid for move in changes(plan, [there], lambda one: True, {}).moved] == OURS[:1]
 
 
 def test_every_event_becomes_a_resource_that_knows_itself_again() -> None:
     from scheduler.presenting.calendar import calendar
 
     file, ledger = calendar(hobby_room(), remind=60)
-    made = resources(file)
+    made = resources(file, "hobby-room")
     assert made.keys() == {entry.event.uid for entry in ledger.entries}
     for uid, one in made.items():
         back = found("/x", '"1"', one.body.decode())
         assert back is not None
         assert (back.uid, back.times, back.sent_times) == (uid, one.times, times_text(one.times))
-        assert back.sent_digest == one.digest
+        assert (back.job, back.sent_digest) == ("hobby-room", one.digest)
         event = ledger.by_uid()[uid].event
         assert one.times == (event.start, event.end)
-    assert resources(file) == made
+    assert resources(file, "hobby-room") == made
 
 
 BROKEN = {

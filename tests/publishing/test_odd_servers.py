@@ -77,7 +77,7 @@ def test_where_a_server_says_its_events_are_only_the_path_counts(job: Path) -> N
         day = (date(2027, 3, 1) - date(1970, 1, 1)).days * 24 * 60
         event = (
             "BEGIN:VCALENDAR\nBEGIN:VEVENT\nUID:shelf-session-20270301-1@tackfree\nDTSTART:20270301T000000Z\n"
-            f"DTEND:20270301T010000Z\nX-TACKFREE-SENT:{day}/{day + 60}/x\nEND:VEVENT\nEND:VCALENDAR"
+            f"DTEND:20270301T010000Z\nX-TACKFREE-SENT:shelf/{day}/{day + 60}/x\nEND:VEVENT\nEND:VCALENDAR"
         )
         listing = (
             '<multistatus xmlns="DAV:" xmlns:C="urn:ietf:params:xml:ns:caldav"><response>'

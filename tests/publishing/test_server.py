@@ -49,10 +49,13 @@ def foreign(uid: str) -> icalendar.Event:
 
 
 def put_foreign(collection: Collection) -> dict[str, bytes]:
-    """A stranger's event, one of another job of this program, and one that only looks a little like ours."""
-    uids = ("a1b2c3@elsewhere.example", "shelf-2-session-20270123-1@tackfree", "shelf-party@tackfree")
+    """A stranger's event, and two of another job of this program, whose UIDs look much like ours."""
+    uids = ("a1b2c3@elsewhere.example", "shelf-2-session-20270123-1@tackfree", "shelf-room-room-den-use@tackfree")
     for number, uid in enumerate(uids):
-        collection.put(f"foreign{number}.ics", foreign(uid))
+        event = foreign(uid)
+        if number:
+            event.add("x-tackfree-sent", "shelf-room/1/2/x")
+        collection.put(f"foreign{number}.ics", event)
     return raw(collection)
 
 
@@ -101,7 +104,7 @@ def test_an_event_withdrawn_is_taken_away(job: Path, collection: Collection, tmp
 
 
 def test_without_what_was_kept_our_events_are_known_again(job: Path, collection: Collection, tmp_path: Path) -> None:
-    """On another machine, or when the kept plan was lost: the UIDs say what is ours."""
+    """On another machine, or when the kept plan was lost: what was sent is marked as ours."""
     strangers = put_foreign(collection)
     others = collection.times()
     publish(job, collection)

@@ -206,7 +206,8 @@ def _factor(unit: str, text: str, kind: _Kind) -> Fraction:
         raise UnclearQuantityError(*kind.unclear[unit])
     if unit in kind.spellings:
         return kind.factors[kind.spellings[unit]]
-    rare = factor_of(unit, kind.base)
+    known = any(unit in other.spellings for other in (_DURATION, _LENGTH, _AREA, _VOLUME, _MASS))
+    rare = None if known else factor_of(unit, kind.base)
     if rare is None:
         raise UnclearQuantityError(f"`{unit}` is no unit of {kind.name}", kind.write)
     return rare

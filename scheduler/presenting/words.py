@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
 from zoneinfo import ZoneInfo
 
 from scheduler.wallclock import DAY, local_date, to_datetime
@@ -60,9 +61,10 @@ def to_ascii(text: str) -> str:
 
 def columns(text: str) -> int:
     """How many columns of a terminal the text takes, never too few (wide characters take two, accents none)."""
-    return sum(_column(letter) for letter in text)
+    return len(text) if text.isascii() else sum(map(_column, text))
 
 
+@cache
 def _column(letter: str) -> int:
     if letter.isascii():
         return 1

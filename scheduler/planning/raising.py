@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
@@ -109,7 +109,18 @@ def _waits(
                 latest=latest,
             )
         )
-    return tuple(sorted(set(found), key=lambda ready: (ready.step, ready.stage, ready.ready)))
+    return _merged(found)
+
+
+def _merged(found: Iterable[Ready]) -> tuple[Ready, ...]:
+    """Waits for one step at one stage as one: from the latest of their starts to the soonest of their ends."""
+    merged: dict[tuple[str, str], Ready] = {}
+    for ready in found:
+        key = ready.step, ready.stage
+        known = merged.setdefault(key, ready)
+        ends = [end for end in (known.latest, ready.latest) if end is not None]
+        merged[key] = replace(known, ready=max(known.ready, ready.ready), latest=min(ends, default=None))
+    return tuple(merged[key] for key in sorted(merged))
 
 
 def _reached(ground: Ground, task: str, stage: str | None, end: int) -> int:

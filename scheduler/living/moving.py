@@ -1,7 +1,8 @@
 """Sessions that a person moved in their own calendar: found in a calendar exported back, and planned around.
 
 A moved session takes its hours with it, and its steps are held there as far as the rules of the trade allow. Where
-one forbids it (paint that is not dry yet), that step goes to the nearest place that is allowed, and that is said.
+one forbids it (paint that is not dry yet), that step goes where the plan has the best place for it from then on, and
+that is said, with the rule.
 """
 
 from __future__ import annotations

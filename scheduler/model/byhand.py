@@ -12,7 +12,7 @@ class HandMove:
     """`uid` names the session. Nobody works in the span `was` any more; in the span `now` so many `people` do.
 
     `steps` are done whole in `now`; `loose` are steps of the session for which a rule forbids that: they begin no
-    earlier than it does, and as soon after as they may.
+    earlier than it does, wherever the plan as a whole has the best place for them.
     """
 
     uid: str

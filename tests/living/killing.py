@@ -13,19 +13,27 @@ import os
 import signal
 import sys
 import time
+from importlib import import_module
 from pathlib import Path
 from random import Random
 
 import icalendar
 
-import scheduler.presenting.calendar
-import scheduler.reading.jobfile
 from scheduler.cli import main
 from scheduler.diary.kept import read_kept
 from scheduler.diary.record import Files, read_record
 from scheduler.model.diary import Entry
 
-LOADED = (scheduler.presenting.calendar, scheduler.reading.jobfile)
+LOADED = (
+    "living.change",
+    "living.notes",
+    "living.asking",
+    "presenting.aftermath",
+    "presenting.agenda",
+    "presenting.calendar",
+    "presenting.changes",
+    "presenting.diarytext",
+)
 AS_OF = ("--as-of", "2027-01-09T20:00")
 COMMANDS = (
     ("late", "boards", "2027-01-23"),
@@ -72,20 +80,26 @@ def entries(job: Path) -> tuple[Entry, ...]:
     return read_record(Files(job)).entries
 
 
+def lived(job: Path, said: Path) -> float:
+    """A command that nobody kills: it works. How long it takes in seconds: what a kill has to choose from."""
+    begun = time.perf_counter()
+    assert os.waitpid(start(job, said, "plan"), 0)[1] == 0, said.read_text("utf-8")
+    return time.perf_counter() - begun
+
+
 def run(folder: Path, kills: int) -> dict[str, int]:
     """So many kills; AssertionError for anything that is lost, half or no longer works."""
     job, said = folder / "job.yaml", folder.parent / f"{folder.name}.said"
     random = Random(7)
-    begun = time.perf_counter()
-    assert os.waitpid(start(job, said, "plan"), 0)[1] == 0, said.read_text("utf-8")
-    life = (time.perf_counter() - begun) * 1.3
+    lived(job, said)
+    life = lived(job, said)
     seen = {"kills": 0, "ended before the kill": 0, "acknowledged": 0, "recorded, not acknowledged": 0, "torn": 0}
     turn = 0
     while seen["kills"] < kills:
         before = entries(job)
         child = start(job, said, *COMMANDS[turn % len(COMMANDS)])
         turn += 1
-        time.sleep(random.uniform(0, life))
+        time.sleep(random.uniform(0.1 * life, 2 * life))  # a change takes longer than a plan that stands
         os.kill(child, signal.SIGKILL)
         status = os.waitpid(child, 0)[1]
         seen["kills" if os.WIFSIGNALED(status) else "ended before the kill"] += 1
@@ -97,7 +111,7 @@ def run(folder: Path, kills: int) -> dict[str, int]:
         seen["recorded, not acknowledged"] += len(after) - len(before) - acknowledged
         seen["torn"] += bool(read_record(Files(job)).torn)
         whole(job)
-        assert os.waitpid(start(job, said, "plan"), 0)[1] == 0, said.read_text("utf-8")
+        life = lived(job, said)
         whole(job)
         assert entries(job) == after
         assert not list(folder.glob("*.part")) + list(folder.glob(".*.part")), "half a file is left"
@@ -105,4 +119,6 @@ def run(folder: Path, kills: int) -> dict[str, int]:
 
 
 if __name__ == "__main__":
+    for name in LOADED:
+        import_module(f"scheduler.{name}")
     print(json.dumps(run(Path(sys.argv[1]), int(sys.argv[2]))))

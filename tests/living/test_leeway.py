@@ -48,8 +48,8 @@ def test_an_item_may_come_until_it_is_needed_and_then_costs_a_week_a_week(job: P
 
 
 def test_a_session_may_wait_as_long_as_the_end_stays(job: Path) -> None:
-    """Nothing on Saturday the 9th: sand, wipe and prime on Sunday the 10th (150 of 160 minutes), paint on Tuesday, and
-    the end stays. Nothing until Tuesday: sand, wipe by Tuesday, prime on Saturday the 16th: too late.
+    """Nothing on Saturday the 9th: sand, wipe and prime on Sunday the 10th (150 of 160 minutes), paint on Tuesday,
+    and the end stays. Nothing until Tuesday: sand, wipe by Tuesday, prime on Saturday the 16th: too late.
     """
     found = json.loads(run("leeway", str(job), "--weeks", "1", "--json", *FRIDAY).out)
     first, second, third = (each for each in found if "session" in each)

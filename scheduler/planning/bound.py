@@ -31,6 +31,16 @@ def lower_bound(problem: Problem, known_finish: int) -> int:
     return best
 
 
+def latest_starts(problem: Problem) -> list[float]:
+    """For every activity, in time from some common end, how late it may start if nothing else runs: who is urgent."""
+    mirror = mirrored(problem)
+    far = max((slot.end for slot in problem.slots), default=0)
+    alone = _alone(replace(mirror, choices=()), -far)
+    if alone is None:  # not even alone: any order shows where it is stuck
+        return [float(i) for i in range(len(problem.activities))]
+    return [-float(end) for end in alone.ends]
+
+
 def _cases(problem: Problem) -> list[Problem]:
     """The problem under each combination of options, without choices; or with the choices left open."""
     if not problem.choices:

@@ -88,6 +88,8 @@ class Placer:
         self.rules = [
             bool(self.closing[i] or self.soiling[i] or self.wanting[i] or activities[i].fit is not None) for i in size
         ]
+        self.facts = [i for i in size if activities[i].fixed]
+        self.releases = [max([a.release, *(span.end for span in a.fixed)]) for a in activities]
         # What is barred by something begun waits until the rest of that is placed: it lasts from the first piece.
         self.begun = [
             (barrier.by, j)
@@ -129,15 +131,19 @@ class Placer:
         options: tuple[int, ...] | None = None,
         not_before: Mapping[int, int] | None = None,
         floor: int = LONG_AGO,
+        eager: bool = False,
     ) -> Placement | Stuck:
-        """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`."""
+        """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`.
+
+        An eager one serves first whoever can start first, and by rank only among those.
+        """
         taken = self.settle(rank) if options is None else options
         mends = _Mends(dict(not_before or {}))
-        outcome = _Run(self, taken, mends, floor).through(rank)
+        outcome = _Run(self, taken, mends, floor).through(rank, eager)
         for _ in range(MENDS):
             if isinstance(outcome, Placement) or not mends.learn(outcome, self.network(taken)):
                 break
-            outcome = _Run(self, taken, mends, floor).through(rank)
+            outcome = _Run(self, taken, mends, floor).through(rank, eager)
         return outcome
 
 
@@ -153,7 +159,7 @@ class _Run:
         self.first = placer.begun + sorted(mends.first)
         self.urgent = mends.urgent
         size = len(self.problem.activities)
-        self.at_least = [max(activity.release, floor) for activity in self.problem.activities]
+        self.at_least = [max(release, floor) for release in placer.releases]
         self.line = placer.empty.copy()
         self.pieces: list[tuple[Span, ...] | None] = [None] * size
         self.ends = [LONG_AGO] * size
@@ -163,9 +169,40 @@ class _Run:
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
-    def through(self, rank: Sequence[float]) -> Placement | Stuck:
+    def through(self, rank: Sequence[float], eager: bool) -> Placement | Stuck:
         """Place everything, or say where it stopped."""
-        activities, needs, followers = self.problem.activities, self.network.needs[:], self.network.followers
+        activities = self.problem.activities
+        rank, needs, followers = self._mended(rank)
+        turn = [(LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional]
+        heapify(turn)
+        put_off: list[int] = []
+        while turn:
+            known, _, i = heappop(turn)
+            if eager and (start := self._could_start(i)) > known:
+                heappush(turn, (start, rank[i], i))
+                continue
+            if not self._put(i):
+                if self.stuck is not None and self.stuck.rule != "clean":
+                    return self.stuck
+                put_off.append(i)
+                continue
+            for j in followers[i]:
+                needs[j] -= 1
+                if not needs[j] and not activities[j].optional:
+                    heappush(turn, (LONG_AGO, rank[j], j))
+            for j in put_off:
+                heappush(turn, (LONG_AGO, rank[j], j))
+            put_off.clear()
+        if put_off and self.stuck is not None:
+            return self.stuck
+        left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
+        if left is not None:
+            return Stuck(left, "circle")
+        return Placement(pieces=tuple(spans or () for spans in self.pieces), options=self.options)
+
+    def _mended(self, rank: Sequence[float]) -> tuple[Sequence[float], list[int], list[list[int]]]:
+        """The rank, what must be placed first, and for whom, with what was learned; and the facts written down."""
+        needs, followers = self.network.needs[:], self.network.followers
         for i, minute in self.held.items():
             self.at_least[i] = max(self.at_least[i], minute)
         if self.urgent:
@@ -176,53 +213,20 @@ class _Run:
             for first, then in self.first:
                 followers[first].append(then)
                 needs[then] += 1
-        for i, activity in enumerate(activities):
-            if activity.fixed:
-                self._note(i, activity.fixed, ())
-        turn = [(rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional]
-        heapify(turn)
-        put_off: list[int] = []
-        while turn:
-            i = heappop(turn)[1]
-            if not self._put(i):
-                if self.stuck is not None and self.stuck.rule != "clean":
-                    return self.stuck
-                put_off.append(i)
-                continue
-            for j in followers[i]:
-                needs[j] -= 1
-                if not needs[j] and not activities[j].optional:
-                    heappush(turn, (rank[j], j))
-            for j in put_off:
-                heappush(turn, (rank[j], j))
-            put_off.clear()
-        if put_off and self.stuck is not None:
-            return self.stuck
-        left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
-        if left is not None:
-            return Stuck(left, "circle")
-        return Placement(pieces=tuple(spans or () for spans in self.pieces), options=self.options)
+        for i in self.placer.facts:
+            self._note(i, self.problem.activities[i].fixed, ())
+        return rank, needs, followers
 
     def _put(self, i: int) -> bool:
         """Place one activity, and the remedies it calls for, at the earliest moment that is allowed."""
         activity, minutes = self.problem.activities[i], self.network.minutes[i]
         fixed = activity.fixed
-        at = self.at_least[i]
         ends = self.ends
-        for before, lag in self.network.lags[i]:
-            when = ends[before] + lag
-            if when > at:
-                at = when
-        for before, ready in self.network.clocked[i]:
-            when = ready[ends[before]]
-            if when > at:
-                at = when
+        at = self._earliest(i)
         if not minutes:
             ends[i] = fixed[-1].end if fixed else at
             self.pieces[i] = fixed
             return True
-        if fixed and fixed[-1].end > at:
-            at = fixed[-1].end
         found = self._find(i, at, minutes)
         if found is None:
             return False
@@ -239,6 +243,27 @@ class _Run:
             return False
         self.at_least[i] = max(self.at_least[i], ends[remedy])
         return self._put(i)
+
+    def _earliest(self, i: int) -> int:
+        """When release, waits and what is done of it allow it to start."""
+        at, ends = self.at_least[i], self.ends
+        for before, lag in self.network.lags[i]:
+            when = ends[before] + lag
+            if when > at:  # noqa: PLR1730 - twice as fast as max(), millions of times
+                at = when
+        for before, ready in self.network.clocked[i]:
+            when = ready[ends[before]]
+            if when > at:  # noqa: PLR1730
+                at = when
+        return at
+
+    def _could_start(self, i: int) -> int:
+        """The earliest start as things stand; long ago if it can't be placed at all."""
+        at, minutes = self._earliest(i), self.network.minutes[i]
+        if not minutes:
+            return at
+        found = self._find(i, at, minutes)
+        return LONG_AGO if found is None else found[0].start
 
     def _find(self, i: int, at: int, minutes: int) -> tuple[Span, ...] | None:
         """The earliest pieces from `at` on that no rule forbids."""
@@ -294,7 +319,7 @@ class _Run:
         return None
 
     def _unclean(self, i: int, number: int, start: int) -> int | None:
-        """None if it is clean at `start`, else when the first of the dirt is gone; long ago if nothing cleans it yet."""
+        """None if it is clean at `start`, else when the first dirt is gone; long ago if nothing cleans it yet."""
         for piece, clean, _ in self.dirt[number]:
             if piece.start < start < clean:
                 done = min((c.end for c in self.cleaners[number] if c.start >= piece.end), default=NEVER)

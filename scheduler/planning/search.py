@@ -1,5 +1,9 @@
-"""The search: orders of service, each turned into a schedule, mended forwards and backwards, crossed with each
-other.
+"""The search: orders of service, each turned into a schedule, and crossed with each other.
+
+Two pools are kept: schedules made forwards and schedules made backwards. A child gets its order from two of one
+pool and is placed the other way round, serving first what its parents ended with, so that every pass closes gaps
+that the one before left open. A child takes a stretch in which one parent uses the hours better than the other
+did, and everything else in the order of the other.
 
 Effort is counted in activities placed, never in seconds, so that the same question gets the same answer on every
 machine. Aims, in order: earliest finish, fewest days, least moved against the plan handed out before, earliest
@@ -8,40 +12,48 @@ starts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import accumulate
 from random import Random
 
-from scheduler.planning.bound import lower_bound
+from scheduler.planning.bound import latest_starts, lower_bound
 from scheduler.planning.network import mirrored
 from scheduler.planning.placing import Placer, Stuck
-from scheduler.planning.problem import Placement, Problem, Result
-from scheduler.wallclock import NEVER
+from scheduler.planning.problem import Placement, Problem, Result, Slot
 
-DEFAULT_EFFORT = 20_000
+DEFAULT_EFFORT = 8_000
 """Activities placed before a search that has not met its bound gives up."""
 
-POOL = 24
-"""How many orders are kept to be crossed."""
+LEAST_POOL = 6
+"""Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
+
+SHAKEN = 0.3
+"""By how much of the whole span of latest starts those of a first order are shaken."""
+
+EAGER = 0.3
+"""Share of the schedules that serve whoever can start first, instead of keeping to the order alone."""
+
+STRETCH = (0.1, 0.5)
+"""Least and greatest share of the activities that a child takes from one parent in one stretch."""
+
+STRETCHES = 3
+"""How many stretches are looked at before one is taken."""
+
+SHIFTED = 4
+"""About how many activities change their place in a child's order, by up to a twentieth of it."""
+
+FLIPPED = 0.05
+"""Share of the choices that a child answers otherwise than its parents."""
 
 Aim = tuple[int, int, int, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """A placement with the order and the delays that gave it, and how good it is."""
-
-    placement: Placement
-    rank: tuple[float, ...]
-    aim: Aim
-    not_before: Mapping[int, int] = field(default_factory=dict)
 
 
 def aim_of(problem: Problem, placement: Placement) -> Aim:
     """How good a placement is, less is better: finish, days used, activities moved, sum of starts."""
     days = 0
     if problem.has_days:
-        days = len(set(days_used(problem, placement)))
+        days = len(days_used(problem, placement))
     moved = 0
     if problem.stay is not None:
         moved = sum(
@@ -69,6 +81,26 @@ def days_used(problem: Problem, placement: Placement) -> dict[int, int]:
     return minutes
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A placement in one direction of time and how good it is, with what a pass the other way needs of it.
+
+    `order` is the last to end first, `times` are those ends seen from the finish, and `work` is the work in all
+    activities of the order before each place.
+    """
+
+    placement: Placement
+    aim: Aim
+    order: list[int]
+    times: list[int]
+    work: list[float]
+    not_before: Mapping[int, int] = field(default_factory=dict)
+
+    def density(self, low: int, high: int) -> float:
+        """Work in a stretch of the order, by the time it takes."""
+        return (self.work[high] - self.work[low]) / (self.times[high - 1] - self.times[low] + 1)
+
+
 class Search:
     """One search over one problem."""
 
@@ -76,150 +108,201 @@ class Search:
         self,
         problem: Problem,
         effort: int,
-        seed: int,
+        seed: int = 0,
         tell: Callable[[float], None] | None = None,
         schedules: int | None = None,
     ) -> None:
-        self.schedules = NEVER if schedules is None else schedules
         self.problem = problem
         self.effort = effort
+        self.schedules = schedules
         self.random = Random(seed)
         self.tell = tell
         self.forward = Placer(problem)
-        self.backward = Placer(mirrored(problem))
+        self.backward = Placer(_with_room(mirrored(problem)))
+        self.weights = _weights(problem)
+        size = max(len(problem.activities), 1)
+        self.pool = max(LEAST_POOL, (effort // size if schedules is None else schedules) // size)
+        self.fresh = self.pool
+        self.fores: list[Found] = []
+        self.backs: list[Found] = []
         self.best: Found | None = None
         self.stuck: Stuck | None = None
         self.bound = 0
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
-        pool: list[Found] = []
-        for rank in self._first_orders():
-            self._into(pool, self._mended(rank))
+        self._begin()
+        while not self._done():
+            if self.fresh:
+                self.fresh -= 1
+                self._sample()
+            else:
+                self._breed()
         if self.best is None:
             return self.stuck or Stuck(0, "room")
-        self.bound = lower_bound(self.problem, self.best.placement.finish)
-        while not self._done() and len(pool) > 1:
-            self._into(pool, self._mended(self._crossed(pool)))
-            if self.tell is not None:
-                self.tell(min(1.0, self.spent / self.effort))
         self._fewer_remedies()
         self._fewer_days()
         return Result(
             placement=self.best.placement,
             finish_not_before=min(self.bound, self.best.placement.finish),
-            schedules=self.forward.schedules + self.backward.schedules,
+            schedules=self.made,
             placements_tried=self.spent,
         )
 
     @property
     def spent(self) -> int:
-        """Activities placed so far."""
-        return self.forward.placements + self.backward.placements
+        """Activities placed so far; a schedule counts as one at least."""
+        return self.forward.placements + self.backward.placements + self.made
+
+    @property
+    def made(self) -> int:
+        """Schedules so far, forwards and backwards."""
+        return self.forward.schedules + self.backward.schedules
 
     def _done(self) -> bool:
-        best = self.best
-        made = self.forward.schedules + self.backward.schedules
-        spent = self.spent >= self.effort or made >= self.schedules
-        return best is not None and (best.placement.finish <= self.bound or spent)
+        if self.tell is not None:
+            self.tell(min(1.0, self.spent / self.effort))
+        if self.spent >= self.effort or (self.schedules is not None and self.made >= self.schedules):
+            return True
+        return self.best is not None and self.best.aim[0] <= self.bound
 
-    def _first_orders(self) -> Iterator[tuple[float, ...]]:
-        """The orders to begin with: the plan handed out before, the longest tail first, and shuffled ones."""
-        size = len(self.problem.activities)
-        if self.problem.stay is not None:
-            far = max((spans[0].start for spans in self.problem.stay if spans), default=0) + 1
-            yield tuple(float(spans[0].start if spans else far) for spans in self.problem.stay)
-        tail = self._tails()
-        yield tail
-        most = max(POOL // 2, 2)
-        for _ in range(most - 1):
-            if self._done() or self.spent >= self.effort // 3:
-                return
-            spread = (max(tail) - min(tail) or 1) * 0.3
-            yield tuple(value + self.random.uniform(-spread, spread) for value in tail) if size > 1 else tail
+    def _begin(self) -> None:
+        """The order of the plan handed out before, if any, and that of the latest starts; and the bound."""
+        problem = self.problem
+        if problem.stay is not None:
+            far = max((spans[0].start for spans in problem.stay if spans), default=0) + 1
+            self._fore([float(spans[0].start if spans else far) for spans in problem.stay], None)
+        self.urgency = latest_starts(problem)
+        first = self._fore(self.urgency, None)
+        if not self._done():
+            self._turn(first)
 
-    def _tails(self) -> tuple[float, ...]:
-        """The order of a backward schedule: who must start early for the end to be early."""
-        size = len(self.problem.activities)
-        network = self.backward.bare_network
-        depth = [0.0] * size
-        for i in network.ordered([0] * size):
-            for before, lag in network.lags[i]:
-                depth[i] = max(depth[i], depth[before] + lag)
-            depth[i] += network.minutes[i]
-        return tuple(-value for value in depth)
+    def _sample(self) -> None:
+        """An order of latest starts shaken, forwards and back."""
+        spread = (max(self.urgency) - min(self.urgency)) * SHAKEN
+        rank = [value + self.random.uniform(-spread, spread) for value in self.urgency]
+        found = self._fore(rank, None, eager=True)
+        if not self._done():
+            self._turn(found)
 
-    @staticmethod
-    def _length(amount: float) -> float:
-        return amount
+    def _turn(self, found: Found | None) -> None:
+        """The same order backwards."""
+        if found is not None:
+            self._back(_places(found.order), found.placement.options, found.aim[0])
 
-    def _mended(self, rank: Sequence[float]) -> Found | None:
-        """Forwards in this order, backwards from its end, and forwards again: each pass can only close gaps."""
-        first = self._try(rank)
-        if first is None:
-            return None
-        finish = first.placement.finish
-        back = self.backward.place(
-            [-spans[-1].end if spans else 0.0 for spans in first.placement.pieces],
-            options=first.placement.options,
-            floor=-finish,
+    def _breed(self) -> None:
+        """Children of one pool for the other, as many as it holds; then the other way round."""
+        for forwards in (True, False):
+            parents = self.backs if forwards else self.fores
+            for _ in range(self.pool):
+                if self._done():
+                    return
+                if len(parents) < 2 or parents[0].aim[0] == parents[-1].aim[0]:  # nothing to learn from each other
+                    self.fores.clear()
+                    self.backs.clear()
+                    self.fresh = self.pool
+                    return
+                father = self.random.choice(parents)
+                mother = min((self.random.choice(parents) for _ in range(2)), key=lambda found: found.aim)
+                if mother is father:
+                    mother = parents[(parents.index(father) + 1) % len(parents)]
+                rank, options = self._crossed(father, mother), self._chosen(father, mother)
+                eager = self.random.random() < EAGER
+                if forwards:
+                    self._fore(rank, options, eager=eager)
+                else:
+                    self._back(rank, options, min(father.aim[0], mother.aim[0]), eager=eager)
+
+    def _crossed(self, father: Found, mother: Found) -> list[float]:
+        """An order: a stretch of the father's in which he works densest, inside the mother's."""
+        random, size = self.random, len(father.order)
+        reach = max(size / 20, 3)
+        best, low, high = -1.0, 0, size
+        for _ in range(STRETCHES):
+            length = max(1, int(size * random.uniform(*STRETCH)))
+            begin = random.randrange(size - length + 1)
+            density = father.density(begin, begin + length)
+            if density > best:
+                best, low, high = density, begin, begin + length
+        kept = father.order[low:high]
+        inside = set(kept)
+        rest = [i for i in mother.order if i not in inside]
+        rank = [0.0] * size
+        for place, i in enumerate((*rest[:low], *kept, *rest[low:])):
+            rank[i] = place
+            if random.random() * size < SHIFTED:
+                rank[i] += random.uniform(-reach, reach)
+        return rank
+
+    def _chosen(self, father: Found, mother: Found) -> tuple[int, ...]:
+        """The options of either parent, now and then the other one."""
+        random = self.random
+        return tuple(
+            random.choice(pair) ^ (random.random() < FLIPPED)
+            for pair in zip(father.placement.options, mother.placement.options, strict=True)
         )
-        if isinstance(back, Stuck):
-            return first
-        far = float(finish + 1)
-        again = self._try(
-            [float(-spans[-1].end) if spans else far for spans in back.pieces], options=first.placement.options
-        )
-        return first if again is None or first.aim <= again.aim else again
 
-    def _try(
+    def _fore(
         self,
         rank: Sequence[float],
-        options: tuple[int, ...] | None = None,
+        options: tuple[int, ...] | None,
+        *,
+        eager: bool = False,
         not_before: Mapping[int, int] | None = None,
     ) -> Found | None:
         """One schedule forwards; the best of all is remembered."""
-        outcome = self.forward.place(rank, options=options, not_before=not_before)
+        outcome = self.forward.place(rank, options=options, eager=eager, not_before=not_before)
         if isinstance(outcome, Stuck):
             self.stuck = outcome
             return None
-        found = Found(outcome, tuple(rank), aim_of(self.problem, outcome), not_before or {})
-        if self.best is None or found.aim < self.best.aim:
+        aim = aim_of(self.problem, outcome)
+        found = self._found(outcome, rank, aim, not_before)
+        if self.best is None:
+            self.bound = lower_bound(self.problem, aim[0])
+        if self.best is None or aim < self.best.aim:
             self.best = found
+        self._into(self.fores, found)
         return found
 
-    def _into(self, pool: list[Found], found: Found | None) -> None:
-        """Keep the best orders, each only once."""
-        if found is None or any(found.placement == other.placement for other in pool):
+    def _back(self, rank: Sequence[float], options: tuple[int, ...], finish: int, *, eager: bool = False) -> None:
+        """One schedule backwards from a finish."""
+        outcome = self.backward.place(rank, options=options, eager=eager, floor=-finish)
+        if isinstance(outcome, Stuck):
+            return
+        found = self._found(outcome, rank, (outcome.finish + finish, 0, 0, 0))
+        record = not self.backs or found.aim < self.backs[0].aim
+        self._into(self.backs, found)
+        if record and not self._done():
+            self._fore(_places(found.order), options)
+
+    def _found(
+        self,
+        placement: Placement,
+        rank: Sequence[float],
+        aim: Aim,
+        not_before: Mapping[int, int] | None = None,
+    ) -> Found:
+        """A placement with what the pass the other way needs; what has no pieces keeps its place in the rank."""
+        finish, size = placement.finish, len(rank)
+        times = [finish - spans[-1].end if spans else finish for spans in placement.pieces]
+        order = sorted(range(size), key=lambda i: (times[i], -rank[i], i))
+        return Found(
+            placement=placement,
+            aim=aim,
+            order=order,
+            times=[times[i] for i in order],
+            work=list(accumulate((self.weights[i] for i in order), initial=0.0)),
+            not_before=not_before or {},
+        )
+
+    def _into(self, pool: list[Found], found: Found) -> None:
+        """Keep the best, each only once; of equals the newer one."""
+        if any(found.aim == other.aim and found.placement.pieces == other.placement.pieces for other in pool):
             return
         pool.append(found)
-        if len(pool) > POOL:
-            pool.remove(max(pool, key=lambda entry: entry.aim))
-
-    def _crossed(self, pool: Sequence[Found]) -> tuple[float, ...]:
-        """A new order: a stretch of one parent's schedule inside the other's."""
-        mother, father = self.random.sample(pool, 2)
-        order_a = self._order(mother)
-        order_b = self._order(father)
-        size = len(order_a)
-        low = self.random.randrange(size)
-        high = min(size, low + self.random.randint(size // 4, max(size // 2, 1)))
-        kept = order_a[low:high]
-        inside = set(kept)
-        rest = [i for i in order_b if i not in inside]
-        order = rest[:low] + kept + rest[low:]
-        for at in range(size - 1):
-            if self.random.random() < 0.05:
-                order[at], order[at + 1] = order[at + 1], order[at]
-        rank = [0.0] * size
-        for place, i in enumerate(order):
-            rank[i] = float(place)
-        return tuple(rank)
-
-    @staticmethod
-    def _order(found: Found) -> list[int]:
-        spans = found.placement.pieces
-        return sorted(range(len(spans)), key=lambda i: (spans[i][0].start if spans[i] else found.rank[i], i))
+        pool.sort(key=lambda entry: entry.aim[:3])
+        if len(pool) > self.pool:
+            pool.pop()
 
     def _fewer_remedies(self) -> None:
         """Where a window was missed, see whether the earlier one can come later instead."""
@@ -235,7 +318,7 @@ class Search:
             late = after[0].start - (self.forward.ready.of(wait.until)[before[-1].end] - before[-1].end)
             delayed = dict(best.not_before)
             delayed[wait.before] = max(late - self.problem.activities[wait.before].minutes, before[0].start + 1)
-            self._try(_starts(best.placement), best.placement.options, delayed)
+            self._fore(_starts(best.placement), best.placement.options, not_before=delayed)
 
     def _fewer_days(self) -> None:
         """Leave out one day after another, the least used first, as long as the finish holds."""
@@ -249,16 +332,13 @@ class Search:
                 self.problem, slots=tuple(s for s in self.problem.slots if s.day not in closed and s.day != day)
             )
             placer = Placer(open_days)
-            ranks: tuple[Sequence[float], ...] = (_starts(best.placement), best.rank)
-            for rank in ranks:
-                outcome = placer.place(rank, options=best.placement.options, not_before=best.not_before)
-                if isinstance(outcome, Stuck):
-                    continue
+            rank = _starts(best.placement)
+            outcome = placer.place(rank, options=best.placement.options, not_before=best.not_before)
+            if isinstance(outcome, Placement):
                 aim = aim_of(self.problem, outcome)
-                if aim < self.best.aim:
-                    self.best = Found(outcome, tuple(rank), aim, best.not_before)
+                if aim < best.aim:
+                    self.best = self._found(outcome, rank, aim, best.not_before)
                     closed.add(day)
-                    break
             self.forward.schedules += placer.schedules
             self.forward.placements += placer.placements
 
@@ -267,6 +347,34 @@ def _starts(placement: Placement) -> tuple[float, ...]:
     """The order in which a placement begins its activities."""
     far = float(placement.finish + 1)
     return tuple(float(spans[0].start) if spans else far for spans in placement.pieces)
+
+
+def _places(order: Sequence[int]) -> list[float]:
+    """The rank that keeps an order."""
+    rank = [0.0] * len(order)
+    for place, i in enumerate(order):
+        rank[i] = float(place)
+    return rank
+
+
+def _with_room(problem: Problem) -> Problem:
+    """The same with much room after the last slot: backwards, a schedule may begin before the job does."""
+    if not problem.slots:
+        return problem
+    end = problem.slots[-1].end
+    capacity = tuple(max(amounts) for amounts in zip(*(slot.capacity for slot in problem.slots), strict=True))
+    work = sum(activity.minutes for activity in problem.activities)
+    return replace(problem, slots=(*problem.slots, Slot(end, end + 2 * work + 1, capacity, -1)))
+
+
+def _weights(problem: Problem) -> list[float]:
+    """How much work is in each activity: the share it takes of each resource, scarce ones weighing more."""
+    weights = [0.0] * len(problem.activities)
+    for r, capacity in enumerate(zip(*(slot.capacity for slot in problem.slots), strict=True)):
+        shares = [a.minutes * a.demand[r] / max(*capacity, 1) for a in problem.activities]
+        scarcity = sum(shares)
+        weights = [weight + share * scarcity for weight, share in zip(weights, shares, strict=True)]
+    return weights
 
 
 def search(

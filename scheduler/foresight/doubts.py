@@ -75,8 +75,7 @@ def doubts(made: Made) -> Doubts:
     numbers = {id(clock): key for key, clock in tags.items()}
     order = [numbers[id(clock)] for clock in lowered.problem.clocks]
     options = tuple(
-        [option.name for option in choice.options].index(made.answer.options[choice.id])
-        for choice in lowered.choices
+        [option.name for option in choice.options].index(made.answer.options[choice.id]) for choice in lowered.choices
     )
     pieces = tuple(made.answer.pieces.get(task.id, ()) for task in lowered.tasks)
     has_films = bool(order)

@@ -43,9 +43,7 @@ def hour_changes(scene: Scene) -> Iterator[Change]:
 def _evenings(scene: Scene) -> Iterator[Change]:
     """One more evening a week: each working day that has no hours at all, like an evening that there is."""
     rules = scene.job.hours
-    usual = next(
-        (rule for rule in rules if rule.start >= EVENING and rule.weekdays & set(WORKDAYS)), USUAL_EVENING
-    )
+    usual = next((rule for rule in rules if rule.start >= EVENING and rule.weekdays & set(WORKDAYS)), USUAL_EVENING)
     for weekday in WORKDAYS:
         if any(weekday in rule.weekdays for rule in rules):
             continue
@@ -87,9 +85,7 @@ def _helpers(scene: Scene) -> Iterator[Change]:
     for session in scene.plan.sessions:
         day = local_date(session.start, zone)
         rules = [
-            rule
-            for rule in _rules_on(scene.job, day)
-            if rule.people == 1 and _meets(rule, day, session.start, zone)
+            rule for rule in _rules_on(scene.job, day) if rule.people == 1 and _meets(rule, day, session.start, zone)
         ]
         if session.people != 1 or session.end <= scene.plan.as_of or not rules:
             continue

@@ -56,9 +56,7 @@ def odds(made: Made, asked: Asked, tell: Callable[[float], None] | None = None) 
             break
     if tell is not None:
         tell(1.0)
-    rows = {
-        name: [draws.numbers.of(name, draw) for draw in range(len(outcomes))] for name in unsure.uncertain.names
-    }
+    rows = {name: [draws.numbers.of(name, draw) for draw in range(len(outcomes))] for name in unsure.uncertain.names}
     return _summed(made, unsure, outcomes, rows, asked.seed, zone)
 
 
@@ -162,14 +160,10 @@ def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
         _, after = task.remedy_of or ("", "")
         planned = " The plan reckons with that." if unsure.uncertain.planned.pieces[i] else ""
         said = f"{task.remedy_reason or 'A window closes.'} Then: {task.title}.{planned}"
-        found.append(
-            Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said)
-        )
+        found.append(Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said))
     for i, count in Counter(i for outcome in outcomes for i in outcome.unfit).items():
         task = tasks[i]
-        said = (
-            f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
-        )
+        said = f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
         found.append(Risk(kind="air", step=task.id, title=task.title, share=count / size, said=said))
     for i, count in Counter(i for outcome in outcomes for i in outcome.long).items():
         task = tasks[i]

@@ -169,9 +169,7 @@ def _caulk_last(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _turned(
-    scene: Scene, caulk: Step, primers: Sequence[Step]
-) -> tuple[dict[str, tuple[After, ...]], Edit] | None:
+def _turned(scene: Scene, caulk: Step, primers: Sequence[Step]) -> tuple[dict[str, tuple[After, ...]], Edit] | None:
     """What follows what once the caulk comes after the primers, by id, and the same for the file."""
     names = {primer.id for primer in primers}
     follows: dict[str, tuple[After, ...]] = {}

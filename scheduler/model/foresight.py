@@ -41,9 +41,9 @@ Edit: TypeAlias = tuple[Put | Add | Drop, ...]
 class Sooner:
     """One change, or a pair, with the finish of the job planned anew and the minutes by which that is earlier.
 
-    `kind` is a word for the kind of change. `costs` says what it takes of the person's time or money; `labour` are the
-    minutes of theirs that it adds, None where it adds none or nobody can tell. `said` puts the edit of the job file
-    into words; `edit` is empty for what is not in the file but in the diary. A pair names its two `changes`.
+    `kind` is a word for the kind of change. `costs` says what it takes of the person's time or money; `labour` are
+    the minutes of theirs that it adds, None where it adds none or nobody can tell. `said` puts the edit of the job
+    file into words; `edit` is empty for what is not in the file but in the diary. A pair names its two `changes`.
     """
 
     kind: str

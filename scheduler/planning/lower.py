@@ -173,7 +173,7 @@ def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:
         return fit
     stage = film.stages[film.hold_until] if film is not None and film.hold_until is not None else None
     bounds = Span(pin.start, pin.end if stage is None else stage.ready(pin.end))
-    return union((clip(span, bounds) for span in fit)) if fit is not None else (bounds,)
+    return union(clip(span, bounds) for span in fit) if fit is not None else (bounds,)
 
 
 def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) -> Iterable[ask.Wait]:

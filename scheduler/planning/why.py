@@ -85,23 +85,23 @@ class Why:
         """What held activity i from starting earlier."""
         activity, task = self.problem.activities[i], self.lowered.tasks[i]
         start = self.placement.pieces[i][0].start
-        if activity.fixed:
-            return Holding("It has begun already: that is a fact.", None)
-        if task.id in self.lowered.pinned:
-            return Holding("You moved its session here by hand.", None)
+        if activity.fixed or task.id in self.lowered.pinned:
+            fact = (
+                "It has begun already: that is a fact." if activity.fixed else "You moved its session here by hand."
+            )
+            return Holding(fact, None)
         earliest, reason = self._could_begin(i, activity, task)
         if earliest >= start:
             return reason
         alone = self._alone(i, earliest)
         if alone is not None and alone >= start:
             return self._hours(i, activity, Span(earliest, start), reason)
-        way = self._in_the_way(i, earliest if alone is None else alone, start)
-        if way is None:
-            return Holding(
-                f"It could begin {self.say(alone or earliest)}; it was put here because that takes fewer days on site"
-                " or lets a more urgent step go first.",
-                reason.step,
-            )
+        possible = earliest if alone is None else alone
+        way = self._in_the_way(i, possible, start) or Holding(
+            f"It could begin {self.say(possible)}; it was put here because that takes fewer days on site"
+            " or lets a more urgent step go first.",
+            reason.step,
+        )
         if alone is not None and self._day(alone) == self._day(start):
             root = reason if alone == earliest else self._hours(i, activity, Span(earliest, alone), reason)
             return replace(way, step=root.step, root=root.said)

@@ -33,7 +33,9 @@ class Teller:
                 said = f"{_title(self._steps, event.step)}: done {self.face.moment(event.pieces[-1].end)}"
             case Left():
                 left = length_words(event.left, days=False)
-                said = f"{_title(self._steps, event.step)}: left {self.face.moment(event.pieces[-1].end)}, {left} to go"
+                said = (
+                    f"{_title(self._steps, event.step)}: left {self.face.moment(event.pieces[-1].end)}, {left} to go"
+                )
             case Undone():
                 said = f"line {event.line} is taken back"
             case Late():

@@ -73,9 +73,7 @@ def _answer(odds: Odds) -> Iterator[Line]:
     planned = date_words(local_date(odds.planned, ZoneInfo(odds.zone)), year=True)
     job = one_line(odds.job)
     if not odds.draws:
-        yield Line(
-            f"{job}: nothing in this job has a range, so it is done on {planned} as planned.", kind="answer"
-        )
+        yield Line(f"{job}: nothing in this job has a range, so it is done on {planned} as planned.", kind="answer")
         return
     yield Line(f"{job}: planned to be done on {planned}.", kind="answer")
     for percent, day in odds.dates:

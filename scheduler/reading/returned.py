@@ -32,9 +32,10 @@ def read_returned(
 ) -> tuple[dict[str, Returned], tuple[str, ...]]:
     """The timed events of a calendar file whose UIDs are `own`, by UID; and warnings by file and line.
 
-    `until` is a minute after which no event is expected: zones of the file's own are followed up to there. Of two versions of one the newer counts (RFC 5546, section 2.1.5). What was cancelled is left out, and what was
-    made to repeat, or to fill whole days, is left out with a warning. The limits are those of `busy`, and nothing that
-    the file names is fetched, opened or run. Raises InputError for a file that is no calendar.
+    `until` is a minute after which no event is expected: zones of the file's own are followed up to there. Of two
+    versions of one the newer counts (RFC 5546, section 2.1.5). What was cancelled is left out, and what was made to
+    repeat, or to fill whole days, is left out with a warning. The limits are those of `busy`, and nothing that the
+    file names is fetched, opened or run. Raises InputError for a file that is no calendar.
     """
     guard = Guard(shown(path))
     found: dict[str, Event] = {}

@@ -11,18 +11,14 @@ plans as many random jobs with both and prints the table.
 
 from __future__ import annotations
 
-import argparse
 import time
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
-from functools import partial
-from statistics import median
+from itertools import pairwise
 from typing import Any
 
 from ortools.sat.python import cp_model
 
-from scheduler.planning.problem import Lag, Problem, Result, Wait
-from scheduler.planning.search import search
+from scheduler.planning.problem import Lag, Problem, Wait
 
 DEFAULT_EFFORT = 20000
 
@@ -33,7 +29,7 @@ Ranges = list[tuple[int, int]]
 
 @dataclass(frozen=True)
 class Answer:
-    """What the oracle says: "optimal", "infeasible" or "unknown"; the least finish and the bound on it; the seconds."""
+    """What the oracle says: "optimal", "infeasible" or "unknown"; the least finish, its bound, the seconds."""
 
     status: str
     finish: int
@@ -257,7 +253,7 @@ class _Model:
             return self.known_progress[key]
         knots = [self.low - 1, *(k for k in table.knots if self.low - 1 < k < self.high), self.high + 1]
         parts: list[tuple[int, int, int, int]] = []  # first minute, last minute, progress at the first, rate
-        for a, b in zip(knots, knots[1:], strict=False):
+        for a, b in pairwise(knots):
             rate = scaled(a + 1) - scaled(a)
             if parts and parts[-1][3] == rate and parts[-1][2] + rate * (a - parts[-1][0]) == scaled(a):
                 parts[-1] = (parts[-1][0], b - 1, parts[-1][2], rate)

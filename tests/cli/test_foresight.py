@@ -62,9 +62,7 @@ def test_sooner_says_when_nothing_helps(tmp_path: Path) -> None:
 
 def test_a_job_that_cannot_be_planned_has_neither(tmp_path: Path) -> None:
     """Exit code 1 and one sentence, as for `plan`; 2 for a file that is wrong."""
-    long = IDLE.replace("from: 0:00, to: 24:00", "from: 0:00, to: 0:30").replace(
-        "work: 1 h", "work: 1 h, pause: no"
-    )
+    long = IDLE.replace("from: 0:00, to: 24:00", "from: 0:00, to: 0:30").replace("work: 1 h", "work: 1 h, pause: no")
     (tmp_path / "job.yaml").write_text(long, encoding="utf-8")
     for command in ("odds", "sooner"):
         ran = run(command, str(tmp_path), "--as-of", "2027-01-11")

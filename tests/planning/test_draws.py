@@ -48,8 +48,7 @@ def network(names: str) -> Uncertain:
     number = {name: i for i, name in enumerate(names)}
     problem = Problem(
         activities=tuple(
-            Activity(minutes=Estimate(*weeks(name)).planned, smallest=None, demand=(1,), release=0)
-            for name in names
+            Activity(minutes=Estimate(*weeks(name)).planned, smallest=None, demand=(1,), release=0) for name in names
         ),
         waits=tuple(
             Wait(before=number[before], after=number[name])
@@ -293,9 +292,7 @@ def random_job(seed: int) -> Uncertain:
         planned=planned(problem),
         minutes={i: (f"work {i}", pert) for i, pert in enumerate(perts)},
         factors=(("film 0", Pert(0.5, 1, 3)), ("film 1", Pert(0.7, 1, 2))),
-        arrivals={
-            "part": Arrival(there=tuple(day * 1440 for day in range(late)), day=Pert(0, late // 4, late - 1))
-        },
+        arrivals={"part": Arrival(there=tuple(day * 1440 for day in range(late)), day=Pert(0, late // 4, late - 1))},
         needs={size // 2: ("part",)},
     )
 

@@ -101,7 +101,7 @@ def test_a_shared_thing_is_used_by_one_at_a_time() -> None:
 
 
 def test_start_and_hold_lie_in_one_span_that_fits() -> None:
-    """Laid in 10 minutes, held for 30: 0..50 would do from 0 to 10; after the first, at 20, only the next span does."""
+    """Laid in 10 minutes, held for 30: 0..50 does from 0 to 10; after the first, at 20, only the next does."""
     steps = [work(10, fit=(Span(0, 50), Span(80, 500)), hold=Lag(30)) for _ in range(3)]
     assert placed(problem(steps)) == [[(0, 10)], [(10, 20)], [(80, 90)]]
 
@@ -139,7 +139,7 @@ def test_a_self_cleaning_one_does_not_clean_what_is_soiled_during_its_run() -> N
 
 
 def test_what_wants_it_clean_goes_first_if_only_later_something_cleans() -> None:
-    """A dead end in the order 0, 1: the only wipe (2) follows the coat (1), so the coat must come before the dust (0)."""
+    """A dead end in the order 0, 1: the only wipe (2) follows the coat (1), so the coat precedes the dust (0)."""
     soil = Soil(soils=frozenset({0}), cleans=frozenset({2}), wants_clean=frozenset({1}))
     question = problem([work(10), work(20), work(5)], [wait(1, 2, 30)], soils=(soil,))
     assert placed(question) == [[(20, 30)], [(0, 20)], [(50, 55)]]

@@ -97,7 +97,7 @@ def _series(core: Event, overrides: dict[datetime, Event], window: Span, guard: 
     onward = sum(event.onward for event in overrides.values())
     guard.spend(_STEPS_TO_PLACE * (1 + len(dates) + len(core.excluded)) + len(dates) * onward // 10, core.line)
     # Imported here: most runs have no calendar of the household and need no library for it.
-    from scheduler.reading.busy.library import place  # noqa: PLC0415
+    from scheduler.reading.busy.library import place
 
     for event, start in place(core, dates, _excluded(core, bool(lengths)), overrides, low, high):
         if event.free:

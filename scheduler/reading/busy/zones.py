@@ -99,7 +99,7 @@ def _known(name: str) -> tzinfo | None:
     if name.upper() in ("UTC", "GMT", "Z", "ETC/UTC"):
         return UTC
     # Imported here: a job without a calendar of the household needs no calendar library.
-    from icalendar.timezone.windows_to_olson import WINDOWS_TO_OLSON  # noqa: PLC0415
+    from icalendar.timezone.windows_to_olson import WINDOWS_TO_OLSON
 
     parts = name.split("/")
     behind_prefix = ["/".join(parts[-length:]) for length in (3, 2) if name.startswith("/")]

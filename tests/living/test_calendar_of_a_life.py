@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import icalendar
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -100,6 +101,7 @@ def event_of(life: Life, now: int, one: News) -> Event | None:
     return event
 
 
+@pytest.mark.long
 @settings(max_examples=300)
 @given(news)
 def test_calendars_hold_the_last_plan_whatever_happened(history: list[News]) -> None:

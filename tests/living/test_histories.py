@@ -109,6 +109,7 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return shelf(tmp_path_factory.mktemp("shelf"))
 
 
+@pytest.mark.long
 @settings(max_examples=300, phases=[Phase.generate])
 @given(history=turns)
 def test_every_history_keeps_the_promises(file: Path, history: list[Turn]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import Phase, given, settings
 
 from scheduler.model.material import Remedy, Tape, Trade
@@ -17,6 +18,7 @@ TAPE = Tape(clean_for=14 * 1440, pull_by=1440, remedy=Remedy(title="score", work
 NO_TRADE = Trade(materials=(), tape=TAPE)
 
 
+@pytest.mark.long
 @settings(max_examples=500, phases=[Phase.generate])  # to shrink a whole job takes longer than to read it
 @given(case=small_jobs())
 def test_the_verifier_accepts_every_plan_of_a_random_small_job(case: Case) -> None:

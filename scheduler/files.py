@@ -13,8 +13,10 @@ PART = ".part"
 def write_whole(path: Path, content: bytes) -> None:
     """Write a file whole or not at all: into a temporary file beside it, which then takes its name.
 
-    The bytes are on the disk before the name is. Raises OSError; the file is then as it was.
+    The bytes are on the disk before the name is. A link stays one: the file that it names is written.
+    Raises OSError; the file is then as it was.
     """
+    path = Path(os.path.realpath(path))
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=PART)
     part = Path(name)
     try:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from scheduler.cli.outfiles import check_outputs
 from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, width
 from scheduler.errors import Fault, InputError, Place
 from scheduler.wallclock import at_local, local_date
@@ -46,6 +47,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     """Record what is asked for, plan anew and show it. Raises what `living.change` does."""
     from scheduler.living.change import Handing, change
 
+    check_outputs(ics=asked.ics)
     result = change(
         path,
         request,

@@ -23,6 +23,7 @@ from scheduler.cli.calendars import (
     with_busy,
 )
 from scheduler.cli.changing import can_keep, clock_of, say_passed, say_torn
+from scheduler.cli.outfiles import check_outputs
 from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
     AsOfOption,
@@ -39,6 +40,9 @@ from scheduler.cli.shared import (
 if TYPE_CHECKING:
     from scheduler.living.change import Told
 
+MONTH = 31 * 24 * 60
+"""Minutes; whoever wants to be told earlier meant another number."""
+
 
 def plan(
     job: JobArgument,
@@ -54,7 +58,7 @@ def plan(
         typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1),
     ] = None,
     remind: Annotated[
-        int | None, typer.Option("--remind", help="Alarm so many minutes before each session.", min=0)
+        int | None, typer.Option("--remind", help="Alarm so many minutes before each session.", min=0, max=MONTH)
     ] = None,
     anew: Annotated[
         bool, typer.Option("--anew", help="As if no plan had been handed out before; the diary holds all the same.")
@@ -88,6 +92,7 @@ def plan(
     from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
+    check_outputs(ics=ics, page=page)
     server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
     handed_out = ics is not None or page is not None or server is not None or not as_json
     keep = handed_out and can_keep(job)

@@ -46,13 +46,13 @@ class TackfreeError(Exception):
 
 
 class InputError(TackfreeError):
-    """What was handed in is wrong. Carries every fault that was found, in the order of the file."""
+    """What was handed in is wrong. Carries every fault that was found once, in the order of the file."""
 
     exit_code = 2
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults: tuple[Fault, ...] = tuple(
-            sorted(faults, key=lambda fault: (fault.place.file, fault.place.line, fault.place.column))
+            sorted(dict.fromkeys(faults), key=lambda fault: (fault.place.file, fault.place.line, fault.place.column))
         )
         super().__init__("\n".join(str(fault) for fault in self.faults))
 

@@ -14,7 +14,7 @@ from scheduler.cli.foresight import odds, sooner
 from scheduler.cli.leeway import leeway
 from scheduler.cli.planning import plan
 from scheduler.cli.recording import arrived, did, late, lost
-from scheduler.cli.shared import say_error
+from scheduler.cli.shared import say_error, steady_output
 from scheduler.cli.starting import schema, starter
 from scheduler.errors import InputError, NoPlanError, TackfreeError
 
@@ -30,24 +30,67 @@ app = typer.Typer(
 for command in (plan, check, starter, did, late, arrived, lost, diary, buy, leeway, odds, sooner, dry, schema):
     app.command()(command)
 
+_USAGE: tuple[type[Exception], ...] = (typer.BadParameter.__mro__[2],)
+"""What an unknown option, a missing argument and the like raise: all that comes of the command line's words."""
+
+_PLAINER = (
+    ("Input should be a valid integer, unable to parse string as an integer", "this is no whole number"),
+    ("Input should be", "it should be"),
+    ("Value error, ", ""),
+)
+"""What the library for the command line says -> how it reads to somebody who is no programmer."""
+
 
 def main() -> None:
     """The command line. Exit codes: 0 done, 1 no plan is possible (or a calendar server did not take it), 2 what was
-    handed in is wrong."""
+    handed in is wrong, 130 stopped with Ctrl-C."""
+    steady_output()
+    sys.exit(_code())
+
+
+def _code() -> int:
+    """Run the command; whatever goes wrong is said in a line a fault."""
     try:
-        app()
-    except InputError as error:
-        for fault in error.faults:
-            say_error(str(fault))
-        sys.exit(error.exit_code)
+        done: object = app(args=sys.argv[1:] or ["--help"], standalone_mode=False)
+        sys.stdout.flush()
     except TackfreeError as error:
+        return _say_wrong(error)
+    except OSError as error:
+        return _say_unwritten(error)
+    except SystemExit as stop:
+        # The command line's own answer to a pipe that was closed is 1, which means something else here.
+        if isinstance(stop.__context__, BrokenPipeError):
+            return 0
+        raise
+    except _USAGE as error:
+        say_error(_usage(error))
+        return 2
+    return done if isinstance(done, int) else 0
+
+
+def _say_wrong(error: TackfreeError) -> int:
+    for fault in error.faults if isinstance(error, InputError) else ():
+        say_error(str(fault))
+    if not isinstance(error, InputError):
         say_error(f"No plan is possible. {error}" if isinstance(error, NoPlanError) else str(error))
-        sys.exit(error.exit_code)
-    except BrokenPipeError:
+    return error.exit_code
+
+
+def _say_unwritten(error: OSError) -> int:
+    if isinstance(error, BrokenPipeError):
         # Whoever was reading has closed the pipe: nothing is left to say, and nothing went wrong.
         sys.stderr.close()
-        sys.exit(0)
-    except OSError as error:
-        said = f"{error.filename or 'a file'}: {error.strerror or error}"
-        say_error(f"{said}; check the name, the folder, its rights and the room on the disk")
-        sys.exit(2)
+        return 0
+    said = f"{error.filename or 'what is printed'}: {error.strerror or error}"
+    say_error(f"{said}; check the name, the folder, its rights and the room on the disk")
+    return 2
+
+
+def _usage(error: Exception) -> str:
+    """What is wrong with the words of the command line, in one line."""
+    context = getattr(error, "ctx", None)
+    command = getattr(context, "command_path", app.info.name)
+    said = " ".join(error.format_message().split()) if hasattr(error, "format_message") else str(error)
+    for theirs, plain in _PLAINER:
+        said = said.replace(theirs, plain)
+    return f"{command}: {said.rstrip('.')}; see {command} --help"

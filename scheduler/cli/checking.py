@@ -54,7 +54,7 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
                     "quantities": quantities_data(found.quantities if found else ()),
                 },
                 indent=2,
-                ensure_ascii=False,
+                ensure_ascii=True,
             )
         )
     else:

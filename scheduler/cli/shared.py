@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import shutil
 import sys
@@ -29,6 +30,16 @@ AsOfOption = Annotated[
 SeedOption = Annotated[int, typer.Option("--seed", help="Seed of the search: same input, same seed, same plan.")]
 
 
+def steady_output() -> None:
+    """Make sure that printing never fails for a stream that is closed, or for a letter that the terminal has not."""
+    if sys.stdout is None:
+        sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - open as long as the program runs
+    if sys.stderr is None:
+        sys.stderr = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115
+    if sys.stdout is sys.__stdout__ and isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
+
+
 def say_error(text: str) -> None:
     """One line on standard error."""
     print(text, file=sys.stderr)
@@ -38,24 +49,39 @@ def now_for(job: Job, as_of: str | None) -> int:
     """The minute as of which a job is planned.
 
     Without `--as-of` it is now; before the job begins it is the beginning of today, so that the same input gives the
-    same plan all day long. Raises InputError for a time that cannot be read.
+    same plan all day long. Raises InputError for a time that cannot be read, or that no
+    plan can be made for.
     """
     zone = ZoneInfo(job.zone)
     if as_of is not None:
         return _read_time(as_of, zone)
-    now = to_minutes(datetime.now(UTC))
+    machine = datetime.now(UTC)
+    if not _is_planned_for(machine):
+        said = f"this machine takes it to be {machine:%Y-%m-%d}"
+        raise InputError([Fault(Place("clock"), said, "set its clock, or say what time it is with --as-of")])
+    now = to_minutes(machine)
     return at_local(local_date(now, zone), 0, zone) if now < job.start else now
 
 
 def _read_time(text: str, zone: ZoneInfo) -> int:
     try:
         moment = datetime.fromisoformat(text)
+        if not _is_planned_for(moment):
+            said = f"“{text}” is too far away to plan for"
+            raise InputError([Fault(Place("--as-of"), said, "write a year from 2000 to 2199")])
         if moment.tzinfo is None:
             return at_local(moment.date(), moment.hour * 60 + moment.minute, zone)
         return to_minutes(moment)
     except (ValueError, OverflowError):
         fault = Fault(Place("--as-of"), f"“{text}” is no time", "write 2027-01-16 or 2027-01-16T09:30")
         raise InputError([fault]) from None
+
+
+def _is_planned_for(moment: datetime) -> bool:
+    """Whether it is in the years that a job file and a diary can hold."""
+    from scheduler.reading.times import FIRST_YEAR, LAST_YEAR
+
+    return FIRST_YEAR <= moment.year <= LAST_YEAR
 
 
 def width() -> int:

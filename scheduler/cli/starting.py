@@ -9,6 +9,7 @@ from typing import Annotated
 
 import typer
 
+from scheduler.cli.shared import is_plain
 from scheduler.errors import Fault, InputError, Place
 
 
@@ -46,7 +47,7 @@ def schema(
     if name == "job":
         from scheduler.reading.jobfile import job_schema
 
-        json.dump(job_schema(), sys.stdout, indent=2, ensure_ascii=False)
+        json.dump(job_schema(), sys.stdout, indent=2, ensure_ascii=is_plain())
         print()
         return
     from scheduler.presenting.planjson import schema_text

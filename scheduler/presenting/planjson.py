@@ -35,7 +35,7 @@ def schema_text(name: str) -> str:
     if name != "plan" and "urn:tackfree:plan:" in text:
         plan = json.loads(folder.joinpath("plan.json").read_text(encoding="utf-8"))
         schema.setdefault("$defs", {})["plan"] = plan
-    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(schema, indent=2, ensure_ascii=True) + "\n"
 
 
 def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:

@@ -25,7 +25,7 @@ _UNTYPED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\uf
 
 def shown(path: Path) -> str:
     """The path as the person gave it, in characters that can be printed anywhere."""
-    return os.fsencode(path).decode("utf-8", "replace")
+    return re.sub(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]", "\ufffd", os.fsencode(path).decode("utf-8", "replace"))
 
 
 def brief(text: str, most: int = 60) -> str:

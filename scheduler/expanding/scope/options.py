@@ -13,6 +13,8 @@ from scheduler.model.scope import Call, Part
 from scheduler.units import UnclearQuantityError, parse_length
 
 MOST = 10_000
+MOST_ROUNDS = 10
+"""Coats of one product, as of a colour; who wants more has mistyped."""
 _BRACED = re.compile(r"\{([a-z ]+)\}")
 
 
@@ -57,13 +59,14 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
             faults.add(said.named, f"`{method.title}` has no option `{said.name}`", hint)
     words: dict[str, str] = {}
     numbers: dict[str, float] = {}
+    rounds = {template.cycle for template in method.templates}
     for option in method.options:
         value: str | float = option.default
         own = written.get(slug(option.name))
         said_here = own or (elsewhere.get(slug(option.name)) if option.kind in ("length", "choice") else None)
         if said_here is not None:
             try:
-                value = _read(option, said_here.text)
+                value = _rounds(said_here.text) if option.name in rounds else _read(option, said_here.text)
             except UnclearQuantityError as unclear:
                 if own is not None:
                     faults.add(own.place, unclear.message, unclear.hint)
@@ -72,6 +75,13 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
         else:
             numbers[option.name] = value
     return Settings(words, numbers)
+
+
+def _rounds(text: str) -> float:
+    plain = text.strip()
+    if not re.fullmatch(r"[0-9]{1,3}", plain) or not 1 <= int(plain) <= MOST_ROUNDS:
+        raise UnclearQuantityError(f"`{plain[:20]}` is no number of coats", f"write one from 1 to {MOST_ROUNDS}")
+    return float(plain)
 
 
 def _read(option: Option, text: str) -> str | float:

@@ -101,7 +101,7 @@ def read_kept(files: Files) -> Kept:
     try:
         whole = json.loads(data)
         if not isinstance(whole, dict):
-            raise ValueError("it is no object")
+            raise ValueError("it does not begin with {")
         memory = rich(_Memory, whole)
         if memory.format != FORMAT:
             raise ValueError(f"it is of format {memory.format}, not {FORMAT}")
@@ -109,6 +109,10 @@ def read_kept(files: Files) -> Kept:
     except json.JSONDecodeError as error:
         place = Place(str(files.plan), error.lineno, error.colno)
         raise InputError([Fault(place, f"this is no kept plan: {error.msg.lower()}", _MOVE_AWAY)]) from None
+    except UnicodeDecodeError:
+        raise InputError(
+            [Fault(Place(str(files.plan), 1, 1), "this is no kept plan: it is no text", _MOVE_AWAY)]
+        ) from None
     except (ValueError, TypeError, RecursionError) as error:
         said = " ".join(str(error).split())[:200]
         raise InputError([Fault(Place(str(files.plan), 1, 1), f"this is no kept plan: {said}", _MOVE_AWAY)]) from None

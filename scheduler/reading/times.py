@@ -125,7 +125,7 @@ def parse_zone(text: str) -> str:
             raise ZoneInfoNotFoundError(name)
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, OSError, ValueError):
-        near = nearest(name, available_timezones())
+        near = nearest(name, (zone for zone in available_timezones() if not zone.startswith(_NO_ZONES)))
         hint = f"did you mean `{near}`?" if near else "write its IANA name, such as `America/Denver`"
         raise UnclearQuantityError(f"`{name}` is no time zone", hint) from None
     return name

@@ -18,6 +18,7 @@ from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.planning.lower import Lowered
 from scheduler.planning.problem import Placement, Result
+from scheduler.wallclock import NEVER
 
 
 def question_mark(
@@ -52,8 +53,8 @@ def answer_of(lowered: Lowered, result: Result, question: str, as_of: int) -> An
 def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
     """The result that an answer stands for; to the same question it is the answer, to another it may be none.
 
-    None if it was found as of a later moment, if part of it has passed without having begun, or if it reaches beyond
-    the hours of the problem.
+    None if it was found as of a later moment, if part of it has passed without having begun or begins before it may
+    now, or if it reaches beyond the hours of the problem.
     """
     ends = [spans[-1].end for spans in answer.pieces.values()]
     if facts.now < answer.as_of or max(ends, default=0) > max(
@@ -68,7 +69,11 @@ def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
         for span in answer.pieces.get(name, ())
         if span not in so_far
     ]
-    if min(ahead, default=facts.now) < facts.now:
+    early = any(
+        not activity.fixed and answer.pieces.get(task.id, ((NEVER,),))[0][0] < activity.release
+        for task, activity in zip(lowered.tasks, lowered.problem.activities, strict=True)
+    )
+    if early or min(ahead, default=facts.now) < facts.now:
         return None
     taken = []
     for choice in lowered.choices:

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from scheduler.errors import Fault, InputError, Place
-from scheduler.reading.textfile import shown
 
 _BEGINNING = 4096
 _OURS = b"-//tackfree//"
@@ -28,6 +27,8 @@ def check_outputs(*, ics: Path | None = None, page: Path | None = None) -> None:
 def _faults(option: str, path: Path | None, example: str) -> Iterator[Fault]:
     if path is None:
         return
+    from scheduler.reading.textfile import shown
+
     place = Place(f"{option} {shown(path)}")
     if path.is_dir():
         yield Fault(place, "this is a folder", f"name a file in it, such as {shown(path / example)}")

@@ -74,8 +74,12 @@ def things_are_there(book: Book) -> Iterator[Fault]:
 
 
 def hands_are_there(book: Book) -> Iterator[Fault]:
-    """Some hours have as many people as a step takes."""
+    """There are work hours, and some have as many people as a step takes."""
     if "hours" in book.broken:
+        return
+    if not book.job.hours:
+        hint = "write a line such as `- {on: Saturday, from: 8:30, to: 17:00}`"
+        yield Fault(book.at.key(("hours",)), "there are no work hours in it", hint)
         return
     most = max(rule.people for rule in book.job.hours)
     for path, work in book.work():

@@ -43,6 +43,12 @@ STRETCHES = 3
 SHIFTED = 4
 """About how many activities change their place in a child's order, by up to a twentieth of it."""
 
+ATTEMPTS = 6
+"""In how many orders a set of days is tried."""
+
+JITTER = 0.1
+"""How far such an order strays, as a share of the time from the first start to the last."""
+
 FLIPPED = 0.05
 """Share of the choices that a child answers otherwise than its parents."""
 
@@ -321,26 +327,44 @@ class Search:
             self._fore(_starts(best.placement), best.placement.options, not_before=delayed)
 
     def _fewer_days(self) -> None:
-        """Leave out one day after another, the least used first, as long as the finish holds."""
-        if self.best is None or not self.problem.has_days:
-            return
-        closed: set[int] = set()
-        used = days_used(self.problem, self.best.placement)
-        for day, _ in sorted(used.items(), key=lambda entry: (entry[1], entry[0])):
-            best = self.best
-            open_days = replace(
-                self.problem, slots=tuple(s for s in self.problem.slots if s.day not in closed and s.day != day)
-            )
-            placer = Placer(open_days)
-            rank = _starts(best.placement)
+        """Leave out one day after another as long as the finish holds, with as much effort again at most."""
+        limit = self.spent + self.effort
+        while self.best is not None and self.problem.has_days and self._without_a_day(self.best, limit):
+            pass
+
+    def _without_a_day(self, best: Found, limit: int) -> bool:
+        """Whether one of the days used, the least used first, was not needed.
+
+        Only the days that are used already stay open: whatever keeps the finish on them takes fewer.
+        """
+        used = days_used(self.problem, best.placement)
+        for day in sorted(used, key=lambda day: (used[day], day)):
+            open_slots = tuple(slot for slot in self.problem.slots if slot.day in used and slot.day != day)
+            placer = Placer(replace(self.problem, slots=open_slots))
+            found = self._on_open_days(placer, best) if open_slots else None
+            self.forward.schedules += placer.schedules
+            self.forward.placements += placer.placements
+            if found is not None:
+                self.best = found
+                return True
+            if self.spent >= limit:
+                return False
+        return False
+
+    def _on_open_days(self, placer: Placer, best: Found) -> Found | None:
+        """Something better than the best on these days: in its own order, by urgency, or in orders near to those."""
+        starts = _starts(best.placement)
+        reach = (max(starts) - min(starts)) * JITTER
+        for attempt in range(ATTEMPTS):
+            rank: Sequence[float] = starts if attempt % 2 == 0 else self.urgency
+            if attempt > 1:
+                rank = [value + self.random.uniform(-reach, reach) for value in rank]
             outcome = placer.place(rank, options=best.placement.options, not_before=best.not_before)
             if isinstance(outcome, Placement):
                 aim = aim_of(self.problem, outcome)
                 if aim < best.aim:
-                    self.best = self._found(outcome, rank, aim, best.not_before)
-                    closed.add(day)
-            self.forward.schedules += placer.schedules
-            self.forward.placements += placer.placements
+                    return self._found(outcome, rank, aim, best.not_before)
+        return None
 
 
 def _starts(placement: Placement) -> tuple[float, ...]:

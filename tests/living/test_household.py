@@ -97,8 +97,8 @@ def test_no_word_of_the_calendar_is_shown_and_warnings_name_the_line(tmp_path: P
     path = write(tmp_path, calendar(CHOIR, broken))
     line = path.read_text().splitlines().index("UID:b@home.example")  # BEGIN:VEVENT is the line before, from 1
     done = run("plan", str(job(tmp_path, "busy: home.ics")), "--as-of", AS_OF)
-    said = " ".join((done.out + done.err).split())
-    assert f"home.ics:{line}: this event has no DTSTART; it is left out" in said
+    said = "".join((done.out + done.err).split())  # a long path is cut at the width of the terminal
+    assert f"home.ics:{line}:thiseventhasnoDTSTART;itisleftout" in said
     kept = (tmp_path / "job.plan.json").read_text()
     for word in ("Choir", "Springfield", "Elm", "birthday", "home.example"):
         assert word not in said + kept

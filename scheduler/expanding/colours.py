@@ -143,8 +143,12 @@ def _link_tape(draft: Draft, colour: Colour, coats: list[str]) -> None:
     stuck = draft.trade.tape
     reason = f"“{draft.tasks[pull].title}” comes so late that the film has bridged the edge of the tape."
     remedy = draft.add_remedy(stuck.remedy, last, pull, reason)
+    overdue = None
+    if stuck.overdue is not None:
+        late = f"“{draft.tasks[tape].title}” has been on for longer than it comes off cleanly."
+        overdue = draft.add_remedy(stuck.overdue, tape, pull, late)
     windows = (
-        Link(before=tape, after=pull, within=stuck.clean_for),
+        Link(before=tape, after=pull, within=stuck.clean_for, remedy=overdue, strict=True),
         Link(before=last, after=pull, stage="touch", within=stuck.pull_by, remedy=remedy),
     )
     draft.links.add(Link(before=tape, after=coats[0]))

@@ -56,6 +56,7 @@ class Link:
     `until` names the stage of `before` that ends the window (`recoat_by`), and `within` the minutes from
     the end of `before` that do. A window that is missed is mended by the task `remedy`; without a remedy it
     must not be missed.
+    `strict`: not even with one, as long as nothing of `before` has been done; the remedy is for facts.
     """
 
     before: str
@@ -65,6 +66,7 @@ class Link:
     until: str | None = None
     within: int | None = None
     remedy: str | None = None
+    strict: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -74,6 +74,8 @@ class Tape:
     pull_by: int
     remedy: Remedy
     source: str
+    overdue: Remedy | None = None
+    """What is due when the tape has been on for longer than `clean_for` all the same."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

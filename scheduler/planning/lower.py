@@ -59,7 +59,7 @@ def lower(
             _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0), pins.get(task.id))
             for task in graph.tasks
         ),
-        waits=tuple(_waits((link for link in links if link.after not in begun), number, clocks)),
+        waits=tuple(_waits((link for link in links if link.after not in begun), number, clocks, begun)),
         slots=tuple(_slots(windows, job, len(graph.tasks))),
         choices=tuple(
             (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
@@ -176,7 +176,7 @@ def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:
     return union(clip(span, bounds) for span in fit) if fit is not None else (bounds,)
 
 
-def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) -> Iterable[ask.Wait]:
+def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> Iterable[ask.Wait]:
     """Each link as a wait; a remedy waits until the window that it mends is over."""
     for link in links:
         lag = clocks.lag(link.before, link.stage, link.wait)
@@ -186,7 +186,8 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) ->
         elif link.within is not None:
             until = ask.Lag(link.within)
         before, after = number[link.before], number[link.after]
-        remedy = number[link.remedy] if link.remedy is not None else None
+        mends = link.remedy if not link.strict or link.before in begun else None
+        remedy = number[mends] if mends is not None else None
         yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
         if remedy is not None:
             yield ask.Wait(before=before, after=remedy, lag=until or lag)
@@ -195,7 +196,7 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks) ->
 def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> ask.Option:
     return ask.Option(
         leader=number[option.leader],
-        waits=tuple(_waits(option.links, number, clocks)),
+        waits=tuple(_waits(option.links, number, clocks, begun)),
         extra=tuple((number[task], work.planned) for task, work in option.extra if task not in begun),
     )
 

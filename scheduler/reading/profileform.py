@@ -156,6 +156,7 @@ class TapeForm(Form):
     clean_for: SomeMinutes
     pull_by: SomeMinutes
     remedy: RemedyForm
+    overdue: RemedyForm | None = None
     source: Source
 
 

@@ -49,7 +49,13 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
 
 def tape_of(form: TapeForm) -> Tape:
     """The tape out of its form."""
-    return Tape(clean_for=form.clean_for, pull_by=form.pull_by, remedy=_remedy_of(form.remedy), source=form.source)
+    return Tape(
+        clean_for=form.clean_for,
+        pull_by=form.pull_by,
+        remedy=_remedy_of(form.remedy),
+        source=form.source,
+        overdue=_remedy_of(form.overdue) if form.overdue else None,
+    )
 
 
 def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:

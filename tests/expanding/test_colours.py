@@ -49,7 +49,7 @@ def test_a_taped_colour_is_tape_coat_wait_coat_pull() -> None:
     assert set(found.links) == {
         Link(before="white-tape", after="white-coat-1"),
         Link(before="white-coat-1", after="white-coat-2", stage="recoat"),
-        Link(before="white-tape", after="white-pull", within=14 * DAY),
+        Link(before="white-tape", after="white-pull", within=14 * DAY, strict=True),
         Link(before="white-coat-2", after="white-pull", stage="touch", within=DAY, remedy="white-pull-remedy"),
     }
     assert (found.task("white-tape").work, found.task("white-pull").work) == (guess(20), guess(10))
@@ -158,7 +158,7 @@ def test_the_time_of_the_tape_runs_only_where_there_is_tape() -> None:
     assert not [link for link in found.links if link.within is not None]
     for option, second in ((green_first, "white"), (white_first, "green")):
         assert [link for link in option.links if link.within is not None] == [
-            Link(before=f"{second}-tape", after=f"{second}-pull", within=14 * DAY),
+            Link(before=f"{second}-tape", after=f"{second}-pull", within=14 * DAY, strict=True),
             Link(
                 before=f"{second}-coat-2",
                 after=f"{second}-pull",

@@ -98,9 +98,7 @@ def test_the_odds_begin_with_the_dates() -> None:
 
 def test_the_drawing_has_a_row_a_weekend() -> None:
     """0.5 + 0.3 on one weekend is its longest bar; 0.2 % is told as less than one; shares run on to 94 %."""
-    rows = [
-        line for line in odds_text(ODDS, width=80).splitlines() if line.startswith(("  week of", "  weekend of"))
-    ]
+    rows = [line for line in odds_text(ODDS, width=80).splitlines() if line.startswith(("  week of", "  weekend of"))]
     assert [row.split("  ")[1].split(" ▏")[0][:22].strip("█▏ ") for row in rows] == [
         "week of 1 February",
         "weekend of 6 February",

@@ -11,12 +11,15 @@ from __future__ import annotations
 
 import argparse
 import resource
+import subprocess
+import sys
 import tempfile
 import time
 import traceback
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
@@ -29,6 +32,7 @@ from scheduler.model.basics import Span
 from scheduler.pipeline import read
 from scheduler.reading.airlog import read_air
 from scheduler.reading.busy.reader import read_busy
+from scheduler.reading.shipped import shipped_profiles
 
 ROOT = Path(__file__).parents[2]
 SLOW = 5.0
@@ -84,12 +88,23 @@ def _job(file: Path) -> object:
     return expand(*read(file))
 
 
+@cache
+def _kept_plan() -> bytes:
+    """A plan as it is kept beside a job, made by the command itself."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "job.yaml"
+        file.write_text(JOB, "utf-8")
+        command = [sys.executable, "-c", "from scheduler.cli import main; main()"]
+        subprocess.run([*command, "plan", str(file), "--as-of", "2026-12-01"], check=True, capture_output=True)
+        return file.with_name("job.plan.json").read_bytes()
+
+
 def kinds() -> tuple[Kind, ...]:
     """All that is damaged."""
     jobs = tuple(path.read_bytes() for path in sorted((ROOT / "examples").glob("*/job.yaml")))
-    own = tuple(path.read_bytes() for path in sorted((ROOT / "profiles" / "materials").glob("*wall-paint.yaml")))
-    methods = ((ROOT / "profiles" / "methods" / "paint-walls.yaml").read_bytes(),)
-    plans = tuple(path.read_bytes() for path in sorted((ROOT / "examples").glob("*/job.plan.json")))
+    shipped = shipped_profiles()
+    own = tuple(path.read_bytes() for path in sorted((shipped / "materials").glob("*wall-paint.yaml")))
+    methods = ((shipped / "methods" / "paint-walls.yaml").read_bytes(),)
     air = (ROOT / "examples" / "cold-garage" / "air.csv").read_bytes()
     return (
         Kind("job file", jobs, "job.yaml", _job),
@@ -100,7 +115,7 @@ def kinds() -> tuple[Kind, ...]:
         Kind(
             "diary", (DIARY.encode(),), "job.diary.jsonl", lambda file: read_record(Files(file.parent / "job.yaml"))
         ),
-        Kind("kept plan", plans, "job.plan.json", lambda file: read_kept(Files(file.parent / "job.yaml"))),
+        Kind("kept plan", (_kept_plan(),), "job.plan.json", lambda file: read_kept(Files(file.parent / "job.yaml"))),
     )
 
 

@@ -31,11 +31,9 @@ def lower_bound(problem: Problem, known_finish: int) -> int:
     return best
 
 
-def latest_starts(problem: Problem) -> list[float]:
-    """For every activity, in time from some common end, how late it may start if nothing else runs: who is urgent."""
-    mirror = mirrored(problem)
-    far = max((slot.end for slot in problem.slots), default=0)
-    alone = _alone(replace(mirror, choices=()), -far)
+def latest_starts(problem: Problem, finish: int) -> list[float]:
+    """For every activity how late it may start, with nothing else running, to be done by a finish: who is urgent."""
+    alone = _alone(replace(mirrored(problem), choices=()), -finish)
     if alone is None:  # not even alone: any order shows where it is stuck
         return [float(i) for i in range(len(problem.activities))]
     return [-float(end) for end in alone.ends]
@@ -91,7 +89,8 @@ class _Case:
         """The least finish that is not refuted, at most `known_finish`."""
         if self.heads is None:
             return known_finish
-        low = max(self.heads.ends, default=0)
+        placed = zip(self.heads.ends, self.problem.activities, strict=True)
+        low = max((end for end, activity in placed if activity.minutes or activity.fixed), default=0)
         if low >= known_finish:
             return known_finish
         high = known_finish

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
 
 from scheduler.model.basics import Span
@@ -166,6 +166,8 @@ class _Run:
         self.closed: list[list[tuple[int, int]]] = [[] for _ in range(size)]
         self.dirt: list[list[tuple[Span, int, int]]] = [[] for _ in self.problem.soils]
         self.cleaners: list[list[Span]] = [[] for _ in self.problem.soils]
+        self.cleanings = 0
+        self.unclean_at = LONG_AGO
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
@@ -176,6 +178,7 @@ class _Run:
         turn = [(LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional]
         heapify(turn)
         put_off: list[int] = []
+        cleanings = self.cleanings
         while turn:
             known, _, i = heappop(turn)
             if eager and (start := self._could_start(i)) > known:
@@ -190,11 +193,13 @@ class _Run:
                 needs[j] -= 1
                 if not needs[j] and not activities[j].optional:
                     heappush(turn, (LONG_AGO, rank[j], j))
-            for j in put_off:
-                heappush(turn, (LONG_AGO, rank[j], j))
-            put_off.clear()
+            if self.cleanings > cleanings:  # only that can help what was put off
+                cleanings = self.cleanings
+                for j in put_off:
+                    heappush(turn, (LONG_AGO, rank[j], j))
+                put_off.clear()
         if put_off and self.stuck is not None:
-            return self.stuck
+            return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.unclean_at))
         left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
         if left is not None:
             return Stuck(left, "circle")
@@ -287,7 +292,7 @@ class _Run:
             if later is None:
                 return found
             if later <= at:
-                self.stuck = Stuck(i, "clean", first=self._would_be_clean(i, found[0].start))
+                self.stuck, self.unclean_at = Stuck(i, "clean"), found[0].start
                 return None
             at = later
         self.stuck = Stuck(i, "fit" if activity.fit is not None else "room")
@@ -302,31 +307,37 @@ class _Run:
             if later is not None:
                 return later
         for ready, bars in placer.closing[i]:
-            until = ready[end]
+            until, later = ready[end], start
             for j in bars:
                 for piece in self.pieces[j] or ():
-                    if piece.start < until and piece.end > start:
-                        return max(piece.end, start + 1)
+                    if piece.start < until and piece.end > later:
+                        later = piece.end
+            if later > start:
+                return later
         if not activity.fixed:
             for number in placer.wanting[i]:
-                later = self._unclean(i, number, start)
-                if later is not None:
+                later = self._clean_from(number, start)
+                if later != start:
                     return later
         for number in placer.soiling[i]:
             later = self._would_soil(i, number, found)
-            if later is not None:
+            if later > start:
                 return later
         return None
 
-    def _unclean(self, i: int, number: int, start: int) -> int | None:
-        """None if it is clean at `start`, else when the first dirt is gone; long ago if nothing cleans it yet."""
+    def _clean_from(self, number: int, start: int) -> int:
+        """`start` if it is clean then, else when what soiled before will be clean; long ago if nothing cleans it yet."""
+        clean_from, last = start, LONG_AGO
         for piece, clean, _ in self.dirt[number]:
             if piece.start < start < clean:
-                done = min((c.end for c in self.cleaners[number] if c.start >= piece.end), default=NEVER)
-                done = min(done, clean)
-                if done > start:
-                    return done if done < NEVER else LONG_AGO
-        return None
+                if clean < NEVER:
+                    clean_from = max(clean_from, clean)
+                elif piece.end > last:
+                    last = piece.end
+        if last > LONG_AGO:  # what is cleaned after the last piece is clean of all
+            done = min((c.end for c in self.cleaners[number] if c.start >= last), default=LONG_AGO)
+            return max(clean_from, done) if done > LONG_AGO else LONG_AGO
+        return clean_from
 
     def _would_be_clean(self, i: int, start: int) -> tuple[tuple[int, int], ...]:
         """For dirt that nothing cleans: what must come in which order for the cleaner to come in between.
@@ -347,20 +358,20 @@ class _Run:
                     pairs += [(j, cleaner) for cleaner in sorted(soil.cleans - {i, j})]
         return tuple(pairs)
 
-    def _would_soil(self, i: int, number: int, found: tuple[Span, ...]) -> int | None:
-        """A piece must not soil what starts after it with no cleaning in between: then look again from there on."""
-        clean = found[-1].end if number in self.placer.cleaning[i] else NEVER
-        for j in self.problem.soils[number].wants_clean:
-            spans = self.pieces[j]
-            if not spans or j == i or self.problem.activities[j].fixed:
-                continue
-            begun = spans[0].start
-            for piece in found:
-                if piece.start < begun < clean and not any(
-                    c.start >= piece.end and c.end <= begun for c in self.cleaners[number]
-                ):
-                    return begun
-        return None
+    def _would_soil(self, i: int, number: int, found: tuple[Span, ...]) -> int:
+        """Its own start, or that of the last which would start after a piece of it with no cleaning in between."""
+        own, later = found[-1].end if number in self.placer.cleaning[i] else NEVER, found[0].start
+        begun = [
+            spans[0].start
+            for j in self.problem.soils[number].wants_clean
+            if (spans := self.pieces[j]) and j != i and not self.problem.activities[j].fixed
+        ]
+        for piece in found:
+            clean = min((c.end for c in self.cleaners[number] if c.start >= piece.end), default=own)
+            later = max((start for start in begun if piece.start < start < min(clean, own)), default=later)
+            if later > found[0].start:
+                break
+        return later
 
     def _missed(self, i: int, start: int) -> Wait | None:
         """A wait whose window is over at `start`, and whose remedy, if any, has not run in between."""
@@ -375,8 +386,8 @@ class _Run:
 
     def _would_keep(self, wait: Wait, start: int) -> tuple[int, int] | None:
         """`wait.before`, and the minute before which it must not begin if its window is to reach `start`."""
-        begun = self.pieces[wait.before]
-        if self.problem.activities[wait.before].fixed or wait.until is None or not begun:
+        rest = (self.pieces[wait.before] or ())[len(self.problem.activities[wait.before].fixed) :]
+        if wait.until is None or not rest:
             return None
         until = self.placer.ready.of(wait.until)
         low, high = self.ends[wait.before], start
@@ -386,7 +397,7 @@ class _Run:
                 high = middle
             else:
                 low = middle + 1
-        return wait.before, begun[0].start + high - self.ends[wait.before]
+        return wait.before, rest[0].start + high - self.ends[wait.before]
 
     def _note(self, i: int, fixed: tuple[Span, ...], found: tuple[Span, ...]) -> None:
         """Write the pieces down: the capacity they take, what they close, soil and clean."""
@@ -411,3 +422,4 @@ class _Run:
         if whole:
             for number in placer.cleaning[i]:
                 self.cleaners[number].append(Span(start, end))
+                self.cleanings += 1

@@ -173,21 +173,26 @@ class Search:
         return self.best is not None and self.best.aim[0] <= self.bound
 
     def _begin(self) -> None:
-        """The order of the plan handed out before, if any, and that of the latest starts; and the bound."""
+        """The order of the plan handed out before, if any, and that of the latest starts."""
         problem = self.problem
         if problem.stay is not None:
             far = max((spans[0].start for spans in problem.stay if spans), default=0) + 1
             self._fore([float(spans[0].start if spans else far) for spans in problem.stay], None)
-        self.urgency = latest_starts(problem)
+        far = max((slot.end for slot in problem.slots), default=0)
+        self.urgency = latest_starts(problem, far)
         first = self._fore(self.urgency, None)
+        if self.best is not None:
+            self.urgency = latest_starts(problem, self.best.aim[0])
         if not self._done():
             self._turn(first)
 
     def _sample(self) -> None:
-        """An order of latest starts shaken, forwards and back."""
-        spread = (max(self.urgency) - min(self.urgency)) * SHAKEN
+        """An order of latest starts shaken, forwards and back; in turn eager or not, and choices left to chance."""
+        longest = max(activity.minutes for activity in self.problem.activities)
+        spread = (max(self.urgency) - min(self.urgency) + longest) * SHAKEN
         rank = [value + self.random.uniform(-spread, spread) for value in self.urgency]
-        found = self._fore(rank, None, eager=True)
+        by_chance = self.forward.settle([self.random.random() for _ in rank]) if self.fresh % 4 < 2 else None
+        found = self._fore(rank, by_chance, eager=self.fresh % 2 == 0)
         if not self._done():
             self._turn(found)
 

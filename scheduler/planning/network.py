@@ -10,7 +10,7 @@ from heapq import heapify, heappop, heappush
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.problem import Activity, Lag, Option, Problem, Slot, Wait
+from scheduler.planning.problem import Activity, Lag, Option, Problem, Slot, Soil, Wait
 from scheduler.wallclock import NEVER
 
 LONG_AGO = -(1 << 60)
@@ -155,6 +155,11 @@ def mirrored(problem: Problem) -> Problem:
         slots=tuple(Slot(-slot.end, -slot.start, slot.capacity, slot.day) for slot in reversed(problem.slots)),
         clocks=tuple(_backwards(clock) for clock in problem.clocks),
         choices=tuple((_turned_option(a, done), _turned_option(b, done)) for a, b in problem.choices),
+        barriers=tuple(replace(barrier, until=Lag()) for barrier in problem.barriers),
+        soils=tuple(
+            Soil(soils=soil.wants_clean, cleans=soil.cleans, wants_clean=soil.soils - soil.cleans)
+            for soil in problem.soils
+        ),
     )
 
 

@@ -11,6 +11,7 @@ from bisect import insort
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
+from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.planning.network import LONG_AGO, Network, Readiness, next_fit
@@ -147,6 +148,14 @@ class Placer:
         return outcome
 
 
+class _Dirt(NamedTuple):
+    """What was in the way of a start: the soil by number, the end of the last piece, and the start that was tried."""
+
+    soil: int
+    end: int
+    start: int
+
+
 class _Run:
     """The state of one schedule while it is being made."""
 
@@ -167,7 +176,7 @@ class _Run:
         self.dirt: list[list[tuple[Span, int, int]]] = [[] for _ in self.problem.soils]
         self.cleaners: list[list[Span]] = [[] for _ in self.problem.soils]
         self.cleanings = 0
-        self.unclean_at = LONG_AGO
+        self.dirty = _Dirt(0, 0, 0)
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
@@ -177,7 +186,7 @@ class _Run:
         rank, needs, followers = self._mended(rank)
         turn = [(LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional]
         heapify(turn)
-        put_off: list[int] = []
+        put_off: dict[int, _Dirt] = {}
         cleanings = self.cleanings
         while turn:
             known, _, i = heappop(turn)
@@ -187,19 +196,19 @@ class _Run:
             if not self._put(i):
                 if self.stuck is not None and self.stuck.rule != "clean":
                     return self.stuck
-                put_off.append(i)
+                put_off[i] = self.dirty
                 continue
             for j in followers[i]:
                 needs[j] -= 1
                 if not needs[j] and not activities[j].optional:
                     heappush(turn, (LONG_AGO, rank[j], j))
-            if self.cleanings > cleanings:  # only that can help what was put off
+            if put_off and self.cleanings > cleanings:  # only that can help what was put off
                 cleanings = self.cleanings
-                for j in put_off:
+                for j in [j for j in put_off if self._cleaned(put_off[j])]:
+                    del put_off[j]
                     heappush(turn, (LONG_AGO, rank[j], j))
-                put_off.clear()
         if put_off and self.stuck is not None:
-            return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.unclean_at))
+            return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.dirty.start))
         left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
         if left is not None:
             return Stuck(left, "circle")
@@ -292,7 +301,7 @@ class _Run:
             if later is None:
                 return found
             if later <= at:
-                self.stuck, self.unclean_at = Stuck(i, "clean"), found[0].start
+                self.stuck = Stuck(i, "clean")
                 return None
             at = later
         self.stuck = Stuck(i, "fit" if activity.fit is not None else "room")
@@ -326,7 +335,7 @@ class _Run:
         return None
 
     def _clean_from(self, number: int, start: int) -> int:
-        """`start` if it is clean then, else when what soiled before will be clean; long ago if nothing cleans it yet."""
+        """`start` if it is clean then, else when it will be clean of what came before; long ago if nothing cleans yet."""
         clean_from, last = start, LONG_AGO
         for piece, clean, _ in self.dirt[number]:
             if piece.start < start < clean:
@@ -336,8 +345,14 @@ class _Run:
                     last = piece.end
         if last > LONG_AGO:  # what is cleaned after the last piece is clean of all
             done = min((c.end for c in self.cleaners[number] if c.start >= last), default=LONG_AGO)
+            if done == LONG_AGO:
+                self.dirty = _Dirt(number, last, start)
             return max(clean_from, done) if done > LONG_AGO else LONG_AGO
         return clean_from
+
+    def _cleaned(self, dirt: _Dirt) -> bool:
+        """Whether there is a cleaner by now for what was in the way."""
+        return any(cleaner.start >= dirt.end for cleaner in self.cleaners[dirt.soil])
 
     def _would_be_clean(self, i: int, start: int) -> tuple[tuple[int, int], ...]:
         """For dirt that nothing cleans: what must come in which order for the cleaner to come in between.

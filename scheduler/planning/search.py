@@ -189,7 +189,7 @@ class Search:
     def _sample(self) -> None:
         """An order of latest starts shaken, forwards and back; in turn eager or not, and choices left to chance."""
         longest = max(activity.minutes for activity in self.problem.activities)
-        spread = (max(self.urgency) - min(self.urgency) + longest) * SHAKEN
+        spread = (max(self.urgency) - min(self.urgency) + longest) * SHAKEN * self.random.random()
         rank = [value + self.random.uniform(-spread, spread) for value in self.urgency]
         by_chance = self.forward.settle([self.random.random() for _ in rank]) if self.fresh % 4 < 2 else None
         found = self._fore(rank, by_chance, eager=self.fresh % 2 == 0)

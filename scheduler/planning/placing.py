@@ -335,7 +335,7 @@ class _Run:
         return None
 
     def _clean_from(self, number: int, start: int) -> int:
-        """`start` if it is clean then, else when it will be clean of what came before; long ago if nothing cleans yet."""
+        """`start` if clean then, else when it is clean of what came before; long ago if nothing cleans yet."""
         clean_from, last = start, LONG_AGO
         for piece, clean, _ in self.dirt[number]:
             if piece.start < start < clean:

@@ -6,86 +6,21 @@ that file.
 
 from __future__ import annotations
 
-import os
-import re
-import shutil
-import subprocess
-import sys
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
-README = (ROOT / "README.md").read_text("utf-8")
-TACKFREE = Path(sys.executable).with_name("tackfree")
+from tests.support.consoles import FILE, agrees, renewed, run_all
 
-
-@dataclass(frozen=True)
-class Block:
-    """One fenced block: its language, the file it is to be written to (if any), its lines."""
-
-    language: str
-    file: str
-    lines: tuple[str, ...]
-
-
-def blocks() -> Iterator[Block]:
-    for match in re.finditer(r"(?ms)^```(\w*)[ ]?([^\n]*)\n(.*?)^```$", README):
-        yield Block(match[1], match[2].strip(), tuple(match[3].splitlines()))
-
-
-def commands(block: Block) -> Iterator[tuple[str, list[str]]]:
-    """Each command of a console block with the output shown under it."""
-    command, shown = "", list[str]()
-    for line in block.lines:
-        if line.startswith("$ "):
-            if command:
-                yield command, shown
-            command, shown = line[2:], []
-        else:
-            shown.append(line)
-    if command:
-        yield command, shown
-
-
-def agrees(shown: list[str], printed: list[str]) -> bool:
-    """Whether the lines shown are the lines printed, each `…` standing for any number of them."""
-    pattern = "".join(r"(?:.*\n)*?" if line.strip() == "…" else re.escape(line.rstrip()) + r"\n" for line in shown)
-    return re.fullmatch(pattern, "".join(line.rstrip() + "\n" for line in printed)) is not None
+README = FILE.read_text("utf-8")
 
 
 def test_every_console_block_prints_what_it_shows(tmp_path: Path) -> None:
-    """A reader who types what README shows sees what README shows."""
-    shutil.copytree(
-        ROOT / "examples", tmp_path / "examples", ignore=shutil.ignore_patterns("*.plan.json", "*.diary.jsonl", ".*")
-    )
-    env = {**os.environ, "TZ": "America/Denver", "COLUMNS": "80", "PYTHONIOENCODING": "utf-8"}
+    """A reader who types what README shows sees what README shows (else: `python -m tests.support.consoles`)."""
     ran = 0
-    for block in blocks():
-        if block.file:
-            file = tmp_path / block.file
-            file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_text("\n".join(block.lines) + "\n", "utf-8")
-        if block.language != "console":
-            continue
-        for command, shown in commands(block):
-            assert command.startswith("tackfree "), command
-            done = subprocess.run(
-                f"'{TACKFREE}' {command.removeprefix('tackfree ')}",
-                shell=True,
-                cwd=tmp_path,
-                env=env,
-                capture_output=True,
-                text=True,
-                encoding="utf-8",
-                stdin=subprocess.DEVNULL,
-                check=False,
-            )
-            printed = (done.stdout + done.stderr).splitlines()
-            assert agrees(shown, printed), f"$ {command}\n" + "\n".join(printed)
-            ran += 1
+    for shown in run_all(README, tmp_path):
+        assert agrees(shown.lines, shown.printed), f"$ {shown.command}\n" + "\n".join(shown.printed)
+        ran += 1
     assert ran > 5, "the blocks were not found"
 
 
@@ -103,3 +38,12 @@ def test_the_comparison_can_fail() -> None:
     assert not agrees(["a", "c"], ["a", "b", "c"])
     assert not agrees(["a", "…", "d"], ["a", "b", "c"])
     assert not agrees([], ["a"])
+
+
+def test_what_is_renewed_keeps_its_stretches() -> None:
+    """Bringing README up to date shows the same parts of an output, with what they say now."""
+    printed = ["head", "noise", "finish: 7 March", "on 8 days", "noise", "tail 1", "tail 2"]
+    shown = ["head", "…", "finish: 6 March", "on 9 days", "…", "tail 1"]
+    assert renewed(shown, printed) == ["head", "…", "finish: 7 March", "on 8 days", "…", "tail 1", "tail 2"]
+    assert renewed(["old"], printed) == printed
+    assert agrees(renewed(shown, printed), printed)

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft, Target
+from scheduler.model.after import After
 from scheduler.model.graph import Link
-from scheduler.model.job import After
 from scheduler.model.material import Material
 from scheduler.model.names import meant
 

@@ -8,8 +8,9 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.foresight.change import Change, Scene, free
+from scheduler.model.after import After
 from scheduler.model.foresight import Drop, Edit, Put, Written
-from scheduler.model.job import After, Colour, Item, Job, Lay, Step
+from scheduler.model.job import Colour, Item, Job, Lay, Step
 from scheduler.model.material import Material
 from scheduler.model.names import slug
 from scheduler.presenting.words import date_words

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
-from scheduler.living.moving import held_in_place
+from scheduler.living.held import held_in_place
 from scheduler.living.site import Site, Tell, replan
 from scheduler.model.basics import Span
 from scheduler.model.job import Job

@@ -1,35 +1,27 @@
-"""Sessions that a person moved in their own calendar: found in a calendar exported back, and planned around.
+"""Sessions that a person moved in their own calendar: found in a calendar exported back.
 
-A moved session takes its hours with it, and its steps are held there as far as the rules of the trade allow. Where
-one forbids it (paint that is not dry yet), that step goes where the plan has the best place for it from then on, and
-that is said, with the rule.
+A moved session takes its hours with it, and its steps are held there as far as `held` can.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import Fault, InputError, NoPlanError, Place
+from scheduler.errors import Fault, InputError, Place
+from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
-from scheduler.model.job import Job
 from scheduler.model.ledger import CalendarEvent, Ledger
-from scheduler.model.plan import Plan
 from scheduler.presenting.events import minutes_of
 from scheduler.presenting.words import Clockface
 from scheduler.reading.returned import Returned, read_returned
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
-
-if TYPE_CHECKING:
-    from scheduler.living.site import Site
-    from scheduler.pipeline import Made
 
 MONTHS_AHEAD = 400 * DAY
 """How far after the last session a person may have put one."""
@@ -128,65 +120,3 @@ def _together(known: Sequence[HandMove], fresh: Sequence[HandMove]) -> tuple[Han
         if move.uid not in uids
     ]
     return tuple(sorted([*kept, *fresh], key=lambda move: (move.now, move.uid)))
-
-
-def held_in_place(job: Job, make: Callable[[Job, bool], Made]) -> Made:
-    """The plan with as many steps of the moved sessions held there as the rules allow.
-
-    `make` plans a job, in a hurry if so told. First all are held, then session by session, then step by step; the job
-    of the plan that comes out says which are and which are loose. Raises NoPlanError if there is no plan even with
-    none of them held.
-    """
-    if not any(move.steps for move in job.moves):
-        return make(job, False)
-    made = _hurried(job, make)
-    if made is None:
-        made = make(_held(job, frozenset()), True)
-        held: frozenset[str] = frozenset()
-        for move in job.moves:
-            for steps in (move.steps, *((step,) for step in move.steps)):
-                better = None if held.issuperset(steps) else _hurried(_held(job, held.union(steps)), make)
-                if better is not None:
-                    made, held = better, held.union(steps)
-        job = _held(job, held)
-    try:
-        return make(job, False)
-    except NoPlanError:
-        return made  # what was found in a hurry is a plan all the same
-
-
-def _hurried(job: Job, make: Callable[[Job, bool], Made]) -> Made | None:
-    try:
-        return make(job, True)
-    except NoPlanError:
-        return None
-
-
-def _held(job: Job, held: frozenset[str]) -> Job:
-    """The same job with only these steps held to where their sessions were moved; the others are loose."""
-    moves = (
-        replace(
-            move,
-            steps=tuple(step for step in move.steps if step in held),
-            loose=(*move.loose, *(step for step in move.steps if step not in held)),
-        )
-        for move in job.moves
-    )
-    return replace(job, moves=tuple(moves))
-
-
-def forbidden(job: Job, plan: Plan) -> Iterator[str]:
-    """A sentence for each step that was to follow its session and could not, with the rule that stood in the way."""
-    face = Clockface(ZoneInfo(job.zone), job.clock24)
-    steps = {step.id: step for step in plan.steps}
-    for move in job.moves:
-        for name in move.steps:
-            step = steps.get(name)
-            if step is None or step.state != "planned" or plan.as_of >= move.now.end:
-                continue
-            if move.now.start <= step.start and step.end <= move.now.end:
-                continue
-            yield (
-                f"You moved the session of “{step.title}” to {face.moment(move.now.start)}, but it can't be done "
-                f"then; it is planned {face.moment(step.start)}. {step.held_by}"
-            )

@@ -13,8 +13,8 @@ from scheduler.diary.record import Files, Record, read_record
 from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import Fault, InputError, Place
 from scheduler.expanding import expand
+from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
-from scheduler.living.moving import forbidden, held_in_place
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.diary import Entry

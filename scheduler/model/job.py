@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING
 
 from scheduler.errors import Place
+from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.byhand import HandMove
+from scheduler.model.scope import Change, Scope
 from scheduler.model.supply import Use
-
-if TYPE_CHECKING:
-    from scheduler.model.scope import Change, Scope
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,22 +137,6 @@ class Lay:
     material: str
     coat: int = 1
     thickness: float | None = None
-    place: Place | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class After:
-    """What a step follows: another step, at a stage of its film or so many minutes after its end.
-
-    `within` (minutes): the latest start after the end of the other step, if there is one. `at_end` tells a person's
-    `end` from nothing said.
-    """
-
-    step: str
-    stage: str | None = None
-    wait: int = 0
-    within: int | None = None
-    at_end: bool = field(default=False, compare=False)
     place: Place | None = None
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from scheduler.model.after import After
 from scheduler.model.formula import Formula
-from scheduler.model.job import After
 
 PHASES = (
     "protect",

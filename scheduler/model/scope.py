@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from scheduler.errors import Place
-from scheduler.model.job import After
+from scheduler.model.after import After
 
 GOLDEN = 2 / (1 + 5**0.5)
 """The longer part of a length in the golden section, as a share of it: 0.618 (Euclid VI, definition 3)."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from scheduler.model.after import After
 from scheduler.model.formula import Formula
-from scheduler.model.job import After
 from scheduler.model.method import Amount, Labour, Method, Option, Template
 from scheduler.model.names import slug
 from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm

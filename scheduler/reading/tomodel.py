@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
+from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.job import (
-    After,
     AirPeriod,
     Away,
     Border,

@@ -11,8 +11,9 @@ import jsonschema
 import pytest
 
 from scheduler.errors import InputError, Place
+from scheduler.model.after import After
 from scheduler.model.basics import Estimate
-from scheduler.model.job import After, Away, Border, Hours, Item, Job, QuietHours, Reading, Thing
+from scheduler.model.job import Away, Border, Hours, Item, Job, QuietHours, Reading, Thing
 from scheduler.reading import KINDS, job_schema, read_job, read_job_text, starter_text
 from scheduler.reading.yamlfile import parse_yaml
 from tests.reading.jobs import GOOD, changed, without

@@ -12,9 +12,10 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Place
+from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.graph import Link, Task, TaskGraph
-from scheduler.model.job import After, AirPeriod, Away, Border, Colour, Hours, Job, Lay, QuietHours, Room, Step
+from scheduler.model.job import AirPeriod, Away, Border, Colour, Hours, Job, Lay, QuietHours, Room, Step
 from scheduler.model.material import Limits, Material, Remedy, StageTime, Tape, Trade
 from scheduler.wallclock import at_local
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.templates import Made
-from scheduler.model.job import After, Step
+from scheduler.model.after import After
+from scheduler.model.job import Step
 from scheduler.model.names import meant
 from scheduler.model.scope import Change, Scope
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from scheduler.expanding.scope.templates import Made
-from scheduler.model.job import After
+from scheduler.model.after import After
 from scheduler.model.material import Trade
 from scheduler.model.method import COATS, PHASES, STAGES_FOR
 from scheduler.model.names import slug

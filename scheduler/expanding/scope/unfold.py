@@ -16,7 +16,8 @@ from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import EARLIER, Order
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
 from scheduler.expanding.scope.templates import Made, maker
-from scheduler.model.job import After, Border, Colour, Job, Quantity, Step
+from scheduler.model.after import After
+from scheduler.model.job import Border, Colour, Job, Quantity, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
 from scheduler.model.scope import Measured, Scope

@@ -1,0 +1,23 @@
+"""What a step follows, in the words of the job file; methods and steps written by hand say it alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from scheduler.errors import Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class After:
+    """What a step follows: another step, at a stage of its film or so many minutes after its end.
+
+    `within` (minutes): the latest start after the end of the other step, if there is one. `at_end` tells a person's
+    `end` from nothing said.
+    """
+
+    step: str
+    stage: str | None = None
+    wait: int = 0
+    within: int | None = None
+    at_end: bool = field(default=False, compare=False)
+    place: Place | None = None

@@ -8,8 +8,37 @@ TackfreeError
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
+
+# What no keyboard types, or what shows nothing and can make a line look like another one: control characters, line
+# ends that editors don't count, half characters, non-characters; marks that turn the direction of what follows
+# (Unicode Standard Annex 9, section 2), spaces of no width, and the tags of plane 14.
+_UNTYPED = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff"
+    "\u200b\u202a-\u202e\u2060-\u206f\ufff9-\ufffb\U000e0000-\U000e007f]"
+)
+
+
+def untyped_character(text: str) -> tuple[int, str] | None:
+    """Offset and name of the first character that no person typed, or None."""
+    found = _UNTYPED.search(text)
+    if found is None:
+        return None
+    code = ord(found.group())
+    name = "NUL" if code == 0 else unicodedata.name(found.group(), "a control character")
+    return found.start(), f"{name} (U+{code:04X})"
+
+
+def printable(text: str) -> str:
+    """The text in one line, with the number of each character that shows nothing instead of it: `<U+202E>`."""
+    return text if text.isprintable() else "".join(sign if sign.isprintable() else _shown(sign) for sign in text)
+
+
+def _shown(sign: str) -> str:
+    return " " if sign.isspace() else f"<U+{ord(sign):04X}>"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,9 +50,8 @@ class Place:
     column: int = 0
 
     def __str__(self) -> str:
-        if not self.line:
-            return self.file
-        return f"{self.file}:{self.line}:{self.column}"
+        file = printable(self.file)
+        return f"{file}:{self.line}:{self.column}" if self.line else file
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +64,7 @@ class Fault:
 
     def __str__(self) -> str:
         tail = f"; {self.hint}" if self.hint else ""
-        return f"{self.place}: {self.message}{tail}"
+        return f"{self.place}: {printable(self.message + tail)}"
 
 
 class TackfreeError(Exception):
@@ -66,7 +94,7 @@ class NoPlanError(TackfreeError):
         self.step = step
         self.rule = rule
         self.remedy = remedy
-        super().__init__(f"{step}: {rule}; {remedy}")
+        super().__init__(printable(f"{step}: {rule}; {remedy}"))
 
 
 class PublishError(TackfreeError):

@@ -103,8 +103,11 @@ def make_plan(
         if not isinstance(outcome, Stuck):
             plan = raise_plan(ground, lowered, outcome)
             answer = answer_of(lowered, outcome, question, facts.now)
-            checked = _checked(_advised(plan, ground), ground)
-            return Made(plan=checked, ground=ground, answer=answer, weeks=weeks)
+            broken = _broken(plan, ground)
+            if broken and known is not None:
+                # What was kept is not what was found then: it was written over. It is sought as for the first time.
+                return make_plan(job, trade, facts, wish, busy, tell)
+            return Made(plan=_warned(_advised(plan, ground), broken), ground=ground, answer=answer, weeks=weeks)
         stuck = outcome
         if lowered.tasks[stuck.activity].id in lowered.pinned:
             break  # hours further ahead are of no use to what must be done in one session
@@ -192,11 +195,8 @@ def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
     return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
 
 
-def _checked(plan: Plan, ground: Ground) -> Plan:
-    """The plan as it is, or with a warning for every rule that the independent verifier finds broken."""
-    broken = _broken(plan, ground)
-    if not broken:
-        return plan
+def _warned(plan: Plan, broken: tuple[Broken, ...]) -> Plan:
+    """The plan with a warning for every rule that the independent verifier finds broken."""
     return replace(plan, warnings=(*plan.warnings, *(f"This plan breaks a rule: {fault.said}" for fault in broken)))
 
 

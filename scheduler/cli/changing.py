@@ -46,13 +46,14 @@ def clock_of(as_of: str | None) -> Clock:
 def record(path: Path, request: Request, asked: Asked) -> None:
     """Record what is asked for, plan anew and show it. Raises what `living.change` does."""
     from scheduler.living.change import Handing, change
+    from scheduler.presenting.words import one_line
 
     check_outputs(ics=asked.ics)
     result = change(
         path,
         request,
         clock_of(asked.as_of),
-        reason=" ".join(asked.reason.split()),
+        reason=one_line(asked.reason),
         dry_run=asked.dry_run,
         handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
         recorded=_say_recorded(asked),

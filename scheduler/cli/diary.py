@@ -78,11 +78,12 @@ def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
 def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:
     from scheduler.living.change import jot
     from scheduler.model.diary import Note
+    from scheduler.presenting.words import one_line
 
-    words = " ".join(text.split())
+    words = one_line(text)
     if not words:
         raise InputError([Fault(Place("--note"), "it is empty", "write a few words")])
-    jot(job, lambda site, now: [Note(text=words)], clock_of(as_of), reason)
+    jot(job, lambda site, now: [Note(text=words)], clock_of(as_of), one_line(reason))
     print("Recorded.")
 
 

@@ -10,7 +10,8 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from scheduler.diary.planfile import plain, rich
+from scheduler.diary.jsonwords import TOO_MUCH, said_of
+from scheduler.diary.planfile import ForeignError, plain, rich
 from scheduler.diary.record import Files
 from scheduler.errors import Fault, InputError, Place
 from scheduler.files import write_whole
@@ -98,24 +99,14 @@ def read_kept(files: Files) -> Kept:
         data = files.plan.read_bytes()
     except FileNotFoundError:
         return Kept()
+    whole = _whole(data, str(files.plan))
     try:
-        whole = json.loads(data)
-        if not isinstance(whole, dict):
-            raise ValueError("it does not begin with {")
+        if type(whole.get("format")) is int and whole["format"] != FORMAT:
+            raise ValueError(f"it is of form {whole['format']}, and this tackfree reads form {FORMAT}")
         memory = rich(_Memory, whole)
-        if memory.format != FORMAT:
-            raise ValueError(f"it is of format {memory.format}, not {FORMAT}")
         ledger = None if whole.get("calendar") is None else from_json(json.dumps(whole["calendar"]))
-    except json.JSONDecodeError as error:
-        place = Place(str(files.plan), error.lineno, error.colno)
-        raise InputError([Fault(place, f"this is no kept plan: {error.msg.lower()}", _MOVE_AWAY)]) from None
-    except UnicodeDecodeError:
-        raise InputError(
-            [Fault(Place(str(files.plan), 1, 1), "this is no kept plan: it is no text", _MOVE_AWAY)]
-        ) from None
-    except (ValueError, TypeError, RecursionError) as error:
-        said = " ".join(str(error).split())[:200]
-        raise InputError([Fault(Place(str(files.plan), 1, 1), f"this is no kept plan: {said}", _MOVE_AWAY)]) from None
+    except ValueError as error:
+        raise _refused(Place(str(files.plan), 1, 1), str(error)) from None
     return Kept(
         plan=_plan(whole.get("plan")),
         answer=memory.answer,
@@ -130,6 +121,24 @@ def read_kept(files: Files) -> Kept:
         every_step=memory.every_step,
         zoned=memory.zoned,
     )
+
+
+def _whole(data: bytes, name: str) -> dict[str, object]:
+    try:
+        whole = json.loads(data)
+    except json.JSONDecodeError as error:
+        raise _refused(Place(name, error.lineno, error.colno), said_of(error)) from None
+    except UnicodeDecodeError:
+        raise _refused(Place(name, 1, 1), "it is no text") from None
+    except (ValueError, RecursionError):
+        raise _refused(Place(name, 1, 1), TOO_MUCH) from None
+    if not isinstance(whole, dict):
+        raise _refused(Place(name, 1, 1), "it does not begin with {")
+    return whole
+
+
+def _refused(place: Place, why: str) -> InputError:
+    return InputError([Fault(place, f"this is no kept plan: {why}", _MOVE_AWAY)])
 
 
 def write_kept(files: Files, kept: Kept) -> None:
@@ -174,5 +183,5 @@ def _plan(value: object) -> Plan | None:
         return None
     try:
         return rich(Plan, value)
-    except (ValueError, TypeError):
+    except ForeignError:
         return None

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.errors import Fault, InputError, Place
 from scheduler.model.basics import Span
 from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone
@@ -110,11 +111,11 @@ class _Line:
         try:
             whole = json.loads(self.text, object_pairs_hook=pairs)
         except json.JSONDecodeError as error:
-            raise self._no_entry(error.msg.lower(), error.colno) from None
+            raise self._no_entry(said_of(error), error.colno) from None
         except (RecursionError, ValueError):
-            raise self._no_entry("it is nested too deep, or holds a number too long") from None
+            raise self._no_entry(TOO_MUCH) from None
         if not isinstance(whole, dict):
-            raise self._no_entry("it is no object")
+            raise self._no_entry("it is not in { }")
         if twice:
             raise self.amiss(twice[0], f"`{twice[0]}` stands twice in this line", "keep one of them")
         return whole

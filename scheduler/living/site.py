@@ -123,10 +123,21 @@ def open_site(path: Path, *, known_names: bool = True) -> Site:
     files = Files(job_file(path))
     job, trade = read(files.job)
     record, kept = read_record(files), read_kept(files)
+    _of_this_job(kept, job, files)
     site = Site(files=files, job=replace(job, moves=kept.moves), trade=trade, record=record, kept=kept)
     if known_names and (faults := site.strangers()):
         raise InputError(faults)
     return site
+
+
+def _of_this_job(kept: Kept, job: Job, files: Files) -> None:
+    """Raises InputError if what is kept was made for another job: the folder was copied, or the job renamed."""
+    if kept.plan is None or kept.plan.job_id == job.id:
+        return
+    away = f"{files.plan.name} and {files.diary.name}" if files.diary.exists() else files.plan.name
+    said = f"this plan was made for “{kept.plan.job}”, and the job is called “{job.name}”"
+    hint = f"in a copied folder, move {away} away; if you renamed the job, give it its old name"
+    raise InputError([Fault(Place(str(files.plan)), said, hint)])
 
 
 def settled_now(site: Site, clock: int, *, told: bool) -> int:

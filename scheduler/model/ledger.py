@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from datetime import date
 
 FORMAT = 1
+MOST = 10**9
+"""Of any number in here: a SEQUENCE may be no more than 2147483647 (RFC 5545, section 3.3.8), a moment has a date."""
 KINDS = ("session", "step", "film", "room", "delivery", "order")
 
 
@@ -38,7 +40,7 @@ class CalendarEvent:
     def __post_init__(self) -> None:
         days = (isinstance(self.start, date), isinstance(self.end, date))
         if days[0] != days[1] or not self.start < self.end:  # type: ignore[operator]
-            raise ValueError(f"event {self.uid!r} does not end after it starts")
+            raise ValueError(f"the event `{self.uid}` does not end after it starts")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,13 +83,13 @@ def from_json(text: str) -> Ledger:
     """The ledger that `to_json` wrote. Raises ValueError with one sentence if the text is anything else."""
     try:
         whole = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise ValueError(f"the record of exported events is not JSON: {error}") from None
+    except (ValueError, RecursionError):
+        raise ValueError("what calendars have been told can't be read") from None
     if not isinstance(whole, dict) or whole.get("format") != FORMAT or not isinstance(whole.get("exported"), list):
-        raise ValueError(f"the record of exported events is not of format {FORMAT}")
+        raise ValueError(f"what calendars have been told is not of form {FORMAT}")
     entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
     if len({entry.event.uid for entry in entries}) != len(entries):
-        raise ValueError("the record of exported events names one event twice")
+        raise ValueError("of what calendars have been told, one event stands there twice")
     return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)), whole.get("finished") is True)
 
 
@@ -138,46 +140,47 @@ class _Fields:
     def __init__(self, raw: object, number: int) -> None:
         self._number = number
         if not isinstance(raw, Mapping):
-            raise self._amiss("is no object")
+            raise ValueError(f"of what calendars have been told, event {number} is not in {{ }}")
         self._raw: Mapping[str, object] = raw
 
-    def _amiss(self, what: str) -> ValueError:
-        return ValueError(f"the record of exported events: entry {self._number} {what}")
+    def _amiss(self, name: str) -> ValueError:
+        said = f"of what calendars have been told, event {self._number}"
+        return ValueError(f"{said} has under `{name}` what tackfree does not write there")
 
     def text(self, name: str) -> str:
         value = self._raw.get(name)
         if not isinstance(value, str):
-            raise self._amiss(f"has no text as {name!r}")
+            raise self._amiss(name)
         return value
 
     def uid(self) -> str:
         value = self.text("uid")
         if not value.isprintable() or not value or " " in value:
-            raise self._amiss("has no UID that could stand in a calendar")
+            raise self._amiss("uid")
         return value
 
     def kind(self) -> str:
         value = self.text("kind")
         if value not in KINDS:
-            raise self._amiss(f"is of an unknown kind {value!r}")
+            raise self._amiss("kind")
         return value
 
     def texts(self, name: str) -> tuple[str, ...]:
         value = self._raw.get(name)
         if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
-            raise self._amiss(f"has no list of texts as {name!r}")
+            raise self._amiss(name)
         return tuple(value)
 
     def flag(self, name: str) -> bool:
         value = self._raw.get(name)
         if not isinstance(value, bool):
-            raise self._amiss(f"has no true or false as {name!r}")
+            raise self._amiss(name)
         return value
 
     def whole(self, name: str) -> int:
         value = self._raw.get(name)
-        if not isinstance(value, int) or isinstance(value, bool):
-            raise self._amiss(f"has no whole number as {name!r}")
+        if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= MOST:
+            raise self._amiss(name)
         return value
 
     def maybe_whole(self, name: str) -> int | None:
@@ -190,4 +193,4 @@ class _Fields:
         try:
             return date.fromisoformat(value)
         except ValueError:
-            raise self._amiss(f"has no date as {name!r}") from None
+            raise self._amiss(name) from None

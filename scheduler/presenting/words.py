@@ -33,9 +33,12 @@ MONTHS = (
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
 _CONTROLS = (*range(0x20), *range(0x7F, 0xA0), 0x2028, 0x2029)
-# Marks that turn the direction of what follows, the byte order mark, and code points that are no characters (Unicode
-# 15, section 23.7): none has a place in a title, and some readers of XML refuse a text that holds one.
-_DIRECTIONS = (0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A), 0xFEFF)
+# Marks that turn the direction of what follows or show nothing, the byte order mark, and code points that are no
+# characters (Unicode 15, section 23.7): none has a place in a title, and some readers of XML refuse them.
+_DIRECTIONS = (
+    *(0x061C, 0x200B, 0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2060, 0x2070), 0xFEFF),
+    *(*range(0xFFF9, 0xFFFC), *range(0xE0000, 0xE0080)),
+)
 _NO_CHARACTERS = (*range(0xFDD0, 0xFDF0), *(plane << 16 | low for plane in range(17) for low in (0xFFFE, 0xFFFF)))
 _CLEAN: dict[int, str | None] = {
     **dict.fromkeys(_CONTROLS, " "),

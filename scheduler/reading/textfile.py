@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import codecs
 import os
-import re
-import unicodedata
 from pathlib import Path
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, printable, untyped_character
 
 MAX_BYTES = 1 << 20
 """A job, a profile or a season of hourly readings is far below this; a larger file is some other file."""
@@ -19,29 +17,17 @@ _OTHER_ENCODINGS = (
     (codecs.BOM_UTF16_LE, "UTF-16"),
     (codecs.BOM_UTF16_BE, "UTF-16"),
 )
-# What no keyboard types: control characters, line ends that editors don't count, half characters, non-characters.
-_UNTYPED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
 
 
 def shown(path: Path) -> str:
     """The path as the person gave it, in characters that can be printed anywhere."""
-    return re.sub(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]", "\ufffd", os.fsencode(path).decode("utf-8", "replace"))
+    return printable(os.fsencode(path).decode("utf-8", "replace"))
 
 
 def brief(text: str, most: int = 60) -> str:
     """A text for the middle of a sentence: in one line, its end left out if it is long."""
     plain = " ".join(text.split())
     return plain if len(plain) <= most else f"{plain[: most - 1]}…"
-
-
-def untyped_character(text: str) -> tuple[int, str] | None:
-    """Offset and name of the first character that no person typed, or None."""
-    found = _UNTYPED.search(text)
-    if found is None:
-        return None
-    code = ord(found.group())
-    name = "NUL" if code == 0 else unicodedata.name(found.group(), "a control character")
-    return found.start(), f"{name} (U+{code:04X})"
 
 
 def place_in(text: str, offset: int, name: str) -> Place:

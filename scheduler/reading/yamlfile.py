@@ -25,9 +25,9 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, untyped_character
 from scheduler.reading.positions import Positions, Spot
-from scheduler.reading.textfile import MAX_BYTES, brief, check_text, read_text, shown, untyped_character
+from scheduler.reading.textfile import MAX_BYTES, brief, check_text, read_text, shown
 
 YamlValue: TypeAlias = "bool | int | float | str | list[YamlValue] | dict[str, YamlValue] | None"
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from scheduler.diary.kept import Kept, kept_bytes, read_kept, write_kept
 from scheduler.diary.record import Files
 from scheduler.errors import InputError
+from scheduler.living.site import open_site, replan
 from scheduler.presenting.calendar import calendar
 from tests.support.lives import Life, moment, shelf
 
@@ -19,6 +23,13 @@ def life(tmp_path: Path) -> Life:
     found = Life(shelf(tmp_path))
     found.plan(moment("2027-01-08"))
     return found
+
+
+@pytest.fixture
+def files(life: Life) -> Files:
+    """The plan handed out lies beside the job."""
+    write_kept(life.site.files, life.site.kept)
+    return life.site.files
 
 
 def test_a_plan_comes_back_as_it_was(life: Life) -> None:
@@ -50,21 +61,88 @@ def test_a_plan_of_another_make_is_passed_over_and_the_rest_is_read(life: Life) 
 
 
 @pytest.mark.parametrize(
-    ("content", "line", "column"),
+    ("content", "said"),
     [
-        (b"{", 1, 2),
-        (b"[]", 1, 1),
-        (b'{"format": 1,\n "answer": }', 2, 12),
-        (b'{"format": 99}', 1, 1),
-        (b"\xff", 1, 1),
+        (b"", ":1:1: this is no kept plan: it is empty"),
+        (b"{", ":1:2: this is no kept plan: it breaks off here"),
+        (b"[]", ":1:1: this is no kept plan: it does not begin with {"),
+        (b'{"format": 1,\n "answer": }', ":2:12: this is no kept plan: a value is missing here"),
+        (b'{"format": 1\n "answer": 2}', ":2:2: this is no kept plan: `,` is missing here"),
+        (b'{"format": 1, }', ":1:15: this is no kept plan: a name in double quotes is missing here"),
+        (b'{"format" 1}', ":1:11: this is no kept plan: `:` is missing here"),
+        (b'{"format": "1}', ":1:12: this is no kept plan: a quote is opened here and never closed"),
+        (b'{"format": 1} {', ":1:15: this is no kept plan: more follows here after the end"),
+        (b'{"format": 99}', ":1:1: this is no kept plan: it is of form 99, and this tackfree reads form 1"),
+        (b'{"format": "1"}', ":1:1: this is no kept plan: what stands under `format` is not what tackfree writes"),
+        (b"[" * 10**5, ":1:1: this is no kept plan: it is nested too deep, or holds a number too long"),
+        (b"9" * 10**4, ":1:1: this is no kept plan: it is nested too deep, or holds a number too long"),
+        (b"\xff", ":1:1: this is no kept plan: it is no text"),
     ],
 )
-def test_what_is_no_kept_plan_is_refused_with_its_place(life: Life, content: bytes, line: int, column: int) -> None:
-    """Exit code 2 and what to do; nothing is overwritten."""
-    life.site.files.plan.write_bytes(content)
+def test_what_is_no_kept_plan_is_refused_with_its_place(life: Life, content: bytes, said: str) -> None:
+    """Exit code 2, in plain words, and what to do; nothing is overwritten."""
+    plan = life.site.files.plan
+    plan.write_bytes(content)
     with pytest.raises(InputError) as caught:
         read_kept(life.site.files)
-    (fault,) = caught.value.faults
-    assert (fault.place.line, fault.place.column) == (line, column)
-    assert "move the file away" in str(fault)
-    assert life.site.files.plan.read_bytes() == content
+    then = "the next plan is then made anew, and a calendar gets every event as a new one"
+    assert str(caught.value) == f"{plan}{said}; move the file away: {then}"
+    assert plan.read_bytes() == content
+
+
+Spoil = Callable[[dict[str, Any]], object]
+
+
+@pytest.mark.parametrize(
+    ("spoil", "said"),
+    [
+        (lambda whole: whole.update(format=2), "it is of form 2, and this tackfree reads form 1"),
+        (lambda whole: whole.update(busy=[7]), "what stands under `busy` is not what tackfree writes"),
+        (lambda whole: whole["answer"].update(as_of="x"), "what stands under `answer`, `as_of` is not"),
+        (lambda whole: whole["answer"].update(as_of=10**18), "what stands under `answer`, `as_of` is not"),
+        (lambda whole: whole["answer"].pop("options"), "what stands under `answer`, `options` is not"),
+        (lambda whole: whole["answer"]["pieces"].update(x=[[2, 1]]), "what stands under `answer`, `pieces` is not"),
+        (
+            lambda whole: whole["answer"].update(pieces={"x": [[10**7]]}),
+            "what stands under `answer`, `pieces` is not",
+        ),
+        (lambda whole: whole["answer"].update(question="\u202e"), "what stands under `answer`, `question` is not"),
+        (lambda whole: whole.update(calendar={"format": 1}), "what calendars have been told is not of form 1"),
+    ],
+)
+def test_what_tackfree_does_not_write_is_named(files: Files, spoil: Spoil, said: str) -> None:
+    """Where in the file it stands is said by the names that lead there; no word of a programmer."""
+    whole = json.loads(files.plan.read_bytes())
+    spoil(whole)
+    files.plan.write_text(json.dumps(whole), encoding="utf-8")
+    with pytest.raises(InputError, match=re.escape(f"{files.plan}:1:1: this is no kept plan: {said}")):
+        read_kept(files)
+
+
+@pytest.mark.parametrize("shift", [60, -60, 7 * 24 * 60, 52 * 7 * 24 * 60])
+def test_a_plan_that_was_tampered_with_is_not_handed_out(files: Files, shift: int) -> None:
+    """Found by damaging kept plans: a step set elsewhere, under the mark of the same question, was handed out with a
+    note that it breaks rules. What the checker finds broken is sought anew: the plan is the one it was."""
+    before = read_kept(files).plan
+    whole = json.loads(files.plan.read_bytes())
+    step = min(whole["answer"]["pieces"], key=lambda name: whole["answer"]["pieces"][name][0][0])
+    whole["answer"]["pieces"][step] = [[start + shift, end + shift] for start, end in whole["answer"]["pieces"][step]]
+    files.plan.write_text(json.dumps(whole), encoding="utf-8")
+    site = open_site(files.job)
+    after = replan(site, moment("2027-01-08"), site.wish).plan
+    assert not [warning for warning in after.warnings if "breaks a rule" in warning]
+    assert before is not None
+    assert after.finish == before.finish
+
+
+def test_the_plan_of_another_job_is_never_used(files: Files) -> None:
+    """A folder was copied and another job written into it: that is said, and the file stays as it is."""
+    content = files.plan.read_bytes()
+    files.job.write_text(files.job.read_text("utf-8").replace("job: Shelf wall", "job: Bathroom", 1), "utf-8")
+    with pytest.raises(InputError) as caught:
+        open_site(files.job)
+    assert str(caught.value) == (
+        f"{files.plan}: this plan was made for “Shelf wall”, and the job is called “Bathroom”; "
+        "in a copied folder, move job.plan.json away; if you renamed the job, give it its old name"
+    )
+    assert files.plan.read_bytes() == content

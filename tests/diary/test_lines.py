@@ -75,9 +75,9 @@ GOOD = '{"at": "2027-01-09T14:00:00-07:00", "what": "late", "item": "boards", "e
 @pytest.mark.parametrize(
     ("line", "column", "said"),
     [
-        ("nonsense", 1, "this is no entry of a diary: expecting value"),
+        ("nonsense", 1, "this is no entry of a diary: a value is missing here"),
         ('{"at": "2027-01-09T14:00:00-07:00", what}', 37, "this is no entry of a diary"),
-        ("[1, 2]", 1, "it is no object"),
+        ("[1, 2]", 1, "it is not in { }"),
         ("[" * 100_000, 1, "nested too deep"),
         (GOOD.replace("late", "lata"), 45, "`lata` is no kind of entry; did you mean `late`?"),
         (GOOD.replace("expected", "expectd"), 71, "an entry `late` has no `expectd`; did you mean `expected`?"),

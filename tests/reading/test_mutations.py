@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,6 +12,7 @@ from scheduler.model.job import Job
 from scheduler.reading import read_job_text, starter_text
 from scheduler.reading.yamlfile import parse_yaml
 from tests.reading.jobs import GOOD
+from tests.support.damage import spots
 
 BASES = (GOOD, starter_text("repaint a room"))
 PIECES = st.sampled_from(
@@ -158,15 +158,6 @@ KEYS = st.sampled_from(
         "follow",
     ]
 )
-
-
-def spots(data: Any) -> list[tuple[Any, Any]]:
-    """Every (owner, key) in plain data."""
-    if isinstance(data, dict):
-        here = [(data, key) for key in data]
-    else:
-        here = [(data, number) for number in range(len(data))] if isinstance(data, list) else []
-    return here + [spot for owner, key in here for spot in spots(owner[key])]
 
 
 @st.composite

@@ -103,6 +103,22 @@ def test_an_alias_shares_data_but_not_its_place() -> None:
         ),
         ("a: b\u2028c", ["x.yaml:1:5: LINE SEPARATOR (U+2028) stands here; take it out; a text file holds none"]),
         (
+            "a: b\u202ec",
+            ["x.yaml:1:5: RIGHT-TO-LEFT OVERRIDE (U+202E) stands here; take it out; a text file holds none"],
+        ),
+        (
+            'a: "\\u2067b"',
+            ["x.yaml:1:4: RIGHT-TO-LEFT ISOLATE (U+2067) stands in this text; take it out; a text holds none"],
+        ),
+        (
+            "a: pr\u200bime",
+            ["x.yaml:1:6: ZERO WIDTH SPACE (U+200B) stands here; take it out; a text file holds none"],
+        ),
+        (
+            "a: b\U000e0041",
+            ["x.yaml:1:5: TAG LATIN CAPITAL LETTER A (U+E0041) stands here; take it out; a text file holds none"],
+        ),
+        (
             "a: " + "[" * 100_000,
             [f"x.yaml:1:27: more than {MAX_DEPTH} lists or mappings inside one another; write it flatter"],
         ),

@@ -62,8 +62,8 @@ def room_air(room: Room, zone: ZoneInfo, span: Span) -> RoomAir:
     """
     pairs = sorted(room.air, key=lambda period: (period.since is not None, period.since))
     reach = list(_readings(room.readings))
-    read = list(_clipped(reach, span))
-    ruled = list(_day_and_night(room, pairs, zone, span)) if pairs else []
+    read = list(clipped(reach, span))
+    ruled = list(clipped(_day_and_night(room, pairs, zone, span), span)) if pairs else []
     pieces = _merged(_overlaid(read, ruled, span))
     return RoomAir(tuple(pieces), (*_early_warning(room, pairs, zone, span), *_gap_warning(room, reach, zone, span)))
 
@@ -80,10 +80,8 @@ def _day_and_night(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Spa
     """Pieces from one turn of day, night or date to the next."""
     turns = _turns(room, pairs, zone, span)
     for (start, day, pair), (end, _, _) in pairwise([*turns, (span.end, False, pairs[-1])]):
-        low, high = max(start, span.start), min(end, span.end)
-        if low < high:
-            temp, humidity = (pair.day_temp, pair.day_humidity) if day else (pair.night_temp, pair.night_humidity)
-            yield AirPiece(low, high, temp, humidity, "day" if day else "night")
+        temp, humidity = (pair.day_temp, pair.day_humidity) if day else (pair.night_temp, pair.night_humidity)
+        yield AirPiece(start, end, temp, humidity, "day" if day else "night")
 
 
 def _turns(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> list[tuple[int, bool, AirPeriod]]:
@@ -132,7 +130,7 @@ def _in_order(readings: Iterable[Reading]) -> list[Reading]:
     return [reading for _, reading in sorted({reading.minute: reading for reading in readings}.items())]
 
 
-def _clipped(pieces: Iterable[AirPiece], span: Span) -> Iterator[AirPiece]:
+def clipped(pieces: Iterable[AirPiece], span: Span) -> Iterator[AirPiece]:
     """What of the pieces lies within the span."""
     for piece in pieces:
         start, end = max(piece.start, span.start), min(piece.end, span.end)

@@ -14,6 +14,7 @@ from scheduler.model.basics import Span
 from scheduler.model.drytable import DryAnswer, DryTable, Hindrance
 from scheduler.model.job import Room
 from scheduler.model.material import Material
+from scheduler.model.spans import without
 from scheduler.wallclock import DAY, NEVER
 
 REACHES = (120 * DAY, 800 * DAY, 3650 * DAY)
@@ -57,7 +58,7 @@ def dry_answer(
         faster=faster(material, air, last.start, zone, ratio=ratio, metric=metric),
         limits_said=limits_said(material.limits, metric) if material.limits else "",
         hindrances=tuple(_hindrances(material, air, needs, zone, metric)),
-        unfit=tuple(gap for need in needs for gap in _gaps(need, fit)) if material.limits else (),
+        unfit=without(needs, fit) if material.limits else (),
         fit_from=_fit_from(material, air, fit, start, ratio),
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
@@ -105,19 +106,6 @@ def _hindrances(
             if broken.limit not in told:
                 told.add(broken.limit)
                 yield broken
-
-
-def _gaps(need: Span, fit: Sequence[Span]) -> Iterator[Span]:
-    """What of a span no fit span holds."""
-    at = need.start
-    for span in fit:
-        if span.end <= at or span.start >= need.end:
-            continue
-        if span.start > at:
-            yield Span(at, span.start)
-        at = span.end
-    if at < need.end:
-        yield Span(at, need.end)
 
 
 def _fit_from(

@@ -10,11 +10,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
-from scheduler.drying.air import AirPiece
+from scheduler.drying.air import AirPiece, clipped
 from scheduler.drying.psychro import dew_point, saturation_pressure, saturation_temperature
 from scheduler.model.basics import Span
 from scheduler.model.drytable import Hindrance
 from scheduler.model.material import Limits
+from scheduler.model.spans import union
 
 _WORDS = {"day": "the day", "night": "the night", "air": "the air"}
 _AT = {"day": " by day", "night": " at night", "air": ""}
@@ -27,15 +28,7 @@ def is_fit(limits: Limits, temp: float, humidity: float) -> bool:
 
 def fit_spans(limits: Limits, pieces: Iterable[AirPiece]) -> tuple[Span, ...]:
     """The spans in which the air is inside the limits, in order, neighbours merged. Unknown air is not fit."""
-    spans: list[Span] = []
-    for piece in pieces:
-        if not is_fit(limits, piece.temp, piece.humidity):
-            continue
-        if spans and spans[-1].end == piece.start:
-            spans[-1] = Span(spans[-1].start, piece.end)
-        else:
-            spans.append(Span(piece.start, piece.end))
-    return tuple(spans)
+    return union(Span(piece.start, piece.end) for piece in pieces if is_fit(limits, piece.temp, piece.humidity))
 
 
 def limits_said(limits: Limits, metric: bool) -> str:
@@ -62,11 +55,7 @@ def hindrance(
     Each names the first moment and, until the air is within that limit for good or the span is over, the worst
     value and what would cure it. Empty: the air is fit all through.
     """
-    inside = [
-        AirPiece(max(piece.start, span.start), min(piece.end, span.end), piece.temp, piece.humidity, piece.when)
-        for piece in pieces
-        if piece.start < span.end and piece.end > span.start
-    ]
+    inside = list(clipped(pieces, span))
     found: dict[str, list[AirPiece]] = {}
     for piece in inside:
         for limit in _broken(limits, piece.temp, piece.humidity):

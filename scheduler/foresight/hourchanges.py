@@ -11,11 +11,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
-from scheduler.foresight.change import Change, Cost, Scene
+from scheduler.foresight.change import Change, Cost, Scene, free
 from scheduler.foresight.trial import Tried
 from scheduler.model.foresight import Add, Drop, Put, Written
 from scheduler.model.job import Hours, Job
-from scheduler.presenting.words import WEEKDAYS, counted, date_words, length_words, people_words
+from scheduler.presenting.words import WEEKDAYS, Clockface, counted, date_words, length_words, people_words
 from scheduler.wallclock import DAY, at_local, local_date, to_datetime
 
 EVENING = 17 * 60
@@ -96,7 +96,7 @@ def _helpers(scene: Scene) -> Iterator[Change]:
             words=f"A helper on {date_words(day)}, {_from_to(scene, rule)}",
             job=_with_hours(rule),
             edit=(Add(("hours",), hours_written(rule)),),
-            cost=_words(f"{length_words(length, days=False)} of a helper's time"),
+            cost=free(f"{length_words(length, days=False)} of a helper's time"),
         )
 
 
@@ -108,7 +108,7 @@ def _free_days(scene: Scene) -> Iterator[Change]:
     last = local_date(scene.plan.finish, zone)
     while day < last:
         away = any(each.first <= day <= each.last for each in scene.job.away)
-        if day.weekday() in WORKDAYS and not away and not list(_rules_on(scene.job, day)):
+        if day.weekday() in WORKDAYS and not away and not _rules_on(scene.job, day):
             rule = _only_on(longest, day, people=1)
             yield Change(
                 kind="a free day",
@@ -139,7 +139,7 @@ def _no_days_away(scene: Scene) -> Iterator[Change]:
             words=f"Not away on {span}{why}",
             job=without,
             edit=(Drop(scene.keys.entry(("away",), number)),),
-            cost=_words(f"{counted(days, 'day')} away given up"),
+            cost=free(f"{counted(days, 'day')} away given up"),
         )
 
 
@@ -158,7 +158,7 @@ def _begin_sooner(scene: Scene) -> Iterator[Change]:
         words=f"Begin a week earlier, on {date_words(day)}",
         job=lambda job: replace(job, start=sooner),
         edit=(Put(("start",), text),),
-        cost=_words("a week sooner at work"),
+        cost=free("a week sooner at work"),
     )
 
 
@@ -190,20 +190,15 @@ def _hhmm(minute: int) -> str:
 
 def _clock(scene: Scene, minute: int) -> str:
     """A time of day as the person reads it."""
-    if scene.job.clock24:
-        return f"{minute // 60:02}:{minute % 60:02}"
-    hour, past = divmod(minute, 60)
-    return f"{(hour - 1) % 12 + 1}:{past:02} {'am' if hour % 24 < 12 else 'pm'}"
+    return Clockface(ZoneInfo(scene.job.zone), scene.job.clock24).clock(minute)
 
 
 def _from_to(scene: Scene, rule: Hours) -> str:
     return f"{_clock(scene, rule.start)} to {_clock(scene, rule.end)}"
 
 
-def _rules_on(job: Job, day: date) -> Iterator[Hours]:
-    for rule in job.hours:
-        if day.weekday() in rule.weekdays and (rule.first or day) <= day <= (rule.last or day):
-            yield rule
+def _rules_on(job: Job, day: date) -> list[Hours]:
+    return [rule for rule in job.hours if rule.holds_on(day)]
 
 
 def _meets(rule: Hours, day: date, moment: int, zone: ZoneInfo) -> bool:
@@ -220,10 +215,6 @@ def _with_hours(rule: Hours) -> Callable[[Job], Job]:
 
 def _each(weekday: int) -> Callable[[date], bool]:
     return lambda day: day.weekday() == weekday
-
-
-def _words(words: str) -> Callable[[Tried], Cost]:
-    return lambda _: Cost(words=words)
 
 
 def _present(scene: Scene, rule: Hours, on: Callable[[date], bool], what: str) -> Callable[[Tried], Cost]:

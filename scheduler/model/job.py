@@ -31,6 +31,10 @@ class Hours:
     first: date | None = None
     last: date | None = None
 
+    def holds_on(self, day: date) -> bool:
+        """Whether the rule gives hours on that day."""
+        return day.weekday() in self.weekdays and (self.first or day) <= day <= (self.last or day)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuietHours:

@@ -10,7 +10,7 @@ from scheduler.model.basics import Span
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.model.spans import union, without
 from scheduler.presenting.book import Book
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.sheet import Sheet
 from scheduler.presenting.words import date_words, one_line
 
 
@@ -62,17 +62,15 @@ def aftermath_text(found: Aftermath, after: Plan, width: int = 80, colour: bool 
     """The same in words; empty if nothing follows. Times by the zone and the clock of the plan `after`."""
     face = Book(after).face
     sheet = Sheet(width, ascii)
-    _part(
-        sheet,
+    sheet.points(
         "In the hours that are free now",
         (
             f"{title}: " + "; ".join(f"{face.date(piece.start)}, {face.span(*piece)}" for piece in pieces)
             for title, pieces in found.fills
         ),
     )
-    _part(sheet, "To have in the house", (_needed_words(needed) for needed in found.needed))
-    _part(
-        sheet,
+    sheet.points("To have in the house", (_needed_words(needed) for needed in found.needed))
+    sheet.points(
         "Windows with no session to spare",
         (
             f"{window.step}: begins {face.moment(window.start)}; the window of {window.film} closes "
@@ -135,11 +133,3 @@ def _close(book: Book) -> Iterator[tuple[PlannedStep, str, int]]:
             link = book.start_by(piece, session)
             if link is not None and link.latest is not None and piece.step.state == "planned":
                 yield piece.step, link.step, link.latest
-
-
-def _part(sheet: Sheet, heading: str, lines: Iterator[str]) -> None:
-    found = list(lines)
-    if found:
-        sheet.add(Line(heading, kind="heading"))
-    for line in found:
-        sheet.add(Line(line, first="  ", rest="    "))

@@ -9,7 +9,7 @@ from itertools import pairwise
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.presenting.book import Book
 from scheduler.presenting.sessionlines import people_at, session_lines
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.weekends import groups
 from scheduler.presenting.words import counted, date_words, length_words, listing, one_line
 from scheduler.wallclock import NEVER
@@ -26,34 +26,22 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
     sheet = Sheet(max(width, LEAST_WIDTH), ascii)
     for line in _answer(book):
         sheet.add(line)
-    _section(sheet, "", _so_far(book))
+    sheet.section("", _so_far(book))
     for heading, sessions in _groups(book):
         sheet.gap()
         sheet.add(Line(heading, kind="heading"))
         for session in sessions:
             when = f"{book.face.date(session.start)}, {book.face.span(session.start, session.end)}"
             lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
-            _section(sheet, "", lines)
-    _section(sheet, "On order", (line for item in plan.items for line in _item(book, item)))
-    _section(sheet, "What holds the finish", _points(turning_points(book)))
-    _section(sheet, "To bear in mind", _points(plan.warnings))
+            sheet.section("", lines)
+    sheet.section("On order", (line for item in plan.items for line in _item(book, item)))
+    sheet.section("What holds the finish", _points(turning_points(book)))
+    sheet.section("To bear in mind", _points(plan.warnings))
     return sheet.text(colour)
 
 
-def _section(sheet: Sheet, heading: str, lines: Iterator[Line] | list[Line]) -> None:
-    """An empty line, the heading and the lines; nothing at all if there are no lines."""
-    found = list(lines)
-    if not found:
-        return
-    sheet.gap()
-    if heading:
-        sheet.add(Line(heading, kind="heading"))
-    for line in found:
-        sheet.add(line)
-
-
 def _points(sentences: tuple[str, ...]) -> Iterator[Line]:
-    return (Line(one_line(sentence), first="  ", rest="    ") for sentence in sentences)
+    return (point(one_line(sentence)) for sentence in sentences)
 
 
 def turning_points(book: Book) -> tuple[str, ...]:
@@ -144,7 +132,7 @@ def _item(book: Book, item: PlannedItem) -> Iterator[Line]:
         parts.append(f"order it by {date_words(item.order_by)}")
     if item.needed is not None and item.needed < NEVER:
         parts.append(f"needed {book.face.moment(item.needed)}")
-    yield Line(f"{book.item_title(item)}: {'; '.join(parts)}.", first="  ", rest="    ")
+    yield point(f"{book.item_title(item)}: {'; '.join(parts)}.")
     if late and item.order_by:
         yield Line(
             f"TO BE ORDERED BY {date_words(item.order_by).upper()}: THAT DAY HAS PASSED.", first="    ", kind="shout"

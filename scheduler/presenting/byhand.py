@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from zoneinfo import ZoneInfo
 
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.events import begin_of
+from scheduler.presenting.sheet import Sheet
 from scheduler.presenting.words import Clockface, date_words, one_line
 
 
@@ -30,12 +31,12 @@ def by_hand(
     moved = [(was, now) for was, now in both if (was.start, was.end) != (now.start, now.end)]
     renamed = [(was, now) for was, now in both if was.summary != now.summary and (was, now) not in moved]
     sheet = Sheet(width, ascii)
-    _part(sheet, "Move:", (_move_words(was, now, face) for was, now in _by_start(moved)))
-    _part(
-        sheet, "Rename:", (f"{_event_words(was, face)} → {one_line(now.summary)}" for was, now in _by_start(renamed))
+    sheet.points("Move:", (_move_words(was, now, face) for was, now in _by_start(moved)))
+    sheet.points(
+        "Rename:", (f"{_event_words(was, face)} → {one_line(now.summary)}" for was, now in _by_start(renamed))
     )
-    _part(sheet, "Delete:", _alone(before, after, face))
-    _part(sheet, "Add:", _alone(after, before, face))
+    sheet.points("Delete:", _alone(before, after, face))
+    sheet.points("Add:", _alone(after, before, face))
     return sheet.text(colour=False) or "Nothing to change by hand.\n"
 
 
@@ -69,27 +70,13 @@ def moved_words(
     return f"{_event_words(event, face)} → {_when_words(start, end, face)}"
 
 
-def _part(sheet: Sheet, heading: str, lines: Iterator[str]) -> None:
-    found = list(lines)
-    if found:
-        sheet.add(Line(heading))
-    for line in found:
-        sheet.add(Line(line, first="  ", rest="    "))
-
-
 def _by_start(pairs: list[tuple[CalendarEvent, CalendarEvent]]) -> list[tuple[CalendarEvent, CalendarEvent]]:
-    return sorted(pairs, key=lambda pair: (_day_first(pair[0]), pair[0].uid))
+    return sorted(pairs, key=lambda pair: (begin_of(pair[0]), pair[0].uid))
 
 
 def _alone(here: dict[str, Exported], there: dict[str, Exported], face: Clockface) -> Iterator[str]:
     events = [here[name].event for name in here.keys() - there.keys()]
-    return (_event_words(event, face) for event in sorted(events, key=lambda event: (_day_first(event), event.uid)))
-
-
-def _day_first(event: CalendarEvent) -> int:
-    if isinstance(event.start, date):
-        return (event.start - date(1970, 1, 1)) // timedelta(minutes=1)
-    return event.start
+    return (_event_words(event, face) for event in sorted(events, key=lambda event: (begin_of(event), event.uid)))
 
 
 def _move_words(was: CalendarEvent, now: CalendarEvent, face: Clockface) -> str:

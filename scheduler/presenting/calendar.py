@@ -19,7 +19,7 @@ from icalendar.prop import vText
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.plan import Plan
 from scheduler.presenting.book import Book
-from scheduler.presenting.events import events, minutes_of
+from scheduler.presenting.events import begin_of, events, minutes_of
 from scheduler.presenting.matching import took_place
 from scheduler.presenting.words import one_line
 from scheduler.presenting.zones import Onset, vtimezone, yearly_pair
@@ -97,7 +97,7 @@ def _history(event: CalendarEvent, plan: Plan) -> bool:
 
 
 def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
-    shown = sorted(entries, key=lambda entry: (_order(entry.event), entry.event.uid))
+    shown = sorted(entries, key=lambda entry: (begin_of(entry.event), entry.event.uid))
     file = icalendar.Calendar()
     file.add("prodid", PRODID)
     file.add("version", "2.0")
@@ -111,12 +111,6 @@ def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
     for entry in shown:
         file.add_component(_component(entry, book.face.zone if pair else None))
     return bytes(file.to_ical())
-
-
-def _order(event: CalendarEvent) -> int:
-    if isinstance(event.start, date):
-        return (event.start - EPOCH.date()).days * 24 * 60
-    return event.start
 
 
 def _zone_rules(zone: ZoneInfo, entries: Iterable[Exported]) -> tuple[Onset, Onset] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
@@ -10,8 +9,9 @@ from scheduler.model.basics import Span
 from scheduler.model.moves import Moves, SessionMove, StepMove
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.presenting.book import Book
+from scheduler.presenting.jsontext import json_text, moment
 from scheduler.presenting.matching import Slot, match_sessions, took_place
-from scheduler.presenting.planjson import moment, plan_object
+from scheduler.presenting.planjson import plan_object
 from scheduler.presenting.sheet import Line, Sheet
 from scheduler.presenting.words import Clockface, counted, one_line
 
@@ -53,12 +53,12 @@ def moves_text(moves: Moves, after: Plan, width: int = 80, colour: bool = False,
         sheet.add(Line(f"Nothing moves. Done on {_at(face, moves.finish_after)}, as before.", kind="answer"))
         return sheet.text(colour)
     sheet.add(Line(_finish(moves, face), kind="answer"))
-    _part(sheet, "Sessions", _session_words(moves, face))
-    _part(
-        sheet, "Steps that move", (f"{move.title}: {_change(face, move.before, move.after)}" for move in moves.moved)
+    sheet.points("Sessions", _session_words(moves, face))
+    sheet.points(
+        "Steps that move", (f"{move.title}: {_change(face, move.before, move.after)}" for move in moves.moved)
     )
-    _part(sheet, "New steps", (_with_reason(title, why) for _, title, why in moves.new))
-    _part(sheet, "Steps no longer needed", (title for _, title, _ in moves.gone))
+    sheet.points("New steps", (_with_reason(title, why) for _, title, why in moves.new))
+    sheet.points("Steps no longer needed", (title for _, title, _ in moves.gone))
     stays = "stays where it is" if moves.stayed == 1 else "stay where they are"
     sheet.add(Line(f"{counted(moves.stayed, 'step')} {stays}."))
     return sheet.text(colour)
@@ -79,7 +79,7 @@ def moves_json(moves: Moves, after: Plan, seconds: float = 0.0) -> str:
         "gone": [name for name, _, _ in moves.gone],
         "plan": plan_object(after, seconds),
     }
-    return json.dumps(whole, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+    return json_text(whole)
 
 
 def _move(book: Book, was: PlannedStep, now: PlannedStep) -> StepMove:
@@ -153,12 +153,3 @@ def _change(face: Clockface, was: Span, now: Span) -> str:
 
 def _with_reason(title: str, why: str) -> str:
     return f"{title} ({why})" if why else title
-
-
-def _part(sheet: Sheet, heading: str, lines: Iterator[str]) -> None:
-    found = list(lines)
-    if not found:
-        return
-    sheet.add(Line(heading, kind="heading"))
-    for line in found:
-        sheet.add(Line(line, first="  ", rest="    "))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -10,7 +9,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import Span
 from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone, living
 from scheduler.model.job import Job
-from scheduler.presenting.planjson import moment
+from scheduler.presenting.jsontext import json_text, moment
 from scheduler.presenting.sheet import Line, Sheet
 from scheduler.presenting.words import Clockface, date_words, length_words, one_line
 from scheduler.units import format_fraction, format_temp
@@ -97,4 +96,4 @@ def diary_json(entries: Sequence[Entry], teller: Teller) -> str:
         }
         for entry in entries
     ]
-    return json.dumps(whole, indent=2, ensure_ascii=True) + "\n"
+    return json_text(whole)

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from zoneinfo import ZoneInfo
 
 from scheduler.model.drytable import DryAnswer, DryStage
 from scheduler.model.material import Material
-from scheduler.presenting.planjson import moment
+from scheduler.presenting.jsontext import json_text, moment
 
 
 def dry_json(answer: DryAnswer) -> str:
     """The stages of the last coat as JSON text; hours count from the start of the first coat."""
     zone = ZoneInfo(answer.zone)
-    return _text(
+    return json_text(
         {
             "material": answer.material.id,
             "family": answer.material.title,
@@ -27,7 +26,7 @@ def dry_json(answer: DryAnswer) -> str:
 
 def families_json(materials: Iterable[Material]) -> str:
     """The families that there are, as JSON text."""
-    return _text([{"material": each.id, "family": each.title, "group": each.group} for each in materials])
+    return json_text([{"material": each.id, "family": each.title, "group": each.group} for each in materials])
 
 
 def _stage(answer: DryAnswer, stage: DryStage, zone: ZoneInfo) -> dict[str, object]:
@@ -38,7 +37,3 @@ def _stage(answer: DryAnswer, stage: DryStage, zone: ZoneInfo) -> dict[str, obje
         "law": stage.clock.law,
         "source": stage.clock.source,
     }
-
-
-def _text(value: object) -> str:
-    return json.dumps(value, indent=2, ensure_ascii=True, allow_nan=False) + "\n"

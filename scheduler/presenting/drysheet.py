@@ -9,10 +9,10 @@ from scheduler.model.drytable import DryAnswer, DryStage, Faster
 from scheduler.model.job import AirPeriod
 from scheduler.presenting.drystrip import strips
 from scheduler.presenting.drywords import between, length, meaning, short_moment
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.words import Clockface, counted, date_words, length_words, listing, one_line
 from scheduler.units import format_fraction, format_temp, format_thickness
-from scheduler.wallclock import DAY, NEVER
+from scheduler.wallclock import NEVER
 
 LEAST_WIDTH = 40
 TABLE_WIDTH = 80
@@ -42,20 +42,12 @@ def dry_sheet(answer: DryAnswer, width: int = 80, colour: bool = False, ascii: b
         ("To bear in mind", _minded(answer)),
         ("Where the numbers come from", _sources(answer)),
     ):
-        _section(sheet, heading, list(lines))
+        sheet.section(heading, lines)
     return sheet.text(colour)
 
 
-def _section(sheet: Sheet, heading: str, lines: list[Line]) -> None:
-    if lines:
-        sheet.gap()
-        sheet.add(Line(heading, kind="heading"))
-    for line in lines:
-        sheet.add(line)
-
-
 def _point(text: str, kind: str = "") -> Line:
-    return Line(one_line(text), first="  ", rest="    ", kind=kind)
+    return point(one_line(text), kind)
 
 
 def _question(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
@@ -80,7 +72,7 @@ def _question(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
 
 def _air(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
     room = answer.room
-    day = f" (from {_clock(room.day_start, face)} to {_clock(room.day_end, face)})"
+    day = f" (from {face.clock(room.day_start)} to {face.clock(room.day_end)})"
     said = [_period(period, answer.metric, day) for period in room.air]
     if room.readings:
         first, last = room.readings[0].minute, room.readings[-1].minute
@@ -103,14 +95,6 @@ def _period(period: AirPeriod, metric: bool, day: str) -> str:
     if damp[0] == damp[1]:
         return f"{since}{temps[0]} by day{day} and {temps[1]} by night, {damp[0]} humidity"
     return f"{since}{temps[0]} and {damp[0]} humidity by day{day}, {temps[1]} and {damp[1]} by night"
-
-
-def _clock(minute: int, face: Clockface) -> str:
-    """A time of day that belongs to no date."""
-    hour, past = divmod(minute % DAY, 60)
-    if face.clock24:
-        return f"{hour:02}:{past:02}"
-    return f"{(hour - 1) % 12 + 1}:{past:02} {'am' if hour < 12 else 'pm'}"
 
 
 def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:

@@ -17,7 +17,7 @@ from scheduler.presenting.book import ALLOWED, Book
 from scheduler.presenting.matching import Slot, match_sessions, took_place
 from scheduler.presenting.sessionlines import people_at, session_lines, title_list
 from scheduler.presenting.words import date_words, listing, one_line
-from scheduler.wallclock import NEVER
+from scheduler.wallclock import DAY, EPOCH, NEVER
 
 TITLE_COLUMNS = 60
 """How much of a session's title its steps may take up."""
@@ -128,6 +128,11 @@ def _slot_of_entry(book: Book, event: CalendarEvent) -> Slot:
     start, end = minutes_of(event)
     past = took_place(book.plan, end, event.steps)
     return Slot(event.uid, book.face.day(start), start, end, frozenset(event.steps), past)
+
+
+def begin_of(event: CalendarEvent) -> int:
+    """The minute by which events are put in order; a whole day counts from its midnight in UTC."""
+    return event.start if isinstance(event.start, int) else (event.start - EPOCH.date()).days * DAY
 
 
 def minutes_of(event: CalendarEvent) -> tuple[int, int]:

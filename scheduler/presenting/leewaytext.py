@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
 from scheduler.model.leeway import Ending, Leeway, Leeways
 from scheduler.model.plan import Plan
-from scheduler.presenting.planjson import moment_or_none
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.jsontext import json_text, moment_or_none
+from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.words import Clockface, date_words, one_line
 
 
@@ -22,8 +21,11 @@ def leeway_text(found: Leeways, plan: Plan, width: int = 80, colour: bool = Fals
         sheet.add(Line("Nothing is left that could be late."))
     items = [leeway for leeway in found.found if leeway.item is not None]
     sessions = [leeway for leeway in found.found if leeway.session is not None]
-    _part(sheet, "On order: if it comes later", items, found.ending, face)
-    _part(sheet, "Sessions: if nothing is done from then until later", sessions, found.ending, face)
+    for heading, leeways in (
+        ("On order: if it comes later", items),
+        ("Sessions: if nothing is done from then until later", sessions),
+    ):
+        sheet.section(heading, (line for leeway in leeways for line in _lines(leeway, found.ending, face)))
     return sheet.text(colour)
 
 
@@ -35,39 +37,29 @@ def leeway_json(found: Leeways, plan: Plan) -> str:
             **({"item": leeway.item} if leeway.item is not None else {"session": leeway.session}),
             "free_until": leeway.free_until.isoformat(),
             "curve": [
-                {"comes": point.comes.isoformat(), "finish": moment_or_none(point.ending.finish, zone)}
-                for point in leeway.curve
+                {"comes": week.comes.isoformat(), "finish": moment_or_none(week.ending.finish, zone)}
+                for week in leeway.curve
             ],
         }
         for leeway in found.found
     ]
-    return json.dumps(whole, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
-
-
-def _part(sheet: Sheet, heading: str, leeways: list[Leeway], planned: Ending, face: Clockface) -> None:
-    if not leeways:
-        return
-    sheet.gap()
-    sheet.add(Line(heading, kind="heading"))
-    for leeway in leeways:
-        for line in _lines(leeway, planned, face):
-            sheet.add(line)
+    return json_text(whole)
 
 
 def _lines(leeway: Leeway, planned: Ending, face: Clockface) -> Iterator[Line]:
     due = date_words(leeway.due)
     if leeway.item is not None:
-        yield Line(f"{one_line(leeway.title)}, expected {due}", first="  ", rest="    ", kind="session")
+        yield point(f"{one_line(leeway.title)}, expected {due}", kind="session")
         free = f"costs nothing up to {date_words(leeway.free_until)}"
     else:
-        yield Line(f"Session {leeway.session}, {due}", first="  ", rest="    ", kind="session")
+        yield point(f"Session {leeway.session}, {due}", kind="session")
         yield Line(one_line(leeway.title), first="    ", rest="    ")
         free = f"costs nothing if work goes on by {date_words(leeway.free_until)}"
     if leeway.free_until == leeway.due:
         free = "no time to lose"
     yield Line(free, first="    ", rest="      ")
-    for point in leeway.curve:
-        yield Line(f"{date_words(point.comes)}: {_end(point.ending, planned, face)}", first="    ", rest="      ")
+    for week in leeway.curve:
+        yield Line(f"{date_words(week.comes)}: {_end(week.ending, planned, face)}", first="    ", rest="      ")
 
 
 def _end(ending: Ending, planned: Ending, face: Clockface) -> str:

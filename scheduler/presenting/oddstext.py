@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Odds, Risk
-from scheduler.presenting.planjson import moment
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.jsontext import json_text, moment
+from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.words import MONTHS, columns, counted, date_words, one_line, to_ascii
 from scheduler.wallclock import local_date
 
@@ -32,14 +31,9 @@ def odds_text(odds: Odds, width: int = 80, colour: bool = False, ascii: bool = F
         ("When it is done", _drawing(odds, width, ascii)),
         ("What the spread comes from", _spread(odds)),
         ("What may go wrong", _risks(odds.risks)),
-        ("What was drawn", (Line(one_line(said), first="  ", rest="    ") for said in odds.assumed)),
+        ("What was drawn", (point(one_line(said)) for said in odds.assumed)),
     ):
-        found = list(lines)
-        if found:
-            sheet.gap()
-            sheet.add(Line(heading, kind="heading"))
-            for line in found:
-                sheet.add(line)
+        sheet.section(heading, lines)
     return sheet.text(colour)
 
 
@@ -66,7 +60,7 @@ def odds_json(odds: Odds) -> str:
         "in_time": None if odds.in_time is None else round(odds.in_time, 6),
         "assumed": list(odds.assumed),
     }
-    return json.dumps(whole, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+    return json_text(whole)
 
 
 def _answer(odds: Odds) -> Iterator[Line]:

@@ -11,14 +11,15 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import STAGES
 from scheduler.model.hours import Window
 from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
-from scheduler.wallclock import NEVER, local_date, to_datetime
+from scheduler.presenting.jsontext import json_text, moment, moment_or_none
+from scheduler.wallclock import NEVER, local_date
 
 FORMAT = 1
 
 
 def plan_json(plan: Plan, seconds: float = 0.0) -> str:
     """The whole plan as JSON text. `seconds`: how long planning took; 0 keeps the bytes the same from run to run."""
-    return json.dumps(plan_object(plan, seconds), indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+    return json_text(plan_object(plan, seconds))
 
 
 def schema_text(name: str) -> str:
@@ -35,7 +36,7 @@ def schema_text(name: str) -> str:
     if name != "plan" and "urn:tackfree:plan:" in text:
         plan = json.loads(folder.joinpath("plan.json").read_text(encoding="utf-8"))
         schema.setdefault("$defs", {})["plan"] = plan
-    return json.dumps(schema, indent=2, ensure_ascii=True) + "\n"
+    return json_text(schema)
 
 
 def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
@@ -69,16 +70,6 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         "items": [_item(item, zone) for item in plan.items],
         "warnings": list(plan.warnings),
     }
-
-
-def moment(minute: int, zone: ZoneInfo) -> str:
-    """ISO 8601 with the offset that holds at that moment: `2027-01-09T08:30:00-05:00`."""
-    return to_datetime(minute, zone).isoformat()
-
-
-def moment_or_none(minute: int | None, zone: ZoneInfo) -> str | None:
-    """As `moment`; None for no moment and for one that lies beyond everything known."""
-    return None if minute is None or minute >= NEVER else moment(minute, zone)
 
 
 def _used_windows(plan: Plan, zone: ZoneInfo) -> Iterator[Window]:

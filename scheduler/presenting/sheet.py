@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from scheduler.presenting.words import to_ascii, wrap
@@ -25,6 +26,11 @@ class Line:
         return f"{self.first}{self.text}".strip()
 
 
+def point(text: str, kind: str = "") -> Line:
+    """One point of a section, a little further in than its heading."""
+    return Line(text, first="  ", rest="    ", kind=kind)
+
+
 @dataclass
 class Sheet:
     """Lines as they are added, none wider than `width` columns."""
@@ -43,6 +49,22 @@ class Sheet:
     def gap(self) -> None:
         """An empty line."""
         self._lines.append(("", ""))
+
+    def section(self, heading: str, lines: Iterable[Line], *, gap: bool = True) -> None:
+        """An empty line (if `gap`), the heading (if there is one) and the lines; nothing at all if there are none."""
+        found = list(lines)
+        if not found:
+            return
+        if gap:
+            self.gap()
+        if heading:
+            self.add(Line(heading, kind="heading"))
+        for line in found:
+            self.add(line)
+
+    def points(self, heading: str, sentences: Iterable[str]) -> None:
+        """A section of points that follows the one before it without an empty line."""
+        self.section(heading, (point(sentence) for sentence in sentences), gap=False)
 
     def text(self, colour: bool) -> str:
         """The whole sheet; the escape signs of colour take no columns."""

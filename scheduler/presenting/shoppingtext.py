@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Iterator
 
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Board, Container, Delivery, Lot, Shopping
 from scheduler.presenting.book import Book
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.jsontext import json_text
+from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.weekends import groups
 from scheduler.presenting.words import counted, date_words, listing, one_line
 from scheduler.units import format_area, format_fraction, format_length, format_mass, format_volume
@@ -35,15 +35,15 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
     sheet.add(Line(f"{book.job}: {things} to buy, seen from {day}.", kind="answer"))
-    _put(sheet, "", (line for line in _shouts(found)))
+    sheet.section("", _shouts(found))
     for heading, some, deliveries in _by_group(found, book):
         lines = [line for lot in some for line in _lot(book, lot)]
         lines += [line for delivery in deliveries for line in _delivery(book, delivery, found.margin)]
-        _put(sheet, heading, iter(lines))
-    _put(sheet, "Begun, so it should be in the house: look whether this much is left", _begun(book, found))
+        sheet.section(heading, lines)
+    sheet.section("Begun, so it should be in the house: look whether this much is left", _begun(book, found))
     unneeded = (each for each in found.deliveries if each.needed is None and not each.arrived)
-    _put(sheet, "On order, and no step waits for it", (line for d in unneeded for line in _delivery(book, d, 0)))
-    _put(sheet, "To bear in mind", (Line(one_line(note), first="  ", rest="    ") for note in _notes(found)))
+    sheet.section("On order, and no step waits for it", (line for d in unneeded for line in _delivery(book, d, 0)))
+    sheet.section("To bear in mind", (point(one_line(note)) for note in _notes(found)))
     return sheet.text(colour)
 
 
@@ -51,7 +51,7 @@ def shopping_json(found: Shopping) -> str:
     """The same as JSON; its schema is `schema_text("buy")`. Amounts are in L, kg, m, m2 or pieces."""
     rows = [*(_lot_row(lot) for lot in found.lots), *(_delivery_row(each) for each in found.deliveries)]
     rows.sort(key=lambda row: (row["needed_by"] is None, str(row["needed_by"])))
-    return json.dumps(rows, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+    return json_text(rows)
 
 
 def amount_words(amount: float, unit: str, *, metric: bool) -> str:
@@ -70,17 +70,6 @@ def _container(each: Container) -> str:
         return f"{each.count} × {label}" if label else str(each.count)
     packs = counted(each.count, each.pack, "boxes" if each.pack == "box" else "")
     return packs if label in UNSAID else f"{packs} of {label}"
-
-
-def _put(sheet: Sheet, heading: str, lines: Iterator[Line]) -> None:
-    found = list(lines)
-    if not found:
-        return
-    sheet.gap()
-    if heading:
-        sheet.add(Line(heading, kind="heading"))
-    for line in found:
-        sheet.add(line)
 
 
 def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], list[Delivery]]]:
@@ -118,7 +107,7 @@ def _shouts(found: Shopping) -> Iterator[Line]:
 def _lot(book: Book, lot: Lot) -> Iterator[Line]:
     buy = containers_words(lot.containers) or (AS_NEEDED if lot.net is None else _amount(book, lot.net, lot))
     order = f", on order as “{book.item_title(lot.on_order)}”" if lot.on_order is not None else ""
-    yield Line(f"{one_line(lot.title)}: {buy}{order}", first="  ", rest="    ", kind="session")
+    yield point(f"{one_line(lot.title)}: {buy}{order}", kind="session")
     yield Line(f"{'; '.join(_uses(book, lot))}.", first="    ", rest="      ")
     if lot.order_by is not None and not lot.passed:
         yield Line(f"order it by {date_words(lot.order_by)}", first="    ", rest="      ")
@@ -179,7 +168,7 @@ def _steps(book: Book, names: tuple[str, ...]) -> str:
 
 def _delivery(book: Book, each: Delivery, margin: int) -> Iterator[Line]:
     comes = f"comes {date_words(each.expected)}" if each.expected else "no date yet"
-    yield Line(f"{one_line(each.title)}: on order, {comes}", first="  ", rest="    ", kind="session")
+    yield point(f"{one_line(each.title)}: on order, {comes}", kind="session")
     if each.steps:
         yield Line(f"for {_steps(book, each.steps)}.", first="    ", rest="      ")
     if each.order_by is not None and not each.passed:
@@ -194,7 +183,7 @@ def _begun(book: Book, found: Shopping) -> Iterator[Line]:
         if lot.begun:
             rest = AS_NEEDED if lot.net is None else _amount(book, lot.net, lot)
             said = f"{one_line(lot.title)}: {rest}, for {_steps(book, lot.steps)}"
-            yield Line(said, first="  ", rest="    ")
+            yield point(said)
 
 
 def _lot_row(lot: Lot) -> dict[str, object]:

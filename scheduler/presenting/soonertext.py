@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Foreseen, Sooner
-from scheduler.presenting.planjson import moment
-from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.jsontext import json_text, moment
+from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.words import Clockface, counted, length_words, listing, one_line
 from scheduler.wallclock import DAY
 
@@ -27,19 +26,10 @@ def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: b
         Line(f"{one_line(found.job)}: as planned, done on {face.moment(found.finish, year=True)}.", kind="answer")
     )
     sheet.add(Line(_summary(found, face)))
-    for heading, entries in (("One change", found.better), ("Two changes at once", found.pairs)):
-        if entries:
-            sheet.gap()
-            sheet.add(Line(heading, kind="heading"))
-            for line in _entries(entries, found, face):
-                sheet.add(line)
-    for heading, lines in (("Of no help", _no_help(found)), ("What holds the finish", _holding(found))):
-        told = list(lines)
-        if told:
-            sheet.gap()
-            sheet.add(Line(heading, kind="heading"))
-            for line in told:
-                sheet.add(line)
+    sheet.section("One change", _entries(found.better, found, face))
+    sheet.section("Two changes at once", _entries(found.pairs, found, face))
+    sheet.section("Of no help", _no_help(found))
+    sheet.section("What holds the finish", _holding(found))
     return sheet.text(colour)
 
 
@@ -59,7 +49,7 @@ def sooner_json(found: Foreseen) -> str:
         }
         for entry in sorted((*found.better, *found.pairs), key=lambda entry: -entry.saves)
     ]
-    return json.dumps(whole, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+    return json_text(whole)
 
 
 def _summary(found: Foreseen, face: Clockface) -> str:
@@ -83,9 +73,7 @@ def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface) -> I
     groups = [list(group) for _, group in groupby(entries, key=lambda entry: (entry.saves, entry.kind))]
     for group in groups[:MOST]:
         first = group[0]
-        yield Line(
-            f"{_gain(first, found, face)}: {face.moment(first.finish)}", first="  ", rest="    ", kind="session"
-        )
+        yield point(f"{_gain(first, found, face)}: {face.moment(first.finish)}", kind="session")
         for words in first.changes or (first.change,):
             yield Line(one_line(words), first="    ", rest="      ")
         yield Line(one_line(first.costs), first="    costs: ", rest="      ")
@@ -113,13 +101,13 @@ def _no_help(found: Foreseen) -> Iterator[Line]:
         number = sum(count for _, count in left)
         proof = f" Of {found.proven} it is proven." if found.proven and found.proven < number else ""
         proof = " That is proven." if found.proven == number else proof
-        yield Line(f"{listing(words)}.{proof}", first="  ", rest="    ")
+        yield point(f"{listing(words)}.{proof}")
 
 
 def _holding(found: Foreseen) -> Iterator[Line]:
     """The sentences of the chain at which somebody waits."""
     waits = [sentence for sentence in found.chain if _FOLLOWS not in sentence] or list(found.chain)
     for sentence in waits[:MOST]:
-        yield Line(one_line(sentence), first="  ", rest="    ")
+        yield point(one_line(sentence))
     if len(waits) > MOST:
         yield Line(f"and so on, {len(waits) - MOST} more back to the beginning.", first="  ")

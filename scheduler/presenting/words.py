@@ -147,6 +147,12 @@ def date_words(day: date, year: bool = False) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}{tail}"
 
 
+def _shown(hour: int, past: int, clock24: bool) -> str:
+    return (
+        f"{hour:02}:{past:02}" if clock24 else f"{(hour - 1) % 12 + 1}:{past:02} {'am' if hour % 24 < 12 else 'pm'}"
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Clockface:
     """The clock on the wall of the job: its zone, and whether it counts to 12 or to 24."""
@@ -170,13 +176,17 @@ class Clockface:
         moment = to_datetime(minute, self.zone)
         hour, past = moment.hour, moment.minute
         if self.clock24:
-            shown = "24:00" if ends and not hour and not past else f"{hour:02}:{past:02}"
+            shown = "24:00" if ends and not hour and not past else _shown(hour, past, self.clock24)
         elif not past and hour in (0, 12):
             shown = "noon" if hour else "midnight"
         else:
-            shown = f"{(hour - 1) % 12 + 1}:{past:02} {'am' if hour < 12 else 'pm'}"
+            shown = _shown(hour, past, self.clock24)
         twice = moment.utcoffset() != moment.replace(fold=1 - moment.fold).utcoffset()
         return f"{shown} {moment.tzname()}" if twice else shown
+
+    def clock(self, minute: int) -> str:
+        """A time of day that belongs to no date, from minutes of the day: `16:40` or `4:40 pm`; 1440 ends the day."""
+        return _shown(minute // 60, minute % 60, self.clock24)
 
     def moment(self, minute: int, year: bool = False) -> str:
         """`Saturday 16 January, 16:40`."""

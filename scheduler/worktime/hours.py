@@ -40,7 +40,8 @@ def windows(job: Job, span: Span, zone: ZoneInfo, busy: tuple[Span, ...] = ()) -
     left = union(move.was for move in job.moves)
     stretches: list[Stretch] = []
     for day in _days(local_date(span.start, zone), local_date(max(span.start, span.end - 1), zone)):
-        rules = () if any(away.first <= day <= away.last for away in job.away) else _rules(job, day)
+        away = any(away.first <= day <= away.last for away in job.away)
+        rules = [] if away else [rule for rule in job.hours if rule.holds_on(day)]
         gone = _during(taken, day, zone), _during(left, day, zone)
         stretches.append(_stretch(job, rules, day, span, zone, *gone))
     return number(stretches, job.set_up, job.clear_up)
@@ -62,10 +63,6 @@ def _during(taken: Sequence[Span], day: date, zone: ZoneInfo) -> tuple[Span, ...
     first = bisect_right(taken, start, key=lambda span: span.end)
     last = bisect_left(taken, end, key=lambda span: span.start)
     return tuple(taken[first:last])
-
-
-def _rules(job: Job, day: date) -> Sequence[Hours]:
-    return [rule for rule in job.hours if _holds(rule, day)]
 
 
 def _stretch(
@@ -92,14 +89,6 @@ def _stretch(
         if (day + shift).weekday() in rule.weekdays
     )
     return Stretch(day, tuple(_pieces(shifts, quiet)), breaks)
-
-
-def _holds(rule: Hours, day: date) -> bool:
-    return (
-        day.weekday() in rule.weekdays
-        and (rule.first is None or rule.first <= day)
-        and (rule.last is None or day <= rule.last)
-    )
 
 
 def _shift(rule: Hours, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence[Span]) -> Shift:

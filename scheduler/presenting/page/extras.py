@@ -147,7 +147,9 @@ class Extras:
         if odds is None or not odds.days:
             return None
         total = list(accumulate(share for _, share in odds.days))
-        rows = tuple((self.face.date_of(day), _percent(by)) for (day, _), by in zip(odds.days, total, strict=True))
+        rows = tuple(
+            (self.face.date_of(day), format_fraction(by)) for (day, _), by in zip(odds.days, total, strict=True)
+        )
         points = [(float(day.toordinal()), by) for (day, _), by in zip(odds.days, total, strict=True)]
         said = self.tongue("Reckoned from {draws} draws of what is not sure.", draws=odds.draws)
         head = (self.tongue("done on or before"), self.tongue("chance"))
@@ -166,7 +168,7 @@ class Extras:
         """What the spread of the finish comes from, as far as it is a percent or more."""
         odds = self.facts.odds
         spread = odds.spread if odds else ()
-        return tuple((one_line(what), _percent(share)) for what, share in spread if share >= LEAST_SHARE)
+        return tuple((one_line(what), format_fraction(share)) for what, share in spread if share >= LEAST_SHARE)
 
     def assumed(self) -> tuple[str, ...]:
         """What was drawn for the odds, and how."""
@@ -210,10 +212,6 @@ def _curve(
     for (_, before), (x, y) in pairwise(points):
         steps += [at(x, before), at(x, y)]
     return Curve(title, said, tuple(steps), head, rows, rows[0][0], rows[-1][0])
-
-
-def _percent(share: float) -> str:
-    return f"{round(share * 100)} %"
 
 
 def _range(low: str, high: str) -> str:

@@ -358,10 +358,3 @@ def format_mass(kilograms: float, *, metric: bool) -> str:
         return f"{_trimmed(kilograms, 2)} kg" if kilograms >= 1 else f"{_trimmed(kilograms * 1000, 0)} g"
     pounds = kilograms / float(POUND)
     return f"{_trimmed(pounds, 1)} lb" if pounds >= 1 - 1e-9 else f"{_trimmed(pounds * 16, 1)} oz"
-
-
-def format_spread(square_metres_per_litre: float, *, metric: bool) -> str:
-    """`350 sq ft/gal` or `8.6 m²/l`."""
-    if metric:
-        return f"{_trimmed(square_metres_per_litre, 1)} m²/l"
-    return f"{_trimmed(square_metres_per_litre * float(GALLON / AREAS['sq ft']), 0)} sq ft/gal"

@@ -227,7 +227,6 @@ def test_quantities_in_both_measures() -> None:
     assert units.format_volume(3.785411784 / 4, metric=False) == "1 qt"
     assert units.format_volume(0.3, metric=True) == "300 ml"
     assert units.format_mass(0.45359237, metric=False) == "1 lb"
-    assert units.format_spread(9, metric=True) == "9 m²/l"
     assert units.format_fraction(0.45) == "45 %"
 
 

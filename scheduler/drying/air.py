@@ -49,11 +49,6 @@ class RoomAir:
     warnings: tuple[str, ...] = ()
 
 
-def constant_air(temp: float, humidity: float, span: Span) -> tuple[AirPiece, ...]:
-    """The same air (°C, fraction) over the whole span."""
-    return (AirPiece(span.start, span.end, temp, humidity),)
-
-
 def room_air(room: Room, zone: ZoneInfo, span: Span) -> RoomAir:
     """The air of a room over a span: its readings as far as they reach, else its day/night pairs by date.
 

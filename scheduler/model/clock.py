@@ -59,21 +59,6 @@ class DryClock:
             whole += 1
         return max(end, whole)
 
-    def latest_end(self, ready: int, amount: float) -> int | None:
-        """Last whole minute `end` with self.ready(end, amount) <= ready; None if there is none within the knots."""
-        if amount <= 0:
-            return ready
-        low, high = self.knots[0], min(ready, self.knots[-1])
-        if high < low or self.ready(low, amount) > ready:
-            return None
-        while low < high:
-            middle = (low + high + 1) // 2
-            if self.ready(middle, amount) <= ready:
-                low = middle
-            else:
-                high = middle - 1
-        return low
-
 
 @dataclass(frozen=True, slots=True)
 class StageClock:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from scheduler.units import LENGTHS, UnclearQuantityError, parse_length
@@ -25,8 +25,6 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
     "min": min,
 }
 _DEEPEST = 12
-
-Name = str
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +69,6 @@ def _combined(sign: str, left: float, right: float) -> float:
 def parse_formula(text: str) -> Formula:
     """The formula of a text. Raises UnclearQuantityError."""
     return _Reader(text).whole()
-
-
-def value_of(text: str, known: Mapping[str, float]) -> float:
-    """The number of a text over known quantities, for tests and for a single sum."""
-    return parse_formula(text).value(known.__getitem__)
 
 
 class _Reader:

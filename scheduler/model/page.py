@@ -59,14 +59,13 @@ class FilmSource:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToBuy:
-    """One line of the shopping list; `quantity` and `containers` are in words, `for_steps` are ids."""
+    """One line of the shopping list; `quantity` and `containers` are in words."""
 
     name: str
     quantity: str
     containers: str = ""
     order_by: date | None = None
     needed_by: date | None = None
-    for_steps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

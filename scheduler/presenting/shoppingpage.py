@@ -17,7 +17,6 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
             containers=containers_words(lot.containers),
             order_by=lot.order_by,
             needed_by=lot.needed_by,
-            for_steps=lot.steps,
         )
         for lot in found.lots
         if not lot.begun
@@ -28,7 +27,6 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
             quantity="on order",
             order_by=each.order_by,
             needed_by=each.needed_by,
-            for_steps=each.steps,
         )
         for each in found.deliveries
         if not each.arrived

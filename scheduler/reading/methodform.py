@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS
+from scheduler.model.method import OPTION_KINDS
 from scheduler.reading.methodparts import Factor, Phase, Plain, Rates, Sum, Surface, Unit
 from scheduler.reading.profileparts import Form, Source, Texts, one_of
 from scheduler.reading.scalars import Coats, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
@@ -22,7 +23,6 @@ Kinds = Annotated[tuple[Kind, ...], OneOrMore()]
 Surfaces = Annotated[tuple[Surface, ...], OneOrMore()]
 Length = Annotated[float, reads(parse_length, "write a length such as `16 in`")]
 Ready = Annotated[str, one_of((*STAGES, "end"), "stage")]
-_OPTIONS = ("choice", "length", "number", "material", "word")
 _AMOUNTS = ("covers", "bead", "volume", "count", "area", "run", "kg", "lengths")
 
 
@@ -38,13 +38,13 @@ class OptionForm(Form):
     @model_validator(mode="after")
     def _one_kind(self) -> OptionForm:
         if len(self.given()) != 1:
-            said = f"one of {', '.join(_OPTIONS)} belongs here"
+            said = f"one of {', '.join(OPTION_KINDS)} belongs here"
             raise UnclearQuantityError(said, "write one, such as `length: 16 in`")
         return self
 
     def given(self) -> list[tuple[str, object]]:
         """The kind and the value that was written."""
-        values = [(kind, getattr(self, kind)) for kind in _OPTIONS]
+        values = [(kind, getattr(self, kind)) for kind in OPTION_KINDS]
         return [(kind, value) for kind, value in values if value is not None]
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, TypeVar
 
@@ -209,14 +208,6 @@ def _clock_face(text: str) -> bool:
 def schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
     """What an editor is told of a value."""
     return WithJsonSchema({"type": kind, **({"examples": list(examples)} if examples else {}), **more})
-
-
-@dataclass(frozen=True, slots=True)
-class At:
-    """A stage (None: the end) of what a step follows, and so many minutes more."""
-
-    stage: str | None
-    wait: int
 
 
 _DAY_SCHEMA = {"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}

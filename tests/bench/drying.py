@@ -70,9 +70,6 @@ def main() -> None:
         * seconds(lambda: film_clocks(graph(films), (room,), trade(paint), ZONE, SPAN, metric=True)),
         "at_per_second": LOOK_UPS / seconds(lambda: [clock.at(spot) for spot in spots], 3),
         "ready_per_second": LOOK_UPS / seconds(lambda: [clock.ready(spot, 960.0) for spot in spots], 3),
-        "latest_end_per_second": LOOK_UPS
-        / 20
-        / seconds(lambda: [clock.latest_end(s, 960.0) for s in spots[::20]], 3),
     }
     for name, figure in figures.items():
         print(f"{name:24} {figure:12,.2f}" if figure < 1000 else f"{name:24} {figure:12,.0f}")

@@ -10,10 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.drying.air import AirPiece, constant_air, room_air, shifted
+from scheduler.drying.air import AirPiece, room_air, shifted
 from scheduler.model.basics import Span
 from scheduler.model.job import AirPeriod, Reading, Room
 from scheduler.wallclock import DAY
+from tests.drying.airs import constant_air
 from tests.support.builders import local, minute
 
 NEW_YORK = "America/New_York"

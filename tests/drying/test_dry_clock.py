@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.drying.air import AirPiece, constant_air, room_air
+from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.clocks import build_clock
 from scheduler.drying.laws import rate
 from scheduler.model.basics import Span
@@ -19,6 +19,7 @@ from scheduler.model.clock import DryClock
 from scheduler.model.job import AirPeriod
 from scheduler.model.material import LAWS
 from scheduler.wallclock import NEVER
+from tests.drying.airs import constant_air
 from tests.support.builders import local, minute, room
 
 PIECES = st.lists(
@@ -84,25 +85,6 @@ def test_a_stage_inverted_and_integrated_again_gives_back_its_reference_time(
         return
     assert sum(speeds[: ready - begin]) >= amount - 1e-5
     assert sum(speeds[: ready - begin - 1]) < amount + 1e-5
-
-
-@given(
-    parts=PIECES,
-    law=st.sampled_from(LAWS),
-    ready_by=st.integers(-10, 30_000),
-    amount=st.floats(1.0, 20_000),
-)
-def test_latest_end_is_the_inverse_of_ready(
-    parts: list[tuple[int, float, float]], law: str, ready_by: int, amount: float
-) -> None:
-    """The last minute at which a film may be finished and still be ready: it does, and a minute later does not."""
-    clock = clock_of(parts, law)
-    latest = clock.latest_end(ready_by, amount)
-    if latest is None:
-        assert clock.ready(clock.knots[0], amount) > ready_by
-        return
-    assert clock.ready(latest, amount) <= ready_by
-    assert clock.ready(latest + 1, amount) > ready_by
 
 
 @given(parts=PIECES, law=st.sampled_from(LAWS), start=st.integers(0, 20_000), amount=st.floats(1, 20_000))

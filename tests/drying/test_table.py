@@ -7,12 +7,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from scheduler.drying.air import constant_air
 from scheduler.drying.laws import rate
 from scheduler.drying.table import coat_after_coat, faster, stage_times
 from scheduler.model.basics import Span
 from scheduler.model.material import Material, StageTime
 from scheduler.wallclock import NEVER
+from tests.drying.airs import constant_air
 from tests.support.builders import DAY, HOUR, material, minute, stage
 
 UTC = ZoneInfo("UTC")

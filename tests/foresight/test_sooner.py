@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from scheduler.model.foresight import Foreseen, Put, Sooner
-from scheduler.reading.editing import apply_edit
 from tests.foresight.jobs import HOBBY_ROOM, IDLE, STUDY, Case, case, written
+from tests.support.editing import apply_edit
 
 KINDS = {
     "a part sooner",

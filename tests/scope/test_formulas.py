@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from scheduler.model.formula import parse_formula, value_of
+from scheduler.model.formula import parse_formula
 from scheduler.units import UnclearQuantityError
 
 
@@ -29,7 +29,7 @@ from scheduler.units import UnclearQuantityError
 )
 def test_sums(text: str, value: float) -> None:
     known = {"run": 5.0, "batten run": 10.0, "spacing": 0.4, "nothing": 0.0}
-    assert value_of(text, known) == pytest.approx(value)
+    assert parse_formula(text).value(known.__getitem__) == pytest.approx(value)
 
 
 def test_a_sum_names_what_it_asks_for() -> None:

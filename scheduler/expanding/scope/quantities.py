@@ -10,8 +10,6 @@ from scheduler.expanding.scope.geometry import EPS, Site, Strip, casing, outline
 from scheduler.model.formula import Formula
 from scheduler.model.scope import Part
 
-LISTS = ("batten lengths", "rail lengths", "top lengths", "moulding lengths", "casing lengths")
-"""Single lengths that are cut from stock, for the cutting plan."""
 _LAYOUT = ("battens", "batten run", "sheets", "seam run")
 _ONLY_ONE = ("height", "room height", "floor area", "perimeter")
 
@@ -164,7 +162,7 @@ class Quantities:
         return layout.fields(self.site, strips_below(self.site, self.part))
 
     def lengths(self, name: str) -> tuple[float, ...]:
-        """The single lengths of a list, longest first."""
+        """The single lengths of a list that are cut from stock, longest first."""
         strips = strips_below(self.site, self.part)
         lists: dict[str, Callable[[], Iterable[float]]] = {
             "batten lengths": lambda: layout.battens(self.fields(), self.grid()),

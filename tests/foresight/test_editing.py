@@ -7,8 +7,8 @@ import difflib
 import pytest
 
 from scheduler.model.foresight import Add, Drop, Edit, Put
-from scheduler.reading.editing import apply_edit
 from scheduler.reading.jobfile import read_job_text
+from tests.support.editing import apply_edit
 
 TEXT = """\
 # What I want done.

@@ -250,7 +250,7 @@ def test_a_printed_length_reads_back(sixteenths: int) -> None:
 def test_a_rare_unit_of_length_is_read_and_any_other_is_refused(text: str, metres: float | None) -> None:
     """A furlong is 660 feet (NIST Handbook 44, appendix C, from memory); a litre is none.
 
-    By the survey foot of before 2023 it is 2 in a million longer (1200/3937 m, from memory): pint has had it both ways.
+    By the survey foot of before 2023 (1200/3937 m, from memory) it is 2 in a million longer: pint has had both.
     """
     if metres is None:
         with pytest.raises(UnclearQuantityError, match="is no unit of length"):

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scheduler.cli.changing import read_from
 from scheduler.cli.shared import is_plain, say_error
 from scheduler.errors import Fault, InputError, Place
 
@@ -55,15 +56,13 @@ OverwriteOption = Annotated[
 
 def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> Site:
     """The job with calendars named on the command line. Raises InputError for a file that is not there."""
-    from scheduler.units import UnclearQuantityError, parse_duration
+    from scheduler.units import parse_duration
 
     missing = [file for file in files or () if not file.is_file()]
     if missing:
         raise InputError([Fault(Place(str(file)), "there is no such file", "check the name") for file in missing])
-    try:
+    with read_from("--margin"):
         minutes = None if margin is None else parse_duration(margin)
-    except UnclearQuantityError as unclear:
-        raise InputError([Fault(Place("--margin"), unclear.message, unclear.hint)]) from None
     return site.with_busy(files or (), minutes)
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -152,25 +153,31 @@ def say_passed(site: Site, now: int) -> None:
         say_error(line)
 
 
-def day_from(text: str, where: str) -> date:
-    """A day from `2027-01-16`. Raises InputError."""
-    from scheduler.reading.times import parse_date
+@contextmanager
+def read_from(where: str) -> Iterator[None]:
+    """What can't be read in here is a fault of the argument or the option of that name. Raises InputError."""
     from scheduler.units import UnclearQuantityError
 
     try:
-        return parse_date(text)
+        yield
     except UnclearQuantityError as unclear:
         raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None
+
+
+def day_from(text: str, where: str) -> date:
+    """A day from `2027-01-16`. Raises InputError."""
+    from scheduler.reading.times import parse_date
+
+    with read_from(where):
+        return parse_date(text)
 
 
 def length_from(text: str, where: str) -> int:
     """Minutes, at least one, from `1 h` or `45 min`. Raises InputError."""
-    from scheduler.units import UnclearQuantityError, parse_duration
+    from scheduler.units import parse_duration
 
-    try:
+    with read_from(where):
         minutes = parse_duration(text)
-    except UnclearQuantityError as unclear:
-        raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None
     if minutes < 1:
         raise InputError([Fault(Place(where), "no work is left then", "leave it out: the step is done")])
     return minutes
@@ -181,7 +188,6 @@ def when_from(text: str | None, site: Site, now: int, where: str) -> When:
     from scheduler.living.requests import When
     from scheduler.reading.options import read_moment
     from scheduler.reading.times import parse_clock
-    from scheduler.units import UnclearQuantityError
 
     zone = ZoneInfo(site.job.zone)
     today = local_date(now, zone)
@@ -192,7 +198,5 @@ def when_from(text: str | None, site: Site, now: int, where: str) -> When:
     if "-" in text:
         minute = read_moment(where.removeprefix("--"), text, zone)
         return When(local_date(minute, zone), minute)
-    try:
+    with read_from(where):
         return When(today, at_local(today, parse_clock(text), zone))
-    except UnclearQuantityError as unclear:
-        raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None

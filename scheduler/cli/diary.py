@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.changing import Asked, clock_of, record, say_passed, say_torn, when_from
+from scheduler.cli.changing import Asked, clock_of, read_from, record, say_passed, say_torn, when_from
 from scheduler.cli.recording import DryRunOption, ReasonOption
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
 from scheduler.errors import Fault, InputError, Place
@@ -93,12 +93,10 @@ def _reading(text: str) -> tuple[float, float]:
     from scheduler.units import UnclearQuantityError, parse_fraction, parse_temp
 
     temp, comma, humidity = text.partition(",")
-    try:
+    with read_from("--air"):
         if not comma:
             raise UnclearQuantityError(f"`{text}` is not a temperature and a humidity", "write `66 °F, 48 %`")
         celsius, share = parse_temp(temp.strip()), parse_fraction(humidity.strip())
         if not AIR_RANGE[0] <= celsius <= AIR_RANGE[1] or share < 0.01:
             raise UnclearQuantityError(f"`{text}` is no air of a room", "write it as `66 °F, 48 %`")
-    except UnclearQuantityError as unclear:
-        raise InputError([Fault(Place("--air"), unclear.message, unclear.hint)]) from None
     return celsius, share

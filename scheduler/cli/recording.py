@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import wraps
+from inspect import Signature, signature
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -11,10 +13,10 @@ import typer
 from scheduler.cli.changing import Asked, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import Fault, InputError, Place
+from scheduler.model.diary import Arrived, Event, Late
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
-    from scheduler.model.diary import Event
 
 StepArguments = Annotated[
     list[str],
@@ -34,8 +36,37 @@ ByHandOption = Annotated[
 ]
 
 
+Request = Callable[..., Sequence[Event]]
+"""From a job as it stands at a moment to the events to be recorded (see `living.change`)."""
+
+
+def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
+    """The command that records what `ask` makes of its own arguments.
+
+    The job comes before them, the options that all such commands share come after them.
+    """
+
+    @wraps(ask, assigned=("__name__", "__doc__"))  # the annotations are those of `command`
+    def command(
+        job: JobArgument,
+        reason: ReasonOption = "",
+        dry_run: DryRunOption = False,
+        as_of: AsOfOption = None,
+        ics: IcsOption = None,
+        by_hand: ByHandOption = False,
+        as_json: JsonOption = False,
+        **own: object,
+    ) -> None:
+        record(job, ask(**own), Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+
+    job, *shared, _ = signature(command, follow_wrapped=False, eval_str=True).parameters.values()
+    own = signature(ask, eval_str=True).parameters.values()
+    command.__signature__ = Signature([job, *own, *shared])  # type: ignore[attr-defined]
+    return command
+
+
+@_recording
 def did(
-    job: JobArgument,
     step: StepArguments,
     at: Annotated[
         str | None,
@@ -47,13 +78,7 @@ def did(
         str | None, typer.Option("--left", help="It was begun, and so much work is left: '1 h'.", metavar="LENGTH")
     ] = None,
     undo: UndoOption = False,
-    reason: ReasonOption = "",
-    dry_run: DryRunOption = False,
-    as_of: AsOfOption = None,
-    ics: IcsOption = None,
-    by_hand: ByHandOption = False,
-    as_json: JsonOption = False,
-) -> None:
+) -> Request:
     """A step was finished, or begun: record it, plan anew, show what moves.
 
     Its film dries from when it really ended. Example: tackfree did hobby-room strip --at 14:30
@@ -72,21 +97,15 @@ def did(
         moment = None if at is None else when_from(at, site, now, "--at")
         return [requests.did(site, now, name, moment, minutes) for name in step]
 
-    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+    return request
 
 
+@_recording
 def late(
-    job: JobArgument,
     item: ItemArgument,
     date: Annotated[str | None, typer.Argument(help="The day on which it comes: 2027-03-04.", metavar="DATE")] = None,
     undo: UndoOption = False,
-    reason: ReasonOption = "",
-    dry_run: DryRunOption = False,
-    as_of: AsOfOption = None,
-    ics: IcsOption = None,
-    by_hand: ByHandOption = False,
-    as_json: JsonOption = False,
-) -> None:
+) -> Request:
     """An item on order comes on another day: record it, plan anew, show what moves and what does not.
 
     Example: tackfree late examples/hobby-room doors 2027-03-04 --dry-run
@@ -99,29 +118,22 @@ def late(
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
-        from scheduler.model.diary import Late
 
         if undo or day is None:
             return [requests.undo(site, requests.item_entries(site, item, Late), "ITEM")]
         return [requests.late(site, item, day)]
 
-    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+    return request
 
 
+@_recording
 def arrived(
-    job: JobArgument,
     item: ItemArgument,
     at: Annotated[
         str | None, typer.Option("--at", help="The day on which it came (else today).", metavar="DATE")
     ] = None,
     undo: UndoOption = False,
-    reason: ReasonOption = "",
-    dry_run: DryRunOption = False,
-    as_of: AsOfOption = None,
-    ics: IcsOption = None,
-    by_hand: ByHandOption = False,
-    as_json: JsonOption = False,
-) -> None:
+) -> Request:
     """An item on order is there: record it, plan anew, show what moves.
 
     Example: tackfree arrived hobby-room doors --at 2027-02-16
@@ -129,29 +141,22 @@ def arrived(
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
-        from scheduler.model.diary import Arrived
 
         if undo:
             return [requests.undo(site, requests.item_entries(site, item, Arrived), "ITEM")]
         return [requests.arrived(site, item, when_from(at, site, now, "--at").day)]
 
-    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+    return request
 
 
+@_recording
 def lost(
-    job: JobArgument,
     day: Annotated[str, typer.Argument(help="The day on which nobody worked, or will: 2027-01-23.", metavar="DAY")],
     session: Annotated[
         int | None, typer.Option("--session", help="Only this session of the day, counted from 1.", min=1)
     ] = None,
     undo: UndoOption = False,
-    reason: ReasonOption = "",
-    dry_run: DryRunOption = False,
-    as_of: AsOfOption = None,
-    ics: IcsOption = None,
-    by_hand: ByHandOption = False,
-    as_json: JsonOption = False,
-) -> None:
+) -> Request:
     """A day, or a session of it, that did not happen or will not: record it, plan anew, show what moves.
 
     After work that is recorded on that day, the rest of it is lost. Example: tackfree lost hobby-room 2027-01-23
@@ -165,4 +170,4 @@ def lost(
             return [requests.undo(site, requests.lost_entries(site, which), "DAY")]
         return [requests.lost(site, which, session)]
 
-    record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+    return request

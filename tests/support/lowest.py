@@ -1,6 +1,6 @@
 """The lowest version that pyproject.toml allows of each dependency, as constraints for pip.
 
-    python -m tests.support.lowest > lowest.txt && pip install -c lowest.txt -e '.[test]'
+python -m tests.support.lowest > lowest.txt && pip install -c lowest.txt -e '.[test]'
 """
 
 from __future__ import annotations

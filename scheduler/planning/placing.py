@@ -7,16 +7,17 @@ what would have helped.
 
 from __future__ import annotations
 
-from bisect import insort
-from collections.abc import Mapping, Sequence
+from bisect import bisect_left, insort
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
-from scheduler.planning.network import LONG_AGO, Network, Readiness, next_fit
+from scheduler.planning.network import LONG_AGO, Network, Readiness, Ready, next_fit
 from scheduler.planning.problem import Placement, Problem, Wait
-from scheduler.planning.timeline import Packing, Timeline
+from scheduler.planning.stairs import Stairs
+from scheduler.planning.timeline import Timeline, block, packing_of
 from scheduler.wallclock import NEVER
 
 MENDS = 40
@@ -75,19 +76,19 @@ class Placer:
         self.placements = 0
         activities = problem.activities
         size = range(len(activities))
-        largest = [
-            max([*(slot.capacity[r] for slot in problem.slots), *(a.demand[r] for a in activities), 1])
-            for r in range(len(activities[0].demand) if activities else 0)
-        ]
-        packing = Packing.of(largest)
+        packing = packing_of(problem)
         self.demand = [packing.pack(activity.demand) for activity in activities]
-        self.empty = Timeline.of(problem.slots, packing)
-        self.closing = [[(self.ready.of(b.until), b.bars - {i}) for b in problem.barriers if b.by == i] for i in size]
-        self.soiling = [[n for n, soil in enumerate(problem.soils) if i in soil.soils] for i in size]
-        self.cleaning = [[n for n, soil in enumerate(problem.soils) if i in soil.cleans] for i in size]
-        self.wanting = [[n for n, soil in enumerate(problem.soils) if i in soil.wants_clean] for i in size]
+        self.empty = Timeline.of(problem.slots, packing, packing.pack(_least_demand(problem)))
+        self.barred, self.groups, self.closing = _barred_alike(problem, self.ready)
+        self.soiling = _numbers(size, (soil.soils for soil in problem.soils))
+        self.cleaning = _numbers(size, (soil.cleans for soil in problem.soils))
+        self.wanting = _numbers(size, (soil.wants_clean for soil in problem.soils))
         self.rules = [
             bool(self.closing[i] or self.soiling[i] or self.wanting[i] or activities[i].fit is not None) for i in size
+        ]
+        self.touching = [
+            bool(self.closing[i] or self.barred[i] or self.soiling[i] or self.cleaning[i] or self.wanting[i])
+            for i in size
         ]
         self.facts = [i for i in size if activities[i].fixed]
         self.releases = [max([a.release, *(span.end for span in a.fixed)]) for a in activities]
@@ -148,6 +149,46 @@ class Placer:
         return outcome
 
 
+def _least_demand(problem: Problem) -> tuple[int, ...]:
+    """Of each resource the least that anything with work takes."""
+    longer = {i for pair in problem.choices for option in pair for i, _ in option.extra}
+    activities = problem.activities
+    working = {a.demand for i, a in enumerate(activities) if a.minutes or i in longer}
+    return tuple(min(amounts) for amounts in zip(*(working or {a.demand for a in activities}), strict=True))
+
+
+def _numbers(size: range, sets: Iterable[frozenset[int]]) -> list[list[int]]:
+    """For every activity the numbers of the sets that it is in."""
+    found: list[list[int]] = [[] for _ in size]
+    for number, members in enumerate(sets):
+        for i in members:
+            found[i].append(number)
+    return found
+
+
+Closing = list[list[tuple[Ready, list[int]]]]
+
+
+def _barred_alike(problem: Problem, ready: Readiness) -> tuple[list[int], int, Closing]:
+    """Activities that the same barriers bar share what is closed to them, and are looked at together.
+
+    The answer says for every activity which group it is in (0: nothing bars it), how many groups there are, and
+    what it closes itself: the table of when that opens again, and the groups that are kept out meanwhile.
+    """
+    size = range(len(problem.activities))
+    bars = _numbers(size, (barrier.bars - {barrier.by} for barrier in problem.barriers))
+    numbers: dict[tuple[int, ...], int] = {(): 0}
+    barred = [numbers.setdefault(tuple(bars[i]), len(numbers)) for i in size]
+    kept_out: list[list[int]] = [[] for _ in problem.barriers]
+    for by, group in numbers.items():
+        for number in by:
+            kept_out[number].append(group)
+    closing: Closing = [[] for _ in size]
+    for barrier, groups in zip(problem.barriers, kept_out, strict=True):
+        closing[barrier.by].append((ready.of(barrier.until), groups))
+    return barred, len(numbers), closing
+
+
 class _Dirt(NamedTuple):
     """What was in the way of a start: the soil by number, the end of the last piece, and the start that was tried."""
 
@@ -172,9 +213,14 @@ class _Run:
         self.line = placer.empty.copy()
         self.pieces: list[tuple[Span, ...] | None] = [None] * size
         self.ends = [LONG_AGO] * size
-        self.closed: list[list[tuple[int, int]]] = [[] for _ in range(size)]
-        self.dirt: list[list[tuple[Span, int, int]]] = [[] for _ in self.problem.soils]
-        self.cleaners: list[list[Span]] = [[] for _ in self.problem.soils]
+        groups, soils = range(placer.groups), self.problem.soils
+        self.closed: list[list[tuple[int, int]]] = [[] for _ in groups]
+        self.barred = [Stairs() for _ in groups]  # by the starts of their pieces, the ends
+        self.begun_dirt: list[dict[int, tuple[Span, ...]]] = [{} for _ in soils]
+        self.dirt = [Stairs() for _ in soils]  # by the starts of pieces that soil, their ends
+        self.own_clean = [Stairs() for _ in soils]  # and where they clean as well, the end of that
+        self.cleaners = [Stairs() for _ in soils]  # backwards in time: by their starts, their ends
+        self.clean_starts: list[list[int]] = [[] for _ in soils]  # of those that want it clean
         self.cleanings = 0
         self.dirty = _Dirt(0, 0, 0)
         self.stuck: Stuck | None = None
@@ -204,7 +250,7 @@ class _Run:
                     heappush(turn, (LONG_AGO, rank[j], j))
             if put_off and self.cleanings > cleanings:  # only that can help what was put off
                 cleanings = self.cleanings
-                for j in [j for j in put_off if self._cleaned(put_off[j])]:
+                for j in [j for j, dirt in put_off.items() if self._cleaned_by(dirt.soil, dirt.end) < NEVER]:
                     del put_off[j]
                     heappush(turn, (LONG_AGO, rank[j], j))
         if put_off and self.stuck is not None:
@@ -282,7 +328,7 @@ class _Run:
     def _find(self, i: int, at: int, minutes: int) -> tuple[Span, ...] | None:
         """The earliest pieces from `at` on that no rule forbids."""
         placer, activity = self.placer, self.problem.activities[i]
-        smallest, demand, closed = activity.smallest, placer.demand[i], self.closed[i]
+        smallest, demand, closed = activity.smallest, placer.demand[i], self.closed[placer.barred[i]]
         while at < NEVER:
             placer.placements += 1
             if (smallest is None or minutes <= smallest) and not closed:
@@ -315,12 +361,9 @@ class _Run:
             later = next_fit(activity.fit, start, placer.ready.of(activity.hold)[end])
             if later is not None:
                 return later
-        for ready, bars in placer.closing[i]:
-            until, later = ready[end], start
-            for j in bars:
-                for piece in self.pieces[j] or ():
-                    if piece.start < until and piece.end > later:
-                        later = piece.end
+        for ready, groups in placer.closing[i]:
+            until = ready[end]
+            later = max((self.barred[group].before(until) for group in groups), default=start)
             if later > start:
                 return later
         if not activity.fixed:
@@ -336,23 +379,22 @@ class _Run:
 
     def _clean_from(self, number: int, start: int) -> int:
         """`start` if clean then, else when it is clean of what came before; long ago if nothing cleans yet."""
-        clean_from, last = start, LONG_AGO
-        for piece, clean, _ in self.dirt[number]:
-            if piece.start < start < clean:
-                if clean < NEVER:
-                    clean_from = max(clean_from, clean)
-                elif piece.end > last:
-                    last = piece.end
-        if last > LONG_AGO:  # what is cleaned after the last piece is clean of all
-            done = min((c.end for c in self.cleaners[number] if c.start >= last), default=LONG_AGO)
-            if done == LONG_AGO:
-                self.dirty = _Dirt(number, last, start)
-            return max(clean_from, done) if done > LONG_AGO else LONG_AGO
-        return clean_from
+        clean_from = max(start, self.own_clean[number].before(start))
+        last = self.dirt[number].before(start)
+        for pieces in self.begun_dirt[number].values():
+            last = max([last, *(piece.end for piece in pieces if piece.start < start)])
+        if last == LONG_AGO:
+            return clean_from
+        done = self._cleaned_by(number, last)  # what is cleaned after the last piece is clean of all
+        if done == NEVER:
+            self.dirty = _Dirt(number, last, start)
+            return LONG_AGO
+        return max(clean_from, done)
 
-    def _cleaned(self, dirt: _Dirt) -> bool:
-        """Whether there is a cleaner by now for what was in the way."""
-        return any(cleaner.start >= dirt.end for cleaner in self.cleaners[dirt.soil])
+    def _cleaned_by(self, number: int, moment: int) -> int:
+        """The first end of a cleaning that starts at a moment or later; NEVER if there is none."""
+        end = self.cleaners[number].before(1 - moment)
+        return NEVER if end == LONG_AGO else -end
 
     def _would_be_clean(self, i: int, start: int) -> tuple[tuple[int, int], ...]:
         """For dirt that nothing cleans: what must come in which order for the cleaner to come in between.
@@ -375,18 +417,12 @@ class _Run:
 
     def _would_soil(self, i: int, number: int, found: tuple[Span, ...]) -> int:
         """Its own start, or that of the last which would start after a piece of it with no cleaning in between."""
-        own, later = found[-1].end if number in self.placer.cleaning[i] else NEVER, found[0].start
-        begun = [
-            spans[0].start
-            for j in self.problem.soils[number].wants_clean
-            if (spans := self.pieces[j]) and j != i and not self.problem.activities[j].fixed
-        ]
+        own, starts = found[-1].end if number in self.placer.cleaning[i] else NEVER, self.clean_starts[number]
         for piece in found:
-            clean = min((c.end for c in self.cleaners[number] if c.start >= piece.end), default=own)
-            later = max((start for start in begun if piece.start < start < min(clean, own)), default=later)
-            if later > found[0].start:
-                break
-        return later
+            at = bisect_left(starts, min(self._cleaned_by(number, piece.end), own))
+            if at and starts[at - 1] > piece.start:
+                return starts[at - 1]
+        return found[0].start
 
     def _missed(self, i: int, start: int) -> Wait | None:
         """A wait whose window is over at `start`, and whose remedy, if any, has not run in between."""
@@ -424,17 +460,34 @@ class _Run:
         start, end = pieces[0].start, pieces[-1].end
         self.pieces[i] = pieces
         self.ends[i] = end
-        for ready, bars in placer.closing[i]:
+        if not placer.touching[i]:
+            return
+        for ready, groups in placer.closing[i]:
             until = ready[end]
-            for j in bars:
-                insort(self.closed[j], (start, until))
+            for group in groups:
+                block(self.closed[group], start, until)
+        if placer.barred[i]:
+            for piece in pieces:
+                self.barred[placer.barred[i]].note(*piece)
         whole = bool(found) or not self.network.minutes[i]
         for number in placer.soiling[i]:
-            clean = end if whole and number in placer.cleaning[i] else NEVER
-            if fixed and found:  # what was noted as begun is noted anew as a whole
-                self.dirt[number] = [entry for entry in self.dirt[number] if entry[2] != i]
-            self.dirt[number].extend((piece, clean, i) for piece in pieces)
+            self._soil(i, number, pieces, whole=whole)
+        if not fixed:
+            for number in placer.wanting[i]:
+                insort(self.clean_starts[number], start)
         if whole:
             for number in placer.cleaning[i]:
-                self.cleaners[number].append(Span(start, end))
+                self.cleaners[number].note(-start, -end)
                 self.cleanings += 1
+
+    def _soil(self, i: int, number: int, pieces: tuple[Span, ...], *, whole: bool) -> None:
+        """Write down the soil that pieces leave; what was noted as begun is noted anew as a whole."""
+        self.begun_dirt[number].pop(i, None)
+        if not whole:
+            self.begun_dirt[number][i] = pieces
+            return
+        for piece in pieces:
+            if number in self.placer.cleaning[i]:
+                self.own_clean[number].note(piece.start, pieces[-1].end)
+            else:
+                self.dirt[number].note(piece.start, piece.end)

@@ -8,12 +8,14 @@ compares all resources at once.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
+from heapq import heappush, heapreplace
+from operator import itemgetter
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
-from scheduler.planning.problem import Slot
+from scheduler.planning.problem import Problem, Slot
 
 
 class Packing(NamedTuple):
@@ -41,39 +43,43 @@ class Packing(NamedTuple):
         return packed
 
 
+def packing_of(problem: Problem) -> Packing:
+    """The packing that holds every capacity and every demand of a problem."""
+    capacities = {slot.capacity for slot in problem.slots}
+    demands = {activity.demand for activity in problem.activities}
+    resources = range(len(problem.activities[0].demand) if problem.activities else 0)
+    return Packing.of([max([1, *(amounts[r] for amounts in (*capacities, *demands))]) for r in resources])
+
+
 class Timeline:
-    """Segments of constant free capacity, ascending; where two do not touch nothing runs in between."""
+    """Segments of constant free capacity, ascending; where two do not touch nothing runs in between.
 
-    __slots__ = ("ends", "free", "guards", "starts")
+    A segment that has not even `least` left is of no use to anybody and is dropped when something is taken from it.
+    """
 
-    def __init__(self, starts: list[int], ends: list[int], free: list[int], guards: int) -> None:
+    __slots__ = ("ends", "free", "guards", "least", "starts")
+
+    def __init__(self, starts: list[int], ends: list[int], free: list[int], guards: int, least: int = 0) -> None:
         self.starts = starts
         self.ends = ends
         self.free = free
         self.guards = guards
+        self.least = least
 
     @classmethod
-    def of(cls, slots: Sequence[Slot], packing: Packing) -> Timeline:
-        """The empty timeline of these slots."""
+    def of(cls, slots: Sequence[Slot], packing: Packing, least: int = 0) -> Timeline:
+        """The empty timeline of these slots. Nobody will ask for less than `least`."""
         return cls(
             [slot.start for slot in slots],
             [slot.end for slot in slots],
             [packing.pack(slot.capacity) | packing.guards for slot in slots],
             packing.guards,
-        )
-
-    def mirrored(self) -> Timeline:
-        """The same with time running backwards: minute t becomes -t."""
-        return Timeline(
-            [-end for end in reversed(self.ends)],
-            [-start for start in reversed(self.starts)],
-            self.free[::-1],
-            self.guards,
+            least,
         )
 
     def copy(self) -> Timeline:
         """A timeline of its own with the same segments."""
-        return Timeline(self.starts[:], self.ends[:], self.free[:], self.guards)
+        return Timeline(self.starts[:], self.ends[:], self.free[:], self.guards, self.least)
 
     def whole(self, after: int, minutes: int, demand: int) -> int | None:
         """The earliest start from `after` on at which `demand` is free for `minutes` on end, or None."""
@@ -99,7 +105,7 @@ class Timeline:
         i = bisect_right(starts, after) - 1
         if i < 0 or ends[i] <= after:
             i += 1
-        begin = until = 0
+        begin = until = at = 0
         for j in range(i, len(starts)):
             if (free[j] - demand) & guards != guards:
                 continue
@@ -108,10 +114,12 @@ class Timeline:
                 until = ends[j]
                 continue
             if until > begin:
-                yield from outside(begin, until, blocked)
+                while at < len(blocked) and blocked[at][1] <= begin:
+                    at += 1
+                yield from outside(begin, until, blocked, at)
             begin, until = start, ends[j]
         if until > begin:
-            yield from outside(begin, until, blocked)
+            yield from outside(begin, until, blocked, at)
 
     def pieces(
         self,
@@ -134,7 +142,7 @@ class Timeline:
 
     def take(self, start: int, end: int, demand: int) -> None:
         """Take `demand` away in [start, end), which must lie inside segments that touch."""
-        starts, ends, free = self.starts, self.ends, self.free
+        starts, ends, free, guards, least = self.starts, self.ends, self.free, self.guards, self.least
         i = bisect_right(starts, start) - 1
         if starts[i] < start:
             starts.insert(i + 1, start)
@@ -142,60 +150,86 @@ class Timeline:
             free.insert(i, free[i])
             i += 1
         while True:
-            if ends[i] > end:
+            until = ends[i]
+            if until > end:
                 starts.insert(i + 1, end)
                 ends.insert(i, end)
                 free.insert(i, free[i])
-            free[i] -= demand
-            if ends[i] >= end:
+            left = free[i] - demand
+            if (left - least) & guards == guards:
+                free[i] = left
+                i += 1
+            else:
+                del starts[i], ends[i], free[i]
+            if until >= end:
                 return
-            i += 1
 
 
-def outside(begin: int, until: int, blocked: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
-    """The parts of [begin, until) that no blocked span covers. Blocked spans ascend by start and may overlap."""
-    for start, end in blocked:
+def outside(begin: int, until: int, blocked: Sequence[tuple[int, int]], at: int = 0) -> Iterator[tuple[int, int]]:
+    """The parts of [begin, until) that none of the ascending, disjoint blocked spans from number `at` on covers."""
+    for k in range(at, len(blocked)):
+        start, end = blocked[k]
         if end <= begin:
             continue
         if start >= until:
             break
         if start > begin:
             yield begin, start
-        begin = max(begin, end)
+        begin = end
         if begin >= until:
             return
     if begin < until:
         yield begin, until
 
 
+def block(blocked: list[tuple[int, int]], start: int, end: int) -> None:
+    """Block one more span: those that ascend and do not touch stay so."""
+    low = bisect_left(blocked, start, key=itemgetter(1))
+    high = bisect_right(blocked, end, lo=low, key=itemgetter(0))
+    if low < high:
+        start, end = min(start, blocked[low][0]), max(end, blocked[high - 1][1])
+    blocked[low:high] = ((start, end),)
+
+
 def split(runs: Iterable[tuple[int, int]], minutes: int, smallest: int) -> list[Span] | None:
-    """The pieces of at least `smallest` inside ascending runs that make up `minutes` and end first, or None.
+    """The pieces of at least `smallest` (no more than `minutes`) inside ascending runs that make up `minutes` and
+    end first, or None.
 
     With n runs before the last piece anything between n smallest pieces and the n longest runs can be done in
-    them, so for each run and each n the shortest last piece is plain.
+    them. More runs leave less for the last piece, so the most that can be used are asked; if they leave a piece that
+    fits, as few of them are used as leave no more.
     """
     before: list[tuple[int, int]] = []
+    most = minutes // smallest - 1
+    longest: list[int] = []  # of the runs before, the lengths of as many as can be used, the shortest on top
+    used = 0  # their sum
     for begin, until in runs:
         room = until - begin
         if room < smallest:
             continue
-        longest = sorted(before, key=lambda run: (run[0] - run[1], run[0]))
-        best: tuple[int, int] | None = None
-        most = 0
-        for n in range(min(len(before), minutes // smallest - 1) + 1):
-            if n:
-                most += longest[n - 1][1] - longest[n - 1][0]
-            last = max(smallest, minutes - most)
-            if last <= min(room, minutes - n * smallest) and (best is None or last < best[0]):
-                best = last, n
-        if best is not None:
-            last, n = best
-            extra = minutes - last - n * smallest
-            found = []
-            for start, end in sorted(longest[:n]):
-                more = min(extra, end - start - smallest)
-                found.append(Span(start, start + smallest + more))
-                extra -= more
-            return [*found, Span(begin, begin + last)]
+        last = minutes - used if minutes - used > smallest else smallest
+        if last <= room:
+            return [*_filled(before, minutes - last, smallest), Span(begin, begin + last)]
         before.append((begin, until))
+        if len(longest) < most:
+            heappush(longest, room)
+            used += room
+        elif most and room > longest[0]:
+            used += room - heapreplace(longest, room)
     return None
+
+
+def _filled(runs: Sequence[tuple[int, int]], minutes: int, smallest: int) -> list[Span]:
+    """Pieces that make up `minutes` in as few of the runs as can hold them, the longest ones."""
+    n = held = 0
+    longest = sorted(runs, key=lambda run: (run[0] - run[1], run[0]))
+    while held < minutes:
+        held += longest[n][1] - longest[n][0]
+        n += 1
+    extra = minutes - n * smallest
+    found = []
+    for start, end in sorted(longest[:n]):
+        more = min(extra, end - start - smallest)
+        found.append(Span(start, start + smallest + more))
+        extra -= more
+    return found

@@ -17,7 +17,7 @@ from scheduler.model.plan import PlannedStep, Ready
 from scheduler.planning.lower import NOISE, PEOPLE, Lowered
 from scheduler.planning.network import Readiness, next_fit
 from scheduler.planning.problem import Activity, Barrier, Placement
-from scheduler.planning.timeline import Packing, Timeline
+from scheduler.planning.timeline import Timeline, packing_of
 from scheduler.wallclock import NEVER
 
 STAGES_SAID = {
@@ -67,17 +67,7 @@ class Why:
         self.say = say
         self.items = item_dates
         self.ready = Readiness(self.problem.clocks)
-        largest = [
-            max(
-                [
-                    1,
-                    *(slot.capacity[r] for slot in self.problem.slots),
-                    *(a.demand[r] for a in self.problem.activities),
-                ]
-            )
-            for r in range(len(self.problem.activities[0].demand) if self.problem.activities else 0)
-        ]
-        self.packing = Packing.of(largest)
+        self.packing = packing_of(self.problem)
         self.titles = {task.id: task.title for task in lowered.tasks}
         self.number = {task.id: i for i, task in enumerate(lowered.tasks)}
 

@@ -37,6 +37,12 @@ def printable(text: str) -> str:
     return text if text.isprintable() else "".join(sign if sign.isprintable() else _shown(sign) for sign in text)
 
 
+def brief(text: str, most: int = 60) -> str:
+    """A text for the middle of a sentence: in one line, its end left out if it is long."""
+    plain = " ".join(text.split())
+    return plain if len(plain) <= most else f"{plain[: most - 1]}…"
+
+
 def _shown(sign: str) -> str:
     return " " if sign.isspace() else f"<U+{ord(sign):04X}>"
 

@@ -176,7 +176,9 @@ class _Line:
                 raise self.amiss(name, f"`{name}` is no list of pairs of times", 'write `[["from", "to"]]`')
             span = Span(self.as_time(name, pair[0]), self.as_time(name, pair[1]))
             if span.start >= span.end or (spans and span.start < spans[-1].end):
-                raise self.amiss(name, "a piece ends before it begins, or before the one ahead of it", "put it right")
+                raise self.amiss(
+                    name, "a piece ends before it begins, or before the one ahead of it", "put the times in order"
+                )
             spans.append(span)
         if not spans:
             raise self.amiss(name, f"`{name}` is empty", 'write `[["from", "to"]]`')

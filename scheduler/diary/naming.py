@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from scheduler.errors import Fault, InputError, Place
-from scheduler.model.names import meant, slug
+from scheduler.errors import Fault, InputError, Place, brief
+from scheduler.model.names import likest, look_alike, meant, nearest, slug
 
 _FEW = 6
+_ALL = {
+    "step": "`tackfree plan JOB` shows them all",
+    "item on order": "see `on order` in the job file",
+    "room": "see `rooms` in the job file",
+}
+"""Where all that there are to choose from can be seen, by kind."""
 
 
 def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
@@ -26,8 +32,18 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
         return found[0]
     place = Place(where)
     if not found:
-        names = [*titles, *titles.values()]
-        raise InputError([Fault(place, f"the job has no {kind} “{text}”", meant(text, names))])
+        raise InputError([Fault(place, f"the job has no {kind} “{brief(text)}”", _instead(text, titles, kind))])
     some = ", ".join(f"`{name}` ({titles[name]})" for name in found[:_FEW])
     more = f" and {len(found) - _FEW} more" if len(found) > _FEW else ""
-    raise InputError([Fault(place, f"“{text}” may be {some}{more}", "name one of them by its id")])
+    raise InputError([Fault(place, f"“{brief(text)}” may be {some}{more}", "name one of them by its id")])
+
+
+def _instead(text: str, titles: Mapping[str, str], kind: str) -> str:
+    """The one that was meant, all if they are few, or else the likest and where to see all."""
+    known = [*titles, *titles.values()]
+    if nearest(text, known) is not None or look_alike(text, known) is not None:
+        return meant(text, known)
+    if len(titles) <= _FEW:
+        return meant(text, titles)
+    some = ", ".join(f"`{name}`" for name in likest(text, titles, 3))
+    return f"some are {some}; {_ALL[kind]}"

@@ -101,7 +101,10 @@ def _record(kind: Any, value: Mapping[str, object]) -> Any:
         except ForeignError as error:
             error.path.insert(0, field.name)
             raise
-    return kind(**found)
+    try:
+        return kind(**found)
+    except ValueError:
+        raise ForeignError from None
 
 
 @cache

@@ -91,5 +91,5 @@ def _film_with(draft: Draft, target: Target, stage: str, place: Place | None) ->
 
 
 def _has(material: Material) -> str:
-    names = [stage.stage for stage in material.stages if stage.stage != WINDOW_END]
-    return "it has " + ", ".join(names)
+    names = [stage.stage.replace("_", " ") for stage in material.stages if stage.stage != WINDOW_END]
+    return "write one that it has: " + ", ".join(f"`{name}`" for name in names)

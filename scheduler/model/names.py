@@ -10,6 +10,8 @@ from difflib import get_close_matches
 from heapq import nlargest
 
 _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
+# Small letters of Cyrillic and Greek that are drawn like a Latin one, themselves or as capitals (from memory).
+_ALIKE = str.maketrans("авеікмнорсѕтухјһԁԛԝαβεικμνορτυχ", "abeikmhopcstyxjhdqwabeikmvoptyx")
 _FEW = 8
 _COMPARED = 20
 
@@ -40,15 +42,30 @@ def stranger(name: str) -> str | None:
     return None
 
 
+def look_alike(name: str, known: Iterable[str]) -> tuple[str, str] | None:
+    """The known name that looks just like another one, and the first letter of another alphabet in that one."""
+    wrong = slug(name)
+    latin = wrong.translate(_ALIKE)
+    odd = next((sign for sign, plain in zip(wrong, latin, strict=True) if sign != plain), None)
+    found = next((each for each in known if odd is not None and slug(each) == latin), None)
+    return None if found is None or odd is None else (found, unicodedata.name(odd))
+
+
 def nearest(name: str, known: Iterable[str]) -> str | None:
     """The known name that is most like a wrong one, if any is much like it."""
     wrong = slug(name)[:80]
-    pairs = _pairs(wrong)
-    # Comparing well is slow; of many names only those that share most pairs of letters are compared.
-    likely = nlargest(_COMPARED, sorted(known), key=lambda each: len(pairs & _pairs(each.casefold())))
-    by_slug = {slug(each): each for each in likely}
+    by_slug = {slug(each): each for each in likest(wrong, known, _COMPARED)}
     near = get_close_matches(wrong, by_slug, n=1, cutoff=0.6)
     return by_slug[near[0]] if near else None
+
+
+def likest(name: str, known: Iterable[str], most: int) -> list[str]:
+    """So many of the known names at most: those that share most pairs of letters with a wrong one, the likest first.
+
+    Comparing well is slow: of many names only these are compared.
+    """
+    pairs = _pairs(slug(name)[:80])
+    return nlargest(most, sorted(known), key=lambda each: len(pairs & _pairs(each.casefold())))
 
 
 def _pairs(word: str) -> set[str]:
@@ -58,6 +75,9 @@ def _pairs(word: str) -> set[str]:
 def meant(name: str, known: Iterable[str]) -> str:
     """What would be right instead of an unknown name: the nearest known one, or what there is to choose from."""
     names = sorted(set(known))
+    alike = look_alike(name, names)
+    if alike is not None:
+        return f"did you mean `{alike[0]}`? Yours is written with a {alike[1]}"
     near = nearest(name, names)
     if near is not None:
         return f"did you mean `{near}`?"

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
 from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Task
 from scheduler.model.job import Job
-from scheduler.planning.lower import NOISE, PEOPLE, THINGS, Lowered
+from scheduler.planning.lower import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.planning.placing import Stuck
 from scheduler.planning.problem import Activity, Slot
-from scheduler.wallclock import NEVER
+from scheduler.wallclock import DAY, NEVER, local_date
+
+FURTHEST = 5 * 52 * 7 * DAY
+"""Minutes that a plan reaches ahead at most: so far hours are made out of the rules of the job file."""
 
 
 def explain(
@@ -78,7 +82,7 @@ def _cannot_ever(
         return f"nobody knows when “{item.title}” comes", "give the item a date: `comes: 2027-02-18`"
     slots = [slot for slot in lowered.problem.slots if slot.end > activity.release]
     if not slots:
-        return "no work hours are left after it could begin", "add hours that go on for longer"
+        return _too_late(lowered, activity, task, job)
     if max(slot.capacity[PEOPLE] for slot in slots) < activity.demand[PEOPLE]:
         most = max(slot.capacity[PEOPLE] for slot in slots)
         return (
@@ -87,7 +91,8 @@ def _cannot_ever(
         )
     for number, thing in enumerate(job.things):
         if activity.demand[THINGS + number] > thing.count:
-            return f"it takes more of “{thing.id}” than there is", "raise the count under `shared things`"
+            said = f"it takes {activity.demand[THINGS + number]} of “{thing.id}”, and there {_are(thing.count)}"
+            return said, "raise the count under `shared things`"
     need = activity.minutes if activity.smallest is None else min(activity.minutes, activity.smallest)
     longest = _longest(slots, activity)
     if longest < need:
@@ -101,6 +106,33 @@ def _cannot_ever(
             else "make one session longer, or let it pause (`pause: 30 min`)",
         )
     return None
+
+
+def _are(count: int) -> str:
+    return "is 1" if count == 1 else f"are {count}"
+
+
+def _too_late(lowered: Lowered, activity: Activity, task: Task, job: Job) -> tuple[str, str]:
+    """(rule, remedy) of a step that can begin only after the last work hours."""
+    if not lowered.problem.slots:
+        return "no work hours are left from now on", "add hours that go on for longer"
+    zone = ZoneInfo(job.zone)
+    last = max(slot.end for slot in lowered.problem.slots)
+    limit = min(slot.start for slot in lowered.problem.slots) + FURTHEST
+    waits = f"it can't begin before {local_date(activity.release, zone)}"
+    for item in job.items:
+        if item.id in task.needs and there_from(item, zone) == activity.release:
+            waits = f"it needs “{item.title}”, which comes on {item.expected}"
+            check = f"check the date: `comes:` of “{item.title}” in the job file, or `tackfree late`"
+            break
+    else:
+        check = "check the dates"
+    if activity.release > limit:
+        return f"{waits}, and a plan reaches five years ahead at most, to {local_date(limit, zone)}", check
+    return (
+        f"{waits}, and the last work hours end on {local_date(last, zone)}",
+        f"add hours that go on for longer, or {check}",
+    )
 
 
 def _longest(slots: list[Slot], activity: Activity) -> int:

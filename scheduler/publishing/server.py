@@ -93,7 +93,7 @@ class Server:
         if status == _CHANGED:
             raise ChangedMeanwhileError
         if not 200 <= status < 300:
-            raise PublishError(f"{self._url}: the server {what} (status {status}); run the command again")
+            raise PublishError(f"{self._url}: the server {what} (its answer was {status}); run the command again")
 
     def _fault(self, message: str, hint: str) -> InputError:
         return InputError([Fault(self._where, f"{self._url}: {message}", hint)])
@@ -108,7 +108,8 @@ class Server:
                 hint = f"set {USER} and {PASSWORD} in the environment, or keep them in the keyring"
                 raise self._fault("the server does not let us in", hint) from None
             said = "can't be reached" if isinstance(error, OSError) else "can't be talked to"
-            raise PublishError(f"{self._url}: the server {said} ({type(error).__name__}); try again later") from None
+            hint = "check the address and the network, and try again"
+            raise PublishError(f"{self._url}: the server {said}; {hint}") from None
 
 
 def _library() -> Any:

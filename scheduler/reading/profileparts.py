@@ -7,13 +7,12 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationError, WithJsonSchema
 
-from scheduler.errors import InputError
+from scheduler.errors import InputError, brief
 from scheduler.model.names import meant
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import LONGEST_TEXT, Share, SomeMinutes, Text, Thickness, reads
 from scheduler.reading.shapefaults import fault_of
 from scheduler.reading.shorthand import OneOrMore
-from scheduler.reading.textfile import brief
 from scheduler.reading.yamlfile import YamlValue
 from scheduler.units import UnclearQuantityError, parse_spread, parse_temp
 

@@ -66,9 +66,13 @@ def named_stages_exist(form: MaterialForm) -> Iterator[Complaint]:
     there = ", ".join(form.stages)
     held = form.limits.hold_until if form.limits else None
     if held and held not in form.stages:
-        yield ("limits", "hold_until"), f"this family has no stage `{held}`", f"it has {there}"
+        yield ("limits", "hold_until"), f"this family has no stage `{held}`", f"write one that it has: {there}"
     if form.room_closed_until and form.room_closed_until not in form.stages:
-        yield ("room_closed_until",), f"this family has no stage `{form.room_closed_until}`", f"it has {there}"
+        yield (
+            ("room_closed_until",),
+            f"this family has no stage `{form.room_closed_until}`",
+            f"write one that it has: {there}",
+        )
 
 
 def no_activation_of_water(form: MaterialForm) -> Iterator[Complaint]:

@@ -13,9 +13,9 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import BeforeValidator, WithJsonSchema
 
+from scheduler.errors import brief
 from scheduler.model.basics import STAGES, Estimate
 from scheduler.model.names import meant, slug, stranger
-from scheduler.reading.textfile import brief
 from scheduler.reading.times import (
     FIRST_YEAR,
     parse_clock,

@@ -13,13 +13,12 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from scheduler.errors import Fault
+from scheduler.errors import Fault, brief
 from scheduler.model.names import meant
 from scheduler.reading.mending import Path, mend
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import kind_of
 from scheduler.reading.shape import JobShape
-from scheduler.reading.textfile import brief
 from scheduler.reading.yamlfile import YamlValue
 from scheduler.units import UnclearQuantityError
 

@@ -24,12 +24,6 @@ def shown(path: Path) -> str:
     return printable(os.fsencode(path).decode("utf-8", "replace"))
 
 
-def brief(text: str, most: int = 60) -> str:
-    """A text for the middle of a sentence: in one line, its end left out if it is long."""
-    plain = " ".join(text.split())
-    return plain if len(plain) <= most else f"{plain[: most - 1]}…"
-
-
 def place_in(text: str, offset: int, name: str) -> Place:
     """Line and column, from 1, of an offset into a text."""
     before = text[:offset].replace("\r\n", "\n").replace("\r", "\n")

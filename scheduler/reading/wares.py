@@ -9,14 +9,14 @@ from typing import Annotated
 
 from pydantic import AfterValidator
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, brief
 from scheduler.model.names import slug
 from scheduler.model.shopping import SOLD_BY, Shelf, Size, Ware
 from scheduler.reading.positions import Positions
 from scheduler.reading.profileparts import Form, Source, Texts, form_of, one_of
 from scheduler.reading.scalars import Name, Share, Text, WholeDays, YesNo, reads
 from scheduler.reading.shipped import shipped_profiles
-from scheduler.reading.textfile import brief, shown
+from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import YamlValue, load_yaml
 from scheduler.units import UnclearQuantityError, parse_area, parse_length, parse_mass, parse_volume
 

@@ -25,9 +25,9 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
-from scheduler.errors import Fault, InputError, Place, untyped_character
+from scheduler.errors import Fault, InputError, Place, brief, untyped_character
 from scheduler.reading.positions import Positions, Spot
-from scheduler.reading.textfile import MAX_BYTES, brief, check_text, read_text, shown
+from scheduler.reading.textfile import MAX_BYTES, check_text, read_text, shown
 
 YamlValue: TypeAlias = "bool | int | float | str | list[YamlValue] | dict[str, YamlValue] | None"
 
@@ -47,14 +47,27 @@ _SAID = (
     ("mapping values are not allowed", "a second `: ` in one value, or a line that stands too far to the right",
      "put a text that holds `: ` in quotes; line keys of one kind up"),
     ("could not find expected ':'", "there is no `: ` after this key", "write `key: value`"),
+    ("end>, but found '<scalar>'", "a text follows here after a value that has ended",
+     "put all of it in one pair of quotes, or on a line of its own"),
     ("expected <block end>", "this line does not line up with those it belongs to", "indent it as far as they are"),
     ("'<document start>'", "this line does not line up with those it belongs to", "indent it as far as they are"),
     ("unexpected end of stream", "a quote is opened and never closed", "close it"),
-    ("expected ',' or ']'", "a list in [ ] is not closed", "put `,` between its entries and `]` at its end"),
-    ("expected ',' or '}'", "a mapping in { } is not closed", "put `,` between its entries and `}` at its end"),
+    ("expected ',' or ']'", "a `[` is not closed", "put `,` between its entries and `]` at its end"),
+    ("expected ',' or '}'", "a `{` is not closed", "put `,` between its entries and `}` at its end"),
     ("sequence entries are not allowed", "a list entry begins inside a value", "put it on a line of its own"),
     ("expected the node content", "a value is missing here", "write one, or take the sign before it away"),
     ("expected alphabetic or numeric", "`&` or `*` begins a name here, and none follows", "put the text in quotes"),
+    ("escape", "`\\` stands in double quotes before a sign that it can't stand before",
+     "write `\\\\` for one `\\`, or use single quotes"),
+    ("document separator", "a quote is still open at this line of dashes", "close it before"),
+    ("indentation", "`|` or `>` begins a text here", "begin the text on the next line, or put it in quotes"),
+    ("or a line break", "`|` or `>` begins a text here", "begin the text on the next line, or put it in quotes"),
+    ("mapping keys are not allowed", "`? ` begins a key inside a value", "put the text in quotes"),
+    ("tag", "`!` begins a name here that means nothing", "put the text in quotes"),
+    ("expected '!'", "`!` begins a name here that means nothing", "put the text in quotes"),
+    ("expected URI", "`!` begins a name here that means nothing", "put the text in quotes"),
+    ("YAML", "a line with `%` means nothing here", "take it out"),
+    ("a digit", "a line with `%` means nothing here", "take it out"),
     ("that cannot start any token", "a text can't begin with this character", "put the text in quotes"),
 )  # fmt: skip
 _AT_ITS_BEGINNING = ("unexpected end of stream", "expected ',' or", "could not find expected ':'")
@@ -101,7 +114,7 @@ class _Composer:
             raise InputError([self._syntax(error)]) from None
         except (ValueError, AssertionError, OverflowError):
             # The parser's own slips: an escape beyond Unicode, a version directive that is none.
-            said = "an escape or a % line that YAML does not know stands in this file"
+            said = "a `\\` or a `%` stands in this file where it means nothing"
             raise InputError([Fault(Place(self.name), said, "take it out")]) from None
         if self.faults:
             raise InputError(self.faults)
@@ -114,7 +127,7 @@ class _Composer:
     def _value(self, event: Event, events: Iterator[Event], depth: int, key: Place | None) -> tuple[YamlValue, Spot]:
         """The value that begins with `event`; `key` is where its key stands."""
         if depth > MAX_DEPTH:
-            self._stop(event, f"more than {MAX_DEPTH} lists or mappings inside one another", "write it flatter")
+            self._stop(event, f"more than {MAX_DEPTH} lists and blocks inside one another", "write it flatter")
         before = self.values
         self._count(1, event)
         if isinstance(event, AliasEvent):
@@ -206,7 +219,8 @@ class _Composer:
     def _syntax(self, error: YAMLError) -> Fault:
         """The parser's complaint in plain words."""
         if not isinstance(error, MarkedYAMLError):
-            return Fault(Place(self.name), "this is no YAML", "see the starter job for how a file looks")
+            said = "this is no file of keys and values"
+            return Fault(Place(self.name), said, "see how `tackfree starter` writes one")
         problem = error.problem or ""
         mark = error.problem_mark or error.context_mark
         if any(part in problem for part in _AT_ITS_BEGINNING):
@@ -215,9 +229,7 @@ class _Composer:
         for part, message, hint in _SAID:
             if part in problem:
                 return Fault(place, message, hint)
-        return Fault(
-            place, f"this is no YAML ({problem or 'unreadable'})", "put the text in quotes if it is meant so"
-        )
+        return Fault(place, "this can't be read as keys and values", "put the text in quotes if it is meant so")
 
 
 def _core(text: str) -> YamlValue:

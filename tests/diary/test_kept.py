@@ -106,6 +106,10 @@ Spoil = Callable[[dict[str, Any]], object]
             lambda whole: whole["answer"].update(pieces={"x": [[10**7]]}),
             "what stands under `answer`, `pieces` is not",
         ),
+        (
+            lambda whole: whole["answer"].update(pieces={"x": []}),
+            "what stands under `answer` is not what tackfree writes",
+        ),
         (lambda whole: whole["answer"].update(question="\u202e"), "what stands under `answer`, `question` is not"),
         (lambda whole: whole.update(calendar={"format": 1}), "what calendars have been told is not of form 1"),
     ],

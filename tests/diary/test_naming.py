@@ -37,7 +37,9 @@ def test_a_part_that_only_one_has_is_enough(text: str, meant: str) -> None:
     [
         ("white", "“white” may be `white-coat-1` (Chalk white: coat 1 of 2), `white-coat-2`"),
         ("snad", "the job has no step “snad”; did you mean `sand`?"),
-        ("???", "the job has no step"),
+        ("???", "the job has no step “???”; known are `first-wipe`, `sand`, `white-coat-1`, `white-coat-2`, `wipe`"),
+        ("wіpe", "the job has no step “wіpe”; did you mean `wipe`? Yours is written with a CYRILLIC SMALL LETTER"),
+        ("x" * 500, f"the job has no step “{'x' * 59}…”; known are `first-wipe`"),
     ],
 )
 def test_what_is_not_clear_is_asked_back(text: str, said: str) -> None:
@@ -46,3 +48,14 @@ def test_what_is_not_clear_is_asked_back(text: str, said: str) -> None:
         named(text, TITLES, "step", "STEP")
     assert str(caught.value).startswith(f"STEP: {said}")
     assert caught.value.exit_code == 2
+
+
+def test_of_a_long_job_a_few_are_named_and_where_all_are() -> None:
+    """Ninety titles fill no screen: three are named, and the command that shows all."""
+    titles = {f"wall-{number}-paint": f"Paint wall {number} with everything on it" for number in range(90)}
+    with pytest.raises(InputError) as caught:
+        named("wallpaper", titles, "step", "STEP")
+    assert str(caught.value) == (
+        "STEP: the job has no step “wallpaper”; some are `wall-0-paint`, `wall-1-paint`, `wall-10-paint`; "
+        "`tackfree plan JOB` shows them all"
+    )

@@ -242,10 +242,11 @@ def test_a_material_without_the_stages_of_the_cycle_is_told_at_the_colour() -> N
     a_job = job(
         colours=(colour("white", line=4), colour("green", coats=1, line=9)), borders=(border("white", "green"),)
     )
+    hint = "write one that it has: `touch`, `full`"
     assert faults(a_job, trade(stain)) == [
-        "job.yaml:4:1: `paint` has no stage `recoat`, and `white` has 2 coats; it has touch, full",
-        "job.yaml:4:1: `paint` has no stage `tape`, and `white` is taped over along a border; it has touch, full",
-        "job.yaml:9:1: `paint` has no stage `tape`, and `green` is taped over along a border; it has touch, full",
+        f"job.yaml:4:1: `paint` has no stage `recoat`, and `white` has 2 coats; {hint}",
+        f"job.yaml:4:1: `paint` has no stage `tape`, and `white` is taped over along a border; {hint}",
+        f"job.yaml:9:1: `paint` has no stage `tape`, and `green` is taped over along a border; {hint}",
     ]
 
 

@@ -209,7 +209,7 @@ def test_an_unknown_material_far_from_all_is_answered_with_all() -> None:
 def test_a_stage_that_the_material_does_not_have_is_answered_with_those_it_has() -> None:
     glue = step("glue", lays="glue")
     assert faults(job(glue, step("nail", follows=[after("glue", "recoat", line=9)])), trade(GLUE)) == [
-        "job.yaml:9:1: `glue` (glue) has no stage `recoat`; it has handle, full"
+        "job.yaml:9:1: `glue` (glue) has no stage `recoat`; write one that it has: `handle`, `full`"
     ]
 
 

@@ -59,7 +59,7 @@ def answering(status: int, body: str, kind: str = "text/html") -> Iterator[tuple
         (207, "not XML <<<", 2, "what answers there is no calendar"),
         (405, "", 2, "what answers there is no calendar"),
         (410, "", 2, "there is no calendar at that address"),
-        (500, "boom", 1, "does not list its events (status 500)"),
+        (500, "boom", 1, "does not list its events (its answer was 500)"),
     ],
 )
 def test_one_line_and_no_word_of_the_answer(status: int, body: str, code: int, said: str, job: Path) -> None:

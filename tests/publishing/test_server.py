@@ -192,7 +192,7 @@ def test_server_killed_in_the_middle(many: int, job: Path, tmp_path: Path, monke
             patched.setattr(Server, "put", put)
             broken = publish(job, collection, as_of="2027-01-05")
         assert broken.code == 1
-        assert broken.err.splitlines()[-1].endswith("try again later")
+        assert broken.err.splitlines()[-1].endswith("check the address and the network, and try again")
         assert "Traceback" not in broken.err
         server.start()
         assert publish(job, collection, as_of="2027-01-05").code == 0

@@ -89,7 +89,7 @@ def test_the_sound_one_is_read(tmp_path: Path):
         ("law: water", "law: water\n    activation: 48 kJ/mol", "9:17", "takes no activation", "leave this line out"),
         ("law: film", "law: film\n    activation: 48", "14:17", "`48` is no activation", "48 kJ/mol"),
         ("group: paints", "group: paints\nexposed: perhaps", "3:10", "neither yes nor no", "write `yes` or `no`"),
-        ("group: paints", "group: paints\nroom_closed_until: use", "3:20", "no stage `use`", "it has dust_free"),
+        ("group: paints", "group: paints\nroom_closed_until: use", "3:20", "no stage `use`", "it has: dust_free"),
         ("group: paints", "group: paints\ntitle: again", "3:1", "stands here twice", "keep one"),
         (
             "group: paints",
@@ -119,7 +119,7 @@ def test_the_sound_one_is_read(tmp_path: Path):
             "group: paints\nlimits: {temp: [1 C, 9 C], humidity: 85 %, dew_margin: none, source: x, hold_until: use}",
             "3:85",
             "no stage `use`",
-            "it has dust_free, recoat",
+            "write one that it has: dust_free, recoat",
         ),
         (
             "  dust_free:",

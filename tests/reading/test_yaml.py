@@ -72,13 +72,38 @@ def test_an_alias_shares_data_but_not_its_place() -> None:
         ("a: 'x\nb: c", ["x.yaml:1:4: a quote is opened and never closed; close it"]),
         (
             "a: [1, 2\nb: c",
-            ["x.yaml:1:4: a list in [ ] is not closed; put `,` between its entries and `]` at its end"],
+            ["x.yaml:1:4: a `[` is not closed; put `,` between its entries and `]` at its end"],
         ),
         (
             "- a\nb: c",
             ["x.yaml:2:1: this line does not line up with those it belongs to; indent it as far as they are"],
         ),
         ("a: 1\nbcd", ["x.yaml:2:1: there is no `: ` after this key; write `key: value`"]),
+        (
+            "a: 'b' c",
+            [
+                "x.yaml:1:8: a text follows here after a value that has ended; "
+                "put all of it in one pair of quotes, or on a line of its own"
+            ],
+        ),
+        (
+            'a: "C:\\q"',
+            [
+                "x.yaml:1:8: `\\` stands in double quotes before a sign that it can't stand before; "
+                "write `\\\\` for one `\\`, or use single quotes"
+            ],
+        ),
+        ('a: "x\n---\nb"', ["x.yaml:2:1: a quote is still open at this line of dashes; close it before"]),
+        (
+            "a: > text",
+            ["x.yaml:1:6: `|` or `>` begins a text here; begin the text on the next line, or put it in quotes"],
+        ),
+        ("a: !b!c d", ["x.yaml:1:4: `!` begins a name here that means nothing; put the text in quotes"]),
+        ("%YAML 3.0\n---\na: b", ["x.yaml:1:1: a line with `%` means nothing here; take it out"]),
+        (
+            "a: b\n... c",
+            ["x.yaml:2:5: this can't be read as keys and values; put the text in quotes if it is meant so"],
+        ),
         ("a: @x", ["x.yaml:1:4: a text can't begin with this character; put the text in quotes"]),
         ("a: 1\n---\nb: 2", ["x.yaml:2:1: a second document begins here; keep one document in a file"]),
         ("a: *x", ["x.yaml:1:4: `*x` stands here, but no finished `&x` before it; write the value itself"]),
@@ -99,7 +124,7 @@ def test_an_alias_shares_data_but_not_its_place() -> None:
         ),
         (
             'a: "\\U00110000"',
-            ["x.yaml: an escape or a % line that YAML does not know stands in this file; take it out"],
+            ["x.yaml: a `\\` or a `%` stands in this file where it means nothing; take it out"],
         ),
         ("a: b\u2028c", ["x.yaml:1:5: LINE SEPARATOR (U+2028) stands here; take it out; a text file holds none"]),
         (
@@ -120,11 +145,11 @@ def test_an_alias_shares_data_but_not_its_place() -> None:
         ),
         (
             "a: " + "[" * 100_000,
-            [f"x.yaml:1:27: more than {MAX_DEPTH} lists or mappings inside one another; write it flatter"],
+            [f"x.yaml:1:27: more than {MAX_DEPTH} lists and blocks inside one another; write it flatter"],
         ),
         (
             "- " * 30 + "a",
-            [f"x.yaml:1:49: more than {MAX_DEPTH} lists or mappings inside one another; write it flatter"],
+            [f"x.yaml:1:49: more than {MAX_DEPTH} lists and blocks inside one another; write it flatter"],
         ),
     ],
 )

@@ -76,7 +76,9 @@ def parse_event(part: Part, zones: Zones, own: tzinfo, cancelled: bool = False) 
     start = _moment(begin, zones, zones.floating)
     zone = start.zone or own
     if part.first("EXRULE"):
-        raise UnusableError("this event has a rule of exceptions (EXRULE), which RFC 5545 has given up")
+        raise UnusableError(
+            "this event has a rule of exceptions (EXRULE), given up by the calendar standard (RFC 5545)"
+        )
     instead = part.first("RECURRENCE-ID")
     event = Event(
         line=part.line,

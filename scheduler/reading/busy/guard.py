@@ -48,6 +48,7 @@ MAX_STEPS = 1_000_000
 MAX_NOTES = 20
 """Warnings of one file that are told one by one."""
 
+SMALLER = "export the calendar anew, or a part of it"
 YEARS = range(1500, 9001)
 """Years that a date of use may have; 1601 and 1604 stand in files for "since ever" and "no year"."""
 
@@ -81,10 +82,10 @@ class Guard:
         """Keeps a warning of this line; the same one is kept once."""
         self._notes[line, message] = None
 
-    def refuse(self, line: int, message: str, hint: str = "") -> NoReturn:
+    def refuse(self, line: int, message: str, hint: str = SMALLER) -> NoReturn:
         """Raises the one fault that ends the reading of this file."""
         place = Place(self.file, line, 1)
-        raise InputError([Fault(place, message, hint or "export the calendar anew, or a part of it")])
+        raise InputError([Fault(place, message, hint)])
 
     def warnings(self) -> tuple[str, ...]:
         """What is to be told, in the order of the lines; beyond MAX_NOTES only how many more there are."""

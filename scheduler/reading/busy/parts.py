@@ -94,7 +94,7 @@ def _close(stack: list[Part], kind: str) -> None:
 def _check_beginning(data: bytes, guard: Guard) -> None:
     """A calendar begins with BEGIN:VCALENDAR; a page to sign in on is what is mostly saved instead."""
     start = data[:2_000].removeprefix(b"\xef\xbb\xbf").lstrip()
-    hint = "a calendar file begins with BEGIN:VCALENDAR; export or download the calendar itself"
+    hint = "export or download the calendar itself; its file begins with BEGIN:VCALENDAR"
     if start[:15].upper() == b"BEGIN:VCALENDAR":
         return
     if not data:

@@ -61,7 +61,7 @@ def parse_rule(text: str) -> Rule:
         parts[name] = value
     unknown = parts.keys() - _LISTS.keys() - {"FREQ", "INTERVAL", "COUNT", "UNTIL", "BYDAY", "WKST"}
     if unknown:
-        raise UnusableError("the rule by which this event repeats has a part that RFC 5545 does not know")
+        raise UnusableError("the rule by which this event repeats has a part that no calendar knows (RFC 5545)")
     lists = {name: _numbers(parts.get(name, ""), *_LISTS[name]) for name in _LISTS}
     by_day = _by_day(parts.get("BYDAY", ""))
     if math.prod(len(one) or 1 for one in (*lists.values(), by_day)) > MAX_PRODUCT:
@@ -93,7 +93,9 @@ def _frequency(parts: dict[str, str]) -> str:
     if frequency in ("SECONDLY", "MINUTELY"):
         raise UnusableError("this event repeats by the minute or second")
     if frequency not in _FREQUENCIES:
-        raise UnusableError("the rule by which this event repeats has no FREQ that RFC 5545 knows")
+        raise UnusableError(
+            "the rule by which this event repeats does not say how often (FREQ) as calendars do (RFC 5545)"
+        )
     if frequency == "HOURLY" and "COUNT" not in parts and "UNTIL" not in parts:
         raise UnusableError("this event repeats by the hour without an end")
     return frequency

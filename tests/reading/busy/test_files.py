@@ -17,7 +17,7 @@ from tests.reading.busy.calendars import JANUARY, NEW_YORK, calendar, told, writ
 from tests.support.builders import minute
 
 SPAN = Span(*(minute(day, NEW_YORK) for day in JANUARY))
-HINT = "a calendar file begins with BEGIN:VCALENDAR; export or download the calendar itself"
+HINT = "export or download the calendar itself; its file begins with BEGIN:VCALENDAR"
 
 
 def of(*paths: Path, margin: int = 0) -> Busy:

@@ -1,0 +1,259 @@
+"""Every message of the tool in one list, to be read as somebody would who has made the mistake.
+
+    python -m tests.messages
+
+The list is made from the source: each place that builds a fault, refuses a value, gives up a plan or says something
+on the error stream, and every function that hands its own words on to such a place. What is filled in is ‹in these›.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import TypeAlias
+
+PACKAGE = Path(__file__).parents[1] / "scheduler"
+
+SINKS: dict[str, tuple[int | None, int | None]] = {
+    "Fault": (1, 2),
+    "UnclearQuantityError": (0, 1),
+    "NoPlanError": (1, 2),
+    "PublishError": (0, None),
+    "UnusableError": (0, None),
+    "note": (1, None),
+    "fault": (1, 2),
+    "amiss": (1, 2),
+    "refuse": (1, 2),
+    "add": (1, 2),
+    "unclear": (0, 1),
+    "say_error": (0, None),
+}
+"""What takes a message: which argument says what is wrong, and which what would be right."""
+_USUAL = {"refuse": "export the calendar anew, or a part of it"}
+"""The remedy where none is said."""
+TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL")
+"""Names of tables whose texts come out as messages."""
+SAYING = ("_cannot_ever", "_too_late", "never_fit", "meant", "_instead", "how_to_say", "_has", "said_of")
+"""Functions whose returned texts are parts of messages."""
+
+
+@dataclass(frozen=True, order=True)
+class Message:
+    """`kind` is what takes it; a remedy of None: that kind has none."""
+
+    file: str
+    line: int
+    kind: str
+    says: str
+    remedy: str | None
+
+    def __str__(self) -> str:
+        tail = f"; {self.remedy}" if self.remedy else ""
+        return f"{self.file}:{self.line}: {self.says}{tail}"
+
+
+Known: TypeAlias = dict[str, list[ast.expr]]
+Sinks: TypeAlias = dict[str, tuple[int | None, int | None]]
+FILLED = ("why", "what", "said", "message")
+"""Names of parameters that are words of the caller even where they only fill a place in a sentence."""
+
+
+@cache
+def messages() -> tuple[Message, ...]:
+    """Every message, by file and line."""
+    trees = {path: ast.parse(path.read_text("utf-8")) for path in sorted(PACKAGE.rglob("*.py"))}
+    found = {message for path, tree in trees.items() for message in _in_file(path, tree, {**SINKS, **_helpers(tree)})}
+    return tuple(sorted(found, key=lambda each: (each.file, each.line, each.says, each.remedy or "")))
+
+
+def _helpers(tree: ast.Module) -> Sinks:
+    """Every function of a module that hands words of its caller on to what takes a message."""
+    sinks = dict(SINKS)
+    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef) and node.name != "__init__"]
+    grown = True
+    while grown:
+        grown = False
+        for function in functions:
+            if function.name in sinks:
+                continue
+            names = [each.arg for each in function.args.args if each.arg not in ("self", "cls")]
+            taken = _handed_on(function, names, sinks)
+            if taken is not None:
+                sinks[function.name] = taken
+                grown = True
+    return sinks
+
+
+def _handed_on(function: ast.FunctionDef, names: list[str], sinks: Sinks) -> tuple[int | None, int | None] | None:
+    for node in ast.walk(function):
+        if not isinstance(node, ast.Call) or _called(node) not in sinks:
+            continue
+        says, remedy = (_argument(node, at) for at in sinks[_called(node)])
+        inside = [each.id for each in ast.walk(says) if isinstance(each, ast.Name)] if says is not None else []
+        inside += [name for name in _filled_in(function, says) if name in FILLED]
+        direct = isinstance(says, ast.Name)
+        said = next((name for name in inside if name in names and (direct or name in FILLED)), None)
+        if said is not None:
+            hint = remedy.id if isinstance(remedy, ast.Name) and remedy.id in names else None
+            return names.index(said), names.index(hint) if hint else None
+    return None
+
+
+def _filled_in(function: ast.FunctionDef, says: ast.expr | None) -> list[str]:
+    """The names in the sentence that a name stands for."""
+    known = _assigned(list(ast.walk(function)))
+    sentences = known.get(says.id, []) if isinstance(says, ast.Name) else []
+    return [each.id for one in sentences for each in ast.walk(one) if isinstance(each, ast.Name)]
+
+
+def _called(call: ast.Call) -> str:
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    return "" if name == "add" and len(call.args) < 3 else name
+
+
+def _argument(call: ast.Call, at: int | None) -> ast.expr | None:
+    if at is None:
+        return None
+    if at < len(call.args):
+        return call.args[at]
+    named = [each.value for each in call.keywords if each.arg in ("message", "hint", "said")]
+    return named[at - len(call.args)] if at - len(call.args) < len(named) else None
+
+
+def _in_file(path: Path, tree: ast.Module, sinks: Sinks) -> Iterator[Message]:
+    file = path.relative_to(PACKAGE.parent).as_posix()
+    scopes: list[ast.Module | ast.FunctionDef] = [tree]
+    scopes += [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
+    constants = _assigned(tree.body)
+    for scope in scopes:
+        known = {**constants, **(_assigned(list(ast.walk(scope))) if isinstance(scope, ast.FunctionDef) else {})}
+        for node in _own(scope):
+            if isinstance(node, ast.Call) and _called(node) in sinks:
+                says, remedy = (_argument(node, at) for at in sinks[_called(node)])
+                has = sinks[_called(node)][1] is not None
+                for text in _texts(says, known):
+                    for hint in (
+                        _texts(remedy, known)
+                        if remedy is not None
+                        else [_USUAL.get(_called(node), "" if has else None)]
+                    ):
+                        if _says_something(text):
+                            yield Message(file, node.lineno, _called(node), text, hint)
+            if (
+                isinstance(scope, ast.FunctionDef)
+                and scope.name in SAYING
+                and isinstance(node, ast.Return | ast.Yield)
+            ):
+                for text in _texts(node.value, known):
+                    if _says_something(text):
+                        yield Message(file, node.lineno, scope.name, text, None)
+    yield from _complaints(file, tree, constants)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if isinstance(target, ast.Name) and target.id in TABLES:
+                for line, text in _cells(node.value):
+                    yield Message(file, line, target.id, text, None)
+
+
+def _complaints(file: str, tree: ast.Module, constants: Known) -> Iterator[Message]:
+    """What the rules of profiles yield: where, what is wrong, what would be right."""
+    for function in ast.walk(tree):
+        if not isinstance(function, ast.FunctionDef) or "Complaint" not in ast.unparse(
+            function.returns or ast.Pass()
+        ):
+            continue
+        known = {**constants, **_assigned(list(ast.walk(function)))}
+        for node in ast.walk(function):
+            if isinstance(node, ast.Yield) and isinstance(node.value, ast.Tuple) and len(node.value.elts) == 3:
+                _, says, remedy = node.value.elts
+                for text in _texts(says, known):
+                    for hint in _texts(remedy, known):
+                        if _says_something(text):
+                            yield Message(file, node.lineno, "Complaint", text, hint)
+
+
+def _cells(table: ast.expr) -> Iterator[tuple[int, str]]:
+    """The texts of a table, but for its first column: there stand codes, or the words of a library."""
+    if isinstance(table, ast.Dict):
+        rows: list[ast.expr] = list(table.values)
+    elif isinstance(table, ast.Tuple):
+        rows = [cell for row in table.elts for cell in (row.elts[1:] if isinstance(row, ast.Tuple) else [row])]
+    else:
+        rows = []
+    for row in rows:
+        for each in ast.walk(row):
+            if isinstance(each, ast.Constant) and isinstance(each.value, str) and each.value:
+                yield each.lineno, each.value
+
+
+def _says_something(text: str) -> bool:
+    """Whether there is a word of its own in it, and not only what is filled in."""
+    return bool(re.search(r"[a-z]{2}", re.sub(r"‹[^›]*›", "", text)))
+
+
+def _own(scope: ast.Module | ast.FunctionDef) -> Iterator[ast.AST]:
+    """The nodes of a function without those of the functions in it; of a module those outside of functions."""
+    waiting: list[ast.AST] = list(ast.iter_child_nodes(scope))
+    while waiting:
+        node = waiting.pop()
+        if not isinstance(node, ast.FunctionDef):
+            yield node
+            waiting += ast.iter_child_nodes(node)
+
+
+def _assigned(nodes: list[ast.AST] | list[ast.stmt]) -> Known:
+    """Names that stand for a text, with all that they are set to."""
+    found: Known = {}
+    for node in nodes:
+        if not isinstance(node, ast.Assign) or len(node.targets) != 1:
+            continue
+        target, value = node.targets[0], node.value
+        if isinstance(target, ast.Name):
+            found.setdefault(target.id, []).append(value)
+        elif isinstance(target, ast.Tuple) and isinstance(value, ast.Tuple):
+            for name, each in zip(target.elts, value.elts, strict=True):
+                if isinstance(name, ast.Name):
+                    found.setdefault(name.id, []).append(each)
+    return found
+
+
+def _texts(node: ast.AST | None, known: Known, depth: int = 0) -> list[str]:
+    """Every text that an expression may be."""
+    if node is None or depth > 4:
+        return []
+    if isinstance(node, ast.Constant):
+        return [node.value] if isinstance(node.value, str) else []
+    if isinstance(node, ast.JoinedStr):
+        parts = [part.value if isinstance(part, ast.Constant) else _hole(part) for part in node.values]
+        return ["".join(str(part) for part in parts)]
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add):
+        left, right = _texts(node.left, known, depth + 1), _texts(node.right, known, depth + 1)
+        return [a + b for a in left for b in right]
+    if isinstance(node, ast.IfExp):
+        return [*_texts(node.body, known, depth + 1), *_texts(node.orelse, known, depth + 1)]
+    if isinstance(node, ast.BoolOp):
+        return [text for each in node.values for text in _texts(each, known, depth + 1)]
+    if isinstance(node, ast.Tuple):
+        return [text for each in node.elts for text in _texts(each, known, depth + 1)]
+    if isinstance(node, ast.Name) and node.id in known:
+        return [text for each in known[node.id] for text in _texts(each, known, depth + 1)] or [f"‹{node.id}›"]
+    return [f"‹{ast.unparse(node)}›"]
+
+
+def _hole(part: ast.expr) -> str:
+    return f"‹{ast.unparse(part.value)}›" if isinstance(part, ast.FormattedValue) else "‹…›"
+
+
+def main() -> None:
+    """Print the list."""
+    for message in messages():
+        print(message)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,4 +1,4 @@
-"""Job and profiles -> task graph. Pure; networkx lives here."""
+"""Job and profiles -> task graph. Pure."""
 
 from __future__ import annotations
 

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import networkx as nx
-
 from scheduler.expanding.colours import coat_of, pull_of, share_for_pulling, tape_of
 from scheduler.expanding.draft import Draft
-from scheduler.expanding.order import as_network
+from scheduler.expanding.order import Network, all_after, as_network
 from scheduler.model.graph import Choice, Link, Option
 from scheduler.model.job import Border, Colour
 from scheduler.model.names import meant
@@ -86,8 +84,8 @@ def _forced(draft: Draft, choices: Iterable[Choice]) -> tuple[Choice, Option] | 
     return None
 
 
-def _goes_round(network: nx.DiGraph, option: Option) -> bool:
-    return any(nx.has_path(network, link.after, link.before) for link in option.links)
+def _goes_round(network: Network, option: Option) -> bool:
+    return any(link.before in all_after(network, link.after) for link in option.links)
 
 
 def _take(draft: Draft, option: Option) -> None:

@@ -2,63 +2,97 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from graphlib import CycleError, TopologicalSorter
+from heapq import heapify, heappop, heappush
 from itertools import pairwise
-
-import networkx as nx
+from typing import TypeAlias
 
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft
 
 UNPLACED = (1 << 30, 0)
 
+Network: TypeAlias = dict[str, set[str]]
+"""What comes straight after each task."""
 
-def as_network(draft: Draft) -> nx.DiGraph:
-    """Tasks as nodes, each link an edge; a remedy lies between the two tasks whose window it mends."""
-    network: nx.DiGraph = nx.DiGraph()
-    network.add_nodes_from(draft.tasks)
-    network.add_edges_from((link.before, link.after) for link in draft.links)
+
+def as_network(draft: Draft) -> Network:
+    """Each task with all that a link puts after it; a remedy lies between the two tasks whose window it mends."""
+    network: Network = {name: set() for name in draft.tasks}
+    for link in draft.links:
+        network[link.before].add(link.after)
     for task in draft.tasks.values():
         if task.remedy_of:
             before, after = task.remedy_of
-            network.add_edges_from([(before, task.id), (task.id, after)])
+            network[before].add(task.id)
+            network[task.id].add(after)
     return network
 
 
-def sequence(network: nx.DiGraph) -> list[str]:
+def sequence(network: Network) -> list[str]:
     """All tasks in an order that agrees with every link; ties by id, so that the order of the file plays no part."""
-    return list(nx.lexicographical_topological_sort(network))
+    sorter = _sorter((before, after) for before, followers in network.items() for after in followers)
+    for name in network:
+        sorter.add(name)
+    sorter.prepare()
+    ready, order = list(sorter.get_ready()), list[str]()
+    heapify(ready)
+    while ready:
+        order.append(heappop(ready))
+        sorter.done(order[-1])
+        for name in sorter.get_ready():
+            heappush(ready, name)
+    return order
 
 
-def find_circles(draft: Draft, network: nx.DiGraph) -> None:
+def all_after(network: Network, name: str) -> set[str]:
+    """All tasks that come after one, at once or after others."""
+    found, ahead = set[str](), [name]
+    while ahead:
+        further = network[ahead.pop()] - found
+        found |= further
+        ahead += further
+    return found
+
+
+def find_circles(draft: Draft, network: Network) -> None:
     """A fault for each knot of steps that follow one another round in a circle, at its first step."""
-    for circle in _circles(draft, network):
+    pairs = list(_owners_in_order(draft, network))
+    if not _goes_round(pairs):
+        return
+    from scheduler.expanding.circles import circles  # slow to load, and of use only here
+
+    for circle in circles(pairs, lambda name: (*_position(draft, name), name)):
         names = [*circle, circle[0]]
         said = ", ".join(f"{after} follows {before}" for after, before in pairwise(names))
         hint = "no step can wait for itself" if len(circle) == 1 else "take one of these out"
         draft.fault(_place(draft, circle[0]), f"the order goes round in a circle: {said}", hint)
 
 
-def _circles(draft: Draft, network: nx.DiGraph) -> Iterator[list[str]]:
-    """One shortest circle for each knot, as steps and colours, in the direction of "follows"."""
-    steps: nx.DiGraph = nx.DiGraph()
-    for before, after in network.edges:
-        if draft.tasks[before].remedy_of is None and draft.tasks[after].remedy_of is None:
-            one, other = draft.owners[before], draft.owners[after]
-            if one != other or before == after:
-                steps.add_edge(other, one)
-    for knot in nx.strongly_connected_components(steps):
-        first = min(knot, key=lambda name: (_position(draft, name), name))
-        if steps.has_edge(first, first):
-            yield [first]
-        elif len(knot) > 1:
-            yield _round_trip(steps.subgraph(knot), first)
+def _owners_in_order(draft: Draft, network: Network) -> Iterator[tuple[str, str]]:
+    """Steps and colours that links put one after another, the earlier one first."""
+    for before, followers in network.items():
+        for after in followers:
+            if draft.tasks[before].remedy_of is None and draft.tasks[after].remedy_of is None:
+                one, other = draft.owners[before], draft.owners[after]
+                if one != other or before == after:
+                    yield one, other
 
 
-def _round_trip(knot: nx.DiGraph, first: str) -> list[str]:
-    """The shortest way from `first` back to it; ties by name."""
-    ways = [nx.shortest_path(knot, follower, first) for follower in sorted(knot.successors(first))]
-    return [first, *min(ways, key=lambda way: (len(way), way))[:-1]]
+def _goes_round(pairs: Iterable[tuple[str, str]]) -> bool:
+    try:
+        _sorter(pairs).prepare()
+    except CycleError:
+        return True
+    return False
+
+
+def _sorter(pairs: Iterable[tuple[str, str]]) -> TopologicalSorter[str]:
+    sorter = TopologicalSorter[str]()
+    for before, after in pairs:
+        sorter.add(after, before)
+    return sorter
 
 
 def _place(draft: Draft, owner: str) -> Place | None:

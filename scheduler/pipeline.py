@@ -11,7 +11,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.drying.advice import air_advice, never_fit
-from scheduler.drying.air import room_air
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, unfold
@@ -21,12 +20,10 @@ from scheduler.model.broken import Broken
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
-from scheduler.model.material import Material, Trade
+from scheduler.model.material import Trade
 from scheduler.model.method import Methods
-from scheduler.model.page import AirSpell, FilmSource, PageFacts, RoomSpells, StageSource
 from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
-from scheduler.planning.dead_end import explain
 from scheduler.planning.lower import Lowered, lower
 from scheduler.planning.placing import Stuck
 from scheduler.planning.problem import Result
@@ -115,6 +112,8 @@ def make_plan(
     if lowered.pinned:
         title = lowered.tasks[stuck.activity].title
         raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
+    from scheduler.planning.dead_end import explain
+
     raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
 
 
@@ -198,46 +197,3 @@ def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
 def _warned(plan: Plan, broken: tuple[Broken, ...]) -> Plan:
     """The plan with a warning for every rule that the independent verifier finds broken."""
     return replace(plan, warnings=(*plan.warnings, *(f"This plan breaks a rule: {fault.said}" for fault in broken)))
-
-
-def page_facts(made: Made) -> PageFacts:
-    """What a page may show beyond the plan: the air of its rooms from its first day until its films are cured, and
-    where the times of its films come from. Whoever knows more (what changed, leeway, odds, shopping) adds it.
-    """
-    plan, job = made.plan, made.ground.job
-    zone = ZoneInfo(plan.zone)
-    used = {step.room for step in plan.steps}
-    begin = at_local(local_date(min((step.start for step in plan.steps), default=plan.as_of), zone), 0, zone)
-    span = Span(begin, max(begin + DAY, min(plan.usable, plan.finish + CURING) + 2 * DAY))
-    air = tuple(
-        RoomSpells(
-            room=room.id,
-            title=room.title,
-            spells=tuple(
-                AirSpell(piece.start, piece.end, piece.temp, piece.humidity)
-                for piece in room_air(room, zone, span).pieces
-            ),
-            day_start=room.day_start,
-            day_end=room.day_end,
-        )
-        for room in job.rooms
-        if room.id in used
-    )
-    laid = dict.fromkeys(step.film.material for step in plan.steps if step.film is not None)
-    materials = (made.ground.trade.material(name) for name in laid)
-    return PageFacts(air=air, films=tuple(_source(material) for material in materials if material is not None))
-
-
-def _source(material: Material) -> FilmSource:
-    return FilmSource(
-        material=material.id,
-        title=material.title,
-        temp=material.temp,
-        humidity=material.humidity,
-        source=material.source,
-        stages=tuple(
-            StageSource(stage=stage.stage, law=stage.law, typical=stage.typical, source=stage.source)
-            for stage in material.stages
-        ),
-        limits_source=material.limits.source if material.limits else "",
-    )

@@ -147,6 +147,8 @@ def say_torn(site: Site) -> None:
 
 def say_passed(site: Site, now: int) -> None:
     """The sessions of which nobody has said whether they took place, with the commands that say it."""
+    if not site.open_questions(now):
+        return
     from scheduler.living.asking import how_to_say
 
     for line in how_to_say(site, now):

@@ -60,7 +60,7 @@ def write_page(
 
 def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[Extra]) -> PageFacts:
     from scheduler.living.buying import page_shopping
-    from scheduler.pipeline import page_facts
+    from scheduler.living.paging import page_facts
     from scheduler.presenting.changes import what_moves
 
     facts = replace(page_facts(made), shopping=page_shopping(site, made))

@@ -14,7 +14,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
-from scheduler.diary.objections import object_to
 from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import InputError, NoPlanError
 from scheduler.files import sweep, write_whole
@@ -234,6 +233,8 @@ def _unless(dry_run: bool, handing: Handing) -> Handing:
 
 def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[Entry]:
     """What is asked for as entries on the next lines. Raises InputError if one contradicts what is known by then."""
+    from scheduler.diary.objections import object_to
+
     time = clock.of(site.job)
     events = request(site, max(time, site.standing.last or time))
     now = max(time, site.standing.last or time)

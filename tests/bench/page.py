@@ -10,8 +10,9 @@ import json
 from pathlib import Path
 from time import process_time
 
+from scheduler.living.paging import page_facts
 from scheduler.model.facts import Facts
-from scheduler.pipeline import Wish, make_plan, page_facts, read
+from scheduler.pipeline import Wish, make_plan, read
 from tests.support.manysteps import many_steps, some_air
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "hobby-room"

@@ -6,13 +6,14 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+from scheduler.living.paging import page_facts
 from scheduler.model.facts import Facts
 from scheduler.model.foresight import Odds
 from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.moves import Moves, SessionMove, StepMove
 from scheduler.model.page import FilmSource, PageFacts, StageSource, ToBuy
 from scheduler.model.plan import Plan
-from scheduler.pipeline import Wish, make_plan, page_facts, read
+from scheduler.pipeline import Wish, make_plan, read
 from tests.support.manysteps import many_steps, some_air
 from tests.support.plans import hobby_room, spans
 

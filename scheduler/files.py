@@ -10,11 +10,11 @@ PART = ".part"
 """The end of the name of a temporary file, which begins with a dot and the name of the file it is for."""
 
 
-def write_whole(path: Path, content: bytes) -> None:
+def write_whole(path: Path, content: bytes, *, lasting: bool = True) -> None:
     """Write a file whole or not at all: into a temporary file beside it, which then takes its name.
 
-    The bytes are on the disk before the name is. A link stays one: the file that it names is written.
-    Raises OSError; the file is then as it was.
+    The bytes are on the disk before the name is, unless a power cut may take them (`lasting` is false). A link stays
+    one: the file that it names is written. Raises OSError; the file is then as it was.
     """
     path = Path(os.path.realpath(path))
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=PART)
@@ -22,14 +22,16 @@ def write_whole(path: Path, content: bytes) -> None:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
+            if lasting:
+                file.flush()
+                os.fsync(file.fileno())
         part.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
         part.replace(path)
     except BaseException:
         part.unlink(missing_ok=True)
         raise
-    sync_folder(path.parent)
+    if lasting:
+        sync_folder(path.parent)
 
 
 def append_whole(path: Path, content: bytes) -> None:

@@ -11,7 +11,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
-from scheduler.diary.planfile import ForeignError, plain, rich
 from scheduler.diary.record import Files
 from scheduler.errors import Fault, InputError, Place
 from scheduler.files import write_whole
@@ -19,6 +18,7 @@ from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import Ledger, from_json, to_json
+from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.model.plan import Plan
 
 FORMAT = 1

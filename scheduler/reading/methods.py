@@ -8,17 +8,14 @@ that a slip in it is found. An own method of the same name takes the place of th
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from scheduler.errors import Fault, InputError, Place
 from scheduler.model.job import Job
 from scheduler.model.method import Method, Methods
 from scheduler.model.names import slug
-from scheduler.reading.methodform import MethodForm
-from scheduler.reading.methodrecord import method_of
-from scheduler.reading.methodrules import broken_rules
-from scheduler.reading.profileparts import form_of
+from scheduler.reading.remembered import remembered
 from scheduler.reading.shipped import shipped_name, shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import load_yaml
@@ -55,12 +52,13 @@ def read_methods(job_folder: Path | None, names: Iterable[str] | None = None) ->
     loaded: dict[str, Method] = {}
     notes: list[str] = []
     for name in sorted(wanted):
-        path = own.get(name) or shipped[name]
         replaces = shipped_name(shipped[name]) if name in own and name in shipped else None
         if replaces:
-            notes.append(f"{shown(path)} replaces the method {name} that comes with this program.")
+            notes.append(f"{shown(own[name])} replaces the method {name} that comes with this program.")
         try:
-            loaded[name] = _read(path, name, shown(path) if name in own else shipped_name(path), replaces)
+            loaded[name] = (
+                _read(own[name], name, shown(own[name]), replaces) if name in own else _shipped(name, shipped)
+            )
         except InputError as error:
             faults += error.faults
     if faults:
@@ -110,7 +108,18 @@ def _index(folder: Path, faults: list[Fault]) -> dict[str, Path]:
     return files
 
 
+def _shipped(name: str, files: Mapping[str, Path]) -> Method:
+    path = files[name]
+    return remembered(f"method-{name}", Method, lambda: _read(path, name, shipped_name(path), None))
+
+
 def _read(path: Path, name: str, origin: str, replaces: str | None) -> Method:
+    # What the forms are made of is slow to load, and of no use for methods that are remembered.
+    from scheduler.reading.methodform import MethodForm
+    from scheduler.reading.methodrecord import method_of
+    from scheduler.reading.methodrules import broken_rules
+    from scheduler.reading.profileparts import form_of
+
     data, positions = load_yaml(path, typed=False)
     if not isinstance(data, dict):
         said = Fault(positions.value(), "this is no method", "write `title: …`, `source: …`, `steps: …`")

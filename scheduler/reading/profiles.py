@@ -11,8 +11,9 @@ in it is found. A family may be `based_on` another: what it doesn't say itself i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import TypeAlias
 
@@ -20,11 +21,9 @@ from scheduler.errors import Fault, InputError, Place
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, Material, Tape, Trade
 from scheduler.model.names import meant, slug
+from scheduler.model.plainform import Record
 from scheduler.reading.positions import Positions
-from scheduler.reading.profileform import CautionsForm, MaterialForm, TapeForm
-from scheduler.reading.profileparts import FormT, form_of
-from scheduler.reading.profilerecord import cautions_of, material_of, tape_of
-from scheduler.reading.profilerules import broken_rules
+from scheduler.reading.remembered import remembered
 from scheduler.reading.shipped import shipped_name, shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import YamlValue, load_yaml
@@ -129,21 +128,34 @@ class _Reader:
     def material(self, name: str) -> Material | None:
         """One family; None if it has faults, which are gathered."""
         own, shipped = self.own_files.get(name), self.shipped_files.get(name)
-        path = own or self.shipped_files[name]
         try:
-            data, positions = self.whole(path)
-            form = form_of(MaterialForm, data, positions)
+            if own is None:
+                path = self.shipped_files[name]
+                read = partial(self.read, path, name, shipped_name(path), None)
+                return remembered(f"material-{name}", Material, read)
+            replaces = shipped_name(shipped) if shipped else None
+            material = self.read(own, name, shown(own), replaces)
         except InputError as error:
             self.found.extend(error.faults)
             return None
+        if replaces:
+            self.notes.append(f"{shown(own)} replaces the profile {name} that comes with this program.")
+        return material
+
+    def read(self, path: Path, name: str, origin: str, replaces: str | None) -> Material:
+        """The family of a file. Raises InputError."""
+        # What the forms are made of is slow to load, and of no use for families that are remembered.
+        from scheduler.reading.profileform import MaterialForm
+        from scheduler.reading.profileparts import form_of
+        from scheduler.reading.profilerecord import material_of
+        from scheduler.reading.profilerules import broken_rules
+
+        data, positions = self.whole(path)
+        form = form_of(MaterialForm, data, positions)
         broken = broken_rules(form, positions)
         if broken:
-            self.found.extend(broken)
-            return None
-        replaces = shipped_name(shipped) if own and shipped else None
-        if replaces:
-            self.notes.append(f"{shown(path)} replaces the profile {name} that comes with this program.")
-        return material_of(name, form, shown(path) if own else shipped_name(path), replaces)
+            raise InputError(broken)
+        return material_of(name, form, origin, replaces)
 
     def whole(self, path: Path, trail: tuple[Path, ...] = ()) -> tuple[Mapped, Positions]:
         """The mapping of a file with what it takes from the family that it is based on, and the file's own places."""
@@ -168,23 +180,40 @@ class _Reader:
         return own if own and own != path and path in self.own_files.values() else shipped
 
     def tape(self) -> Tape | None:
-        form = self.single(_TAPE, TapeForm)
-        return tape_of(form) if form else None
+        return self.single(_TAPE, Tape, _tape)
 
     def cautions(self) -> tuple[Caution, ...]:
-        form = self.single(_CAUTIONS, CautionsForm)
-        return cautions_of(form) if form else ()
+        return self.single(_CAUTIONS, tuple[Caution, ...], _cautions) or ()
 
-    def single(self, name: str, form: type[FormT]) -> FormT | None:
+    def single(self, name: str, kind: type[Record], read: Callable[[Path], Record]) -> Record | None:
         """A file that there is one of; an own one takes the place of the shipped one as a whole."""
         own = self.own / name if self.own and (self.own / name).exists() else None
         if own:
             self.notes.append(f"{shown(own)} replaces the {name} that comes with this program.")
         try:
-            return form_of(form, *_mapping(own or shipped_profiles() / name))
+            if own:
+                return read(own)
+            shipped = shipped_profiles() / name
+            return remembered(shipped.stem, kind, lambda: read(shipped))
         except InputError as error:
             self.found.extend(error.faults)
             return None
+
+
+def _tape(path: Path) -> Tape:
+    from scheduler.reading.profileform import TapeForm
+    from scheduler.reading.profileparts import form_of
+    from scheduler.reading.profilerecord import tape_of
+
+    return tape_of(form_of(TapeForm, *_mapping(path)))
+
+
+def _cautions(path: Path) -> tuple[Caution, ...]:
+    from scheduler.reading.profileform import CautionsForm
+    from scheduler.reading.profileparts import form_of
+    from scheduler.reading.profilerecord import cautions_of
+
+    return cautions_of(form_of(CautionsForm, *_mapping(path)))
 
 
 def _mapping(path: Path) -> tuple[Mapped, Positions]:

@@ -1,0 +1,98 @@
+"""What the shipped profiles come to, kept from one command to the next: to read them takes longer than to plan.
+
+Each record lies in a small file of its own in the user's cache folder, or in the one that TACKFREE_CACHE names (if
+that is empty, nothing is kept). Its first line holds its name, the mark of all that went into it (shipped profiles
+and the program that reads them), and the sum of what follows. A file with another first line counts as none and is
+written anew; a folder that can't be read or written is passed over. A person's own files are always read.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+from scheduler.files import write_whole
+from scheduler.model.plainform import Record, plain, rich
+from scheduler.reading.shipped import shipped_profiles
+
+VARIABLE = "TACKFREE_CACHE"
+_PACKAGE = Path(__file__).resolve().parents[1]
+_READERS = (_PACKAGE / "reading", _PACKAGE / "model", _PACKAGE)
+"""Folders whose modules turn a profile into a record."""
+_MOST_BYTES = 1 << 20
+
+
+def remembered(name: str, kind: type[Record], read: Callable[[], Record]) -> Record:
+    """What the shipped profile `name` comes to: as it is kept; else as `read` has it, and then kept.
+
+    Raises what `read` does.
+    """
+    folder = cache_folder()
+    if folder is None:
+        return read()
+    path = folder / f"{name}.jsonl"
+    try:
+        mark = _mark(shipped_profiles())
+    except OSError:
+        return read()
+    found = _kept(path, mark, kind)
+    if found is None:
+        found = read()
+        body = json.dumps(plain(found)).encode("ascii")
+        _keep(path, _head(path, mark, body) + body)
+    return found
+
+
+def cache_folder() -> Path | None:
+    """Where records are kept; None if they are not."""
+    said = os.environ.get(VARIABLE)
+    if said is not None:
+        return Path(said) if said else None
+    from platformdirs import user_cache_path
+
+    return user_cache_path("tackfree", appauthor=False) / "profiles"
+
+
+def _kept(path: Path, mark: str, kind: type[Record]) -> Record | None:
+    """The record of a file; None if it is not whole, or made from something else."""
+    try:
+        if not path.is_file():
+            return None
+        with path.open("rb") as file:
+            head, body = file.readline(_MOST_BYTES), file.read(_MOST_BYTES)
+        return rich(kind, json.loads(body)) if head == _head(path, mark, body) else None
+    except (OSError, ValueError, TypeError, RecursionError):
+        return None
+
+
+def _keep(path: Path, content: bytes) -> None:
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        write_whole(path, content, lasting=False)
+    except OSError:
+        return  # a full disk, a home that is read only: the next command reads the profile again
+
+
+def _head(path: Path, mark: str, body: bytes) -> bytes:
+    said = {"record": path.stem, "from": mark, "sum": hashlib.sha256(body).hexdigest()}
+    return json.dumps(said).encode("ascii") + b"\n"
+
+
+@cache
+def _mark(profiles: Path) -> str:
+    """The same as long as the shipped profiles hold the same, and are read by the same program."""
+    mark = hashlib.sha256(str(_PACKAGE).encode("utf-8", "surrogatepass"))
+    for folder in _READERS:
+        for entry in sorted(os.scandir(folder), key=lambda entry: entry.name):
+            if entry.name.endswith(".py"):
+                held = entry.stat()
+                mark.update(f"{entry.name} {held.st_size} {held.st_mtime_ns}\n".encode("utf-8", "surrogatepass"))
+    for path in sorted(profiles.rglob("*.y*ml")):
+        content = path.read_bytes()
+        mark.update(f"{path.relative_to(profiles)} {len(content)}\n".encode("utf-8", "surrogatepass"))
+        mark.update(content)
+    return mark.hexdigest()

@@ -21,7 +21,7 @@ from scheduler.planning.timeline import Timeline, block, packing_of
 from scheduler.wallclock import NEVER
 
 MENDS = 40
-"""How often one schedule is begun anew because it got stuck."""
+"""How often one schedule is begun anew because it got stuck, or once for every twenty activities if that is more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +76,7 @@ class Placer:
         self.placements = 0
         activities = problem.activities
         size = range(len(activities))
+        self.mends = max(MENDS, len(activities) // 20)
         packing = packing_of(problem)
         self.demand = [packing.pack(activity.demand) for activity in activities]
         self.empty = Timeline.of(problem.slots, packing, packing.pack(_least_demand(problem)))
@@ -134,16 +135,18 @@ class Placer:
         not_before: Mapping[int, int] | None = None,
         floor: int = LONG_AGO,
         eager: bool = False,
+        effort: int = NEVER,
     ) -> Placement | Stuck:
         """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`.
 
-        An eager one serves first whoever can start first, and by rank only among those.
+        An eager one serves first whoever can start first, and by rank only among those. It is not begun anew once
+        as many activities have been placed in all as `effort` says.
         """
         taken = self.settle(rank) if options is None else options
         mends = _Mends(dict(not_before or {}))
         outcome = _Run(self, taken, mends, floor).through(rank, eager)
-        for _ in range(MENDS):
-            if isinstance(outcome, Placement) or not mends.learn(outcome, self.network(taken)):
+        for _ in range(self.mends):
+            if isinstance(outcome, Placement) or self.placements >= effort or not mends.learn(outcome, self.network(taken)):
                 break
             outcome = _Run(self, taken, mends, floor).through(rank, eager)
         return outcome

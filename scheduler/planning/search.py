@@ -316,11 +316,15 @@ class Search:
             pool.pop()
 
     def _fewer_remedies(self) -> None:
-        """Where a window was missed, see whether the earlier one can come later instead."""
+        """Where a window was missed, see whether the earlier one can come later instead, with as much effort again
+        at most."""
+        limit = self.spent + self.effort
         for wait in (*self.problem.waits, *(w for pair in self.problem.choices for o in pair for w in o.waits)):
             best = self.best
             if best is None or wait.remedy is None or wait.until is None:
                 continue
+            if self.spent >= limit:
+                return
             after, before = best.placement.pieces[wait.after], best.placement.pieces[wait.before]
             if not best.placement.pieces[wait.remedy] or not after or not before:
                 continue
@@ -361,10 +365,14 @@ class Search:
         starts = _starts(best.placement)
         reach = (max(starts) - min(starts)) * JITTER
         for attempt in range(ATTEMPTS):
+            if placer.placements >= self.effort:
+                break
             rank: Sequence[float] = starts if attempt % 2 == 0 else self.urgency
             if attempt > 1:
                 rank = [value + self.random.uniform(-reach, reach) for value in rank]
-            outcome = placer.place(rank, options=best.placement.options, not_before=best.not_before)
+            outcome = placer.place(
+                rank, options=best.placement.options, not_before=best.not_before, effort=self.effort
+            )
             if isinstance(outcome, Placement):
                 aim = aim_of(self.problem, outcome)
                 if aim < best.aim:

@@ -13,6 +13,7 @@ from scheduler.units import UnclearQuantityError, parse_area, parse_length, pars
 
 LONGEST_WALL = 100.0
 """Metres; what is longer was measured in another unit."""
+_OR_NUMBER = ["string", "number"]
 _OLD = ("old paint", "old texture", "nothing")
 _SHARES = {"one third": 1 / 3, "two thirds": 2 / 3, "one half": 1 / 2, "half": 1 / 2, "golden section": GOLDEN}
 
@@ -85,10 +86,14 @@ LevelText = Annotated[
     schema("string", "38 in", "1/3", "golden section"),
 ]
 Measured = Annotated[
-    float, reads(_measured, "write a number, a length or an area"), schema("string", "23", "12 ft", "120 sq ft")
+    float,
+    reads(_measured, "write a number, a length or an area"),
+    schema("string", "23", "12 ft", "120 sq ft", type=_OR_NUMBER),
 ]
 Used = Annotated[
-    tuple[float, str], reads(_used, "write an amount such as `300 ml`, `12 ft`, `3`"), schema("string", "300 ml", "3")
+    tuple[float, str],
+    reads(_used, "write an amount such as `300 ml`, `12 ft`, `3`"),
+    schema("string", "300 ml", "3", type=_OR_NUMBER),
 ]
 Pace = Annotated[float, reads(_pace, "write a share such as `80 %`"), schema("string", "80 %")]
 Along = Annotated[str, reads(word_of("floor", "ceiling"), "write `floor` or `ceiling`"), schema("string")]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
 from scheduler.reading.shapebase import Shape, key, must
-from scheduler.reading.shorthand import OneOrMore
+from scheduler.reading.shorthand import Named, OneOrMore
 from scheduler.units import UnclearQuantityError
 
 
@@ -34,8 +34,9 @@ def _one_method(value: object) -> object:
     return value
 
 
-Words = Annotated[list[s.Text], OneOrMore()]
-Do = Annotated[dict[s.Name, dict[s.Name, Words]], BeforeValidator(_one_method)]
+Word = Annotated[s.Text, WithJsonSchema({"type": ["string", "number", "boolean"]})]
+Words = Annotated[list[Word], OneOrMore()]
+Do = Annotated[dict[s.Name, dict[s.Name, Words]], BeforeValidator(_one_method), Named("prime")]
 Names = Annotated[list[s.Name], OneOrMore()]
 
 
@@ -64,4 +65,8 @@ class PartShape(Shape):
     measured: dict[s.Name, ss.Measured] | None = key("Quantities that you counted yourself: `{battens: 23}`.")
 
 
-Part = Annotated[PartShape, BeforeValidator(lambda value: {"do": value} if isinstance(value, str | list) else value)]
+def _done(value: object) -> object:
+    return {"do": value} if isinstance(value, str | list) else value
+
+
+Part = Annotated[PartShape, BeforeValidator(_done), Named("prime", several=True)]

@@ -44,5 +44,18 @@ class Short:
         return self.long(value) if isinstance(value, str) else value
 
 
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A name alone, or (`several`) a list of names and of what a name is written out to; a validator reads them."""
+
+    example: str
+    several: bool = False
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """A name, a list of them, or the long form."""
+        many = [{"type": "array", "items": {"type": ["string", "object"]}}] if self.several else []
+        return {"anyOf": [{"type": "string", "examples": [self.example]}, *many, handler(schema)]}
+
+
 def _listed(value: object) -> object:
     return value if isinstance(value, list) or value is None else [value]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from scheduler.cli.changing import clock_of
-from scheduler.cli.shared import say_error
+from scheduler.cli.shared import say_error, typed
 
 if TYPE_CHECKING:
     from scheduler.diary.kept import Passed
@@ -34,7 +34,11 @@ def ask_what_happened(job: Path, as_of: str | None) -> None:
         asked.add(session.span.start)
         if len(asked) == 1:
             print("Of the plan handed out, these sessions have passed unrecorded. Did they take place as planned?")
-        answer = input(f"{session_words(site, session)} [y]es, [n]o, or leave it open: ").strip().lower()
+        try:
+            answer = typed(f"{session_words(site, session)} [y]es, [n]o, or leave it open: ").lower()
+        except EOFError:
+            say_error("\n  left open, and those after it")
+            return
         if answer in ("y", "yes", "n", "no"):
             _record(job, clock, session, answer.startswith("y"))
         else:

@@ -8,7 +8,7 @@ import shutil
 import sys
 import time
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Annotated
 from zoneinfo import ZoneInfo
@@ -45,6 +45,17 @@ def say_error(text: str) -> None:
     print(text, file=sys.stderr)
 
 
+def typed(prompt: str) -> str:
+    """What the person types on the terminal; letters that it does not know come as a sign that nobody types.
+
+    Raises EOFError at the end of input, KeyboardInterrupt for Ctrl-C.
+    """
+    try:
+        return input(prompt).replace("\t", " ").strip()
+    except UnicodeDecodeError:
+        return "\0"
+
+
 def now_for(job: Job, as_of: str | None) -> int:
     """The minute as of which a job is planned.
 
@@ -55,12 +66,21 @@ def now_for(job: Job, as_of: str | None) -> int:
     zone = ZoneInfo(job.zone)
     if as_of is not None:
         return _read_time(as_of, zone)
+    now = _machine_time()
+    return at_local(local_date(now, zone), 0, zone) if now < job.start else now
+
+
+def today_for(zone: ZoneInfo, as_of: str | None) -> date:
+    """The day that it is, or that `--as-of` says, in that zone. Raises InputError as `now_for` does."""
+    return local_date(_machine_time() if as_of is None else _read_time(as_of, zone), zone)
+
+
+def _machine_time() -> int:
     machine = datetime.now(UTC)
     if not _is_planned_for(machine):
         said = f"this machine takes it to be {machine:%Y-%m-%d}"
         raise InputError([Fault(Place("clock"), said, "set its clock, or say what time it is with --as-of")])
-    now = to_minutes(machine)
-    return at_local(local_date(now, zone), 0, zone) if now < job.start else now
+    return to_minutes(machine)
 
 
 def _read_time(text: str, zone: ZoneInfo) -> int:

@@ -3,35 +3,70 @@
 from __future__ import annotations
 
 import json
+import shlex
 import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from scheduler.cli.shared import is_plain
+from scheduler.cli.shared import AsOfOption, is_plain, say_error
 from scheduler.errors import Fault, InputError, Place
+
+USUAL = "repaint a room"
+"""The kind of starter where nobody says and nobody can be asked."""
 
 
 def starter(
     folder: Annotated[Path, typer.Argument(help="A folder; it is made if it is not there.", metavar="FOLDER")],
+    kind: Annotated[
+        str | None,
+        typer.Option("--kind", help="Ask nothing: panel-wall, repaint, floor or bathroom-wall.", metavar="KIND"),
+    ] = None,
+    as_of: AsOfOption = None,
 ) -> None:
-    """Write a commented starter job to edit. Never overwrites anything.
+    """Write a commented starter job to edit: ten questions on a terminal. Never overwrites anything.
 
-    Example: tackfree starter bedroom
+    Without a terminal and without --kind it is the repaint of a room. Example: tackfree starter den --kind panel-wall
     """
-    from scheduler.reading.starter import starter_text
-
     file = folder / "job.yaml"
+    if file.exists() or (folder.exists() and not folder.is_dir()):
+        raise _taken(file)
+    text, note = _text(folder, kind, as_of)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with file.open("x", encoding="utf-8") as out:
-            out.write(starter_text("repaint a room"))
+            out.write(text)
     except FileExistsError:
-        taken = file if file.exists() else folder
-        fault = Fault(Place(str(taken)), "is there already and is left as it is", "name another folder")
-        raise InputError([fault]) from None
-    print(f"Wrote {file}. Edit the values, then: tackfree plan {folder}")
+        raise _taken(file) from None
+    print(f"Wrote {file}: {note}")
+
+
+def _taken(file: Path) -> InputError:
+    taken = file if file.exists() else file.parent
+    return InputError([Fault(Place(str(taken)), "is there already and is left as it is", "name another folder")])
+
+
+def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
+    """The text of the job file, and what to do next. Raises typer.Exit if the person stops half way."""
+    from scheduler.cli.localzone import local_zone
+    from scheduler.cli.questions import asked, beginning, is_asked
+    from scheduler.reading.starter import usual
+    from scheduler.reading.starters.jobtext import job_text
+
+    begin = beginning(folder, local_zone(), as_of)
+    if kind is not None or not is_asked():
+        answers, why = usual(kind or USUAL, begin), ""
+    else:
+        try:
+            answers, why = asked(begin)
+        except (KeyboardInterrupt, EOFError) as stopped:
+            say_error("\nStopped half way: nothing is written.")
+            raise typer.Exit(130 if isinstance(stopped, KeyboardInterrupt) else 2) from None
+    then = f"tackfree plan {shlex.quote(str(folder))}"
+    if why:
+        return job_text(answers), f"{answers.kind}. No plan is possible yet: {why}. Change it, then: {then}"
+    return job_text(answers), f"{answers.kind}. Edit the values, then: {then}"
 
 
 def schema(

@@ -1,24 +1,35 @@
-"""Starter jobs to edit, shipped with the package. Nothing is written here."""
+"""Starter jobs to edit: the usual one of each kind of work. Nothing is written here."""
 
 from __future__ import annotations
 
-import re
+from dataclasses import replace
 from datetime import date
-from importlib.resources import files
 
 from scheduler.errors import Fault, InputError, Place
-from scheduler.model.names import meant, slug
+from scheduler.reading.starters.answers import KINDS, Answers
+from scheduler.reading.starters.jobtext import job_text
+from scheduler.reading.starters.questions import usual_answers
+from scheduler.reading.starters.stuff import kind_named
+from scheduler.units import UnclearQuantityError
 
-KINDS = ("repaint a room",)
-"""The kinds of starter job; each is the file of that name in starters/."""
+__all__ = ["KINDS", "starter_text", "usual"]
+
+_DAY = date(2027, 1, 9)
+"""A Saturday, where no day is asked for."""
+
+
+def usual(kind: str, begin: Answers) -> Answers:
+    """The usual answers for that kind of work: any spelling of one of KINDS, or the beginning of one.
+
+    Raises InputError for an unknown kind.
+    """
+    try:
+        return usual_answers(kind_named(kind), begin)
+    except UnclearQuantityError as error:
+        raise InputError([Fault(Place("starter"), error.message, error.hint)]) from None
 
 
 def starter_text(kind: str, start: date | None = None) -> str:
-    """A commented job of that kind, beginning on `start` if one is given. Raises InputError for an unknown kind."""
-    known = {slug(name): name for name in KINDS}
-    if slug(kind) not in known:
-        raise InputError([Fault(Place("starter"), f"no starter job is called `{kind}`", meant(kind, KINDS))])
-    text = (files("scheduler.reading") / "starters" / f"{slug(kind)}.yaml").read_text("utf-8")
-    if start is None:
-        return text
-    return re.sub(r"(?m)^start: [0-9-]{10}", f"start: {start.isoformat()}", text, count=1)
+    """The usual job of that kind, commented, in feet, beginning on `start`. Raises InputError for an unknown kind."""
+    begin = Answers(zone="America/Denver", us=True, today=start or _DAY)
+    return job_text(replace(usual(kind, begin), start=start or _DAY))

@@ -1,0 +1,122 @@
+"""The ten questions of `starter` on a terminal: each answer is read at once, and asked for again if it can't be."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+from textwrap import fill
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from scheduler.cli.shared import say_error, today_for, typed, width
+from scheduler.errors import NoPlanError
+from scheduler.model.facts import Facts
+from scheduler.units import UnclearQuantityError
+
+if TYPE_CHECKING:
+    from scheduler.reading.starters.answers import Answers
+    from scheduler.reading.starters.questions import Question
+
+_QUICK = 1
+"""Effort of the trial: any plan at all will do."""
+
+
+def asked(begin: Answers) -> tuple[Answers, str]:
+    """The answers of the person at the terminal, and why no plan fits them if they leave it at that.
+
+    Raises EOFError and KeyboardInterrupt when they stop.
+    """
+    from scheduler.reading.starters.questions import QUESTIONS, named
+
+    print(_wrapped("Ten questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written."))
+    answers = begin
+    for number, question in enumerate(QUESTIONS, 1):
+        answers = _answer(question, f"{number}/{len(QUESTIONS)}  ", answers)
+    print()
+    return _fitted(named(answers))
+
+
+def _answer(question: Question, mark: str, so_far: Answers) -> Answers:
+    """Ask until the answer can be read."""
+    from scheduler.reading.starters.questions import LONGEST, answered
+
+    print("\n" + _wrapped(mark + question.asks(so_far)))
+    for number, line in enumerate(question.listed(so_far), 1):
+        print(_wrapped(f"{number}  {line}", "  ", "     "))
+    usual = question.usual(so_far)
+    print(_wrapped(f"[{usual}]", "  ", "   "))
+    while True:
+        text = typed("> ")
+        try:
+            if not text.isprintable() or len(text) > LONGEST:
+                raise UnclearQuantityError("this can't be read", "write it in a line of plain letters")
+            return answered(question, text, so_far)
+        except UnclearQuantityError as error:
+            say_error(_wrapped(f"{error}.", "  ", "  "))
+
+
+def _fitted(answers: Answers) -> tuple[Answers, str]:
+    """The answers, with other hours if no plan fits into those that were given; Enter keeps them as they are."""
+    from scheduler.reading.starters.questions import HOURS
+
+    why = no_plan(answers)
+    while why:
+        say_error(_wrapped(f"With these hours no plan is possible. {why}."))
+        print(_wrapped("Other hours? Enter keeps these: then change the file before you plan."))
+        text = typed("> ")
+        if not text:
+            break
+        try:
+            answers = HOURS[0].reads(text, answers)
+        except UnclearQuantityError as error:
+            say_error(_wrapped(f"{error}.", "  ", "  "))
+            continue
+        answers = _answer(HOURS[1], "", answers)
+        why = no_plan(answers)
+    return answers, why
+
+
+def no_plan(answers: Answers) -> str:
+    """Why no plan is possible for the file of these answers, or nothing: it is tried on a copy."""
+    from scheduler.pipeline import Wish, make_plan, read
+    from scheduler.reading.starters.jobtext import job_text
+
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "job.yaml"
+        file.write_text(job_text(answers), encoding="utf-8")
+        job, trade = read(file)
+    try:
+        make_plan(job, trade, Facts(now=job.start), Wish(effort=_QUICK))
+    except NoPlanError as error:
+        return str(error)
+    return ""
+
+
+def _wrapped(text: str, first: str = "", rest: str = "") -> str:
+    return fill(text, width(), initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+
+
+def is_asked() -> bool:
+    """Whether there is somebody to ask."""
+    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def beginning(folder: Path, zone: ZoneInfo, as_of: str | None) -> Answers:
+    """What is known before the first question: the zone, the day, and the room, by the name of the folder."""
+    from scheduler.reading.starters.answers import Answers
+
+    return Answers(zone=zone.key, us=_in_feet(zone.key), today=today_for(zone, as_of), room=folder.resolve().name)
+
+
+def _in_feet(zone: str) -> bool:
+    """Whether the zone is one of a country that measures in feet, by the table of zones; where none is told, too."""
+    from importlib.resources import files
+
+    try:
+        table = files("tzdata").joinpath("zoneinfo", "zone.tab").read_text("utf-8")
+    except (ModuleNotFoundError, OSError):
+        table = ""
+    rows = [line.split("\t") for line in table.splitlines() if not line.startswith("#")]
+    countries = {row[0] for row in rows if len(row) > 2 and row[2] == zone}
+    return bool(countries & {"US", "LR", "MM"}) or zone in ("UTC", "Etc/UTC")

@@ -1,0 +1,116 @@
+"""The commented job file that comes of the answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, REPAINT, Answers, Stretch
+from scheduler.reading.starters.scopes import changes_of, work_of
+from scheduler.reading.starters.when import clock, day_names
+from scheduler.reading.starters.words import noted, quoted
+
+_TITLES = {PANEL: "Panel wall", REPAINT: "Repaint", FLOOR: "Floor", BATHROOM: "Bathroom wall"}
+_NOON = (12 * 60, 12 * 60 + 45)
+_LONG_DAY = 5 * 60
+"""Minutes from which on a stretch over noon has a break in it."""
+
+
+def job_text(job: Answers) -> str:
+    """The whole file."""
+    return "\n".join([*_head(job), *_hours(job), *_rooms(job), *_order(job), *_work(job)]) + "\n"
+
+
+def _later(job: Answers, days: int) -> date:
+    return (job.start or job.today) + timedelta(days)
+
+
+def _head(job: Answers) -> Iterator[str]:
+    yield f"# A job to edit: {job.kind}. Change what is yours, then let it be planned again."
+    yield "# Lines that begin with # are notes; take the # away to use what follows it."
+    yield "# Write quantities with their units: 13 ft 2 in or 3.9 m, 68 °F or 20 °C, 45 %, 1 h 30 min, 2 days."
+    yield "# The cautions in the plan are reminders: local codes, the sheet of the product in your hand and licensed"
+    yield "# trades come first."
+    yield ""
+    yield f'job: "{_TITLES[job.kind]}: {job.room}"'
+    yield noted(f"start: {job.start or job.today}", "nothing is planned before this day")
+    yield noted(f"zone: {job.zone}", "your time zone: Continent/City")
+    yield noted(f"measures: {'metric' if job.metric else 'US'}", "US or metric: what is printed; write either")
+    yield noted(f"# done by: {_later(job, 60)}", "the day by which you want to be done")
+    yield noted(
+        "# built: 1964", "the year of the house; left out, old paint and texture are taken to hold lead and asbestos"
+    )
+    yield ""
+
+
+def _hours(job: Answers) -> Iterator[str]:
+    yield "# When somebody may work. Paint dries on, day and night, while nobody is there."
+    yield "hours:"
+    for stretch in job.hours:
+        yield f"  - {{{', '.join(_stretch(stretch))}}}"
+    yield "quiet hours: {on: every day, from: 20:00, to: 7:00}   # no saw, nailer or sander then"
+    yield "# away:"
+    yield f"#   - {_later(job, 35)} to {_later(job, 36)}"
+    yield noted("set-up: 15 min", "taken from every session: out with the tools")
+    yield noted("clear-up: 20 min", "and away with them")
+    yield noted("shared things: {step ladder: 1, nailer: 1}", "two steps never use the same one at once")
+    yield ""
+
+
+def _stretch(stretch: Stretch) -> Iterator[str]:
+    yield f"on: {day_names(stretch.days)}"
+    yield f"from: {clock(stretch.start)}"
+    yield f"to: {clock(stretch.end)}"
+    if stretch.people > 1:
+        yield f"people: {stretch.people}"
+    if stretch.end - stretch.start > _LONG_DAY and stretch.start < _NOON[0] and stretch.end > _NOON[1]:
+        yield f"break: {clock(_NOON[0])} to {clock(_NOON[1])}"
+
+
+def _rooms(job: Answers) -> Iterator[str]:
+    damp = 60 if job.kind == BATHROOM else 45
+    day, night = ("20 °C", "17 °C") if job.metric else ("68 °F", "62 °F")
+    yield "rooms:"
+    yield f"  {quoted(job.room)}:"
+    yield noted(f"    length: {job.long(job.length)}", "north and south wall")
+    yield noted(f"    width: {job.long(job.width)}", "east and west wall")
+    yield f"    height: {job.long(job.height)}"
+    if job.holes:
+        yield "    openings:"
+    for hole in job.holes:
+        sill = "" if hole.sill is None else f", sill: {job.long(hole.sill)}"
+        size = f"width: {job.long(hole.width)}, height: {job.long(hole.height)}{sill}"
+        yield f"      {hole.name}: {{on: {hole.wall}, {size}}}"
+    yield "    # the air dries the film, and a cold night holds it back; measure yours"
+    yield f"    air: {{day: {day}, night: {night}, humidity: {damp} %}}"
+    yield ""
+
+
+def _order(job: Answers) -> Iterator[str]:
+    example = ["on order:", f"  lamp: {{title: New lamp, comes: {_later(job, 14)}, order time: 3 weeks}}"]
+    given = ["on order:", *(f"  {quoted(name)}: {{comes: {day}}}" for name, day in job.order)]
+    yield from given if job.order else [f"# {line}" for line in example]
+    yield ""
+
+
+def _work(job: Answers) -> Iterator[str]:
+    work = work_of(job)
+    yield "# What is done to which part of the room. The methods know the steps, their order, hours and cautions."
+    yield "scope:"
+    yield from work.scope
+    if work.drop:
+        yield f"drop: [{', '.join(work.drop)}]   # steps that are not wanted: there is no floor to cover"
+    if work.colours:
+        yield ""
+        yield "# A colour becomes: tape off, first coat, wait, next coat, pull the tape."
+        yield "colours:"
+        yield from work.colours
+        if len(job.colours) > 1:
+            names = ", ".join(quoted(name) for name, _ in job.colours)
+            yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"
+    changes = changes_of(job)
+    if changes:
+        yield ""
+        yield "# What is to be otherwise in single steps, by their ids: `tackfree plan FOLDER --json` shows them."
+        yield "changes:"
+        yield from changes

@@ -1,0 +1,155 @@
+"""Answers about the room: its measures, its doors and windows, and which parts of it are worked on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from scheduler.model.names import meant, slug
+from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, WALLS, Answers, Hole, unclear
+from scheduler.units import INCH, parse_length
+
+NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 4.5
+"""Metres of a room that is finished by one person or two; what is beyond is a slip of the hand."""
+PARTS = ("walls", "ceiling", "trim")
+WITH_FLOOR = ("furniture", "shoe moulding")
+MOST_HOLES = 6
+
+_BY = re.compile(r"\s*(?:×|[x*;]|,(?!\d)|\bby\b)\s*")
+_LAST_UNIT = re.compile(r"([a-z]+|[\"'′″’”])\.?$")
+_US = re.compile(r"ft|feet|foot|in\b|inch|yd|yard|['\"′″’”]")
+_HOLE = re.compile(r"(?:(\d+|a|an|one|two|three|no)\s+)?(door|window)s?\b\s*(.*)")
+_NUMBERS = {"no": 0, "a": 1, "an": 1, "one": 1, "two": 2, "three": 3}
+_FIRST = {"door": ("south wall", "west wall", "north wall", "east wall")}
+_WINDOWS = ("east wall", "west wall", "north wall", "south wall")
+
+
+def read_size(text: str, so_far: Answers) -> Answers:
+    """Length, width and height of the room, `13 ft 2 in x 11 ft x 8 ft`; their units say how the person measures."""
+    example = "`4 m x 3.5 m x 2.5 m`" if so_far.metric else "`13 ft 2 in x 11 ft x 8 ft`"
+    said = _BY.split(text.strip().lower())
+    if len(said) != 3:
+        raise unclear(f"`{text}` is not three measures", f"write length x width x height, such as {example}")
+    unit = _LAST_UNIT.search(said[-1])
+    if unit is None:
+        raise unclear(f"`{text}` has no unit at its end", f"write feet or metres, such as {example}")
+    metres = [parse_length(f"{part} {unit[1]}" if re.fullmatch(r"[\d.]+", part) else part) for part in said]
+    metric = not any(_US.search(part) for part in said)
+    measured = replace(so_far, metric=metric, length=metres[0], width=metres[1], height=metres[2])
+    for size, least, most in zip(metres, (NARROWEST, NARROWEST, LOWEST), (LONGEST, LONGEST, HIGHEST), strict=True):
+        if not least <= size <= most:
+            bounds = f"{measured.long(least)} to {measured.long(most)}"
+            what = "height" if least == LOWEST else "length or width"
+            raise unclear(f"`{measured.long(size)}` is no {what} of a room here", f"write one from {bounds}")
+    return measured
+
+
+def read_holes(text: str, so_far: Answers) -> Answers:
+    """Doors and windows: `1 door, 2 windows 3 ft x 4 ft on east wall`, or `none`."""
+    room = replace(so_far, holes=())
+    if text.strip().lower() in ("none", "no", "nothing"):
+        return room
+    for entry in re.split(r"\s*[,;](?!\d)\s*|\s+and\s+", text.strip().lower()):
+        found = _HOLE.fullmatch(entry)
+        if found is None:
+            raise unclear(f"`{entry}` is no door and no window", "write such as `1 door, 2 windows`, or `none`")
+        count = _NUMBERS[found[1]] if found[1] in _NUMBERS else int(found[1] or 1)
+        if count + len(room.holes) > MOST_HOLES:
+            raise unclear(f"`{text}` are more than {MOST_HOLES}", "write fewer here, and the others into the file")
+        width, height, wall = _sized(found[2], found[3], room)
+        for _ in range(count):
+            room = replace(room, holes=(*room.holes, _placed(found[2], width, height, wall, room)))
+    return room
+
+
+def _sized(what: str, rest: str, room: Answers) -> tuple[float, float, str]:
+    """Width, height and (if it is said) wall of a door or window; common sizes else (common practice, no source)."""
+    size, _, said = rest.partition("on ") if rest.startswith("on ") or " on " in rest else (rest, "", "")
+    wall = read_walls(said)[0] if said.strip() else ""
+    if not size.strip():
+        usual = {"door": (32 * INCH, 80 * INCH), "window": (36 * INCH, 48 * INCH)}
+        metric = {"door": (0.8, 2.0), "window": (0.9, 1.2)}
+        width, height = metric[what] if room.metric else usual[what]
+        return float(width), float(height), wall
+    sides = _BY.split(size.strip())
+    if len(sides) != 2:
+        raise unclear(f"`{size.strip()}` is not width and height", f"write such as `{what} 32 in x 80 in`")
+    return parse_length(sides[0]), parse_length(sides[1]), wall
+
+
+def _placed(what: str, width: float, height: float, wall: str, room: Answers) -> Hole:
+    """The door or window in the wall that is said, else in the first one that has room left for it."""
+    if height > room.height or min(width, height) < 0.2:
+        raise unclear(f"a {what} {room.long(width)} x {room.long(height)} does not fit the room", "check its height")
+    fewest = {each: sum(hole.wall == each for hole in room.holes) for each in WALLS}
+    order = _FIRST.get(what, _WINDOWS)
+    tried = (wall,) if wall else sorted(order, key=lambda each: fewest[each])
+    for each in tried:
+        left = room.wall(each) - sum(hole.width for hole in room.holes if hole.wall == each)
+        if width <= left:
+            number = sum(hole.name.startswith(what) for hole in room.holes) + 1
+            sill = None if what == "door" else min(0.9 if room.metric else float(36 * INCH), room.height - height)
+            name = what if number == 1 else f"{what} {number}"
+            return Hole(name=name, wall=each, width=width, height=height, sill=sill)
+    where = f"the {wall}" if wall else "any wall"
+    raise unclear(f"a {what} {room.long(width)} wide has no room left in {where}", "check the widths")
+
+
+def read_walls(text: str) -> tuple[str, ...]:
+    """Walls by name: `north`, `north and east wall`, `all`."""
+    words = [word for word in re.split(r"[,;\s]+|\band\b|\bwalls?\b|\bthe\b", text.strip().lower()) if word]
+    if words and all(word in ("all", "four") for word in words):
+        return WALLS
+    known = [wall.removesuffix(" wall") for wall in WALLS]
+    for word in words:
+        if word not in known:
+            raise unclear(f"`{word}` is no wall here", meant(word, known))
+    if not words:
+        raise unclear("no wall is named", "write one or more of north, east, south, west, or `all`")
+    return tuple(wall for wall in WALLS if wall.removesuffix(" wall") in words)
+
+
+def read_parts(text: str, so_far: Answers) -> Answers:
+    """Which walls from where to where, or which parts of the room, by the kind of work."""
+    if so_far.kind in (PANEL, BATHROOM):
+        return _band(text, so_far)
+    if so_far.kind == FLOOR:
+        return replace(so_far, parts=() if text.strip().lower() in ("none", "nothing") else _of(WITH_FLOOR, text))
+    return replace(so_far, parts=PARTS if text.strip().lower() == "all" else _of(PARTS, text))
+
+
+def _of(known: Sequence[str], text: str) -> tuple[str, ...]:
+    words = [word for word in re.split(r"\s*[,;]\s*|\s+and\s+|\s*&\s*", text.strip().lower()) if word]
+    for word in words:
+        if slug(word) not in [slug(each) for each in known]:
+            raise unclear(f"`{word}` is none of these", meant(word, known))
+    if not words:
+        raise unclear("nothing is named", meant("", known))
+    return tuple(each for each in known if slug(each) in [slug(word) for word in words])
+
+
+def _band(text: str, so_far: Answers) -> Answers:
+    """`north and east wall from 34 in up to 60 in`; `ceiling` for all the way."""
+    found = re.fullmatch(r"(.*?)(?:\bfrom\s+(.+?))?(?:\s*\b(?:up\s+)?to\s+(?:the\s+)?(.+))?", text.strip().lower())
+    walls, foot, top = (part or "" for part in found.groups()) if found else (text, "", "")
+    named = read_walls(walls)
+    usual = usual_band(so_far)
+    start = parse_length(foot) if foot else usual[0]
+    end = usual[1] if not top else None if top == "ceiling" else parse_length(top)
+    if end is not None and end >= so_far.height - 0.05:
+        if end > so_far.height:
+            raise unclear(f"`{top}` is higher than the room", "write a height below the ceiling, or `ceiling`")
+        end = None
+    if so_far.kind == PANEL and start > 0:
+        raise unclear("panelling begins at the floor", "write only how high it goes, such as `north up to 4 ft`")
+    if (so_far.height if end is None else end) - start < 0.2:
+        raise unclear(f"`{text}` is too low to be worked on", "write a higher `up to`")
+    return replace(so_far, parts=named, band=(start, end))
+
+
+def usual_band(so_far: Answers) -> tuple[float, float]:
+    """From which height up to which a wall is panelled or tiled (common practice, no source), metres."""
+    if so_far.kind == BATHROOM:
+        return (0.85, 1.5) if so_far.metric else (float(34 * INCH), float(60 * INCH))
+    return (0.0, 1.2) if so_far.metric else (0.0, float(48 * INCH))

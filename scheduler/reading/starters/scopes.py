@@ -1,0 +1,239 @@
+"""What is done in a starter job, by the kind of work: its `scope`, its colours, and what is otherwise than usual."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scheduler.model.names import slug
+from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, REPAINT, WALLS, Answers
+from scheduler.reading.starters.stuff import families
+from scheduler.reading.starters.words import noted, quoted
+
+_ALONE = "alone: the hours are those of two people, so count on more"
+
+
+_WHOLE = "the room as a whole"
+_BOXES = "switches and sockets"
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """The lines of a kind of work: under `scope`, under `colours`, and the ids under `drop`."""
+
+    scope: tuple[str, ...]
+    colours: tuple[str, ...] = ()
+    drop: tuple[str, ...] = ()
+
+
+def work_of(job: Answers) -> Work:
+    """What is done in this job."""
+    return {PANEL: _panel, REPAINT: _repaint, FLOOR: _floor, BATHROOM: _bathroom}[job.kind](job)
+
+
+def _panel(job: Answers) -> Work:
+    walls = ", ".join(job.parts)
+    old = job.long(sum(job.wall(name) for name in job.parts))
+    spacing = "625 mm, sheet width: 1.25 m, sheet height: 2.5 m" if job.metric else "16 in"
+    scope = [
+        noted(f"  {quoted(job.room)}:", _WHOLE),
+        "    - clear and protect",
+        noted(
+            f"    - strip trim and covers: {{boxes: 2, old trim: {old}}}", f"{_BOXES}; the old base that comes off"
+        ),
+        "    - put back: {boxes: 2}",
+        "  panelling:",
+        "    title: Panelling",
+        f"    on: [{walls}]",
+        *_top(job, "or a share of the wall: golden section, 1/3"),
+        "    do:",
+        "      # sheets over the old wall; the spacing is that of the studs, and of the battens",
+        f"      - backer: {{fixing: glued and nailed, spacing: {spacing}}}",
+        noted("      - box extenders: {boxes: 2}", "boxes come forward to the new face"),
+        "      - rails and battens",
+        "      - fill",
+        "      - sand: {over: new work}",
+        "      - wipe down",
+        "      - caulk",
+        "      - prime",
+    ]
+    above = len(job.colours) > 1
+    if above:
+        scope += [
+            noted("  wall above:", "what the panelling leaves of these walls"),
+            "    title: Wall above the panelling",
+            "    surface: walls",
+            f"    on: [{walls}]",
+            "    do: [patch, prime]",
+        ]
+    paints = {"panelling": families(job)[0], "wall above": "acrylic-latex-wall-paint"}
+    return Work(tuple(scope), tuple(_colours(job, paints)))
+
+
+def _repaint(job: Answers) -> Work:
+    primed = families(job)
+    primer = f"prime: {{primer: {primed[0]}}}" if primed else ""
+    scope = [
+        noted(f"  {quoted(job.room)}:", _WHOLE),
+        "    - clear and protect",
+        noted("    - strip trim and covers: {boxes: 4}", f"{_BOXES}; `loose paint: to scrape` adds that"),
+        "    - put back: {boxes: 4}",
+        "    - final clean",
+    ]
+    for part in ("ceiling", "walls"):
+        if part in job.parts:
+            scope += [
+                f"  {part}:",
+                noted("    - patch: {share: 5, stains: 0}", "percent that is patched; stains to block"),
+            ]
+            scope += [f"    - {primer}"] if primer else []
+    if "trim" in job.parts:
+        around = ", ".join(hole.name for hole in job.holes)
+        gaps = job.long(2 * (job.length + job.width))
+        scope += [
+            noted("  trim:", "base, and casing of doors and windows"),
+            "    along: floor",
+            *([f"    around: [{around}]"] if around else []),
+            f"    do: [sand, wipe down, caulk{', prime' if primer else ''}]",
+            noted(f"    measured: {{joints: {gaps}}}", "gaps along it that are caulked"),
+        ]
+    paints = {
+        "walls": "acrylic-latex-wall-paint",
+        "ceiling": "acrylic-latex-ceiling-paint",
+        "trim": "waterborne-alkyd-enamel",
+    }
+    return Work(tuple(scope), tuple(_colours(job, paints)))
+
+
+def _floor(job: Answers) -> Work:
+    finish = families(job)[0]
+    oiled = finish.startswith("penetrating-oil")
+    method = f"oil floor: {{oil: {finish}" if oiled else f"varnish floor: {{finish: {finish}"
+    whole = ["clear and protect", "put back", "final clean"] if "furniture" in job.parts else ["final clean"]
+    scope = [
+        f"  {quoted(job.room)}: [{', '.join(whole)}]",
+        noted("  floor:", "sanded to bare wood, then coat by coat: the room is out of use meanwhile"),
+        f"    - {method}, coats: {job.coats}}}",
+    ]
+    if "shoe moulding" in job.parts:
+        scope.append(noted("  base: {along: floor, over: floor, do: shoe}", "covers the gap between floor and wall"))
+    room = slug(job.room)
+    bare = (f"{room}-cover", f"{room}-uncover") if "furniture" in job.parts else ()
+    return Work(tuple(scope), drop=bare)
+
+
+def _bathroom(job: Answers) -> Work:
+    adhesive, grout = families(job)
+    walls = ", ".join(job.parts)
+    tile = "tile length: 20 cm, tile height: 10 cm" if job.metric else "tile length: 6 in, tile height: 3 in"
+    painted = bool(job.colours)
+    scope = [
+        noted(f"  {quoted(job.room)}:", _WHOLE),
+        "    - clear and protect: {furniture: none}",
+        noted("    - strip trim and covers: {boxes: 2}", _BOXES),
+        "    - put back: {boxes: 2, furniture: none}",
+        "    - final clean",
+        "  splashback:",
+        "    title: Splashback",
+        f"    on: [{walls}]",
+        f"    from: {job.long(job.band[0])}",
+        *_top(job, "the top of the tile"),
+        "    do:",
+        f"      - tile: {{adhesive: {adhesive}, grout: {grout}, {tile}}}",
+    ]
+    if painted:
+        scope.append(noted("  walls: [patch, prime]", "what the tile leaves of them"))
+    scope += [
+        "  joint:",
+        "    title: Joint where tile meets basin, bath and corner",
+        f"    length: {job.long(sum(job.wall(name) for name in job.parts))}",
+        noted(f"    over: [splashback{', walls' if painted else ''}]", "sealed last: paint does not hold on it"),
+        f"    do: {{seal: {{bead: {'6 mm' if job.metric else '1/4 in'}}}}}",
+    ]
+    return Work(tuple(scope), tuple(_colours(job, {"walls": "acrylic-latex-wall-paint"})))
+
+
+def _top(job: Answers, note: str) -> list[str]:
+    """How high a panel goes; nothing where it goes up to the ceiling."""
+    return [] if job.band[1] is None else [noted(f"    up to: {job.long(job.band[1])}", note)]
+
+
+def _colours(job: Answers, paints: dict[str, str]) -> Iterator[str]:
+    """A line for each colour; it waits for its paint, if that is on order."""
+    waits = [name for name, step in awaited(job) if step == COLOUR]
+    needs = f", needs: [{', '.join(map(quoted, waits))}]" if waits else ""
+    for name, part in job.colours:
+        yield f"  {quoted(name)}: {{on: {part}, material: {paints[part]}, coats: {job.coats}{needs}}}"
+
+
+COLOUR = "colour"
+"""Stands for all colours, where a step is asked for."""
+
+_AWAITED: dict[str, tuple[tuple[str, str], ...]] = {
+    PANEL: (
+        (r"sheet|backer|adhesive|glue", "panelling-cut-sheets"),
+        (r"paint|enamel|colou?r", COLOUR),
+        (r"primer", "panelling-prime"),
+        (r"extender|ring|box", "panelling-extend-boxes"),
+        (r"", "panelling-cut-boards"),
+    ),
+    REPAINT: ((r"", COLOUR),),
+    FLOOR: (
+        (r"sander|belt|paper", "floor-sand-floor"),
+        (r"shoe|moulding|molding", "base-shoe"),
+        (r"", "floor-oil-1"),
+        (r"", "floor-coat-1"),
+    ),
+    BATHROOM: (
+        (r"grout", "splashback-grout"),
+        (r"seal|silicone", "joint-seal"),
+        (r"paint|colou?r", COLOUR),
+        (r"", "splashback-set-tile"),
+    ),
+}
+"""By words of its name: which step waits for what is on order. The last is that of the main thing."""
+
+
+def awaited(job: Answers) -> list[tuple[str, str]]:
+    """Each item on order and the step that waits for it."""
+    there = _AWAITED[job.kind]
+    if job.kind == FLOOR:
+        oiled = families(job)[0].startswith("penetrating-oil")
+        absent = {
+            "floor-coat-1" if oiled else "floor-oil-1",
+            *(() if "shoe moulding" in job.parts else ("base-shoe",)),
+        }
+        there = tuple(each for each in there if each[1] not in absent)
+    if not job.colours:
+        there = tuple(each for each in there if each[1] != COLOUR)
+    found = [(name, [step for words, step in there if re.search(words, name.lower())]) for name, _ in job.order]
+    return [(name, steps[0]) for name, steps in found]
+
+
+def changes_of(job: Answers) -> list[str]:
+    """The lines under `changes`: steps that wait for what is on order, and steps of two where there is one."""
+    fields: dict[str, dict[str, str]] = {}
+    for name, step in awaited(job):
+        if step != COLOUR:
+            needs = fields.setdefault(step, {}).get("needs")
+            fields[step]["needs"] = f"{needs[:-1]}, {quoted(name)}]" if needs else f"[{quoted(name)}]"
+    for step in _of_two(job) if job.alone else ():
+        fields.setdefault(step, {})["people"] = "1"
+        if not step.endswith("-carry-in"):  # its method has a caution of its own
+            fields[step]["caution"] = f'"{_ALONE}"'
+    return [
+        f"  {step}: {{{', '.join(f'{key}: {value}' for key, value in each.items())}}}"
+        for step, each in fields.items()
+    ]
+
+
+def _of_two(job: Answers) -> Iterator[str]:
+    """The steps that methods plan for two people."""
+    room = slug(job.room)
+    if job.kind in (PANEL, REPAINT) or (job.kind == FLOOR and "furniture" in job.parts):
+        yield from (f"{room}-clear", f"{room}-carry-in")
+    if job.kind == PANEL:
+        yield from ("panelling-cut-sheets", "panelling-fit-sheets", "panelling-top-rail")
+        tails = [f"-{slug(wall)}" for wall in WALLS if wall in job.parts] if len(job.parts) > 1 else [""]
+        yield from (f"panelling-glue{tail}" for tail in tails)

@@ -1,0 +1,158 @@
+"""Answers about the work: its kind, what it is done with, in which colours, what is on order."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from scheduler.model.names import meant, slug, stranger
+from scheduler.reading.starters.answers import BATHROOM, FLOOR, KINDS, PANEL, REPAINT, Answers, unclear
+from scheduler.reading.times import parse_date
+from scheduler.units import parse_duration
+
+LONGEST_NAME = 40
+MOST_ITEMS = 5
+MOST_COATS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of several: its name in the list, what is said of it, and the families that it stands for."""
+
+    name: str
+    said: str
+    families: tuple[str, ...] = ()
+
+
+MATERIALS: Mapping[str, tuple[Choice, ...]] = {
+    PANEL: (
+        Choice("waterborne alkyd enamel", "hard; next coat a day later", ("waterborne-alkyd-enamel",)),
+        Choice("acrylic latex trim paint", "next coat within hours", ("acrylic-latex-trim-paint",)),
+        Choice("solvent-based alkyd enamel", "hardest, slow, strong fumes", ("solvent-alkyd-enamel",)),
+    ),
+    REPAINT: (
+        Choice("no primer", "sound paint, much the same colour"),
+        Choice("acrylic bonding primer", "glossy paint, or another colour", ("acrylic-bonding-primer",)),
+        Choice("stain-blocking primer", "stains, or a strong colour", ("stain-blocking-waterborne-primer",)),
+    ),
+    FLOOR: (
+        Choice("waterborne polyurethane", "three coats, hours apart", ("waterborne-polyurethane-floor",)),
+        Choice("oil-modified polyurethane", "a day a coat, strong fumes", ("oil-modified-polyurethane-floor",)),
+        Choice("penetrating oil", "two coats, wiped off", ("penetrating-oil-floor",)),
+    ),
+    BATHROOM: (
+        Choice("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
+        Choice(
+            "ready-mixed adhesive, cement grout", "small tile, dry wall", ("premixed-tile-adhesive", "cement-grout")
+        ),
+    ),
+}
+"""What a kind of work is done with: the first is the usual one, but for a repaint (common practice, no source)."""
+
+
+def chosen(text: str, names: tuple[str, ...]) -> str:
+    """One of the names by its number, in full, or by words of it that no other has, or no other ends with."""
+    number = re.fullmatch(r"0*([0-9])\.?", text.strip())
+    if number is not None and 1 <= int(number[1]) <= len(names):
+        return names[int(number[1]) - 1]
+    plain = slug(text)
+    found = [name for name in names if plain and f"-{plain}-" in f"-{slug(name)}-"]
+    if len(found) > 1:
+        found = [name for name in found if slug(name).endswith(plain)]
+    if len(found) == 1:
+        return found[0]
+    raise unclear(f"`{text.strip()}` is none of these", f"write a number from 1 to {len(names)}")
+
+
+def kind_named(text: str) -> str:
+    """The kind of starter job of that name: `panel wall`, `panel-wall`, `repaint`. Raises UnclearQuantityError."""
+    if slug(text).isdecimal():
+        raise unclear(f"no starter job is called `{text}`", meant("", KINDS))
+    try:
+        return chosen(text, KINDS)
+    except ValueError:
+        raise unclear(f"no starter job is called `{text}`", meant(text, KINDS)) from None
+
+
+def families(so_far: Answers) -> tuple[str, ...]:
+    """The families of material that the choice stands for."""
+    return next((each.families for each in MATERIALS[so_far.kind] if each.name == so_far.material), ())
+
+
+def read_kind(text: str, so_far: Answers) -> Answers:
+    """The kind of work."""
+    return replace(so_far, kind=chosen(text, KINDS))
+
+
+def read_material(text: str, so_far: Answers) -> Answers:
+    """One of the materials of that kind of work."""
+    return replace(so_far, material=chosen(text, tuple(choice.name for choice in MATERIALS[so_far.kind])))
+
+
+def coloured(so_far: Answers) -> tuple[str, ...]:
+    """The parts that get a colour, in the order in which colours are asked for."""
+    if so_far.kind == PANEL:
+        return ("panelling",) if so_far.band[1] is None else ("panelling", "wall above")
+    return so_far.parts if so_far.kind == REPAINT else ("walls",)
+
+
+def read_colours(text: str, so_far: Answers) -> Answers:
+    """A colour for each part, `warm white, white`; for a floor, how many coats."""
+    if so_far.kind == FLOOR:
+        if not re.fullmatch(r"[1-9][0-9]{0,2}", text.strip()) or int(text) > MOST_COATS:
+            raise unclear(f"`{text.strip()}` is no number of coats", f"write a number from 1 to {MOST_COATS}")
+        return replace(so_far, coats=int(text))
+    parts = coloured(so_far)
+    names = [plain_name(name, "colour") for name in re.split(r"[,;]", text)]
+    if so_far.kind == BATHROOM and [slug(name) for name in names] == ["none"]:
+        return replace(so_far, colours=())
+    fewest = 1 if so_far.kind == PANEL else len(parts)
+    if not fewest <= len(names) <= len(parts):
+        wanted = f"{len(parts)} colour{'s' if len(parts) > 1 else ''}"
+        raise unclear(f"{len(names)} named, {wanted} wanted", f"write one each for {', '.join(parts)}, with commas")
+    same = [slug(name) for name in names]
+    told = [
+        name if same.count(slug(name)) == 1 else f"{name} {part}" for name, part in zip(names, parts, strict=False)
+    ]
+    return replace(so_far, colours=tuple(zip(told, parts, strict=False)))
+
+
+def read_order(text: str, so_far: Answers) -> Answers:
+    """What is on order and when it comes: `tiles 2027-01-20; primer in 2 weeks`, or `nothing`."""
+    if text.strip().lower() in ("nothing", "none", "no"):
+        return replace(so_far, order=())
+    items: dict[str, tuple[str, date]] = {}
+    for entry in filter(None, re.split(r"\s*[,;]\s*", text.strip())):
+        found = re.fullmatch(r"(.+?)\s+(?:comes?\s+|on\s+|by\s+)?(in\s+.+|\S*\d\S*)", entry)
+        if found is None:
+            hint = f"write it such as `tiles {so_far.today + timedelta(14)}` or `tiles in 2 weeks`"
+            raise unclear(f"`{entry}` does not say when it comes", hint)
+        name = plain_name(found[1], "name")
+        items.setdefault(slug(name), (name, _day(found[2], so_far.today)))
+    if len(items) > MOST_ITEMS:
+        raise unclear(f"these are more than {MOST_ITEMS}", "write the others into the file")
+    return replace(so_far, order=tuple(items.values()))
+
+
+def _day(text: str, today: date) -> date:
+    if text.startswith("in "):
+        day = today + timedelta(minutes=parse_duration(text.removeprefix("in ").strip()))
+    else:
+        day = parse_date(text)
+    if day < today:
+        raise unclear(f"`{text}` has passed", "leave out what is there already")
+    return day
+
+
+def plain_name(text: str, what: str) -> str:
+    """A name of letters, digits and spaces, fit for a file. Raises UnclearQuantityError."""
+    name = " ".join(text.split())
+    if not slug(name) or not name.isprintable():
+        raise unclear(f"`{name}` is no {what}" if name else f"a {what} is missing", "write a word or two")
+    odd = next((sign for sign in name if not (sign.isalnum() or sign in " -'’")), None) or stranger(name)
+    if odd is not None or len(name) > LONGEST_NAME:
+        long = f"`{name[:LONGEST_NAME]}` is too long" if odd is None else f"`{name}` holds `{odd}`"
+        raise unclear(long, f"write a {what} of letters and spaces, up to {LONGEST_NAME} of them")
+    return name

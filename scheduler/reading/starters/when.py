@@ -1,0 +1,143 @@
+"""Answers about time: the hours of the week, how many people are there, and the first day."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, timedelta
+
+from scheduler.reading.starters.answers import Answers, Stretch, unclear
+from scheduler.reading.times import parse_clock, parse_date, parse_weekdays
+
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+SHORTEST = 60
+"""Minutes of a stretch; what is shorter is all set-up and clear-up."""
+MOST_PEOPLE = 6
+
+_CLOCK = r"\d[\d:.]*\s*(?:[ap]\.?m\b\.?)?|noon|midday"
+_STRETCH = re.compile(rf"\s*(\D+?)\s*(?:\bfrom\s+)?({_CLOCK})\s*(?:\bto\b|\buntil\b|[-–])\s*({_CLOCK})\s*(?:[,;]|$)")
+_PEOPLE = re.compile(r"(\d+)(?:\s+people)?(?:\s+on\s+(.+))?")
+_EXAMPLE = "`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`"
+
+
+def read_hours(text: str, so_far: Answers) -> Answers:
+    """`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`."""
+    hours: list[Stretch] = []
+    at, plain = 0, text.strip()
+    while at < len(plain):
+        found = _STRETCH.match(plain.lower(), at)
+        if found is None:
+            raise unclear(f"`{plain[at:].strip()}` is no day with its hours", f"write it such as {_EXAMPLE}")
+        start, end = (_clock(found[number], found[3]) for number in (2, 3))
+        days = _days(re.sub(r"^(?:and|on)\s+", "", found[1].strip(" ,;")))
+        hours.append(Stretch(days=days, start=start, end=end))
+        at = found.end()
+    _hold(hours)
+    if not hours:
+        raise unclear("no hours are named", f"write them such as {_EXAMPLE}")
+    return replace(so_far, hours=tuple(hours))
+
+
+def _days(text: str) -> tuple[int, ...]:
+    """Days of the week, one by one or as `Monday to Friday`."""
+    ends = re.fullmatch(r"(\w+)\s*(?:-|–|\bto\b)\s*(\w+)", text)
+    if ends is None:
+        return tuple(sorted(parse_weekdays(text)))
+    first, last = (min(parse_weekdays(word)) for word in ends.groups())
+    return tuple(sorted({(first + day) % 7 for day in range((last - first) % 7 + 1)}))
+
+
+def _clock(text: str, end: str) -> int:
+    """Minutes of the day. Bare hours are read where the end of the stretch shows that they count to 24."""
+    bare = re.fullmatch(r"\d{1,2}", text.strip())
+    return parse_clock(f"{text.strip()}:00" if bare and re.fullmatch(r"1[3-9]|2[0-4]", end.strip()) else text.strip())
+
+
+def _hold(hours: list[Stretch]) -> None:
+    """Each stretch is long enough to work in, and none lies over another."""
+    for number, one in enumerate(hours):
+        if one.end - one.start < SHORTEST:
+            said = f"{clock(one.start)} to {clock(one.end)}"
+            backwards = one.end <= one.start
+            raise unclear(
+                f"`{said}` {'ends before it begins' if backwards else 'is less than an hour'}",
+                "write the earlier time first" if backwards else "setting up and clearing up take that long",
+            )
+        for other in hours[:number]:
+            both = set(one.days) & set(other.days)
+            if both and one.start < other.end and other.start < one.end:
+                raise unclear(f"{DAYS[min(both)]} is there twice", "write its hours once")
+
+
+def read_people(text: str, so_far: Answers) -> Answers:
+    """`1`, `2`, `1, 2 on Saturday and Sunday`: how many people are there."""
+    most, by_day = 1, dict[int, int]()
+    for entry in re.split(r"\s*[,;]\s*(?=\d)", text.strip().lower()):
+        found = _PEOPLE.fullmatch(entry)
+        if found is None:
+            raise unclear(f"`{entry}` is no number of people", "write it such as `1`, or `1, 2 on Saturday`")
+        count = int(found[1][:3])
+        if not 1 <= count <= MOST_PEOPLE:
+            raise unclear(f"`{found[1]}` is no number of people here", f"write a number from 1 to {MOST_PEOPLE}")
+        if found[2] is None:
+            most = count
+        else:
+            by_day |= dict.fromkeys(parse_weekdays(found[2]), count)
+    worked = {day for stretch in so_far.hours for day in stretch.days}
+    idle = sorted(set(by_day) - worked)
+    if idle and not set(by_day) & worked:
+        raise unclear(f"there are no hours on {DAYS[idle[0]]}", f"name one of {', '.join(_names(worked))}")
+    split = [part for stretch in so_far.hours for part in _split(stretch, by_day, most)]
+    return replace(so_far, hours=tuple(split))
+
+
+def _split(stretch: Stretch, by_day: dict[int, int], most: int) -> list[Stretch]:
+    """The stretch, in parts where not the same number of people is there on all its days."""
+    counts = dict.fromkeys(by_day.get(day, most) for day in stretch.days)
+    return [
+        replace(stretch, people=count, days=tuple(day for day in stretch.days if by_day.get(day, most) == count))
+        for count in counts
+    ]
+
+
+def read_start(text: str, so_far: Answers) -> Answers:
+    """The first day: `2027-01-09`, `today`, `tomorrow`, or a day of the week."""
+    plain = text.strip().lower().removeprefix("next ").removeprefix("on ")
+    if plain in ("today", "now", "tomorrow"):
+        day = so_far.today + timedelta(plain == "tomorrow")
+    elif plain and plain[0].isalpha():
+        wanted = parse_weekdays(plain)
+        day = next(each for each in _ahead(so_far.today) if each.weekday() in wanted)
+    else:
+        day = parse_date(plain)
+    if day < so_far.today:
+        raise unclear(f"`{text.strip()}` has passed", f"write a day from {so_far.today} on")
+    if (day - so_far.today).days > 730:
+        raise unclear(f"`{text.strip()}` is more than two years away", "check the year")
+    return replace(so_far, start=day)
+
+
+def first_day(so_far: Answers) -> date:
+    """The next day after today on which there are hours."""
+    days = {day for stretch in so_far.hours for day in stretch.days}
+    return next((each for each in _ahead(so_far.today) if each.weekday() in days), so_far.today)
+
+
+def _ahead(today: date) -> list[date]:
+    return [today + timedelta(days) for days in range(1, 8)]
+
+
+def clock(minutes: int) -> str:
+    """A time of day as a job file holds it, `18:30`."""
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def day_names(days: tuple[int, ...]) -> str:
+    """Days as a job file holds them: `Saturday`, `[Tuesday, Thursday]`, `weekdays`."""
+    groups = {tuple(range(5)): "weekdays", (5, 6): "weekends", tuple(range(7)): "every day"}
+    names = _names(set(days))
+    return groups.get(days) or (names[0] if len(names) == 1 else f"[{', '.join(names)}]")
+
+
+def _names(days: set[int]) -> list[str]:
+    return [DAYS[day] for day in sorted(days)]

@@ -1,0 +1,141 @@
+"""`tackfree starter`: ten questions on a terminal, a shipped kind without; nothing is lost, whatever goes wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from scheduler.reading.jobfile import read_job
+from tests.cli.running import run
+from tests.cli.terminal import CTRL_C, CTRL_D, at_terminal
+
+NOTHING = "Stopped half way: nothing is written.\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "kind"),
+    [
+        (["--kind", "panel-wall"], "panel wall"),
+        (["--kind", "repaint"], "repaint a room"),
+        (["--kind", "Floor"], "floor"),
+        (["--kind", "bathroom wall"], "bathroom wall"),
+        ([], "repaint a room"),
+    ],
+)
+def test_a_kind_without_a_question(tmp_path: Path, said: list[str], kind: str) -> None:
+    """A kind by any of its names; without a terminal and without a kind it is the repaint of a room."""
+    folder = tmp_path / "back-bedroom"
+    ran = run("starter", str(folder), *said, "--as-of", "2026-12-01")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out == f"Wrote {folder}/job.yaml: {kind}. Edit the values, then: tackfree plan {folder}\n"
+    assert [room.title for room in read_job(folder / "job.yaml").rooms] == ["back bedroom"]
+    assert "start: 2026-12-03 " in (folder / "job.yaml").read_text("utf-8")  # the first Thursday after that Tuesday
+
+
+def test_a_kind_that_there_is_not(tmp_path: Path) -> None:
+    """One line, and nothing is made."""
+    ran = run("starter", str(tmp_path / "new"), "--kind", "panel-wal")
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err == "starter: no starter job is called `panel-wal`; did you mean `panel wall`?\n"
+    assert not (tmp_path / "new").exists()
+
+
+def test_never_over_something(tmp_path: Path) -> None:
+    """A job that is there, or a file in the place of the folder, is left as it is, and nobody is asked first."""
+    (tmp_path / "job.yaml").write_text("mine", encoding="utf-8")
+    for folder, taken in ((tmp_path, tmp_path / "job.yaml"), (tmp_path / "job.yaml", tmp_path / "job.yaml")):
+        ran = run("starter", str(folder), "--kind", "floor")
+        assert (ran.code, ran.out) == (2, "")
+        assert ran.err == f"{taken}: is there already and is left as it is; name another folder\n"
+        assert at_terminal(["starter", str(folder)], [], tmp_path).code == 2
+    assert (tmp_path / "job.yaml").read_text("utf-8") == "mine"
+
+
+def test_ten_times_enter(tmp_path: Path) -> None:
+    """Enter to all questions makes a job that plans."""
+    shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], [], tmp_path, TZ="America/Denver")
+    assert shown.code == 0
+    assert shown.text.count("\n> ") == 10
+    assert shown.text.endswith("Wrote den/job.yaml: repaint a room. Edit the values, then: tackfree plan den\n")
+    assert max(map(len, shown.text.splitlines())) <= 80
+    ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out.startswith("Repaint: den: done on ")
+
+
+def test_nonsense_is_told_and_asked_again(tmp_path: Path) -> None:
+    """Each answer is read at once; what can't be is told in a line, and the same question stands."""
+    typed = [
+        *("roof", "panel"),
+        *("big", "4.2 m x 3.5 m x 2.5 m"),
+        *("a cat", "1 door, 1 window"),
+        *("north up to 9 m", "north and east up to 1.2 m"),
+        *("9", "latex"),
+        *("a: b", "x" * 300, "deep green, chalk"),
+        *("Saturday 9 to 5", "Saturday 9:00 to 17:00, Wednesday 18:00 to 21:00"),
+        *("many", "1"),
+        *("boards soon", "boards in 3 weeks"),
+        *("yesterday", "2026-12-05"),
+    ]
+    shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], typed, tmp_path)
+    assert shown.code == 0
+    assert shown.text.count("\n> ") == len(typed)
+    assert "Traceback" not in shown.text
+    job = read_job(tmp_path / "den" / "job.yaml")
+    assert {colour.title for colour in job.colours} == {"deep green", "chalk"}
+    assert [item.title for item in job.items] == ["boards"]
+    assert {hours.people for hours in job.hours} == {1}
+    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01").code == 0
+
+
+@pytest.mark.parametrize(("key", "code"), [(CTRL_C, 130), (CTRL_D, 2)])
+@pytest.mark.parametrize("answered", [0, 4, 9])
+def test_half_way_nothing_is_written(tmp_path: Path, key: str, code: int, answered: int) -> None:
+    """Ctrl-C or the end of input: one line, no file, no folder."""
+    shown = at_terminal(["starter", "den"], [*[""] * answered, key], tmp_path)
+    assert shown.code == code
+    assert shown.text.endswith(NOTHING)
+    assert "Traceback" not in shown.text
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_hours_into_which_nothing_fits(tmp_path: Path) -> None:
+    """A coat that is longer than every stretch of hours is told, and other hours are asked for."""
+    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", "", "", "soon", "Sat 8:00 to 17:00", "2"]
+    shown = at_terminal(["starter", "den"], typed, tmp_path)
+    assert shown.code == 0
+    assert "With these hours no plan is possible." in shown.text
+    assert "make one session longer" in " ".join(shown.text.split())
+    assert {hours.people for hours in read_job(tmp_path / "den" / "job.yaml").hours} == {2}
+
+
+def test_hours_that_are_kept_all_the_same(tmp_path: Path) -> None:
+    """Enter keeps the hours: the file is written, and it is said that it does not plan yet."""
+    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", "", "", ""]
+    shown = at_terminal(["starter", "den"], typed, tmp_path)
+    assert shown.code == 0
+    assert "den/job.yaml: repaint a room. No plan is possible yet: " in shown.text
+    assert run("check", str(tmp_path / "den")).code == 0
+
+
+@pytest.mark.parametrize(
+    "environ", [{"PYTHONIOENCODING": "ascii"}, {"LC_ALL": "C"}, {"COLUMNS": "20"}, {"NO_COLOR": "1"}]
+)
+def test_letters_that_the_terminal_has_not(tmp_path: Path, environ: dict[str, str]) -> None:
+    """A colour in letters that the terminal does not know is asked for again, or taken as it is; nothing breaks."""
+    typed = ["bathroom", "", "", "", "", "grün", "none" if "PYTHONIOENCODING" in environ else ""]
+    shown = at_terminal(["starter", "bath"], typed, tmp_path, **environ)
+    assert shown.code == 0
+    assert "Traceback" not in shown.text
+    assert run("check", str(tmp_path / "bath")).code == 0
+
+
+def test_the_end_of_input_at_a_question_of_plan(tmp_path: Path) -> None:
+    """`plan` asks what happened; Ctrl-D leaves that open, and the plan is printed."""
+    assert run("starter", str(tmp_path / "den"), "--kind", "repaint", "--as-of", "2026-12-01").code == 0
+    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01").code == 0
+    shown = at_terminal(["plan", "den", "--as-of", "2026-12-20"], [CTRL_D], tmp_path, prompt="leave it open: ")
+    assert shown.code == 0
+    assert "left open, and those after it" in shown.text
+    assert "Repaint: den: done on" in shown.text

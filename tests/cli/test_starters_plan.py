@@ -1,0 +1,83 @@
+"""A starter job plans at once, whatever was answered: no fault, no warning, every rule kept."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from scheduler.errors import NoPlanError
+from scheduler.expanding import expand
+from scheduler.model.facts import Facts
+from scheduler.model.plan import Plan
+from scheduler.pipeline import Wish, make_plan, read
+from scheduler.reading import KINDS
+from scheduler.reading.starter import usual
+from scheduler.reading.starters.answers import Answers, Stretch
+from scheduler.reading.starters.jobtext import job_text
+from tests.support.starts import TODAY, answers
+
+LONG_DAYS = (Stretch(days=tuple(range(7)), start=6 * 60, end=20 * 60),)
+"""Longer than any coat of a room that the questions take."""
+
+
+def planned(given_answers: Answers) -> Plan:
+    """A plan, found with little effort, of the file that comes of the answers."""
+    with TemporaryDirectory() as folder:
+        Path(folder, "job.yaml").write_text(job_text(given_answers), encoding="utf-8")
+        job, trade = read(Path(folder))
+    return make_plan(job, trade, Facts(now=job.start), Wish(effort=1)).plan
+
+
+@settings(max_examples=25)
+@given(answers())
+def test_what_was_answered_becomes_steps(given_answers: Answers) -> None:
+    """Methods know everything in the scope, and ids under `changes` and `drop` are those of steps."""
+    with TemporaryDirectory() as folder:
+        Path(folder, "job.yaml").write_text(job_text(given_answers), encoding="utf-8")
+        graph = expand(*read(Path(folder)))
+    assert all(task.people <= max(each.people for each in given_answers.hours) for task in graph.tasks)
+    waiting = {item for task in graph.tasks for item in task.needs}
+    assert len(waiting) == len(given_answers.order), "something waits for everything that is on order"
+
+
+@settings(max_examples=12, phases=[Phase.generate])
+@given(answers())
+def test_what_was_answered_can_be_planned(given_answers: Answers) -> None:
+    """A plan is found, and the verifier has nothing to say against it.
+
+    Only a coat that is too long for the hours may stand in the way: then other hours are asked for.
+    """
+    try:
+        plan = planned(given_answers)
+    except NoPlanError as error:
+        assert "in one piece; make one session longer" in str(error)
+        plan = planned(replace(given_answers, hours=LONG_DAYS))
+    assert [said for said in plan.warnings if "breaks a rule" in said] == []
+
+
+@pytest.mark.parametrize("us", [True, False])
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_usual_ones_plan_without_a_warning(kind: str, us: bool) -> None:
+    """In feet and in metres, and where nobody helps: the cautions of the methods stand at their steps."""
+    begin = Answers(zone="America/Denver", us=us, today=TODAY, room="den")
+    plan = planned(usual(kind, begin))
+    assert plan.warnings == ()
+    said = {caution for step in plan.steps for caution in step.cautions}
+    wanted = {"panel wall": "nailer", "repaint a room": "lead", "floor": "floor sander", "bathroom wall": "cement"}
+    assert any(wanted[kind] in caution for caution in said)
+
+
+@given(st.integers(0, 6))
+@settings(max_examples=7)
+def test_the_first_day_has_hours(weekday: int) -> None:
+    """Whatever day it is, a starter begins on one of the days after it on which there are hours."""
+    today = date(2026, 12, 7 + weekday)
+    answered = usual("floor", Answers(zone="America/Denver", us=True, today=today))
+    assert answered.start is not None and 0 < (answered.start - today).days <= 3
+    assert answered.start.weekday() in {day for stretch in answered.hours for day in stretch.days}

@@ -1,0 +1,71 @@
+"""What comes of the answers is a good job file: it reads without fault, whatever was answered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+
+from scheduler.reading.jobfile import read_job_text
+from scheduler.reading.starters.answers import KINDS, Answers
+from scheduler.reading.starters.jobtext import job_text
+from scheduler.reading.starters.questions import QUESTIONS, answered, usual_answers
+from scheduler.reading.yamlfile import parse_yaml
+from tests.support.starts import TODAY, answers
+
+BEGIN = Answers(zone="Europe/Vienna", us=False, today=TODAY, room="den")
+
+
+@settings(max_examples=80)
+@given(answers())
+def test_every_answer_makes_a_good_file(given_answers: Answers) -> None:
+    """The file reads, begins on the day that was said, and keeps what is on order and in which colours."""
+    job = read_job_text(job_text(given_answers), "job.yaml")
+    assert job.zone == given_answers.zone and job.metric == given_answers.metric
+    assert len(job.items) == len(given_answers.order)
+    assert len(job.colours) == len(given_answers.colours)
+
+
+@settings(max_examples=30)
+@given(answers())
+def test_no_line_is_too_long_to_be_read(given_answers: Answers) -> None:
+    """The file is read by a person: lines end before column 150, and every section says what it is for."""
+    text = job_text(given_answers)
+    assert max(map(len, text.splitlines())) < 150
+    assert text.count("#") > 20
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_answers_stand_in_the_file(kind: str) -> None:
+    """What a person said about room, hours, people and deliveries is found again under the keys that README names."""
+    size, holes, hours, people, order = (QUESTIONS[number] for number in (1, 2, 6, 7, 8))
+    so_far = usual_answers(kind, BEGIN)
+    for question, text in (
+        (size, "4.2 m x 3.5 m x 2.5 m"),
+        (holes, "2 doors, 1 window 1.5 m x 1.2 m on west"),
+        (hours, "Saturday 8:00 to 16:00, Monday 18:00 to 21:00"),
+        (people, "1, 2 on Saturday"),
+        (order, "lamp 2027-01-20"),
+    ):
+        so_far = answered(question, text, so_far)
+    data, _ = parse_yaml(job_text(replace(so_far, start=date(2027, 1, 9))), "job.yaml")
+    assert data["start"] == "2027-01-09"
+    assert data["measures"] == "metric"
+    room = data["rooms"][so_far.room]
+    assert (room["length"], room["width"], room["height"]) == ("4.2 m", "3.5 m", "2.5 m")
+    assert set(room["openings"]) == {"door", "door 2", "window"}
+    assert room["openings"]["window"]["on"] == "west wall"
+    assert data["hours"] == [
+        {"on": "Saturday", "from": "8:00", "to": "16:00", "people": 2, "break": "12:00 to 12:45"},
+        {"on": "Monday", "from": "18:00", "to": "21:00"},
+    ]
+    assert data["on order"] == {"lamp": {"comes": "2027-01-20"}}
+
+
+def test_names_that_look_like_something_else_are_kept_in_quotes() -> None:
+    """A colour called `no` stays a name."""
+    so_far = answered(QUESTIONS[5], "no, 2 tone, O'Neil red", usual_answers("repaint a room", BEGIN))
+    job = read_job_text(job_text(so_far), "job.yaml")
+    assert {colour.title for colour in job.colours} == {"no", "2 tone", "O'Neil red"}

@@ -146,7 +146,9 @@ class Placer:
         mends = _Mends(dict(not_before or {}))
         outcome = _Run(self, taken, mends, floor).through(rank, eager)
         for _ in range(self.mends):
-            if isinstance(outcome, Placement) or self.placements >= effort or not mends.learn(outcome, self.network(taken)):
+            if isinstance(outcome, Placement) or self.placements >= effort:
+                break
+            if not mends.learn(outcome, self.network(taken)):
                 break
             outcome = _Run(self, taken, mends, floor).through(rank, eager)
         return outcome

@@ -16,7 +16,7 @@ from scheduler.cli.shared import is_plain, say_error
 from scheduler.errors import Fault, InputError, Place
 
 if TYPE_CHECKING:
-    from scheduler.living.change import Told
+    from scheduler.living.change import Handing, Told
     from scheduler.living.site import Site
     from scheduler.model.ledger import CalendarEvent
     from scheduler.model.plan import Plan
@@ -27,6 +27,10 @@ if TYPE_CHECKING:
     from scheduler.publishing.server import Server
 
 
+MONTH = 31 * 24 * 60
+"""Minutes; whoever wants to be told earlier meant another number."""
+
+
 class Detail(StrEnum):
     """What a calendar holds: the sessions, or every step in them as well."""
 
@@ -34,6 +38,18 @@ class Detail(StrEnum):
     steps = "steps"
 
 
+DetailOption = Annotated[
+    Detail | None, typer.Option("--detail", help="What the calendar holds: the sessions, or every step as well.")
+]
+ZonedOption = Annotated[
+    bool | None, typer.Option("--zoned/--utc", help="Local times in the calendar file instead of UTC.")
+]
+WithoutCancelledOption = Annotated[
+    bool, typer.Option("--without-cancelled", help="Leave withdrawn events out of the file, for a first import.")
+]
+RemindOption = Annotated[
+    int | None, typer.Option("--remind", help="Alarm so many minutes before each session.", min=0, max=MONTH)
+]
 BusyOption = Annotated[
     list[Path] | None,
     typer.Option("--busy", help="A calendar file of the household; nobody works then. Repeatable.", metavar="FILE"),
@@ -52,6 +68,30 @@ PublishOption = Annotated[
 OverwriteOption = Annotated[
     bool, typer.Option("--overwrite-moved", help="With --publish: put back what somebody moved on the server.")
 ]
+
+
+def handing_of(
+    ics: Path | None,
+    remind: int | None,
+    detail: Detail | None,
+    zoned: bool | None,
+    without_cancelled: bool,
+    by_hand: bool,
+    *,
+    published: bool,
+) -> Handing:
+    """How the plan is handed out, by the options of the command line."""
+    from scheduler.living.change import Handing
+
+    return Handing(
+        ics=ics,
+        remind=remind,
+        every_step=None if detail is None else detail is Detail.steps,
+        zoned=zoned,
+        without_cancelled=without_cancelled,
+        by_hand=by_hand,
+        published=published,
+    )
 
 
 def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> Site:

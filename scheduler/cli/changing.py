@@ -10,8 +10,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
+
+import typer
 
 from scheduler.cli.outfiles import check_outputs
 from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, width
@@ -19,10 +21,15 @@ from scheduler.errors import Fault, InputError, Place
 from scheduler.wallclock import at_local, local_date
 
 if TYPE_CHECKING:
-    from scheduler.living.change import Change, Clock, Request
+    from scheduler.living.change import Change, Clock, Request, Told
     from scheduler.living.requests import When
     from scheduler.living.site import Site
     from scheduler.model.diary import Entry
+    from scheduler.model.plan import Plan
+
+ByHandOption = Annotated[
+    bool, typer.Option("--by-hand", help="List what to change by hand in a calendar that takes no file again.")
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +113,6 @@ def _show(result: Change, asked: Asked) -> None:
 
 def _show_text(result: Change, asked: Asked) -> None:
     from scheduler.presenting.aftermath import aftermath, aftermath_text
-    from scheduler.presenting.byhand import by_hand
     from scheduler.presenting.changes import moves_text, what_moves
 
     after, before = result.made.plan, result.before or result.made.plan
@@ -122,9 +128,15 @@ def _show_text(result: Change, asked: Asked) -> None:
         if warning not in before.warnings:
             _print(warning)
     if asked.by_hand and result.told is not None:
-        told = result.told
-        print("In a calendar that takes no file again:")
-        print(by_hand(told.before, told.after, after.zone, after.clock24, look[0], look[2]), end="")
+        say_by_hand(result.told, after)
+
+
+def say_by_hand(told: Told, plan: Plan) -> None:
+    """What to change by hand in a calendar that had been told of the plan before this one."""
+    from scheduler.presenting.byhand import by_hand
+
+    print("In a calendar that takes no file again:")
+    print(by_hand(told.before, told.after, plan.zone, plan.clock24, width(), is_plain()), end="")
 
 
 def can_keep(path: Path) -> bool:

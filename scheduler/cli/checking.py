@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,33 +29,12 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
         warnings = _household_warnings(job, found)
     except InputError as error:
         faults = error.faults
-    from scheduler.presenting.quantities import quantities_data, quantities_text
+    from scheduler.presenting.quantities import check_json, quantities_text
 
     materials = sorted({task.film.material for task in graph.tasks if task.film}) if graph else []
     steps = sum(1 for task in graph.tasks if task.remedy_of is None) if graph else 0
     if as_json:
-        print(
-            json.dumps(
-                {
-                    "ok": not faults,
-                    "faults": [
-                        {
-                            "file": fault.place.file,
-                            "line": fault.place.line,
-                            "column": fault.place.column,
-                            "message": fault.message,
-                            "hint": fault.hint,
-                        }
-                        for fault in faults
-                    ],
-                    "steps": steps,
-                    "materials": materials,
-                    "quantities": quantities_data(found.quantities if found else ()),
-                },
-                indent=2,
-                ensure_ascii=True,
-            )
-        )
+        print(check_json(faults, steps, materials, found.quantities if found else ()), end="")
     else:
         for fault in faults:
             say_error(str(fault))

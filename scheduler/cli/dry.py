@@ -30,36 +30,47 @@ def _option(name: str, text: str, metavar: str) -> object:
     return typer.Option(name, help=text, metavar=metavar)
 
 
+MaterialArgument = Annotated[
+    str | None, typer.Argument(help="A family; without one, they are listed.", metavar="MATERIAL")
+]
+TempOption = Annotated[str | None, _option("--temp", "Air temperature (by day): 68F, 20C.", "T")]
+HumidityOption = Annotated[str | None, _option("--humidity", "Relative humidity: 45%.", "PERCENT")]
+NightOption = Annotated[str | None, _option("--night", "Temperature from 8 pm to 8 am, if it is another.", "T")]
+NightHumidityOption = Annotated[
+    str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am, if it is another.", "PERCENT")
+]
+ReadingsOption = Annotated[
+    Path | None, _option("--readings", "A CSV of measured air: time, temperature, humidity.", "FILE")
+]
+JobOption = Annotated[Path | None, _option("--job", "Take air, zone, units and own profiles from this job.", "JOB")]
+RoomOption = Annotated[str | None, _option("--room", "Which room of the job.", "ROOM")]
+CoatsOption = Annotated[str | None, _option("--coats", "So many coats, each laid as soon as it may be.", "N")]
+DepthOption = Annotated[str | None, _option("--depth", "Thickness, depth or bead: 1/8 in, 6 mil, 3 mm.", "LENGTH")]
+HeavyOption = Annotated[bool, typer.Option("--heavy", help="A heavy coat: 1.5 times the profile's thickness.")]
+FromOption = Annotated[str | None, _option("--from", "When it is laid: 2027-01-16T16:40 (else now).", "TIME")]
+ZoneOption = Annotated[
+    str | None, _option("--zone", "Time zone, such as America/Denver (else this machine's).", "ZONE")
+]
+FilterOption = Annotated[str | None, _option("--filter", "List only families that hold this word.", "WORD")]
+MetricOption = Annotated[bool | None, typer.Option("--metric/--us", help="Units of the answer.")]
+
+
 def dry(
-    material: Annotated[
-        str | None, typer.Argument(help="A family; without one, they are listed.", metavar="MATERIAL")
-    ] = None,
-    temp: Annotated[str | None, _option("--temp", "Air temperature (by day): 68F, 20C.", "T")] = None,
-    humidity: Annotated[str | None, _option("--humidity", "Relative humidity: 45%.", "PERCENT")] = None,
-    night: Annotated[str | None, _option("--night", "Temperature from 8 pm to 8 am, if it is another.", "T")] = None,
-    night_humidity: Annotated[
-        str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am, if it is another.", "PERCENT")
-    ] = None,
-    readings: Annotated[
-        Path | None,
-        typer.Option("--readings", help="A CSV of measured air: time, temperature, humidity.", metavar="FILE"),
-    ] = None,
-    job: Annotated[
-        Path | None,
-        typer.Option("--job", help="Take air, zone, units and own profiles from this job.", metavar="JOB"),
-    ] = None,
-    room: Annotated[str | None, _option("--room", "Which room of the job.", "ROOM")] = None,
-    coats: Annotated[str | None, _option("--coats", "So many coats, each laid as soon as it may be.", "N")] = None,
-    depth: Annotated[
-        str | None, _option("--depth", "Thickness, depth or bead: 1/8 in, 6 mil, 3 mm.", "LENGTH")
-    ] = None,
-    heavy: Annotated[bool, typer.Option("--heavy", help="A heavy coat: 1.5 times the profile's thickness.")] = False,
-    since: Annotated[str | None, _option("--from", "When it is laid: 2027-01-16T16:40 (else now).", "TIME")] = None,
-    zone: Annotated[
-        str | None, _option("--zone", "Time zone, such as America/Denver (else this machine's).", "ZONE")
-    ] = None,
-    word: Annotated[str | None, _option("--filter", "List only families that hold this word.", "WORD")] = None,
-    metric: Annotated[bool | None, typer.Option("--metric/--us", help="Units of the answer.")] = None,
+    material: MaterialArgument = None,
+    temp: TempOption = None,
+    humidity: HumidityOption = None,
+    night: NightOption = None,
+    night_humidity: NightHumidityOption = None,
+    readings: ReadingsOption = None,
+    job: JobOption = None,
+    room: RoomOption = None,
+    coats: CoatsOption = None,
+    depth: DepthOption = None,
+    heavy: HeavyOption = False,
+    since: FromOption = None,
+    zone: ZoneOption = None,
+    word: FilterOption = None,
+    metric: MetricOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """When a coat is ready: each stage in this air, at this thickness, from this moment on.

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.changing import Asked, day_from, length_from, record, when_from
+from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import Fault, InputError, Place
 from scheduler.model.diary import Arrived, Event, Late
@@ -30,9 +30,6 @@ DryRunOption = Annotated[bool, typer.Option("--dry-run", help="Show what would m
 UndoOption = Annotated[bool, typer.Option("--undo", help="Take the newest such entry back.")]
 IcsOption = Annotated[
     Path | None, typer.Option("--ics", help="Write the calendar file again, each event at its place.", metavar="FILE")
-]
-ByHandOption = Annotated[
-    bool, typer.Option("--by-hand", help="List what to change by hand in a calendar that takes no file again.")
 ]
 
 

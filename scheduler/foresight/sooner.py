@@ -19,6 +19,7 @@ from scheduler.foresight.trial import Trials, Tried
 from scheduler.foresight.workchanges import work_changes
 from scheduler.model.basics import Span
 from scheduler.model.foresight import Foreseen, Sooner
+from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.pipeline import Made, Wish
@@ -51,25 +52,7 @@ def sooner(
     share of the changes that have been tried.
     """
     ground, plan = made.ground, made.plan
-    stages: dict[str, frozenset[str]] = {}
-    links = [
-        *ground.graph.links,
-        *(link for c in ground.graph.choices for option in c.options for link in option.links),
-    ]
-    for link in links:
-        if link.stage is not None:
-            stages[link.before] = stages.get(link.before, frozenset()) | {link.stage}
-    scene = Scene(
-        job=ground.job,
-        filed=filed,
-        keys=keys,
-        trade=trade,
-        plan=plan,
-        name=name,
-        begun=frozenset(ground.facts.done) | frozenset(ground.facts.begun),
-        stages=stages,
-    )
-    listed = changes(scene)
+    listed = changes(_scene(made, filed, keys, trade, name))
     trials = Trials(made, trade, wish, busy)
     results: list[tuple[Change, Tried]] = []
     for change in listed:
@@ -93,6 +76,30 @@ def sooner(
         pairs_tried=len(list(_pool_pairs(results))) if pairs else 0,
         chain=plan.chain,
     )
+
+
+def _scene(made: Made, filed: Job, keys: FileKeys, trade: Trade, name: str) -> Scene:
+    ground = made.ground
+    return Scene(
+        job=ground.job,
+        filed=filed,
+        keys=keys,
+        trade=trade,
+        plan=made.plan,
+        name=name,
+        begun=frozenset(ground.facts.done) | frozenset(ground.facts.begun),
+        stages=_waited_for(ground.graph),
+    )
+
+
+def _waited_for(graph: TaskGraph) -> dict[str, frozenset[str]]:
+    """By task, the stages of its film that others wait for."""
+    links = [*graph.links, *(link for c in graph.choices for option in c.options for link in option.links)]
+    stages: dict[str, frozenset[str]] = {}
+    for link in links:
+        if link.stage is not None:
+            stages[link.before] = stages.get(link.before, frozenset()) | {link.stage}
+    return stages
 
 
 def _pairs(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from math import ceil
 
+from scheduler.errors import Fault
 from scheduler.model.job import Quantity
+from scheduler.presenting.jsontext import json_text
 from scheduler.units import format_area, format_length, format_volume
 
 
@@ -21,8 +23,29 @@ def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:
     return "\n".join(lines)
 
 
-def quantities_data(quantities: Iterable[Quantity]) -> list[dict[str, object]]:
-    """For JSON: metres, square and cubic metres, and pieces, as they were worked out."""
+def check_json(faults: Sequence[Fault], steps: int, materials: Sequence[str], quantities: Iterable[Quantity]) -> str:
+    """What a look over a job file found, for other programs; it is right if there is no fault."""
+    whole = {
+        "ok": not faults,
+        "faults": [
+            {
+                "file": fault.place.file,
+                "line": fault.place.line,
+                "column": fault.place.column,
+                "message": fault.message,
+                "hint": fault.hint,
+            }
+            for fault in faults
+        ],
+        "steps": steps,
+        "materials": list(materials),
+        "quantities": _quantities(quantities),
+    }
+    return json_text(whole)
+
+
+def _quantities(quantities: Iterable[Quantity]) -> list[dict[str, object]]:
+    """Metres, square and cubic metres, and pieces, as they were worked out."""
     return [
         {
             "part": each.part,

@@ -87,6 +87,7 @@ def _rooms(job: Answers) -> Iterator[str]:
 
 
 def _order(job: Answers) -> Iterator[str]:
+    yield "# What has not come yet. A step or a colour that says `needs: [lamp]` waits for it; other work goes on."
     example = ["on order:", f"  lamp: {{title: New lamp, comes: {_later(job, 14)}, order time: 3 weeks}}"]
     given = ["on order:", *(f"  {quoted(name)}: {{comes: {day}}}" for name, day in job.order)]
     yield from given if job.order else [f"# {line}" for line in example]

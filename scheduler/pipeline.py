@@ -191,9 +191,14 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
 
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
-    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+    tape = ground.trade.tape
+    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape)
 
 
 def _warned(plan: Plan, broken: tuple[Broken, ...]) -> Plan:
     """The plan with a warning for every rule that the independent verifier finds broken."""
-    return replace(plan, warnings=(*plan.warnings, *(f"This plan breaks a rule: {fault.said}" for fault in broken)))
+    titles = {step.id: f"“{step.title}” " for step in plan.steps}
+    said = (
+        f"This plan breaks a rule ({each.rule}): {titles.get(each.step, each.step)}{each.said}" for each in broken
+    )
+    return replace(plan, warnings=(*plan.warnings, *said))

@@ -7,8 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
+from scheduler.model.basics import Span
 from scheduler.model.plan import PlannedStep, Session
+from scheduler.model.spans import clip, union, without
 from scheduler.presenting.book import Book, Piece
 from scheduler.presenting.sheet import Line
 from scheduler.presenting.words import columns, date_words, one_line, people_words
@@ -76,16 +79,24 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     """Before its first piece a session is set up, after its last it is cleared up; what is free between has a row."""
     face, pieces = book.face, book.pieces(session)
     begin = min((piece.span.start for piece in pieces), default=session.start)
-    if session.start < begin:
-        yield Row(face.span(session.start, begin), "set up")
+    yield from _around_breaks(book, Span(session.start, begin), "set up")
     busy_until = begin
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
             yield Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
-    if pieces and busy_until < session.end:
-        yield Row(face.span(busy_until, session.end), "clear up")
+    if pieces:
+        yield from _around_breaks(book, Span(busy_until, session.end), "clear up")
+
+
+def _around_breaks(book: Book, whole: Span, words: str) -> Iterator[Row]:
+    """Setting up or clearing up, in parts where a break lies in it: nobody does that in the break."""
+    hours = sorted(book.plan.windows, key=lambda window: window.start)
+    gaps = [Span(one.end, other.start) for one, other in pairwise(hours) if one.session == other.session]
+    breaks = union(clip(gap, whole) for gap in gaps)
+    for part in sorted((*without((whole,), breaks), *breaks)):
+        yield Row(book.face.span(*part), "break" if part in breaks else words)
 
 
 def _free_words(book: Book, start: int, end: int) -> str:

@@ -13,6 +13,7 @@ from scheduler.model.material import Remedy, Tape
 from scheduler.planning import verifier
 from scheduler.planning.verifier import CHECKS, rule_name
 from tests.planning.siblings import only, with_graph, with_step
+from tests.support.builders import colour
 from tests.support.sound import CASE, LATER, PIECES, PIECES_LATER, STAGES, at, moved, run, sound
 from tests.support.written import written
 
@@ -252,8 +253,19 @@ def test_on_the_last_minute_of_a_window_it_is_still_kept() -> None:
 
 
 def test_no_window_is_wider_than_the_tape_allows() -> None:
-    """The job gives 180 minutes after the coat; a tape that must be pulled within 120 allows no such plan."""
-    mend = Remedy(title="Score the edge", work=10, source="invented")
+    """The job gives 180 minutes after the coat; a tape that must be pulled within 120 allows no such plan.
+
+    Nor does one that comes off cleanly for an hour allow the window of a day from sticking it on.
+    """
+    mend = Remedy(title="score the edge", work=10, source="invented")
     tape = Tape(clean_for=60, pull_by=120, remedy=mend, source="invented")
-    only("tape time", sound(), "cream-pull", tape=tape)
-    assert CASE.broken(sound(), replace(tape, pull_by=180)) == ()
+    cream = colour("cream", room="den")
+    case = replace(CASE, job=replace(CASE.job, colours=(cream,))).task("cream-coat", colour="cream")
+    said = only("tape time", sound(), "cream-pull", case=case, tape=tape)
+    assert said == "may come 180 minutes after “Coat cream”; tape allows 120 minutes"
+    assert case.broken(sound(), replace(tape, pull_by=180)) == ()
+    stuck = Link(before="cream-tape", after="cream-pull", within=24 * 60)
+    day = replace(case, graph=replace(case.graph, links=(*case.graph.links, stuck)))
+    plan = written(day, PIECES, {"cream|grey": "cream"})
+    only("tape time", plan, "cream-pull", case=day, tape=replace(tape, pull_by=180))
+    assert day.broken(plan, replace(tape, pull_by=180, clean_for=24 * 60)) == ()

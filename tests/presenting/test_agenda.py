@@ -164,6 +164,33 @@ def test_a_break_is_told_from_time_in_which_nothing_can_be_done() -> None:
     assert "14:00–15:00  nothing to do yet" in lines
 
 
+def test_nobody_sets_up_or_clears_up_in_the_break() -> None:
+    """Work until 12:00, a break until 12:45, and 20 minutes to clear up that begin after it; so for setting up."""
+    morning = plan(step("a", "2027-01-16 09:00 12:00"))
+    (day,), (session,) = morning.windows, morning.sessions
+    halves = (
+        replace(day, start=at("2027-01-16 08:30"), end=at("2027-01-16 12:00")),
+        replace(day, start=at("2027-01-16 12:45"), end=at("2027-01-16 13:05")),
+    )
+    longer = replace(session, start=at("2027-01-16 08:30"), end=at("2027-01-16 13:05"))
+    lines = lines_of(agenda(replace(morning, windows=halves, sessions=(longer,))))
+    assert [line for line in lines if line.endswith(("set up", "break", "clear up"))] == [
+        "08:30–09:00  set up",
+        "12:00–12:45  break",
+        "12:45–13:05  clear up",
+    ]
+    afternoon = plan(step("a", "2027-01-16 12:55 14:00"))
+    parts = (halves[0], replace(halves[1], end=at("2027-01-16 14:15")))
+    early = replace(afternoon.sessions[0], start=at("2027-01-16 11:50"))
+    lines = lines_of(agenda(replace(afternoon, windows=parts, sessions=(early,))))
+    assert [line for line in lines if line.endswith(("set up", "break", "clear up"))] == [
+        "11:50–12:00  set up",
+        "12:00–12:45  break",
+        "12:45–12:55  set up",
+        "14:00–14:15  clear up",
+    ]
+
+
 def test_stages_reached_together_are_told_together_and_rooms_once() -> None:
     layer = film(
         {"touch": "2027-01-16 18:00", "dust_free": "2027-01-16 18:00"},

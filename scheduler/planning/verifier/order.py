@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from scheduler.model.graph import Link
 from scheduler.planning.verifier.ledger import Ledger, Said, holds
+from scheduler.wallclock import NEVER
 
 
 def links(ledger: Ledger) -> Said:
@@ -77,15 +78,27 @@ def _at_the_end(ledger: Ledger, link: Link) -> bool:
 
 
 def tape_time(ledger: Ledger) -> Said:
-    """Tape comes off within its time: no window mended by the tape's own remedy is wider than the tape allows."""
+    """Tape comes off within its time: of a colour no window from the tape, or from a coat, to the pull is wider.
+
+    A window that the person adds may be; the tighter one of two counts.
+    """
     tape = ledger.tape
-    if tape is None:
-        return
-    longest = max(tape.clean_for, tape.pull_by)
-    for link in ledger.links:
-        mend = ledger.tasks.get(link.remedy or "")
-        if mend is None or not mend.title.startswith(tape.remedy.title):
-            continue
-        if link.until is None and (link.within is None or link.within > longest):
-            given = "no limit" if link.within is None else f"{link.within} minutes"
-            yield link.after, f"may come {given} after {ledger.title(link.before)}; tape allows {longest} minutes"
+    for colour in ledger.job.colours if tape is not None else ():
+        coats = [task.id for task in ledger.graph.tasks if task.colour == colour.id]
+        allowed = {**dict.fromkeys(coats, tape.pull_by), f"{colour.id}-tape": tape.clean_for} if tape else {}
+        for before, longest in allowed.items():
+            limits = _limits(ledger, before, f"{colour.id}-pull")
+            if limits and min(limits) > longest:
+                given = "no limit" if min(limits) >= NEVER else f"{min(limits)} minutes"
+                said = f"may come {given} after {ledger.title(before)}; tape allows {longest} minutes"
+                yield f"{colour.id}-pull", said
+
+
+def _limits(ledger: Ledger, before: str, after: str) -> list[int]:
+    """The minutes of every window from one task to another; NEVER for one that is to be mended and has no end."""
+    links = [link for link in ledger.links if (link.before, link.after) == (before, after) and link.until is None]
+    return [
+        NEVER if link.within is None else link.within
+        for link in links
+        if link.within is not None or link.remedy is not None
+    ]

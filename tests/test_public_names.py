@@ -2,12 +2,33 @@
 
 from __future__ import annotations
 
+import pkgutil
 import subprocess
 import sys
+from collections.abc import Iterator
+from importlib import import_module
+from types import ModuleType
 
 import pytest
 
 import scheduler
+
+
+def rooms() -> Iterator[ModuleType]:
+    """Every package of the code, the whole of it first."""
+    yield scheduler
+    for found in pkgutil.walk_packages(scheduler.__path__, "scheduler."):
+        if found.ispkg:
+            yield import_module(found.name)
+
+
+@pytest.mark.parametrize("room", list(rooms()), ids=lambda room: room.__name__)
+def test_every_room_has_a_caption_and_sorted_names_that_are_there(room: ModuleType) -> None:
+    """What lives in a room stands at its door; what it promises to others is there, said, and in its place."""
+    assert room.__doc__
+    names = list(getattr(room, "__all__", ()))
+    assert names == sorted(names)
+    assert all(hasattr(room, name) for name in names)
 
 
 @pytest.mark.parametrize("name", scheduler.__all__)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+
+from scheduler.model.basics import Span
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -23,3 +27,10 @@ class Window:
     work_start: int
     work_end: int
     day: date
+
+
+def touching(windows: Sequence[Window], span: Span) -> Sequence[Window]:
+    """Of windows that ascend and do not overlap, those that share a minute with a span."""
+    first = bisect_right(windows, span.start, key=lambda window: window.end)
+    last = bisect_left(windows, span.end, lo=first, key=lambda window: window.start)
+    return windows[first:last]

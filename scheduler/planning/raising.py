@@ -11,7 +11,7 @@ from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
-from scheduler.model.hours import Window
+from scheduler.model.hours import Window, touching
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
@@ -39,8 +39,9 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     """The plan that a result stands for."""
     placement = result.placement
     links = _links_in_force(ground, lowered, placement)
+    tasks = {task.id: task for task in lowered.tasks}
     pieces = {task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=True) if spans}
-    waits = {task.id: _waits(ground, task, links, pieces) for task in lowered.tasks if task.id in pieces}
+    waits = {task.id: _waits(ground, task, links, pieces, tasks) for task in lowered.tasks if task.id in pieces}
     zone = ZoneInfo(ground.job.zone)
     items = {item.id: (item.title, there_from(item, zone)) for item in ground.job.items}
     why = Why(lowered, placement, ground.windows, waits, ground.say, items)
@@ -74,14 +75,24 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     )
 
 
-def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> list[Link]:
+def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> Mapping[str, list[Link]]:
+    """All links that hold, in order, by the task that waits, be it to follow or to mend."""
     chosen = [choice.options[taken] for choice, taken in zip(lowered.choices, placement.options, strict=True)]
     chosen += [choice.options[taken] for choice, taken in lowered.settled]
-    return [*ground.graph.links, *(link for option in chosen for link in option.links)]
+    links: dict[str, list[Link]] = {}
+    for link in (*ground.graph.links, *(link for option in chosen for link in option.links)):
+        links.setdefault(link.after, []).append(link)
+        if link.remedy is not None:
+            links.setdefault(link.remedy, []).append(link)
+    return links
 
 
 def _waits(
-    ground: Ground, task: Task, links: Sequence[Link], pieces: Mapping[str, tuple[Span, ...]]
+    ground: Ground,
+    task: Task,
+    links: Mapping[str, list[Link]],
+    pieces: Mapping[str, tuple[Span, ...]],
+    tasks: Mapping[str, Task],
 ) -> tuple[Ready, ...]:
     """What a step follows, with the minutes from which and until which it may start.
 
@@ -89,13 +100,11 @@ def _waits(
     instead.
     """
     found: list[Ready] = []
-    for link in links:
-        if task.id not in (link.after, link.remedy):
-            continue
+    for link in links.get(task.id, ()):
         if link.before not in pieces:
-            before = ground.graph.task(link.before)
+            before = tasks[link.before]
             if before.remedy_of is None:
-                found += _waits(ground, before, links, pieces)
+                found += _waits(ground, before, links, pieces, tasks)
             continue
         end = pieces[link.before][-1].end
         latest = None
@@ -206,10 +215,10 @@ def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ..
     hours: dict[int, list[Window]] = {}
     for window in ground.windows:
         hours.setdefault(window.session, []).append(window)
-        for step in steps:
-            for piece in step.pieces:
-                if window.start < piece.end and window.end > piece.start:
-                    used.setdefault(window.session, []).append((piece, step))
+    for step in steps:
+        for piece in step.pieces:
+            for window in touching(ground.windows, piece):
+                used.setdefault(window.session, []).append((piece, step))
     found = []
     for number, session in enumerate(sorted(used), start=1):
         inside = sorted(used[session], key=lambda entry: (entry[0].start, entry[0].end, entry[1].id))

@@ -12,8 +12,9 @@ from datetime import date
 
 from scheduler.model.basics import Span
 from scheduler.model.graph import Task
-from scheduler.model.hours import Window
+from scheduler.model.hours import Window, touching
 from scheduler.model.plan import PlannedStep, Ready
+from scheduler.planning.atwork import AtWork
 from scheduler.planning.lower import NOISE, PEOPLE, Lowered
 from scheduler.planning.network import Readiness, next_fit
 from scheduler.planning.problem import Activity, Barrier, Placement
@@ -68,11 +69,23 @@ class Why:
         self.items = item_dates
         self.ready = Readiness(self.problem.clocks)
         self.packing = packing_of(self.problem)
+        self.line = Timeline.of(self.problem.slots, self.packing)
+        self.at_work = AtWork(self.problem, placement, free=(NOISE,))
+        self.barriers: list[list[Barrier]] = [[] for _ in lowered.tasks]
+        for barrier in self.problem.barriers:
+            for i in barrier.bars | {barrier.by}:
+                self.barriers[i].append(barrier)
+        self.known: dict[int, Holding] = {}
         self.titles = {task.id: task.title for task in lowered.tasks}
         self.number = {task.id: i for i, task in enumerate(lowered.tasks)}
 
     def holding(self, i: int) -> Holding:
         """What held activity i from starting earlier."""
+        if i not in self.known:
+            self.known[i] = self._holding(i)
+        return self.known[i]
+
+    def _holding(self, i: int) -> Holding:
         activity, task = self.problem.activities[i], self.lowered.tasks[i]
         start = self.placement.pieces[i][0].start
         if activity.fixed or task.id in self.lowered.pinned:
@@ -98,7 +111,12 @@ class Why:
         return way
 
     def _day(self, minute: int) -> date | None:
-        return next((window.day for window in self.windows if window.start <= minute < window.end), None)
+        window = self._window(minute)
+        return None if window is None else window.day
+
+    def _window(self, minute: int) -> Window | None:
+        """The work hours that hold a minute."""
+        return next(iter(touching(self.windows, Span(minute, minute + 1))), None)
 
     def chain(self, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
         """From the step that ends the job back to its beginning, a sentence for each link."""
@@ -146,10 +164,9 @@ class Why:
     def _alone(self, i: int, after: int) -> int | None:
         """When it would begin with no other step on site."""
         activity = self.problem.activities[i]
-        line = Timeline.of(self.problem.slots, self.packing)
         minutes = sum(span.minutes for span in self.placement.pieces[i])
         while True:
-            found = line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))
+            found = self.line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))
             if found is None:
                 return None
             if activity.fit is None:
@@ -164,7 +181,7 @@ class Why:
     def _hours(self, i: int, activity: Activity, idle: Span, reason: Holding) -> Holding:
         """The hours and the air kept it from beginning within `idle`: only at its end do they allow it."""
         start = idle.end
-        opening = any(window.start <= start < window.end for window in self.windows)
+        opening = self._window(start) is not None
         after = reason.said if reason.step or "delivery" in reason.said else ""
         unfit = self._unfit(i, activity, idle)
         if unfit is not None:
@@ -185,8 +202,7 @@ class Why:
         """If the hours alone would have let it begin sooner: the span for which the air had to be fit then."""
         after, start = idle
         minutes = sum(span.minutes for span in self.placement.pieces[i])
-        line = Timeline.of(self.problem.slots, self.packing)
-        found = line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))
+        found = self.line.pieces(after, minutes, activity.smallest, self.packing.pack(activity.demand))
         if activity.fit is None or not found or found[0].start >= start:
             return None
         until = self.ready(activity.hold, found[-1].end)
@@ -197,7 +213,7 @@ class Why:
         return self._film_in_the_way(i, start) or self._hands_in_the_way(i, after, start)
 
     def _film_in_the_way(self, i: int, start: int) -> Holding | None:
-        for barrier in self.problem.barriers:
+        for barrier in self.barriers[i]:
             spans = self.placement.pieces[barrier.by]
             if i in barrier.bars and spans and self.ready(barrier.until, spans[-1].end) == start:
                 return self._behind(barrier, start)
@@ -223,22 +239,12 @@ class Why:
 
     def _hands_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
         """Of the steps that kept hands, or a shared thing, busy in between, the one that ended last."""
-        demand = self.problem.activities[i].demand
-        best: tuple[int, int] | None = None
-        for j, spans in enumerate(self.placement.pieces):
-            other = self.problem.activities[j].demand
-            if j == i or not any(a and b for r, (a, b) in enumerate(zip(demand, other, strict=True)) if r != NOISE):
-                continue
-            for piece in spans:
-                if piece.end > after and piece.start < start:
-                    best = max(best or (-NEVER, 0), (min(piece.end, start), -j))
-        if best is None:
+        j = self.at_work.last_before(i, after, start)
+        if j is None:
             return None
-        task = self.lowered.tasks[-best[1]]
+        task, demand = self.lowered.tasks[j], self.problem.activities[i].demand
         shared = [
-            r
-            for r, (a, b) in enumerate(zip(demand, self.problem.activities[-best[1]].demand, strict=True))
-            if a and b
+            r for r, (a, b) in enumerate(zip(demand, self.problem.activities[j].demand, strict=True)) if a and b
         ]
         what = "Hands are" if PEOPLE in shared else "What it needs is"
         return Holding(f"{what} busy until then with “{task.title}”, which comes first.", task.id)

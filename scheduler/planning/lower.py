@@ -91,7 +91,7 @@ class _Clocks:
         return tuple(self._all)
 
     def lag(self, task: str, stage: str | None, minutes: int = 0) -> ask.Lag:
-        """The lag until `task`'s film is at `stage`; without a stage, so many minutes after its end."""
+        """The lag until `task`'s film is at `stage` and so many minutes more; without a stage, after its end."""
         if stage is None:
             return ask.Lag(minutes)
         at = self._films[task].stages[stage]
@@ -99,7 +99,7 @@ class _Clocks:
         if key not in self._numbers:
             self._numbers[key] = len(self._all)
             self._all.append(at.clock)
-        return ask.Lag(at.amount, self._numbers[key])
+        return ask.Lag(at.amount, self._numbers[key], minutes)
 
 
 class _Releases:

@@ -19,18 +19,21 @@ LONG_AGO = -(1 << 60)
 class Ready(dict[int, int]):
     """For one lag: end -> the first minute at which it has passed. Worked out once an end; a search asks again."""
 
-    __slots__ = ("_amount", "_clock")
+    __slots__ = ("_amount", "_clock", "_then")
 
-    def __init__(self, clock: DryClock | None, amount: float) -> None:
+    def __init__(self, clock: DryClock | None, amount: float, then: int) -> None:
         super().__init__()
         self._clock = clock
         self._amount = amount
+        self._then = then
 
     def __missing__(self, end: int) -> int:
         if self._clock is None or end <= LONG_AGO:
             ready = end + int(self._amount)
         else:
             ready = self._clock.ready(end, self._amount)
+        if self._then and ready < NEVER:
+            ready += self._then
         self[end] = ready
         return ready
 
@@ -49,7 +52,7 @@ class Readiness:
         known = self._known.get(lag)
         if known is None:
             clock = None if lag.clock is None else self._clocks[lag.clock]
-            known = self._known[lag] = Ready(clock, lag.amount)
+            known = self._known[lag] = Ready(clock, lag.amount, lag.then)
         return known
 
     def __call__(self, lag: Lag, end: int) -> int:
@@ -164,8 +167,15 @@ def mirrored(problem: Problem) -> Problem:
 
 
 def _turned(waits: Iterable[Wait], done: set[int]) -> tuple[Wait, ...]:
-    """The waits the other way round; what is done already was not kept waiting."""
-    return tuple(Wait(before=wait.after, after=wait.before, lag=wait.lag) for wait in waits if wait.after not in done)
+    """The waits the other way round; what is done already was not kept waiting.
+
+    What goes by on the wall after a stage is left out: turned round it would come before the clock's share.
+    """
+    return tuple(
+        Wait(before=wait.after, after=wait.before, lag=replace(wait.lag, then=0))
+        for wait in waits
+        if wait.after not in done
+    )
 
 
 def _turned_option(option: Option, done: set[int]) -> Option:

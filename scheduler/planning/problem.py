@@ -16,10 +16,12 @@ from scheduler.model.clock import DryClock
 
 @dataclass(frozen=True, slots=True)
 class Lag:
-    """How long after an end something is ready: `amount` minutes, or reference minutes on clock number `clock`."""
+    """How long after an end something is ready: `amount` minutes, or reference minutes on clock number `clock`, and
+    then `then` minutes by the clock on the wall."""
 
     amount: float = 0
     clock: int | None = None
+    then: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,7 +44,9 @@ class _Check:
         self.found.append(text)
 
     def after(self, lag: Lag, end: int) -> int:
-        return end + int(lag.amount) if lag.clock is None else self.problem.clocks[lag.clock].ready(end, lag.amount)
+        if lag.clock is None:
+            return end + int(lag.amount) + lag.then
+        return self.problem.clocks[lag.clock].ready(end, lag.amount) + lag.then
 
     def new(self, i: int) -> Pieces:
         """The pieces that are not facts."""

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import AfterValidator, BeforeValidator
+from pydantic import AfterValidator
 
 from scheduler.model.formula import Formula, parse_formula
 from scheduler.model.method import PHASES
 from scheduler.model.scope import SURFACES
-from scheduler.reading.profileparts import one_of
+from scheduler.reading.profileparts import number_from, one_of, three
 from scheduler.reading.scalars import reads
 from scheduler.units import UnclearQuantityError, parse_area, parse_duration, parse_length
 
@@ -56,13 +55,6 @@ def _amount(text: str) -> tuple[float, str]:
     raise UnclearQuantityError(f"`{text}` is neither length nor area", RATE_HINT)
 
 
-def _three(value: object) -> object:
-    values = [value] if isinstance(value, str) else value
-    if isinstance(values, list) and len(values) in (1, 3):
-        return values * 3 if len(values) == 1 else values
-    raise UnclearQuantityError("this is neither one rate nor three", "write quick, likely and slow")
-
-
 def _alike(rates: tuple[Rate, Rate, Rate]) -> tuple[Rate, Rate, Rate]:
     if len({rate.unit for rate in rates}) > 1:
         raise UnclearQuantityError("these rates are not all for the same unit", RATE_HINT)
@@ -72,25 +64,12 @@ def _alike(rates: tuple[Rate, Rate, Rate]) -> tuple[Rate, Rate, Rate]:
 
 
 OneRate = Annotated[Rate, reads(parse_rate, RATE_HINT)]
-Rates = Annotated[tuple[OneRate, OneRate, OneRate], BeforeValidator(_three), AfterValidator(_alike)]
+Rates = Annotated[
+    tuple[OneRate, OneRate, OneRate], three("rate", "write quick, likely and slow"), AfterValidator(_alike)
+]
 Sum = Annotated[Formula, reads(parse_formula, "write a sum such as `2 * run / spacing`", 200)]
 Phase = Annotated[str, one_of(PHASES, "phase")]
 Surface = Annotated[str, one_of(SURFACES, "kind of surface")]
 Unit = Annotated[str, one_of(("m", "m2", "m3", "piece"), "unit")]
-
-
-def _number(least: float, most: float) -> Callable[[str], float]:
-    def number(text: str) -> float:
-        try:
-            value = float(text)
-        except ValueError:
-            raise UnclearQuantityError(f"`{text}` is no number", "write one such as `1.5`") from None
-        if not least <= value <= most:
-            raise UnclearQuantityError(f"`{text}` is not from {least:g} to {most:g}", "check the number")
-        return value
-
-    return number
-
-
-Factor = Annotated[float, reads(_number(1, 5), "write a number such as `1.5`")]
-Plain = Annotated[float, reads(_number(0, 10_000), "write a number such as `2`")]
+Factor = Annotated[float, reads(number_from(1, 5), "write a number such as `1.5`")]
+Plain = Annotated[float, reads(number_from(0, 10_000), "write a number such as `2`")]

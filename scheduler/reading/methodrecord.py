@@ -7,7 +7,6 @@ from scheduler.model.formula import Formula
 from scheduler.model.method import Amount, Labour, Method, Option, Template
 from scheduler.model.names import slug
 from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm
-from scheduler.reading.scalars import END
 
 
 def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) -> Method:
@@ -86,7 +85,7 @@ def _after(form: TemplateForm) -> tuple[After, ...] | None:
     return tuple(
         After(
             step=slug(name),
-            stage=END if how.stage == END else how.stage,
+            stage=how.stage,
             wait=how.wait or 0,
             within=how.within,
         )

@@ -11,17 +11,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError
 from scheduler.model.job import Job
 from scheduler.model.method import Method, Methods
 from scheduler.model.names import slug
+from scheduler.reading.profilefolder import index
 from scheduler.reading.remembered import remembered
 from scheduler.reading.shipped import shipped_name, shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import load_yaml
 
 FOLDER = "methods"
-_SUFFIXES = (".yaml", ".yml")
+_INDEXED = ("method", "my-method")
 
 
 def methods_named(job: Job) -> frozenset[str]:
@@ -44,9 +45,9 @@ def read_methods(job_folder: Path | None, names: Iterable[str] | None = None) ->
     own_folder = job_folder / "profiles" / FOLDER if job_folder is not None else None
     shipped_folder = shipped_profiles() / FOLDER
     faults: list[Fault] = []
-    shipped = _index(shipped_folder, faults)
+    shipped = index(shipped_folder, *_INDEXED, faults)
     apart = own_folder is not None and own_folder.resolve() != shipped_folder
-    own = _index(own_folder, faults) if own_folder is not None and apart else {}
+    own = index(own_folder, *_INDEXED, faults) if own_folder is not None and apart else {}
     known = {*shipped, *own}
     wanted = known if names is None else {*names, *own} & known
     loaded: dict[str, Method] = {}
@@ -82,30 +83,6 @@ def _materials(method: Method, said: dict[str, str]) -> set[str]:
     plain = {slug(each.material) for each in method.templates if each.material and "{" not in each.material}
     options = (option for option in method.options if option.kind == "material")
     return plain | {said.get(slug(option.name), str(option.default)) for option in options}
-
-
-def _index(folder: Path, faults: list[Fault]) -> dict[str, Path]:
-    """Method by file, from the names alone; none if there is no such folder."""
-    try:
-        paths = sorted(path for path in folder.iterdir() if path.suffix in _SUFFIXES)
-    except FileNotFoundError:
-        return {}
-    except OSError:
-        hint = "check that it is a folder, and its rights"
-        faults.append(Fault(Place(shown(folder)), "this folder can't be read", hint))
-        return {}
-    files: dict[str, Path] = {}
-    for path in paths:
-        name = slug(path.stem)
-        if name != path.stem:
-            hint = f"call it `{name or 'my-method'}{path.suffix}`"
-            faults.append(Fault(Place(shown(path)), f"`{shown(Path(path.stem))}` is no name of a method", hint))
-        elif name in files:
-            hint = f"keep this one or `{files[name].name}`"
-            faults.append(Fault(Place(shown(path)), f"there are two files of `{name}`", hint))
-        else:
-            files[name] = path
-    return files
 
 
 def _shipped(name: str, files: Mapping[str, Path]) -> Method:

@@ -45,14 +45,17 @@ def _source(text: str) -> str:
     return " ".join(text.split())
 
 
-def _number(most: float) -> Callable[[str], float]:
+def number_from(least: float, most: float) -> Callable[[str], float]:
+    """A reader of a number between two others, these included."""
+
     def number(text: str) -> float:
         try:
             value = float(text)
         except ValueError:
             raise UnclearQuantityError(f"`{brief(text, 40)}` is no number", "write one such as `1.5`") from None
-        if not 0 <= value <= most:  # not a number is refused as well
-            raise UnclearQuantityError(f"`{brief(text, 40)}` is not from 0 to {most:g}", "check the number")
+        if not least <= value <= most:  # not a number is refused as well
+            said = f"`{brief(text, 40)}` is not from {least:g} to {most:g}"
+            raise UnclearQuantityError(said, "check the number")
         return value
 
     return number
@@ -69,20 +72,26 @@ def _degrees_apart(text: str) -> float:
 def _activation(text: str) -> float:
     """J/mol of `48 kJ/mol`."""
     number, _, unit = text.strip().partition(" ")
-    if unit.strip() != "kJ/mol" or _number(200)(number) == 0:
+    if unit.strip() != "kJ/mol" or number_from(0, 200)(number) == 0:
         raise UnclearQuantityError(
             f"`{brief(text, 40)}` is no activation", "write one up to 200, such as `48 kJ/mol`"
         )
     return float(number) * 1000
 
 
-def _three(value: object) -> object:
-    values = [value] if isinstance(value, str) else value
-    if isinstance(values, list) and len(values) in (1, 3):
-        return values * 3 if len(values) == 1 else values
-    raise UnclearQuantityError(
-        "this is neither one value nor three", "write low, typical and high, such as `[1 h, 2 h, 4 h]`"
-    )
+def three(what: str, write: str) -> BeforeValidator:
+    """A validator for three of something, or for one that stands for all three."""
+
+    def read(value: object) -> object:
+        values = [value] if isinstance(value, str) else value
+        if isinstance(values, list) and len(values) in (1, 3):
+            return values * 3 if len(values) == 1 else values
+        raise UnclearQuantityError(f"this is neither one {what} nor three", write)
+
+    return BeforeValidator(read)
+
+
+_THREE_VALUES = three("value", "write low, typical and high, such as `[1 h, 2 h, 4 h]`")
 
 
 def _two(value: object) -> object:
@@ -111,18 +120,16 @@ Source = Annotated[
     reads(_source, SOURCE_HINT, LONGEST_TEXT),
     WithJsonSchema({"type": "string", "examples": ["the sheet of the product, 2026"]}),
 ]
-Exponent = Annotated[float, reads(_number(3), "write a number from 0 to 3")]
-Yield = Annotated[float, reads(_number(10), "write a number such as `1.1`")]
+Exponent = Annotated[float, reads(number_from(0, 3), "write a number from 0 to 3")]
+Yield = Annotated[float, reads(number_from(0, 10), "write a number such as `1.1`")]
 Celsius = Annotated[float, reads(parse_temp, "write a temperature such as `77 °F`")]
 Apart = Annotated[float, reads(_degrees_apart, "write a difference such as `5 °F`, or `none`")]
 Margin = Annotated[Apart | None, BeforeValidator(_nothing)]
 Activation = Annotated[float, reads(_activation, "write one such as `48 kJ/mol`")]
 Spread = Annotated[float, reads(parse_spread, "write area per volume, such as `350 sq ft/gal`")]
 
-MinutesThree = Annotated[
-    tuple[SomeMinutes, SomeMinutes, SomeMinutes], BeforeValidator(_three), AfterValidator(_rising)
-]
-SpreadThree = Annotated[tuple[Spread, Spread, Spread], BeforeValidator(_three), AfterValidator(_rising)]
+MinutesThree = Annotated[tuple[SomeMinutes, SomeMinutes, SomeMinutes], _THREE_VALUES, AfterValidator(_rising)]
+SpreadThree = Annotated[tuple[Spread, Spread, Spread], _THREE_VALUES, AfterValidator(_rising)]
 Temps = Annotated[tuple[Celsius, Celsius], BeforeValidator(_two), AfterValidator(_rising)]
 Shares = Annotated[tuple[Share, Share], BeforeValidator(_two), AfterValidator(_rising)]
 UpToShares = Annotated[Shares, BeforeValidator(_humidities)]

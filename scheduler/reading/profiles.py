@@ -20,16 +20,17 @@ from typing import TypeAlias
 from scheduler.errors import Fault, InputError, Place
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, Material, Tape, Trade
-from scheduler.model.names import meant, slug
+from scheduler.model.names import meant
 from scheduler.model.plainform import Record
 from scheduler.reading.positions import Positions
+from scheduler.reading.profilefolder import index, yaml_files
 from scheduler.reading.remembered import remembered
 from scheduler.reading.shipped import shipped_name, shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import YamlValue, load_yaml
 
 OWN_FOLDER = "profiles"
-_SUFFIXES = (".yaml", ".yml")
+_INDEXED = ("family", "my-paint")
 _TAPE, _CAUTIONS, _WARES = "tape.yaml", "cautions.yaml", "wares.yaml"
 Mapped: TypeAlias = dict[str, YamlValue]
 
@@ -70,9 +71,9 @@ class _Reader:
     notes: list[str] = field(default_factory=list)
 
     def trade(self, names: Iterable[str] | None) -> Trade:
-        self.shipped_files = self.index(shipped_profiles() / "materials")
+        self.shipped_files = index(shipped_profiles() / "materials", *_INDEXED, self.found)
         if self.own:
-            self.own_files = self.index(self.own / "materials")
+            self.own_files = index(self.own / "materials", *_INDEXED, self.found)
             self.strays(self.own)
         known = self.known()
         wanted = set(known) if names is None or not set(names) <= set(known) else {*names, *self.own_files}
@@ -91,33 +92,9 @@ class _Reader:
     def known(self) -> tuple[str, ...]:
         return tuple(sorted({*self.shipped_files, *self.own_files}))
 
-    def index(self, folder: Path) -> dict[str, Path]:
-        """Family by file, from the names alone."""
-        files: dict[str, Path] = {}
-        for path in self.files_in(folder):
-            name = slug(path.stem)
-            if name != path.stem:
-                hint = f"call it `{name or 'my-paint'}{path.suffix}`"
-                self.fault(path, f"`{shown(Path(path.stem))}` is no name of a family", hint)
-            elif name in files:
-                self.fault(path, f"there are two files of `{name}`", f"keep this one or `{files[name].name}`")
-            else:
-                files[name] = path
-        return files
-
-    def files_in(self, folder: Path) -> list[Path]:
-        """The YAML files of a folder by name; none if there is no such folder."""
-        try:
-            return sorted(path for path in folder.iterdir() if path.suffix in _SUFFIXES)
-        except FileNotFoundError:
-            return []
-        except OSError:
-            self.fault(folder, "this folder can't be read", "check that it is a folder, and its rights")
-            return []
-
     def strays(self, own: Path) -> None:
         """Own files that would be passed over in silence."""
-        for path in self.files_in(own):
+        for path in yaml_files(own, self.found):
             if path.name not in (_TAPE, _CAUTIONS, _WARES):
                 hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
                 self.fault(path, "nothing is read from this place", hint)

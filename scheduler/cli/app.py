@@ -60,7 +60,7 @@ def main() -> None:
 def _code() -> int:
     """Run the command; whatever goes wrong is said in a line a fault."""
     try:
-        done: object = app(args=sys.argv[1:] or ["--help"], standalone_mode=False)
+        done: object = app(args=sys.argv[1:] or ["--help"], prog_name=app.info.name, standalone_mode=False)
         sys.stdout.flush()
     except TackfreeError as error:
         return _say_wrong(error)

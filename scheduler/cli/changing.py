@@ -92,9 +92,9 @@ def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
 
 
 def _print(text: str) -> None:
-    from scheduler.presenting.words import to_ascii
+    from scheduler.presenting.words import to_ascii, wrap
 
-    print(to_ascii(text) if is_plain() else text, flush=True)
+    print("\n".join(wrap(to_ascii(text) if is_plain() else text, width(), rest="  ")), flush=True)
 
 
 def _show(result: Change, asked: Asked) -> None:
@@ -118,7 +118,7 @@ def _show_text(result: Change, asked: Asked) -> None:
     after, before = result.made.plan, result.before or result.made.plan
     look = (width(), is_coloured(), is_plain())
     if asked.dry_run:
-        print("Nothing is recorded or written. If it were:")
+        _print("Nothing is recorded or written. If it were:")
         _say_notes(result.site, result.entries, result.now)
     if result.before is None:
         print("There was no plan before this.")

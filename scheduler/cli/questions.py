@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 import tempfile
 from pathlib import Path
-from textwrap import fill
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -94,7 +93,9 @@ def no_plan(answers: Answers) -> str:
 
 
 def _wrapped(text: str, first: str = "", rest: str = "") -> str:
-    return fill(text, width(), initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+    from scheduler.presenting.words import wrap
+
+    return "\n".join(wrap(text, width(), first, rest))
 
 
 def is_asked() -> bool:

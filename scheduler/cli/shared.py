@@ -41,7 +41,11 @@ def steady_output() -> None:
 
 
 def say_error(text: str) -> None:
-    """One line on standard error."""
+    """One line on standard error, in letters that it has."""
+    if _is_ascii(sys.stderr.encoding):
+        from scheduler.presenting.words import to_ascii
+
+        text = to_ascii(text)
     print(text, file=sys.stderr)
 
 
@@ -111,8 +115,11 @@ def width() -> int:
 
 def is_plain() -> bool:
     """Whether the output can only show ASCII."""
-    encoding = (sys.stdout.encoding or "ascii").lower().replace("-", "")
-    return not encoding.startswith("utf")
+    return _is_ascii(sys.stdout.encoding)
+
+
+def _is_ascii(encoding: str | None) -> bool:
+    return not (encoding or "ascii").lower().replace("-", "").startswith("utf")
 
 
 def is_coloured() -> bool:

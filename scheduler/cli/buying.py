@@ -11,7 +11,9 @@ from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloure
 def buy(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False) -> None:
     """What to buy, how much of it, and what must be in the house before which weekend.
 
-    What is used once a step has begun counts as bought. Example: tackfree buy examples/hobby-room
+    What is used once a step has begun counts as bought.
+
+    Example: tackfree buy examples/hobby-room
     """
     from scheduler.living.buying import to_buy
     from scheduler.living.change import opened

@@ -37,7 +37,7 @@ def diary(
 ) -> None:
     """What has been recorded of a job, one line an event.
 
-    Example: tackfree diary hobby-room --note "Second bucket of white is opened"
+    Example: tackfree diary examples/hobby-room --note "Second bucket of white is opened"
     """
     if sum((note is not None, air is not None, undo)) > 1:
         raise InputError([Fault(Place("diary"), "--note, --air and --undo are three things", "give one of them")])

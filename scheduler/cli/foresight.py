@@ -38,7 +38,9 @@ def odds(
 ) -> None:
     """How likely each day of finish is: hands-on times, dry times, air and deliveries drawn within their ranges.
 
-    Every draw keeps to the order of the plan. Example: tackfree odds examples/hobby-room
+    Every draw keeps to the order of the plan.
+
+    Example: tackfree odds examples/hobby-room
     """
     from scheduler.foresight.odds import Asked
     from scheduler.foresight.odds import odds as odds_of

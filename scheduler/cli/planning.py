@@ -80,7 +80,9 @@ def plan(
     """Plan the job and print what to do in which hours of which weekend.
 
     What the diary records is taken as given. A plan that is printed, or written to a calendar, is kept beside the job
-    file as the one handed out; with --json alone nothing is kept. Example: tackfree plan examples/hobby-room
+    file as the one handed out; with --json alone nothing is kept.
+
+    Example: tackfree plan examples/hobby-room
     """
     from scheduler.living.change import hand_out, opened
     from scheduler.living.site import replan

@@ -78,7 +78,9 @@ def did(
 ) -> Request:
     """A step was finished, or begun: record it, plan anew, show what moves.
 
-    Its film dries from when it really ended. Example: tackfree did hobby-room strip --at 14:30
+    Its film dries from when it really ended.
+
+    Example: tackfree did examples/hobby-room hobby-room-clear
     """
     if (undo or left is not None) and len(step) > 1:
         raise InputError([Fault(Place("STEP"), "that goes for one step at a time", "name one")])
@@ -133,7 +135,7 @@ def arrived(
 ) -> Request:
     """An item on order is there: record it, plan anew, show what moves.
 
-    Example: tackfree arrived hobby-room doors --at 2027-02-16
+    Example: tackfree arrived examples/hobby-room doors
     """
 
     def request(site: Site, now: int) -> Sequence[Event]:
@@ -156,7 +158,9 @@ def lost(
 ) -> Request:
     """A day, or a session of it, that did not happen or will not: record it, plan anew, show what moves.
 
-    After work that is recorded on that day, the rest of it is lost. Example: tackfree lost hobby-room 2027-01-23
+    After work that is recorded on that day, the rest of it is lost.
+
+    Example: tackfree lost examples/hobby-room 2027-01-23
     """
     which = day_from(day, "DAY")
 

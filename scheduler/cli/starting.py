@@ -27,7 +27,9 @@ def starter(
 ) -> None:
     """Write a commented starter job to edit: ten questions on a terminal. Never overwrites anything.
 
-    Without a terminal and without --kind it is the repaint of a room. Example: tackfree starter den --kind panel-wall
+    Without a terminal and without --kind it is the repaint of a room.
+
+    Example: tackfree starter den --kind panel-wall
     """
     file = folder / "job.yaml"
     if file.exists() or (folder.exists() and not folder.is_dir()):

@@ -22,6 +22,8 @@ from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.model.plan import Plan
 
 FORMAT = 1
+_APART = ("plan", "ledger")
+"""What stands in the file in a form of its own."""
 _MOVE_AWAY = "move the file away: the next plan is then made anew, and a calendar gets every event as a new one"
 
 
@@ -56,10 +58,10 @@ class Kept:
     """
 
     plan: Plan | None = None
+    ledger: Ledger | None = None
     answer: Answer | None = None
     earlier: tuple[Before, ...] = ()
     passed: tuple[Passed, ...] = ()
-    ledger: Ledger | None = None
     remind: int | None = None
     effort: int | None = None
     busy: tuple[str, ...] = ()
@@ -73,23 +75,6 @@ class Kept:
         return next((before.answer for before in self.earlier if before.line == line), None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Memory:
-    """What is kept, in the form of the file: the ledger has a form of its own."""
-
-    format: int
-    answer: Answer | None
-    earlier: tuple[Before, ...]
-    passed: tuple[Passed, ...]
-    remind: int | None
-    effort: int | None = None
-    busy: tuple[str, ...] = ()
-    margin: int | None = None
-    moves: tuple[HandMove, ...] = ()
-    every_step: bool = False
-    zoned: bool = False
-
-
 def read_kept(files: Files) -> Kept:
     """What is kept; nothing if there is no such file. Raises InputError for a file that this program did not write.
 
@@ -101,26 +86,19 @@ def read_kept(files: Files) -> Kept:
         return Kept()
     whole = _whole(data, str(files.plan))
     try:
-        if type(whole.get("format")) is int and whole["format"] != FORMAT:
-            raise ValueError(f"it is of form {whole['format']}, and this tackfree reads form {FORMAT}")
-        memory = rich(_Memory, whole)
+        _check_format(whole.get("format"))
+        kept = rich(Kept, {name: part for name, part in whole.items() if name not in _APART})
         ledger = None if whole.get("calendar") is None else from_json(json.dumps(whole["calendar"]))
     except ValueError as error:
         raise _refused(Place(str(files.plan), 1, 1), str(error)) from None
-    return Kept(
-        plan=_plan(whole.get("plan")),
-        answer=memory.answer,
-        earlier=memory.earlier,
-        passed=memory.passed,
-        ledger=ledger,
-        remind=memory.remind,
-        effort=memory.effort,
-        busy=memory.busy,
-        margin=memory.margin,
-        moves=memory.moves,
-        every_step=memory.every_step,
-        zoned=memory.zoned,
-    )
+    return replace(kept, plan=_plan(whole.get("plan")), ledger=ledger)
+
+
+def _check_format(found: object) -> None:
+    if type(found) is not int:
+        raise ForeignError("format")
+    if found != FORMAT:
+        raise ValueError(f"it is of form {found}, and this tackfree reads form {FORMAT}")
 
 
 def _whole(data: bytes, name: str) -> dict[str, object]:
@@ -150,21 +128,9 @@ def write_kept(files: Files, kept: Kept) -> None:
 
 def kept_bytes(kept: Kept) -> bytes:
     """The file's content: the same bytes for the same memory."""
-    memory = _Memory(
-        format=FORMAT,
-        answer=kept.answer,
-        earlier=kept.earlier,
-        passed=kept.passed,
-        remind=kept.remind,
-        effort=kept.effort,
-        busy=kept.busy,
-        margin=kept.margin,
-        moves=kept.moves,
-        every_step=kept.every_step,
-        zoned=kept.zoned,
-    )
-    parts = plain(memory)
-    assert isinstance(parts, dict)
+    memory = plain(replace(kept, plan=None, ledger=None))
+    assert isinstance(memory, dict)
+    parts = {"format": FORMAT, **{name: part for name, part in memory.items() if name not in _APART}}
     parts["plan"] = plain(kept.plan)
     parts["calendar"] = None if kept.ledger is None else json.loads(to_json(kept.ledger))
     lines = [f"{json.dumps(name)}: {json.dumps(part, ensure_ascii=True)}" for name, part in parts.items()]

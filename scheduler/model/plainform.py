@@ -26,8 +26,8 @@ _WHOLE = range(-(10**6), 1 << 31)
 class ForeignError(ValueError):
     """What stands somewhere in kept values can't have been written there by this program."""
 
-    def __init__(self) -> None:
-        self.path: list[str] = []
+    def __init__(self, *path: str) -> None:
+        self.path = list(path)
         super().__init__()
 
     def __str__(self) -> str:

@@ -19,6 +19,9 @@ from scheduler.model.graph import Link, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 
+MOST_STEPS = 5000
+"""Years of work for one person; with more of them nobody waits for the plan."""
+
 
 def expand(job: Job, trade: Trade) -> TaskGraph:
     """The task graph of a job: steps, the cycles of the colours, remedies, and the choices left open.
@@ -27,6 +30,7 @@ def expand(job: Job, trade: Trade) -> TaskGraph:
     names that are taken twice, unknown materials, steps and stages, circles, dust that nothing wipes up.
     """
     draft = Draft(job, trade)
+    _find_too_many(draft)
     _find_clashes(draft)
     if draft.faults:
         raise InputError(draft.faults)
@@ -52,6 +56,13 @@ def _change_tasks_of_colours(draft: Draft) -> None:
             draft.tasks[change.step] = replace(draft.tasks[change.step], **fields)
             if change.after is not None:
                 follow(draft, change.step, change.after)
+
+
+def _find_too_many(draft: Draft) -> None:
+    """A fault at the first step that is one too many."""
+    if len(draft.job.steps) > MOST_STEPS:
+        said = f"from here on there are more than {MOST_STEPS} steps, {len(draft.job.steps)} altogether"
+        draft.fault(draft.job.steps[MOST_STEPS].place, said, "make several jobs of it")
 
 
 def _find_clashes(draft: Draft) -> None:

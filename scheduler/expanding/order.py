@@ -12,6 +12,8 @@ from scheduler.errors import Place
 from scheduler.expanding.draft import Draft
 
 UNPLACED = (1 << 30, 0)
+MOST_SAID = 8
+"""Links of a circle that one line can hold."""
 
 Network: TypeAlias = dict[str, set[str]]
 """What comes straight after each task."""
@@ -63,11 +65,19 @@ def find_circles(draft: Draft, network: Network) -> None:
         return
     from scheduler.expanding.circles import circles  # slow to load, and of use only here
 
-    for circle in circles(pairs, lambda name: (*_position(draft, name), name)):
-        names = [*circle, circle[0]]
-        said = ", ".join(f"{after} follows {before}" for after, before in pairwise(names))
+    places = {draft.owners[name]: task.place for name, task in reversed(draft.tasks.items())}
+    for circle in circles(pairs, lambda name: (*_position(places.get(name)), name)):
         hint = "no step can wait for itself" if len(circle) == 1 else "take one of these out"
-        draft.fault(_place(draft, circle[0]), f"the order goes round in a circle: {said}", hint)
+        draft.fault(places.get(circle[0]), f"the order goes round in a circle: {_said(circle)}", hint)
+
+
+def _said(circle: list[str]) -> str:
+    """Each step of a circle with the one that it follows; of a long circle the beginning and the end."""
+    links = [f"{after} follows {before}" for after, before in pairwise([*circle, circle[0]])]
+    if len(links) > MOST_SAID:
+        half = MOST_SAID // 2
+        links = [*links[:half], f"and so on over {len(links) - 2 * half} more", *links[-half:]]
+    return ", ".join(links)
 
 
 def _owners_in_order(draft: Draft, network: Network) -> Iterator[tuple[str, str]]:
@@ -95,10 +105,5 @@ def _sorter(pairs: Iterable[tuple[str, str]]) -> TopologicalSorter[str]:
     return sorter
 
 
-def _place(draft: Draft, owner: str) -> Place | None:
-    return next((task.place for name, task in draft.tasks.items() if draft.owners[name] == owner), None)
-
-
-def _position(draft: Draft, owner: str) -> tuple[int, int]:
-    place = _place(draft, owner)
+def _position(place: Place | None) -> tuple[int, int]:
     return (place.line, place.column) if place else UNPLACED

@@ -7,6 +7,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import lru_cache
 from heapq import nlargest
 
 _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
@@ -14,8 +15,11 @@ _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
 _ALIKE = str.maketrans("авеікмнорсѕтухјһԁԛԝαβεικμνορτυχ", "abeikmhopcstyxjhdqwabeikmvoptyx")
 _FEW = 8
 _COMPARED = 20
+_KEPT = 1 << 14
+"""Names whose ids are remembered: each is asked for again and again while a job is read."""
 
 
+@lru_cache(_KEPT)
 def slug(name: str) -> str:
     """The id of a name: lower case, letters and digits of any script without their accents, one hyphen between.
 
@@ -68,8 +72,9 @@ def likest(name: str, known: Iterable[str], most: int) -> list[str]:
     return nlargest(most, sorted(known), key=lambda each: len(pairs & _pairs(each.casefold())))
 
 
-def _pairs(word: str) -> set[str]:
-    return {word[at : at + 2] for at in range(len(word))}
+@lru_cache(_KEPT)
+def _pairs(word: str) -> frozenset[str]:
+    return frozenset(word[at : at + 2] for at in range(len(word)))
 
 
 def meant(name: str, known: Iterable[str]) -> str:

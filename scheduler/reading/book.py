@@ -38,8 +38,8 @@ class Book:
         """A fault if none of the sections knows the name: `what` it would be, and the nearest one."""
         if any(section in self.broken and not self.names[section] for section in sections):
             return  # the section itself could not be read
-        known = {key: said for section in sections for key, said in self.names[section].items()}
-        if slug(name) not in known:
+        if all(slug(name) not in self.names[section] for section in sections):
+            known = {key: said for section in sections for key, said in self.names[section].items()}
             place = self.at.key(path) if path[-1] == name and self.at.has(path) else self.at.value(path)
             yield Fault(place, f"no {what} is called `{name}`", meant(name, known.values()))
 

@@ -31,7 +31,7 @@ from scheduler.reading.textfile import MAX_BYTES, check_text, read_text, shown
 
 YamlValue: TypeAlias = "bool | int | float | str | list[YamlValue] | dict[str, YamlValue] | None"
 
-MAX_VALUES = 20_000
+MAX_VALUES = 60_000
 """Values in a file, those behind an alias counted each time they are used."""
 MAX_DEPTH = 24
 """Lists and mappings inside one another."""

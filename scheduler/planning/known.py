@@ -1,0 +1,202 @@
+"""What is known of all placements that are done by a finish, and how one thing that is known leads to the next.
+
+A `Question` is a problem and what never changes about it. A `State` takes a finish for granted and holds, for both
+directions of time, how early every activity can start and end, and what is known to come before what.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from functools import cached_property
+
+from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, whole
+from scheduler.planning.heads import Direction
+from scheduler.planning.network import LONG_AGO, mirrored
+from scheduler.planning.problem import Lag, Problem
+from scheduler.planning.workload import Supply
+
+FORE, BACK = 0, 1
+
+
+class Refuted(Exception):  # noqa: N818 - not a fault: what is asked for
+    """The finish taken for granted cannot be met."""
+
+
+class Question:
+    """A problem, both directions of its time, what each resource gives, and who uses it."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        back = mirrored(problem)
+        self.directions = Direction(problem, back=False), Direction(back, back=True)
+        self.waits = lasting(problem, problem.waits)
+        activities = problem.activities
+        self.size = len(activities)
+        self.counted = [i for i, a in enumerate(activities) if a.minutes and not a.optional]
+        self.whole = whole(problem)
+        resources = range(len(activities[0].demand) if activities else 0)
+        self.supplies = [[Supply(p, r) for r in resources] for p in (problem, back)]
+        self.using = [
+            [(i, activities[i].demand[r]) for i in self.counted if activities[i].demand[r]] for r in resources
+        ]
+        self.alone = [self._alone(r) for r in resources]
+
+    def _alone(self, resource: int) -> set[int]:
+        """Those that leave nothing of a resource for any other that needs it."""
+        peak = max((slot.capacity[resource] for slot in self.problem.slots), default=0)
+        least = min((demand for _, demand in self.using[resource]), default=0)
+        return {i for i, demand in self.using[resource] if demand + least > peak}
+
+    @cached_property
+    def pairs(self) -> list[Alternative]:
+        """Two orders each for all that exclude each other."""
+        return pairs(self.problem, self.whole)
+
+    @cached_property
+    def choices(self) -> list[Alternative]:
+        """The choices of the problem."""
+        return choices(self.problem)
+
+
+class State:
+    """What is known of all placements that are done by a finish and keep the orders decided so far."""
+
+    def __init__(self, question: Question) -> None:
+        size = question.size
+        self.question = question
+        self.start = [[LONG_AGO] * size, [LONG_AGO] * size]
+        self.end = [[LONG_AGO] * size, [LONG_AGO] * size]
+        self.arcs: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
+        for i, j, lag in question.waits:
+            self._link(i, j, lag)
+        self.before = [[0] * size, [0] * size]
+        self.minutes = [activity.minutes for activity in question.problem.activities]
+        self.choices = question.choices
+        self.pairs: list[Alternative] = []
+        self.queue: deque[tuple[int, int]] = deque()
+
+    def copy(self) -> State:
+        """A state of its own that knows the same."""
+        other = State.__new__(State)
+        other.question = self.question
+        other.start = [side[:] for side in self.start]
+        other.end = [side[:] for side in self.end]
+        other.arcs = [side[:] for side in self.arcs]
+        other.before = [side[:] for side in self.before]
+        other.minutes = self.minutes[:]
+        other.pairs, other.choices = self.pairs, self.choices
+        other.queue = deque(self.queue)
+        return other
+
+    def begin(self) -> None:
+        """Set out from the releases. Raises Refuted if something has no place at all."""
+        for i, activity in enumerate(self.question.problem.activities):
+            if not activity.optional:
+                self.raise_start(FORE, i, max([activity.release, *(span.end for span in activity.fixed)]))
+        self.flow()
+
+    def done_by(self, finish: int) -> None:
+        """Take for granted that all work is done by then. Raises Refuted."""
+        for i, activity in enumerate(self.question.problem.activities):
+            if not activity.optional:
+                self.raise_start(BACK, i, -finish if activity.minutes else LONG_AGO + 1)
+        self.flow()
+
+    def look_closer(self) -> None:
+        """From now on count what is known to come before what, and all that excludes each other."""
+        question = self.question
+        for i, j, _ in question.waits:
+            self.know(i, j)
+        self.pairs = question.pairs
+
+    def raise_start(self, side: int, i: int, at: int) -> None:
+        """It starts no earlier than `at` in that direction. Raises Refuted."""
+        start, end = self.start[side], self.end[side]
+        if at <= start[i]:
+            return
+        found = self.question.directions[side].place(i, at, self.minutes[i])
+        if found is None:
+            raise Refuted
+        start[i] = found[0]
+        end[i] = max(end[i], found[1])
+        if start[i] > -self.end[1 - side][i] or end[i] > -self.start[1 - side][i]:
+            raise Refuted
+        self.queue.append((side, i))
+
+    def raise_end(self, side: int, i: int, at: int) -> None:
+        """It ends no earlier than `at` in that direction. Raises Refuted."""
+        if at <= self.end[side][i]:
+            return
+        if self.question.whole[i]:
+            self.raise_start(side, i, at - self.minutes[i])
+            return
+        self.end[side][i] = at
+        if at > -self.start[1 - side][i]:
+            raise Refuted
+        self.queue.append((side, i))
+
+    def know(self, i: int, j: int) -> None:
+        """Write down that i ends before j starts, and all that follows from it. Raises Refuted on a circle."""
+        fore, back = self.before
+        if fore[j] >> i & 1:
+            return
+        ahead, behind = fore[i] | 1 << i, back[j] | 1 << j
+        if ahead & behind:
+            raise Refuted
+        for k in _bits(behind):
+            fore[k] |= ahead
+        for k in _bits(ahead):
+            back[k] |= behind
+
+    def decide(self, order: Order) -> None:
+        """Hold to an order from now on. Raises Refuted."""
+        for i, minutes in order.extra:
+            self.minutes[i] += minutes
+            for side in (FORE, BACK):
+                at, self.start[side][i] = self.start[side][i], LONG_AGO
+                self.raise_start(side, i, at)
+        for i, j, lag in order.arcs:
+            self.know(i, j)
+            self._link(i, j, lag)
+            self.queue += ((FORE, i), (BACK, j))
+
+    def _link(self, i: int, j: int, lag: Lag) -> None:
+        """From now on j starts after the end of i and the lag. The lists may be those of other states too."""
+        fore, back = self.question.directions
+        self.arcs[FORE][i] = [*self.arcs[FORE][i], (j, fore.passed(lag))]
+        self.arcs[BACK][j] = [*self.arcs[BACK][j], (i, back.passed(lag))]
+
+    def flow(self) -> None:
+        """Pass on what was raised along all waits and orders. Raises Refuted."""
+        queue = self.queue
+        while queue:
+            side, i = queue.popleft()
+            end, start = self.end[side][i], self.start[side]
+            for j, ready in self.arcs[side][i]:
+                at = ready[end]
+                if at > start[j]:
+                    self.raise_start(side, j, at)
+
+    def possible(self, order: Order) -> bool:
+        """Whether nothing speaks against an order at first sight."""
+        start, end, latest = self.start[FORE], self.end[FORE], self.end[BACK]
+        masks, direction = self.before[FORE], self.question.directions[FORE]
+        for i, j, lag in order.arcs:
+            if masks[i] >> j & 1:
+                return False
+            at = direction.passed(lag)[end[i]]
+            if at > start[j]:
+                if at > -latest[j]:
+                    return False
+                found = direction.place(j, at, self.minutes[j])
+                if found is None or found[0] > -latest[j] or found[1] > -self.start[BACK][j]:
+                    return False
+        return True
+
+
+def _bits(mask: int) -> Iterator[int]:
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low

@@ -1,0 +1,159 @@
+"""What the bound can tell, on examples small enough to count by hand, and that it never tells too much."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import assume, given, settings
+
+from scheduler.model.basics import Span
+from scheduler.model.clock import DryClock
+from scheduler.planning.bound import latest_starts, lower_bound
+from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil
+from scheduler.planning.workload import Supply, last_after, overfull
+from tests.bench.oracle import ask
+from tests.support.problems import problem, problems, slots, wait, work
+
+LATE = 900
+"""A finish that every example here can beat by far, so that nothing is proven by knowing it."""
+
+
+def bound(asked: Problem) -> int:
+    """The bound, not helped by a good finish. Near a finish that is known it is exact to the minute."""
+    first = lower_bound(asked, LATE)
+    return max(lower_bound(asked, finish) for finish in range(first, min(first + 20, LATE) + 1))
+
+
+def test_a_chain_through_a_night() -> None:
+    """40 minutes, a wait of 100, 30 minutes in hours 0-50 and 120-200: the wait is over at 140, the end is 170."""
+    assert bound(problem([work(40), work(30)], [wait(0, 1, 100)], slots=slots((0, 50), (120, 200)))) == 170
+
+
+def test_work_in_one_piece_does_not_use_the_rest_of_a_window() -> None:
+    """30 + 30 minutes in hours 0-50 and 100-200: the second does not fit in the 20 that are left, it ends at 130."""
+    assert bound(problem([work(30), work(30)], slots=slots((0, 50), (100, 200)))) == 130
+
+
+def test_work_that_pauses_is_cut_into_pieces_that_are_long_enough() -> None:
+    """60 minutes, none under 20, in hours 0-50 and 100-200: 50 + 10 is not allowed, 40 + 20 ends at 120."""
+    assert bound(problem([work(60, 20)], slots=slots((0, 50), (100, 200)))) == 120
+
+
+def test_all_that_comes_before_must_be_done_first() -> None:
+    """30, 40 and 50 minutes by one person, then 10 that wait for all: 30 + 40 + 50 + 10 = 130."""
+    asked = problem([work(30), work(40), work(50), work(10)], [wait(0, 3), wait(1, 3), wait(2, 3)])
+    assert bound(asked) == 130
+
+
+def test_who_can_only_be_the_last() -> None:
+    """One person. Two of 30 minutes, each followed by a wait of 100 and 10 minutes; and one of 60 minutes.
+
+    The 60 last: 30 + 30 + 60 = 120, then the wait of the second 30 is over at 160, and the last 10 end at 170. The
+    60 between or before the two only put off the second wait: 120 + 100 + 10.
+    """
+    asked = problem(
+        [work(30), work(30), work(60), work(10), work(10)], [wait(0, 3, 100), wait(1, 4, 100)], slots=slots((0, 500))
+    )
+    assert bound(asked) == 170
+
+
+def test_two_that_need_both_people() -> None:
+    """Two people. 20 minutes for both, and two of 50 for one each; from hour 0-500: 20 + 50 = 70, not 60."""
+    two = Slot(0, 500, (2,))
+    asked = problem([work(20, takes=(2,)), work(50), work(50)], slots=(two,))
+    assert bound(asked) == 70
+
+
+def test_what_is_certain_to_run_takes_its_room() -> None:
+    """Two people, 15 + 30 + 30 minutes, each for one: 75 person minutes fit in 38, but one must do two: 45."""
+    assert bound(problem([work(15), work(30), work(30)], slots=slots((0, 500), people=2))) == 45
+
+
+def test_a_wet_film_bars_what_is_dusty() -> None:
+    """Two people. 20 wet minutes bar 30 dusty ones until 60 after their end; dirt must be wiped off first, in 10.
+
+    The wet first: 20 + 60 + 30 = 110, and the wipe ends at 120. The dust first: 30 + 10 + 20 = 60.
+    With the dust held until minute 25 by its release the second way ends at 25 + 30 + 10 + 20 = 85.
+    """
+    asked = problem(
+        [work(20), work(30, release=25), work(10)],
+        [wait(1, 2)],
+        slots=slots((0, 500), people=2),
+        barriers=(Barrier(by=0, until=Lag(60), bars=frozenset({1})),),
+        soils=(Soil(soils=frozenset({1}), cleans=frozenset({2}), wants_clean=frozenset({0})),),
+    )
+    assert bound(asked) == 85
+
+
+def test_each_choice_costs_something() -> None:
+    """40 and 50 minutes; the second one takes 10 more and waits for 30 minutes: 40 + 30 + 50 + 10 = 130."""
+    choice = (
+        Option(leader=0, waits=(wait(0, 1, 30),), extra=((1, 10),)),
+        Option(leader=1, waits=(wait(1, 0, 30),), extra=((0, 10),)),
+    )
+    assert bound(problem([work(40), work(50)], choices=(choice,))) == 130
+
+
+def test_a_dry_clock_counts_in_both_directions() -> None:
+    """A film that needs 60 minutes, at half speed until 100: from its end at 20 it is at 40 by 100, at 60 by 120."""
+    clock = DryClock((0, 100, 1000), (0.0, 50.0, 950.0))
+    asked = problem([work(20), work(10)], clocks=(clock,))
+    waiting = replace(wait(0, 1), lag=Lag(60, 0))
+    assert bound(replace(asked, waits=(waiting,))) == 130
+    assert latest_starts(replace(asked, waits=(waiting,)), 130) == [0.0, 120.0]
+
+
+def test_a_mere_moment_after_the_end_does_not_count() -> None:
+    """A moment 500 minutes after the last work is no work: the finish is the end of the work, 30."""
+    assert bound(problem([work(30), work(0)], [wait(0, 1, 500)])) == 30
+
+
+def test_what_is_done_did_not_wait() -> None:
+    """A fact may break a wait, and what follows from that holds for nobody else."""
+    done = work(0, fixed=(Span(-20, -5),))
+    assert bound(problem([work(30), done, work(20)], [wait(0, 1, 100), wait(1, 2, 10)])) == 50
+
+
+def test_a_remedy_is_not_counted() -> None:
+    """An optional activity takes no time unless a window is missed."""
+    asked = problem([work(30), work(30), work(50, optional=True)], [wait(0, 1, 0, until=100, remedy=2)])
+    assert bound(asked) == 60
+
+
+def test_it_stops_at_a_known_finish() -> None:
+    """Whatever could be proven, the bound is never later than what is known to be possible."""
+    assert lower_bound(problem([work(40)]), 40) == 40
+
+
+def test_nothing_to_do() -> None:
+    """A problem without activities ends at once, whatever is known."""
+    assert lower_bound(problem([]), 0) == 0
+
+
+def test_supply_counts_the_minutes_of_the_hours() -> None:
+    """Hours 10-20 for one and 30-40 for two: 5 by minute 15, 10 by 25, 20 by 35; and 12 are given by minute 31."""
+    supply = Supply(problem([work(1)], slots=(Slot(10, 20, (1,)), Slot(30, 40, (2,)))), 0)
+    assert [supply.before(minute) for minute in (5, 15, 25, 35, 99)] == [0, 5, 10, 20, 30]
+    assert [supply.when(amount) for amount in (5, 10, 12, 30, 31)] == [15, 20, 31, 40, None]
+
+
+@pytest.mark.parametrize(("deadline", "full"), [(30, False), (29, True)])
+def test_work_is_done_the_earliest_deadline_first(deadline: int, full: bool) -> None:
+    """10 from 0 by 50; 20 from 10 by the deadline; 5 from 5 by 15: done by 10 + 20 = 30 at the earliest."""
+    assert overfull([(0, 50, 10), (10, deadline, 20), (5, 15, 5)]) is full
+
+
+def test_the_last_of_a_set() -> None:
+    """10 and 20 from 0 by 35, and 10 from 0 by 100: 40 do not fit by 35, so the third comes last, after 30."""
+    assert last_after([(0, 35, 10), (0, 35, 20), (0, 100, 10)]) == [(2, 30)]
+
+
+@settings(max_examples=60)
+@given(problems())
+def test_never_above_the_optimum(asked: Problem) -> None:
+    """Neither just above the optimum of an independent solver nor far above it is the optimum refuted."""
+    answer = ask(asked, effort=2.0)
+    assume(answer.status == "optimal")
+    for known, effort in ((1, 8_000), (1, 200), (300, 8_000), (300, 0)):
+        assert lower_bound(asked, answer.finish + known, effort) <= answer.finish

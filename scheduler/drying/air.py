@@ -130,7 +130,7 @@ def clipped(pieces: Iterable[AirPiece], span: Span) -> Iterator[AirPiece]:
     for piece in pieces:
         start, end = max(piece.start, span.start), min(piece.end, span.end)
         if start < end:
-            yield replace(piece, start=start, end=end)
+            yield _cut(piece, start, end)
 
 
 def _overlaid(read: list[AirPiece], ruled: list[AirPiece], span: Span) -> Iterator[AirPiece]:
@@ -141,13 +141,19 @@ def _overlaid(read: list[AirPiece], ruled: list[AirPiece], span: Span) -> Iterat
         while at < len(ruled) and ruled[at].start < piece.start:
             low, high = max(ruled[at].start, free), min(ruled[at].end, piece.start)
             if low < high:
-                yield replace(ruled[at], start=low, end=high)
+                yield _cut(ruled[at], low, high)
             if ruled[at].end > piece.start:
                 break
             at += 1
         if piece.start < piece.end:
             yield piece
         free = piece.end
+
+
+def _cut(piece: AirPiece, start: int, end: int) -> AirPiece:
+    """A piece within these ends: nearly always the piece itself."""
+    whole = piece.start == start and piece.end == end
+    return piece if whole else replace(piece, start=start, end=end)
 
 
 def _merged(pieces: Iterable[AirPiece]) -> Iterator[AirPiece]:

@@ -7,6 +7,7 @@ measure it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache, partial
 from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
@@ -28,7 +29,8 @@ def is_fit(limits: Limits, temp: float, humidity: float) -> bool:
 
 def fit_spans(limits: Limits, pieces: Iterable[AirPiece]) -> tuple[Span, ...]:
     """The spans in which the air is inside the limits, in order, neighbours merged. Unknown air is not fit."""
-    return union(Span(piece.start, piece.end) for piece in pieces if is_fit(limits, piece.temp, piece.humidity))
+    fit = cache(partial(is_fit, limits))  # a day and a night come again and again
+    return union(Span(piece.start, piece.end) for piece in pieces if fit(piece.temp, piece.humidity))
 
 
 def limits_said(limits: Limits, metric: bool) -> str:

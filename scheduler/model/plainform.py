@@ -37,12 +37,14 @@ class ForeignError(ValueError):
 
 def plain(value: object) -> object:
     """Records become objects, tuples lists, dates texts; whole numbers, texts and the like stay what they are."""
+    if isinstance(value, str | int | float | None):
+        return value
+    if isinstance(value, tuple):
+        return [plain(part) for part in value]
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Mapping):
         return {str(key): plain(part) for key, part in value.items()}
-    if isinstance(value, tuple):
-        return [plain(part) for part in value]
     return value.isoformat() if isinstance(value, date) else value
 
 

@@ -7,8 +7,10 @@ has still ahead lies in the past by now: what time takes away can only make a pl
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any
 
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
@@ -31,7 +33,9 @@ def question_mark(
     laid = sorted({task.film.material for task in graph.tasks if task.film})
     materials = [trade.material(name) for name in laid]
     whole = (job, materials, trade.tape, graph, facts.done, facts.begun, sorted(busy), effort, seed)
-    return hashlib.sha256("\n".join(_plain(whole)).encode("utf-8", "surrogatepass")).hexdigest()
+    words: list[str] = []
+    _spell(whole, words)
+    return hashlib.sha256("\n".join(words).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def answer_of(lowered: Lowered, result: Result, question: str, as_of: int) -> Answer:
@@ -92,26 +96,35 @@ def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
     )
 
 
-def _plain(value: object) -> Iterator[str]:
-    """A value spelled out, field by field, in an order that does not depend on how it was put together."""
-    if is_dataclass(value) and not isinstance(value, type):
-        yield type(value).__name__
-        for field in fields(value):
-            if field.name != "place":
-                yield field.name
-                yield from _plain(getattr(value, field.name))
+def _spell(value: object, into: list[str]) -> None:
+    """Spells a value out, field by field, in an order that does not depend on how it was put together."""
+    kind: Any = type(value)
+    names = _names(kind)
+    if names is not None:
+        into.append(kind.__name__)
+        for name in names:
+            into.append(name)
+            _spell(getattr(value, name), into)
+    elif isinstance(value, str | int | float | None):
+        into.append(repr(value))
     elif isinstance(value, Mapping):
-        yield "{"
+        into.append("{")
         for key in sorted(value):
-            yield repr(key)
-            yield from _plain(value[key])
-        yield "}"
+            into.append(repr(key))
+            _spell(value[key], into)
+        into.append("}")
     elif isinstance(value, Set):
-        yield from ("(", *sorted(repr(member) for member in value), ")")
-    elif isinstance(value, Sequence) and not isinstance(value, str):
-        yield "["
+        into += ("(", *sorted(repr(member) for member in value), ")")
+    elif isinstance(value, Sequence):
+        into.append("[")
         for member in value:
-            yield from _plain(member)
-        yield "]"
+            _spell(member, into)
+        into.append("]")
     else:
-        yield repr(value)
+        into.append(repr(value))
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...] | None:
+    """The fields of a record that count; None for what is no record."""
+    return tuple(field.name for field in fields(kind) if field.name != "place") if is_dataclass(kind) else None

@@ -16,13 +16,14 @@ Held = tuple[Span, PlannedStep]
 
 def windows_shown(ledger: Ledger) -> Said:
     """The windows of the plan are windows of the job, and none of those that the plan works in is missing."""
-    for shown in ledger.plan.windows:
-        if shown not in ledger.windows:
-            yield "", f"shows a window {ledger.span(Span(shown.start, shown.end))} that the job does not have"
+    there, shown = set(ledger.windows), set(ledger.plan.windows)
+    for window in ledger.plan.windows:
+        if window not in there:
+            yield "", f"shows a window {ledger.span(Span(window.start, window.end))} that the job does not have"
+    planned = [(step, ledger.planned(step)) for step, _ in ledger.known()]
     for window in ledger.windows:
-        for step, _ in ledger.known():
-            used = any(p.start < window.end and window.start < p.end for p in ledger.planned(step))
-            if used and window not in ledger.plan.windows:
+        for step, pieces in planned if window not in shown else ():
+            if any(piece.start < window.end and window.start < piece.end for piece in pieces):
                 yield step.id, f"works in a window that is not shown: {ledger.span(Span(window.start, window.end))}"
 
 

@@ -148,9 +148,12 @@ class Search:
             return self.stuck or Stuck(0, "room")
         self._fewer_remedies()
         self._fewer_days()
+        finish = self.best.placement.finish
+        if self.bound < finish:
+            self.bound = max(self.bound, lower_bound(self.problem, finish, self.effort))
         return Result(
             placement=self.best.placement,
-            finish_not_before=min(self.bound, self.best.placement.finish),
+            finish_not_before=min(self.bound, finish),
             schedules=self.made,
             placements_tried=self.spent,
         )

@@ -7,12 +7,14 @@ from datetime import date
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.starters.answers import KINDS, Answers
 from scheduler.reading.starters.jobtext import job_text
 from scheduler.reading.starters.questions import QUESTIONS, answered, usual_answers
 from scheduler.reading.yamlfile import parse_yaml
+from scheduler.units import UnclearQuantityError
 from tests.support.starts import TODAY, answers
 
 BEGIN = Answers(zone="Europe/Vienna", us=False, today=TODAY, room="den")
@@ -35,6 +37,50 @@ def test_no_line_is_too_long_to_be_read(given_answers: Answers) -> None:
     text = job_text(given_answers)
     assert max(map(len, text.splitlines())) < 150
     assert text.count("#") > 20
+
+
+PIECES = st.sampled_from(
+    [
+        *"0129,;:x.-–/'\"# \t½²日",
+        *(
+            "\u0430",
+            "\x00",
+            "\ud800",
+            "99999999999",
+            "2027-01-09",
+            "in 3 weeks",
+            "to 17:00",
+            "north",
+            "no",
+            "ft",
+            "m",
+        ),
+    ]
+)
+
+
+@st.composite
+def slips(draw: st.DrawFn, text: str) -> str:
+    """A good answer with slips of the hand: pieces put in, and signs left out."""
+    for _ in range(draw(st.integers(1, 3))):
+        at = draw(st.integers(0, len(text)))
+        text = text[:at] + draw(PIECES) + text[at + draw(st.integers(0, 3)) :]
+    return text
+
+
+@settings(max_examples=300)
+@given(st.sampled_from(KINDS), st.integers(0, 9), st.data())
+def test_nonsense_is_read_or_told(kind: str, number: int, data: st.DataObject) -> None:
+    """Whatever is typed is an answer that makes a good file, or is told in one line with what would be right."""
+    question, so_far = QUESTIONS[number], usual_answers(kind, BEGIN)
+    text = data.draw(st.one_of(slips(question.usual(so_far)), st.text(max_size=20)))
+    try:
+        found = answered(question, text, so_far)
+    except UnclearQuantityError as error:
+        assert error.message and error.hint
+        return
+    if number:  # after another kind of work the other answers are asked for anew
+        read_job_text(job_text(found), "job.yaml")
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -6,6 +6,7 @@ nothing has covered since. What is fixed over a wall (a casing) follows what was
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
 from scheduler.expanding.scope.templates import Made
@@ -34,6 +35,13 @@ class Order:
         self.left_out = left_out
         self.before: dict[str, set[str]] = {}
         """All that comes before a step, directly or not."""
+        self.lying: dict[str, list[int]] = defaultdict(list)
+        """The numbers of the steps on each surface."""
+        self.parts: dict[str, list[Made]] = defaultdict(list)
+        for number, each in enumerate(self.made):
+            self.parts[each.part].append(each)
+            for surface in each.surfaces:
+                self.lying[surface].append(number)
 
     def all(self) -> dict[str, tuple[After, ...]]:
         """What each step follows, by its id, in the trade's order."""
@@ -58,7 +66,7 @@ class Order:
         if after.step == EARLIER or after.step.startswith(UP_TO):
             yield from self._earlier(each, after.stage, after.step.removeprefix(UP_TO))
             return
-        named = [one for one in self.made if one.part == each.part and one.template and one.template.id == after.step]
+        named = [one for one in self.parts[each.part] if one.template and one.template.id == after.step]
         last = [one for one in named if one.rank < each.rank and one.step.id != each.step.id]
         same = [one for one in last if one.step.id.removeprefix(f"{one.part}-{after.step}") == _tail(each)]
         for one in same or last:
@@ -74,7 +82,9 @@ class Order:
         """The last ones before a step on its surfaces, those up to a phase only if one is named."""
         phases = [slug(phase) for phase in PHASES]
         bound = phases.index(last) if last in phases else len(phases)
-        below = [one for one in self.made if one.rank < each.rank and one.rank[0] <= bound and self._touch(one, each)]
+        near = sorted({at for surface in each.surfaces | each.over | each.rests for at in self.lying.get(surface, ())})
+        ahead = (self.made[at] for at in near if self.made[at].rank < each.rank and self.made[at].rank[0] <= bound)
+        below = [one for one in ahead if self._touch(one, each)]
         covered = {name for one in below for name in self.before.get(one.step.id, ())}
         for one in below:
             bare = each.phase in COATS or each.phase == LAST

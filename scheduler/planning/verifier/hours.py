@@ -11,7 +11,7 @@ def work_hours(ledger: Ledger) -> Said:
     """Every piece lies inside work hours; it bridges no break, so the windows that hold it touch each other."""
     for step, _ in ledger.known():
         for piece in ledger.planned(step):
-            gap = _first_gap(ledger.windows, piece)
+            gap = _first_gap(_touched(ledger, piece), piece)
             if gap is not None:
                 yield step.id, f"works {ledger.span(piece)}, but nobody is there at {ledger.say(gap)}"
 
@@ -20,7 +20,7 @@ def set_up_and_clear_up(ledger: Ledger) -> Said:
     """Set-up and clear-up time is left free in every session: a piece lies between `work_start` and `work_end`."""
     for step, _ in ledger.known():
         for piece in ledger.planned(step):
-            for window in _touched(ledger.windows, piece):
+            for window in _touched(ledger, piece):
                 if piece.start < window.work_start or piece.end > window.work_end:
                     room = ledger.span(Span(window.work_start, window.work_end))
                     yield step.id, f"works {ledger.span(piece)}; set-up and clear-up leave {room}"
@@ -29,11 +29,12 @@ def set_up_and_clear_up(ledger: Ledger) -> Said:
 
 def enough_people(ledger: Ledger) -> Said:
     """At every minute no more people are at work than are there; so a two-person step runs only with two there."""
-    at_work = [(piece, step) for step, _ in ledger.known() for piece in step.pieces]
-    moments = {piece.start for piece, _ in at_work} | {window.start for window in ledger.windows}
-    for minute in sorted(moments):
-        busy = [(piece, step) for piece, step in at_work if piece.start <= minute < piece.end]
-        there = next((window.people for window in ledger.windows if window.start <= minute < window.end), None)
+    order = {step.id: place for place, (step, _) in enumerate(ledger.known())}
+    moments = {piece.start for step, _ in ledger.known() for piece in step.pieces}
+    for minute in sorted(moments | {window.start for window in ledger.windows}):
+        busy = ledger.all_pieces.touching(minute, minute + 1)
+        busy.sort(key=lambda entry: order[entry[1].id])
+        there = next((window.people for window in _touched(ledger, Span(minute, minute + 1))), None)
         wanted = sum(step.people for _, step in busy)
         new = [(piece.start, step.id) for piece, step in busy if piece in ledger.planned(step)]
         if there is not None and new and wanted > there:
@@ -45,7 +46,7 @@ def quiet_hours(ledger: Ledger) -> Said:
     """No saw, nailer or sander in quiet hours: no noisy piece touches a quiet window."""
     for step, task in ledger.known():
         for piece in ledger.planned(step):
-            quiet = next((window for window in _touched(ledger.windows, piece) if window.quiet), None)
+            quiet = next((window for window in _touched(ledger, piece) if window.quiet), None)
             if task.noisy and quiet is not None:
                 hush = ledger.span(Span(quiet.start, quiet.end))
                 yield step.id, f"is noisy and works {ledger.span(piece)}, in the quiet hours {hush}"
@@ -60,14 +61,14 @@ def not_in_the_past(ledger: Ledger) -> Said:
             yield step.id, f"is planned for {ledger.say(early.start)}, before {ledger.say(now)}"
 
 
-def _first_gap(windows: tuple[Window, ...], piece: Span) -> int | None:
-    """The first minute of a piece that no window covers."""
+def _first_gap(windows: list[Window], piece: Span) -> int | None:
+    """The first minute of a piece that none of the ascending windows covers."""
     minute = piece.start
-    for window in sorted(windows):
+    for window in windows:
         if window.start <= minute < window.end:
             minute = window.end
     return minute if minute < piece.end else None
 
 
-def _touched(windows: tuple[Window, ...], piece: Span) -> list[Window]:
-    return [window for window in windows if window.start < piece.end and piece.start < window.end]
+def _touched(ledger: Ledger, piece: Span) -> list[Window]:
+    return [window for _, window in ledger.all_windows.touching(piece.start, piece.end)]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Estimate, Span
@@ -15,6 +17,7 @@ from scheduler.model.job import Job
 from scheduler.model.material import Tape
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.planning.verifier.film import reached
+from scheduler.planning.verifier.overlap import Overlaps, Thing
 from scheduler.wallclock import NEVER, to_datetime
 
 Said = Iterator[tuple[str, str]]
@@ -23,12 +26,21 @@ Said = Iterator[tuple[str, str]]
 Check = Callable[["Ledger"], Said]
 """A rule: its docstring says what must hold, its name is the name of the rule."""
 
+Key = TypeVar("Key", bound=Hashable)
+
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+Held = tuple[Span, PlannedStep]
+"""A piece and the step it belongs to."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Ledger:
-    """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice."""
+    """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice.
+
+    What several rules look for again and again is sorted once.
+    """
 
     plan: Plan
     job: Job
@@ -47,20 +59,62 @@ class Ledger:
         """The links that hold because of the chosen options."""
         return tuple(link for option in self.chosen for link in option.links)
 
-    @property
+    @cached_property
     def links(self) -> tuple[Link, ...]:
         """Every link that holds, chosen ones included."""
         return self.graph.links + self.choice_links
 
-    def known(self) -> Iterator[tuple[PlannedStep, Task]]:
-        """Each step that has pieces, with its task; what the graph does not know is another rule's matter."""
-        for step in self.plan.steps:
-            if step.pieces and step.id in self.tasks:
-                yield step, self.tasks[step.id]
+    def links_into(self, name: str) -> list[Link]:
+        """The links that hold and that a task follows."""
+        return self._links_into.get(name, [])
 
-    def extras(self, name: str) -> tuple[Estimate, ...]:
+    def links_mended(self, name: str) -> list[Link]:
+        """The links that hold and whose remedy a task is."""
+        return self._links_mended.get(name, [])
+
+    @cached_property
+    def _links_into(self) -> dict[str, list[Link]]:
+        return gathered((link.after, link) for link in self.links)
+
+    @cached_property
+    def _links_mended(self) -> dict[str, list[Link]]:
+        return gathered((link.remedy, link) for link in self.links if link.remedy is not None)
+
+    def known(self) -> list[tuple[PlannedStep, Task]]:
+        """Each step that has pieces, with its task; what the graph does not know is another rule's matter."""
+        return self._known
+
+    @cached_property
+    def _known(self) -> list[tuple[PlannedStep, Task]]:
+        return [(step, self.tasks[step.id]) for step in self.plan.steps if step.pieces and step.id in self.tasks]
+
+    @cached_property
+    def all_windows(self) -> Overlaps[Window]:
+        """All work windows of the job."""
+        return Overlaps((Span(window.start, window.end), window) for window in self.windows)
+
+    @cached_property
+    def stretches(self) -> dict[int, list[Window]]:
+        """The windows of each stretch of work hours, by its number."""
+        return gathered((window.session, window) for window in sorted(self.windows))
+
+    @cached_property
+    def all_pieces(self) -> Overlaps[PlannedStep]:
+        """All pieces of the plan."""
+        return Overlaps((piece, step) for step, _ in self.known() for piece in step.pieces)
+
+    @cached_property
+    def by_room(self) -> dict[str, list[tuple[PlannedStep, Task]]]:
+        """What is known, room by room."""
+        return gathered((task.room, (step, task)) for step, task in self.known())
+
+    def extras(self, name: str) -> list[Estimate]:
         """What the chosen options add to a task."""
-        return tuple(extra for option in self.chosen for task, extra in option.extra if task == name)
+        return self._extras.get(name, [])
+
+    @cached_property
+    def _extras(self) -> dict[str, list[Estimate]]:
+        return gathered(entry for option in self.chosen for entry in option.extra)
 
     def idle(self, name: str) -> bool:
         """Whether a task has no work at all, so that a plan may leave it out."""
@@ -97,10 +151,9 @@ class Ledger:
         if name in trail or name not in self.tasks or self.tasks[name].remedy_of or not self.idle(name):
             return None
         minute = self.job.start
-        for link in self.links:
-            if link.after == name:
-                before = self._moment(link.before, trail | {name})
-                minute = max(minute, self._ready(link, before.end) if before else minute)
+        for link in self.links_into(name):
+            before = self._moment(link.before, trail | {name})
+            minute = max(minute, self._ready(link, before.end) if before else minute)
         return Span(minute, minute)
 
     def stage_at(self, name: str, stage: str) -> int | None:
@@ -154,6 +207,14 @@ class Ledger:
         return f"{self.say(span.start)} to {self.say(span.end)}"
 
 
+def gathered(entries: Iterable[tuple[Key, Thing]]) -> dict[Key, list[Thing]]:
+    """By key, all that stands under it, in order."""
+    found: dict[Key, list[Thing]] = {}
+    for key, thing in entries:
+        found.setdefault(key, []).append(thing)
+    return found
+
+
 def decided(ledger: Ledger, choice: Choice) -> Option:
     """The option that the plan shows: the one whose leader starts first; in a tie, the one whose links hold."""
     options = choice.options
@@ -183,6 +244,7 @@ def holds(ledger: Ledger, link: Link) -> bool:
     return ready is None or after is None or ledger.started(link.after) or after.start >= ready
 
 
-def minutes_inside(windows: tuple[Window, ...], start: int, end: int) -> int:
+def minutes_inside(ledger: Ledger, start: int, end: int) -> int:
     """Work minutes of the windows between two moments."""
-    return sum(max(0, min(window.end, end) - max(window.start, start)) for window in windows)
+    inside = ledger.all_windows.touching(start, end)
+    return sum(max(0, min(window.end, end) - max(window.start, start)) for _, window in inside)

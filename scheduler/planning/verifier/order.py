@@ -65,8 +65,7 @@ def remedies_needed(ledger: Ledger) -> Said:
         if task.remedy_of is None or ledger.started(step.id):
             continue
         needed = any(
-            link.remedy == step.id and not ledger.started(link.after) and _at_the_end(ledger, link)
-            for link in ledger.links
+            not ledger.started(link.after) and _at_the_end(ledger, link) for link in ledger.links_mended(step.id)
         )
         if not needed:
             yield step.id, f"is a remedy, planned for {ledger.say(step.start)}, for a window that was not missed"

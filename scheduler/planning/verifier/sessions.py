@@ -7,11 +7,9 @@ from itertools import pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.hours import Window
-from scheduler.model.plan import PlannedStep, Session
-from scheduler.planning.verifier.ledger import Ledger, Said, minutes_inside
-
-Held = tuple[Span, PlannedStep]
-"""A piece and the step it belongs to."""
+from scheduler.model.plan import Session
+from scheduler.planning.verifier.ledger import Held, Ledger, Said, minutes_inside
+from scheduler.planning.verifier.overlap import Overlaps
 
 
 def windows_shown(ledger: Ledger) -> Said:
@@ -20,11 +18,15 @@ def windows_shown(ledger: Ledger) -> Said:
     for window in ledger.plan.windows:
         if window not in there:
             yield "", f"shows a window {ledger.span(Span(window.start, window.end))} that the job does not have"
-    planned = [(step, ledger.planned(step)) for step, _ in ledger.known()]
-    for window in ledger.windows:
-        for step, pieces in planned if window not in shown else ():
-            if any(piece.start < window.end and window.start < piece.end for piece in pieces):
-                yield step.id, f"works in a window that is not shown: {ledger.span(Span(window.start, window.end))}"
+    missing: dict[Window, dict[str, None]] = {}
+    for step, _ in ledger.known():
+        for piece in ledger.planned(step):
+            for _, window in ledger.all_windows.touching(piece.start, piece.end):
+                if window not in shown:
+                    missing.setdefault(window, {})[step.id] = None
+    for window in sorted(missing):
+        for name in missing[window]:
+            yield name, f"works in a window that is not shown: {ledger.span(Span(window.start, window.end))}"
 
 
 def sessions_in_order(ledger: Ledger) -> Said:
@@ -39,9 +41,11 @@ def sessions_in_order(ledger: Ledger) -> Said:
 
 def in_one_session(ledger: Ledger) -> Said:
     """Each planned piece lies in exactly one session, and that session names its step."""
+    sessions = Overlaps((Span(session.start, session.end), session) for session in ledger.plan.sessions)
     for step, _ in ledger.known():
         for piece in ledger.planned(step):
-            holding = [s for s in ledger.plan.sessions if s.start <= piece.start and piece.end <= s.end]
+            near = sessions.touching(piece.start - 1, piece.end + 1)
+            holding = [s for span, s in near if span.start <= piece.start and piece.end <= span.end]
             if len(holding) != 1:
                 yield step.id, f"works {ledger.span(piece)}, which lies in {len(holding)} sessions"
             elif step.id not in holding[0].steps:
@@ -64,7 +68,7 @@ def sessions_one_stretch(ledger: Ledger) -> Said:
     """A session lies in one stretch of work hours, each stretch in one session; its people are there and suffice."""
     seen: dict[int, int] = {}
     for session, held in _planned_sessions(ledger):
-        inside = [w for w in ledger.windows if w.start < session.end and session.start < w.end]
+        inside = [window for _, window in ledger.all_windows.touching(session.start, session.end)]
         stretches = {window.session for window in inside}
         whole = _stretch(ledger, held[0][0])
         name = f"session {session.number} ({ledger.span(Span(session.start, session.end))})"
@@ -87,9 +91,9 @@ def sessions_set_up(ledger: Ledger) -> Said:
             continue
         first = max(held[0][0].start, whole[0].work_start)  # a piece before that breaks another rule
         last = min(max(piece.end for piece, _ in held), whole[0].work_end)
-        if minutes_inside(ledger.windows, session.start, first) < ledger.job.set_up:
+        if minutes_inside(ledger, session.start, first) < ledger.job.set_up:
             yield "", f"session {session.number} has not {ledger.job.set_up} minutes before {ledger.say(first)}"
-        if minutes_inside(ledger.windows, last, session.end) < ledger.job.clear_up:
+        if minutes_inside(ledger, last, session.end) < ledger.job.clear_up:
             yield "", f"session {session.number} has not {ledger.job.clear_up} minutes after {ledger.say(last)}"
 
 
@@ -103,12 +107,10 @@ def _planned_sessions(ledger: Ledger) -> Iterator[tuple[Session, list[Held]]]:
 
 def _stretch(ledger: Ledger, piece: Span) -> list[Window]:
     """The windows of the stretch of work hours that a piece touches, in order."""
-    numbers = {window.session for window in ledger.windows if window.start < piece.end and piece.start < window.end}
-    return sorted(window for window in ledger.windows if window.session in numbers)
+    numbers = {window.session for _, window in ledger.all_windows.touching(piece.start, piece.end)}
+    return [window for number in sorted(numbers) for window in ledger.stretches[number]]
 
 
 def _held(ledger: Ledger, session: Session) -> list[Held]:
     """The pieces that touch a session, by their start."""
-    pieces = [(piece, step) for step, _ in ledger.known() for piece in step.pieces]
-    held = [(p, step) for p, step in pieces if p.start < session.end and session.start < p.end]
-    return sorted(held, key=lambda pair: pair[0])
+    return ledger.all_pieces.touching(session.start, session.end)

@@ -65,7 +65,7 @@ def waits_told(ledger: Ledger) -> Said:
     Links from one step at one stage may be told as one. A remedy and what it mends may name each other.
     """
     for step, task in ledger.known():
-        into = [link for link in ledger.links if link.after == step.id and ledger.moment(link.before)]
+        into = [link for link in ledger.links_into(step.id) if ledger.moment(link.before)]
         for told in step.after:
             right = _waits(ledger, [link for link in into if _same(link, told)])
             right += _mended(ledger, step.id, told)
@@ -95,11 +95,12 @@ def _waits(ledger: Ledger, links: list[Link]) -> list[tuple[int, int | None]]:
 def _mended(ledger: Ledger, name: str, told: Ready) -> list[tuple[int, int | None]]:
     """What may be told between a remedy and the two steps it stands between."""
     right: list[tuple[int, int | None]] = []
-    for link in ledger.links:
-        if link.remedy == told.step and link.after == name and told.stage == "end":
+    for link in ledger.links_into(name):
+        if link.remedy == told.step and told.stage == "end":
             mend = ledger.moment(told.step)
             right += [(mend.end, None)] if mend else []
-        if link.remedy == name and _same(link, told):
+    for link in ledger.links_mended(name):
+        if _same(link, told):
             ready = ledger.ready(link)
             right += [(ready, None)] if ready is not None else []
     return right

@@ -1,6 +1,6 @@
 """What excludes each other: of two orders one holds in every placement, and one has to be found out which.
 
-Only what runs in one piece is paired. What may pause can stand on both sides of another, which no order says.
+What may pause can also stand on both sides of another; such a pair waits until there is no more room for that.
 """
 
 from __future__ import annotations
@@ -24,10 +24,11 @@ class Order:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Alternative:
-    """Two orders of which one holds in every placement."""
+    """Two orders of which one holds in every placement; or the activity `around` pauses while the other one runs."""
 
     either: Order
     other: Order
+    around: int | None = None
 
 
 def whole(problem: Problem) -> list[bool]:
@@ -68,37 +69,53 @@ def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:
 
     Two that together need more of something than there ever is, one after the other. A wet one i that bars j from
     its start until it is ready: either j starts after that, or it has ended when i starts. If j leaves dirt on which
-    i does not begin, something that cleans must run whole in between, so that i waits for at least as long.
+    i does not begin, something that cleans must run whole in between, so that i waits for at least as long. If j may
+    pause, both hold for its pieces only, and it may be around i.
     """
-    lags = _rivals(problem, in_one)
     activities = problem.activities
-    for barrier in problem.barriers:
-        i = barrier.by
-        if activities[i].optional or activities[i].fixed or not activities[i].minutes:
-            continue
-        for j in barrier.bars:
-            if j != i and in_one[j] and activities[j].minutes and not activities[j].optional:
-                lags.setdefault((j, i), Lag())
-                if lags.get((i, j), Lag()) == Lag():
-                    lags[i, j] = barrier.until
+    here = [bool(a.minutes) and not a.optional for a in activities]
+    lags, around = _rivals(problem, in_one, here)
+    barred = [
+        (barrier.by, j, barrier.until)
+        for barrier in problem.barriers
+        for j in barrier.bars - {barrier.by}
+        if here[barrier.by] and here[j] and not activities[barrier.by].fixed
+    ]
+    for i, j, until in sorted(barred, key=lambda entry: in_one[entry[1]]):
+        lags.setdefault((j, i), Lag())
+        if lags.get((i, j), Lag()) == Lag():
+            lags[i, j] = until
+        around[min(i, j), max(i, j)] = None if in_one[j] else j
     for soil in problem.soils:
         cleaning = min((activities[c].minutes for c in soil.cleans), default=0)
         for j in soil.soils - soil.cleans:
             for i in soil.wants_clean:
-                if lags.get((j, i)) == Lag() and in_one[j] and not activities[i].fixed:
+                if lags.get((j, i)) == Lag() and not activities[i].fixed and around[min(i, j), max(i, j)] != i:
                     lags[j, i] = Lag(cleaning)
-    return [Alternative(Order(((i, j, lag),)), Order(((j, i, lags[j, i]),))) for (i, j), lag in lags.items() if i < j]
+    return [
+        Alternative(Order(((i, j, lags[i, j]),)), Order(((j, i, lags[j, i]),)), outer)
+        for (i, j), outer in around.items()
+    ]
 
 
-def _rivals(problem: Problem, in_one: Sequence[bool]) -> dict[tuple[int, int], Lag]:
-    """Pairs that together need more of something than there is in any slot."""
+def _rivals(
+    problem: Problem, in_one: Sequence[bool], here: Sequence[bool]
+) -> tuple[dict[tuple[int, int], Lag], dict[tuple[int, int], int | None]]:
+    """Pairs that together need more of something than there is in any slot, and which of the two may be around.
+
+    Two that may both pause can take turns, which no order says.
+    """
     activities = problem.activities
     peaks = [max(amounts) for amounts in zip(*(slot.capacity for slot in problem.slots), strict=True)]
-    lags = {}
-    paired = [i for i, a in enumerate(activities) if in_one[i] and a.minutes and not a.optional]
+    lags: dict[tuple[int, int], Lag] = {}
+    around: dict[tuple[int, int], int | None] = {}
+    paired = [i for i in range(len(activities)) if here[i]]
     for place, i in enumerate(paired):
         room = [peak - demand for peak, demand in zip(peaks, activities[i].demand, strict=True)]
         for j in paired[place + 1 :]:
-            if any(demand > left for demand, left in zip(activities[j].demand, room, strict=True)):
+            if (in_one[i] or in_one[j]) and any(
+                demand > left for demand, left in zip(activities[j].demand, room, strict=True)
+            ):
                 lags[i, j] = lags[j, i] = Lag()
-    return lags
+                around[i, j] = (None if in_one[j] else j) if in_one[i] else i
+    return lags, around

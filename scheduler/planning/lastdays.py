@@ -55,8 +55,9 @@ def _branches(state: State) -> tuple[Branch, Branch] | None:
         return (lambda narrowed: narrowed.raise_start(FORE, i, last)), (
             lambda narrowed: narrowed.raise_start(BACK, i, -last)
         )
-    if state.pairs:
-        return _either(min(state.pairs, key=lambda pair: min(_slack(state, pair.either), _slack(state, pair.other))))
+    paired = [pair for pair in state.pairs if pair.around is None]
+    if paired:
+        return _either(min(paired, key=lambda pair: min(_slack(state, pair.either), _slack(state, pair.other))))
     return _halves(state)
 
 

@@ -7,6 +7,7 @@ contradiction refutes them all.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from scheduler.planning.excluding import Alternative
 from scheduler.planning.known import BACK, FORE, Refuted, State
@@ -145,13 +146,34 @@ def _decide_forced(state: State) -> None:
 def _open(state: State, alternatives: list[Alternative]) -> list[Alternative]:
     left = []
     for alternative in alternatives:
-        if not state.possible(alternative.either):
+        if alternative.around is not None and _goes_around(state, alternative.around, alternative):
+            for order in (alternative.either, alternative.other):
+                (i, j, _), *_ = order.arcs
+                if state.before[FORE][j] >> i & 1:
+                    state.decide(order)
+                    break
+            else:
+                left.append(alternative)
+        elif not state.possible(alternative.either):
             state.decide(alternative.other)
         elif not state.possible(alternative.other):
             state.decide(alternative.either)
-        else:
+        elif alternative.around is None:
             left.append(alternative)
+        else:
+            left.append(replace(alternative, around=None))
     return left
+
+
+def _goes_around(state: State, outer: int, pair: Alternative) -> bool:
+    """Whether there is room for the shortest piece before the other one, and for another after it."""
+    first, then = (pair.other, pair.either) if pair.other.arcs[0][0] == outer else (pair.either, pair.other)
+    (_, inner, clean), (_, _, ready) = first.arcs[0], then.arcs[0]
+    smallest = state.question.problem.activities[outer].smallest or 0
+    fore = state.question.directions[FORE]
+    begun = fore.passed(clean)[state.start[FORE][outer] + smallest]
+    last = fore.passed(ready)[state.end[FORE][inner]] + smallest
+    return begun <= -state.end[BACK][inner] and last <= -state.start[BACK][outer]
 
 
 def _moment(supply: Supply, amount: int) -> int:

@@ -86,6 +86,35 @@ def test_a_wet_film_bars_what_is_dusty() -> None:
     assert bound(asked) == 85
 
 
+def test_what_pauses_may_be_around_a_film() -> None:
+    """Two people. 10 wet minutes bar 60 dusty ones, from minute 5 on and in pieces of 20 or more, until 30 after their
+    end; and 60 after their end come 10 minutes more.
+
+    The film first: 10 + 30 + 60 = 100. The dust first: 5 + 60 + 10 + 60 + 10 = 145. The dust around the film: 5 + 20
+    + 10 + 30 + 40 = 105. With 10 minutes that follow 5 after the film's end, the dust first is best: 5 + 60 + 10 + 5 +
+    10 = 90.
+    """
+
+    def asked(lag: int) -> Problem:
+        return problem(
+            [work(10), work(60, 20, release=5), work(10)],
+            [wait(0, 2, lag)],
+            slots=slots((0, 500), people=2),
+            barriers=(Barrier(by=0, until=Lag(30), bars=frozenset({1})),),
+        )
+
+    assert bound(asked(60)) == 100
+    assert bound(asked(5)) == 90
+
+
+def test_what_is_known_to_come_later_waits_for_the_film_even_if_it_pauses() -> None:
+    """20 wet minutes, then 60 in pieces of 20, barred until 50 after the film: 20 + 50 + 60 = 130."""
+    asked = problem(
+        [work(20), work(60, 20)], [wait(0, 1)], barriers=(Barrier(by=0, until=Lag(50), bars=frozenset({1})),)
+    )
+    assert bound(asked) == 130
+
+
 def test_each_choice_costs_something() -> None:
     """40 and 50 minutes; the second one takes 10 more and waits for 30 minutes: 40 + 30 + 50 + 10 = 130."""
     choice = (

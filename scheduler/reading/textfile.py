@@ -49,6 +49,8 @@ def read_text(path: Path, limit: int = MAX_BYTES) -> str:
     """
     name = shown(path)
     data = read_bytes(path, limit)
+    if any(len(half) > 1 and not half.strip(b"\0") for half in (data[:16:2], data[1:16:2])):
+        raise _other_encoding(name, "UTF-16")  # without a mark: every other byte of the first letters is nought
     try:
         return check_text(data.decode("utf-8"), name)
     except UnicodeDecodeError as error:
@@ -63,8 +65,12 @@ def read_bytes(path: Path, limit: int = MAX_BYTES) -> bytes:
     data = _bytes_of(path, name, limit)
     for mark, encoding in _OTHER_ENCODINGS:
         if data.startswith(mark):
-            raise InputError([Fault(Place(name), f"the file is written in {encoding}", "save it as UTF-8")])
+            raise _other_encoding(name, encoding)
     return data
+
+
+def _other_encoding(name: str, encoding: str) -> InputError:
+    return InputError([Fault(Place(name), f"the file is written in {encoding}", "save it as UTF-8")])
 
 
 def _bytes_of(path: Path, name: str, limit: int) -> bytes:

@@ -166,14 +166,16 @@ def _open(state: State, alternatives: list[Alternative]) -> list[Alternative]:
 
 
 def _goes_around(state: State, outer: int, pair: Alternative) -> bool:
-    """Whether there is room for the shortest piece before the other one, and for another after it."""
+    """Whether there is room for the shortest piece before the other one, for another after it, and for all on both
+    sides together.
+    """
     first, then = (pair.other, pair.either) if pair.other.arcs[0][0] == outer else (pair.either, pair.other)
     (_, inner, clean), (_, _, ready) = first.arcs[0], then.arcs[0]
     smallest = state.question.problem.activities[outer].smallest or 0
     fore = state.question.directions[FORE]
-    begun = fore.passed(clean)[state.start[FORE][outer] + smallest]
-    last = fore.passed(ready)[state.end[FORE][inner]] + smallest
-    return begun <= -state.end[BACK][inner] and last <= -state.start[BACK][outer]
+    before = -state.end[BACK][inner] - fore.passed(clean)[state.start[FORE][outer]]
+    after = -state.start[BACK][outer] - fore.passed(ready)[state.end[FORE][inner]]
+    return before >= smallest and after >= smallest and before + after >= state.minutes[outer]
 
 
 def _moment(supply: Supply, amount: int) -> int:

@@ -20,9 +20,11 @@ LATE = 900
 
 
 def bound(asked: Problem) -> int:
-    """The bound, not helped by a good finish. Near a finish that is known it is exact to the minute."""
-    first = lower_bound(asked, LATE)
-    return max(lower_bound(asked, finish) for finish in range(first, min(first + 20, LATE) + 1))
+    """The bound, not helped by a good finish: up to where one minute after the other is refuted."""
+    finish = lower_bound(asked, LATE)
+    while lower_bound(asked, finish + 1) > finish:
+        finish += 1
+    return finish
 
 
 def test_a_chain_through_a_night() -> None:
@@ -87,12 +89,11 @@ def test_a_wet_film_bars_what_is_dusty() -> None:
 
 
 def test_what_pauses_may_be_around_a_film() -> None:
-    """Two people. 10 wet minutes bar 60 dusty ones, from minute 5 on and in pieces of 20 or more, until 30 after their
-    end; and 60 after their end come 10 minutes more.
+    """Two people. 10 wet minutes bar 60 dusty ones, from minute 5 on and in pieces of 20 or more, until 30 after
+    their end; and 60 after their end come 10 minutes more.
 
     The film first: 10 + 30 + 60 = 100. The dust first: 5 + 60 + 10 + 60 + 10 = 145. The dust around the film: 5 + 20
-    + 10 + 30 + 40 = 105. With 10 minutes that follow 5 after the film's end, the dust first is best: 5 + 60 + 10 + 5 +
-    10 = 90.
+    + 10 + 30 + 40 = 105. If the last 10 follow 5 after the film, the dust first is best: 5 + 60 + 10 + 5 + 10 = 90.
     """
 
     def asked(lag: int) -> Problem:

@@ -8,14 +8,17 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 
 class Shape(BaseModel):
-    """A mapping of the file. A key without a value counts as left out."""
+    """A mapping of the file. A key without a value counts as left out, unless there is no such key at all."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False)
 
     @model_validator(mode="before")
     @classmethod
     def _without_empty_keys(cls, value: object) -> object:
-        return {key: part for key, part in value.items() if part is not None} if isinstance(value, dict) else value
+        if not isinstance(value, dict) or None not in value.values():
+            return value
+        known = {field.alias or name for name, field in cls.model_fields.items()}
+        return {key: part for key, part in value.items() if part is not None or key not in known}
 
 
 def key(said: str, name: str | None = None, **more: Any) -> Any:

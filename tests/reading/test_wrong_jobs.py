@@ -45,7 +45,7 @@ SHAPE = {
     "list for a text": (
         "title: Clear the room",
         "title: ‸[Clear, the room]",
-        "a list stands here; write a shorter text",
+        "a list stands here; write one text of up to 500 letters",
     ),
     "text for a mapping": (
         "  fill:\n    room: hobby room\n    work: 45 min\n"
@@ -471,3 +471,14 @@ def test_the_file_is_named_as_the_person_named_it(tmp_path: Path, monkeypatch: p
     with pytest.raises(InputError) as caught:
         read_job(Path("mine/job.yaml"))
     assert str(caught.value) == "mine/job.yaml:7:8: `old` is no whole number; write a number from 1600 to 2199"
+
+
+def test_a_key_that_there_is_not_is_told_though_nothing_stands_behind_it() -> None:
+    """A comma in a title makes a key of what follows it; a key that there is may stand there without a value."""
+    with pytest.raises(InputError) as caught:
+        read_job_text(GOOD.replace("measures: US", "measures: US\nmesures:\naway and home:\npace:"), "job.yaml")
+    lines = str(caught.value).splitlines()
+    assert [line.partition(";")[0] for line in lines] == [
+        "job.yaml:5:1: `mesures` is no key here",
+        "job.yaml:6:1: `away and home` is no key here",
+    ]

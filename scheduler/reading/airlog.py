@@ -115,7 +115,9 @@ def _header(row: Sequence[str]) -> _Columns:
             scale = _scale(unit, cell) if what == "temperature" else scale
     missing = [what for what in ("time", "temperature", "humidity") if what not in found]
     if missing:
-        raise UnclearQuantityError(f"no column is called {' or '.join(missing)}", _WRITE_HEADER)
+        raise UnclearQuantityError(
+            f"no column is called {' or '.join(f'`{name}`' for name in missing)}", _WRITE_HEADER
+        )
     return _Columns(found["time"], found["temperature"], found["humidity"], scale)
 
 

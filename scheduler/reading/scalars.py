@@ -213,8 +213,8 @@ def schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
 _DAY_SCHEMA = {"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
-Text = Annotated[str, reads(_text, "write a shorter text", LONGEST_TEXT), schema("string")]
-Name = Annotated[str, reads(_name, "write a short name"), schema("string")]
+Text = Annotated[str, reads(_text, f"write one text of up to {LONGEST_TEXT} letters", LONGEST_TEXT), schema("string")]
+Name = Annotated[str, reads(_name, f"write one name of up to {LONGEST_NAME} letters"), schema("string")]
 People = Annotated[int, reads(_count(1, 20), "write a number"), schema("integer", 2, minimum=1, maximum=20)]
 Count = Annotated[int, reads(_count(1, 100), "write a number"), schema("integer", 1, minimum=1, maximum=100)]
 Coats = Annotated[int, reads(_count(1, 10), "write a number"), schema("integer", 2, minimum=1, maximum=10)]

@@ -1,35 +1,35 @@
-"""All commands by name. Each one imports what it needs when it runs, so that `--help` is quick."""
+"""All commands by name. What one needs is loaded when it is called, and so are the commands themselves."""
 
 from __future__ import annotations
 
 import gc
 import sys
+from collections.abc import Sequence
+from importlib import import_module
 
 import typer
 
-from scheduler.cli.buying import buy
-from scheduler.cli.checking import check
-from scheduler.cli.diary import diary
-from scheduler.cli.dry import dry
-from scheduler.cli.foresight import odds, sooner
-from scheduler.cli.leeway import leeway
-from scheduler.cli.planning import plan
-from scheduler.cli.recording import arrived, did, late, lost
 from scheduler.cli.shared import say_error, steady_output
-from scheduler.cli.starting import schema, starter
 from scheduler.errors import InputError, NoPlanError, TackfreeError
 
-app = typer.Typer(
-    name="tackfree",
-    help="Which hours of which weekend: plans a job of several days around the hours you have and the hours that "
-    "glue, filler, caulk and paint take to dry.",
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
-for command in (plan, check, starter, did, late, arrived, lost, diary, buy, leeway, odds, sooner, dry, schema):
-    app.command()(command)
+NAME = "tackfree"
+HOMES = {
+    "plan": "planning",
+    "check": "checking",
+    "starter": "starting",
+    "did": "recording",
+    "late": "recording",
+    "arrived": "recording",
+    "lost": "recording",
+    "diary": "diary",
+    "buy": "buying",
+    "leeway": "leeway",
+    "odds": "foresight",
+    "sooner": "foresight",
+    "dry": "dry",
+    "schema": "starting",
+}
+"""The commands in the order of `--help`, each with the module of this room that holds its function."""
 
 YOUNG = 20_000
 """New objects after which Python looks for some that only hold each other: hardly any of ours do, and at its own 700
@@ -46,6 +46,27 @@ _PLAINER = (
 """What the library for the command line says -> how it reads to somebody who is no programmer."""
 
 
+def application(words: Sequence[str] = ()) -> typer.Typer:
+    """The command line: with the one command that the words begin with, or with all where they begin otherwise."""
+    app = typer.Typer(
+        name=NAME,
+        help="Which hours of which weekend: plans a job of several days around the hours you have and the hours that "
+        "glue, filler, caulk and paint take to dry.",
+        no_args_is_help=True,
+        pretty_exceptions_enable=False,
+        rich_markup_mode=None,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    app.callback()(_no_more)
+    for name in words[:1] if words and words[0] in HOMES else HOMES:
+        app.command()(getattr(import_module(f"scheduler.cli.{HOMES[name]}"), name))
+    return app
+
+
+def _no_more() -> None:
+    """What comes before a command: nothing. With it a command is called by its name even where it is the only one."""
+
+
 def main() -> None:
     """The command line. Exit codes: 0 done, 1 no plan is possible (or a calendar server did not take it), 2 what was
     handed in is wrong, 130 stopped with Ctrl-C."""
@@ -60,7 +81,9 @@ def main() -> None:
 def _code() -> int:
     """Run the command; whatever goes wrong is said in a line a fault."""
     try:
-        done: object = app(args=sys.argv[1:] or ["--help"], prog_name=app.info.name, standalone_mode=False)
+        done: object = application(sys.argv[1:])(
+            args=sys.argv[1:] or ["--help"], prog_name=NAME, standalone_mode=False
+        )
         sys.stdout.flush()
     except TackfreeError as error:
         return _say_wrong(error)
@@ -98,7 +121,7 @@ def _say_unwritten(error: OSError) -> int:
 def _usage(error: Exception) -> str:
     """What is wrong with the words of the command line, in one line."""
     context = getattr(error, "ctx", None)
-    command = getattr(context, "command_path", app.info.name)
+    command = getattr(context, "command_path", NAME)
     said = " ".join(error.format_message().split()) if hasattr(error, "format_message") else str(error)
     for theirs, plain in _PLAINER:
         said = said.replace(theirs, plain)

@@ -10,14 +10,16 @@ import time
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
 
 import typer
 
 from scheduler.errors import Fault, InputError, Place
-from scheduler.model.job import Job
 from scheduler.wallclock import at_local, local_date, to_minutes
+
+if TYPE_CHECKING:
+    from scheduler.model.job import Job
 
 JobArgument = Annotated[
     Path, typer.Argument(help="The job file, or the folder that holds its job.yaml.", metavar="JOB")

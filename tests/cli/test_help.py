@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 import typer.main
 
-from scheduler.cli.app import app
+from scheduler.cli.app import application
 from tests.cli.running import run
 
 ROOT = Path(__file__).parents[2]
-COMMANDS = sorted(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
+COMMANDS = sorted(typer.main.get_command(application()).commands)  # type: ignore[attr-defined]
 QUICK = ("check", "dry", "schema", "starter")
 """Those whose example is done in a moment."""
 
@@ -37,7 +37,7 @@ def test_the_example_can_be_typed(name: str) -> None:
     """It calls its own command with words that the command takes, and the job in it is there."""
     program, command, *words = example(name)
     assert (program, command) == ("tackfree", name)
-    taken = typer.main.get_command(app).commands[name].make_context(name, words)  # type: ignore[attr-defined]
+    taken = typer.main.get_command(application()).commands[name].make_context(name, words)  # type: ignore[attr-defined]
     job = taken.params.get("job")
     assert job is None or (ROOT / job / "job.yaml").is_file()
 

@@ -35,9 +35,9 @@ def test_a_kind_without_a_question(tmp_path: Path, said: list[str], kind: str) -
 
 def test_a_kind_that_there_is_not(tmp_path: Path) -> None:
     """One line, and nothing is made."""
-    ran = run("starter", str(tmp_path / "new"), "--kind", "panel-wal")
+    ran = run("starter", str(tmp_path / "new"), "--kind", "panle-wall")
     assert (ran.code, ran.out) == (2, "")
-    assert ran.err == "starter: no starter job is called `panel-wal`; did you mean `panel wall`?\n"
+    assert ran.err == "starter: no starter job is called `panle-wall`; did you mean `panel wall`?\n"
     assert not (tmp_path / "new").exists()
 
 

@@ -12,6 +12,7 @@ from scheduler.reading.starters.stuff import families
 from scheduler.reading.starters.words import noted, quoted
 
 _ALONE = "alone: the hours are those of two people, so count on more"
+_BEHIND_TILE = "local codes say what stands behind tile that gets wet; water and wiring in it are for licensed trades"
 
 
 _WHOLE = "the room as a whole"
@@ -95,7 +96,7 @@ def _repaint(job: Answers) -> Work:
             noted("  trim:", "base, and casing of doors and windows"),
             "    along: floor",
             *([f"    around: [{around}]"] if around else []),
-            f"    do: [sand, wipe down, caulk{', prime' if primer else ''}]",
+            f"    do: [sand, wipe down, caulk{f', {primer}' if primer else ''}]",
             noted(f"    measured: {{joints: {gaps}}}", "gaps along it that are caulked"),
         ]
     paints = {
@@ -212,12 +213,14 @@ def awaited(job: Answers) -> list[tuple[str, str]]:
 
 
 def changes_of(job: Answers) -> list[str]:
-    """The lines under `changes`: steps that wait for what is on order, and steps of two where there is one."""
+    """The lines under `changes`: what waits for something on order, a caution, steps of two where there is one."""
     fields: dict[str, dict[str, str]] = {}
     for name, step in awaited(job):
         if step != COLOUR:
             needs = fields.setdefault(step, {}).get("needs")
             fields[step]["needs"] = f"{needs[:-1]}, {quoted(name)}]" if needs else f"[{quoted(name)}]"
+    if job.kind == BATHROOM:
+        fields.setdefault("splashback-set-out-tile", {})["caution"] = f'"{_BEHIND_TILE}"'
     for step in _of_two(job) if job.alone else ():
         fields.setdefault(step, {})["people"] = "1"
         if not step.endswith("-carry-in"):  # its method has a caution of its own

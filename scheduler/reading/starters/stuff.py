@@ -53,12 +53,12 @@ MATERIALS: Mapping[str, tuple[Choice, ...]] = {
 
 
 def chosen(text: str, names: tuple[str, ...]) -> str:
-    """One of the names by its number, in full, or by words of it that no other has, or no other ends with."""
+    """One of the names by its number, in full, or by the beginning of a word that no other has (or ends with)."""
     number = re.fullmatch(r"0*([0-9])\.?", text.strip())
     if number is not None and 1 <= int(number[1]) <= len(names):
         return names[int(number[1]) - 1]
     plain = slug(text)
-    found = [name for name in names if plain and f"-{plain}-" in f"-{slug(name)}-"]
+    found = [name for name in names if plain and f"-{plain}" in f"-{slug(name)}"]
     if len(found) > 1:
         found = [name for name in found if slug(name).endswith(plain)]
     if len(found) == 1:

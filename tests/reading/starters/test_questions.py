@@ -49,12 +49,13 @@ def test_there_are_ten() -> None:
         ("panel-wall", "panel wall"),
         ("repaint", "repaint a room"),
         ("FLOOR", "floor"),
+        ("bath", "bathroom wall"),
         ("bathroom wall", "bathroom wall"),
         ("", "repaint a room"),
     ],
 )
 def test_the_kind_of_work(text: str, kind: str) -> None:
-    """A number of the list, the name, or a word of it that no other has."""
+    """A number of the list, the name, or the beginning of a word that no other has."""
     assert answered(KIND, text, BEGIN).kind == kind
 
 

@@ -80,7 +80,7 @@ def did(
 
     Its film dries from when it really ended.
 
-    Example: tackfree did examples/hobby-room hobby-room-clear
+    Example: tackfree did examples/hobby-room "furniture out"
     """
     if (undo or left is not None) and len(step) > 1:
         raise InputError([Fault(Place("STEP"), "that goes for one step at a time", "name one")])

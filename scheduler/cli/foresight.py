@@ -12,7 +12,6 @@ from scheduler.cli.shared import (
     AsOfOption,
     JobArgument,
     JsonOption,
-    SeedOption,
     is_coloured,
     is_plain,
     progress,
@@ -32,7 +31,9 @@ def odds(
             "--draws", help="So many draws (else as many as make the 80 % date sure to a day).", min=1, max=100_000
         ),
     ] = None,
-    seed: SeedOption = 0,
+    seed: Annotated[
+        int, typer.Option("--seed", help="Seed of the draws and of the search: same input, same seed, same odds.")
+    ] = 0,
     as_of: AsOfOption = None,
     as_json: JsonOption = False,
 ) -> None:

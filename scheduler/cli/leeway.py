@@ -14,7 +14,7 @@ from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloure
 def leeway(
     job: JobArgument,
     weeks: Annotated[
-        int, typer.Option("--weeks", help="So many weeks of delay are priced, each by a full plan.", min=0, max=52)
+        int, typer.Option("--weeks", help="So many weeks of delay are reckoned, each by a full plan.", min=0, max=52)
     ] = 4,
     as_of: AsOfOption = None,
     as_json: JsonOption = False,

@@ -74,7 +74,9 @@ def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
 def schema(
     name: Annotated[
         str,
-        typer.Argument(help="job (its file), or what a command prints: plan, moves, buy, leeway, odds, sooner, dry."),
+        typer.Argument(
+            help="job (its file), or what a command prints: plan, moves, buy, leeway, odds, sooner, dry, diary."
+        ),
     ] = "job",
 ) -> None:
     """JSON Schema of the job file, for editors; or of what a command prints with --json.
@@ -92,6 +94,6 @@ def schema(
     try:
         print(schema_text(name).rstrip("\n"))
     except KeyError:
-        hint = "take job, plan, moves, buy, leeway, odds, sooner or dry"
+        hint = "take job, plan, moves, buy, leeway, odds, sooner, dry or diary"
         fault = Fault(Place("schema"), f"there is no schema called “{name}”", hint)
         raise InputError([fault]) from None

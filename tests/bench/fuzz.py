@@ -12,11 +12,13 @@ from __future__ import annotations
 
 import argparse
 import multiprocessing
+import os
 import resource
 import tempfile
 import time
 import traceback
 from collections import Counter, defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -27,8 +29,10 @@ from tests.bench.fuzzkinds import Kind, kinds
 
 SLOW = 5.0
 """Seconds of work; more is a hang."""
-PATIENCE = 60.0
-"""Seconds until a worker that does not answer is ended: the machine may be busy with other things."""
+PATIENCE = 20.0
+"""Seconds of work after which a worker that does not answer is ended."""
+WAITING = 900.0
+"""Seconds after which it is ended in any case: the machine may be busy with other things, but not for ever."""
 MUCH = 500
 """MiB that one input may take, the program itself included."""
 MOST = 1500
@@ -89,20 +93,29 @@ def _peak() -> float:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
-def written(number: int, seed: int) -> tuple[Kind, bytes]:
-    """The input with this number."""
+def _worked(process: int) -> float:
+    """Seconds that a process has worked so far (Linux only; else none)."""
+    stat = Path(f"/proc/{process}/stat")
+    if not stat.exists():
+        return 0.0
+    parts = stat.read_text(encoding="utf-8").rpartition(")")[2].split()
+    return (int(parts[11]) + int(parts[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def written(number: int, seed: int, only: Sequence[str] = ()) -> tuple[Kind, bytes]:
+    """The input with this number, of these kinds only if any are named."""
     random = Random(f"{seed}/{number}")
-    everything = kinds()
+    everything = [kind for kind in kinds() if not only or kind.name in only]
     shares = [kind.share for kind in everything]
     kind = everything[random.choices(range(len(everything)), shares)[0]]
     return kind, kind.write(random)
 
 
-def _work(wire: Connection, seed: int, base: str) -> None:
+def _work(wire: Connection, seed: int, only: Sequence[str], base: str) -> None:
     """A worker: numbers in, what came of them out."""
     resource.setrlimit(resource.RLIMIT_AS, (MOST << 20, MOST << 20))
     while True:
-        kind, data = written(wire.recv(), seed)
+        kind, data = written(wire.recv(), seed, only)
         with tempfile.TemporaryDirectory(dir=base) as folder:
             wire.send(one(kind, data, Path(folder)))
 
@@ -110,30 +123,39 @@ def _work(wire: Connection, seed: int, base: str) -> None:
 class Worker:
     """A process that is started again when it hangs or dies."""
 
-    def __init__(self, seed: int, base: str) -> None:
-        self.seed, self.base = seed, base
+    def __init__(self, seed: int, base: str, only: Sequence[str] = ()) -> None:
+        self.seed, self.base, self.only = seed, base, only
         self._start()
 
     def _start(self) -> None:
         context = multiprocessing.get_context("fork")
         self.wire, theirs = context.Pipe()
-        self.process = context.Process(target=_work, args=(theirs, self.seed, self.base), daemon=True)
+        self.process = context.Process(target=_work, args=(theirs, self.seed, self.only, self.base), daemon=True)
         self.process.start()
         theirs.close()
 
     def ask(self, number: int) -> Came:
         """What comes of the input with this number."""
+        outcome = "HANG"
         try:
             self.wire.send(number)
-            if self.wire.poll(PATIENCE):
+            if self._answers():
                 came: Came = self.wire.recv()
                 return came
-            outcome = "HANG"
         except (EOFError, OSError):
             outcome = "DIED"
         self.stop()
         self._start()
         return Came(outcome, PATIENCE if outcome == "HANG" else 0.0)
+
+    def _answers(self) -> bool:
+        """Whether an answer comes before patience is at its end."""
+        process = self.process.pid or 0
+        worked, waited = _worked(process), time.monotonic()
+        while not self.wire.poll(1.0):
+            if _worked(process) - worked > PATIENCE or time.monotonic() - waited > WAITING:
+                return False
+        return True
 
     def stop(self) -> None:
         """End the process."""
@@ -154,20 +176,22 @@ def main() -> None:
     ask.add_argument("--seconds", type=float, default=2700)
     ask.add_argument("--seed", type=int, default=0)
     ask.add_argument("--first", type=int, default=0, help="number of the first input")
+    ask.add_argument("--only", default="", help="kinds by name, with commas between them; all if left out")
     ask.add_argument("--keep", type=Path, default=None, help="folder for what crashes")
     asked = ask.parse_args()
     counts: dict[str, Counter[str]] = defaultdict(Counter)
     slowest: dict[str, tuple[float, int]] = {}
     largest: dict[str, tuple[float, int]] = {}
     begun = time.perf_counter()
-    kinds()  # once, for all workers
+    only = [name.strip() for name in asked.only.split(",") if name.strip()]
+    written(0, asked.seed, only)  # makes all kinds once, for all workers
     with tempfile.TemporaryDirectory() as base:
-        worker = Worker(asked.seed, base)
+        worker = Worker(asked.seed, base, only)
         for number in range(asked.first, asked.first + asked.count):
             if time.perf_counter() - begun > asked.seconds:
                 break
             came = worker.ask(number)
-            kind, data = written(number, asked.seed)
+            kind, data = written(number, asked.seed, only)
             outcome = judged(came)
             counts[kind.name][outcome] += 1
             slowest[kind.name] = max(slowest.get(kind.name, (0.0, 0)), (came.seconds, number))

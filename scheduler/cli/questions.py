@@ -40,9 +40,9 @@ def _answer(question: Question, mark: str, so_far: Answers) -> Answers:
     """Ask until the answer can be read."""
     from scheduler.reading.starters.questions import LONGEST, answered
 
-    print("\n" + _wrapped(mark + question.asks(so_far)))
+    print("\n" + _wrapped(question.asks(so_far), mark))
     for number, line in enumerate(question.listed(so_far), 1):
-        print(_wrapped(f"{number}  {line}", "  ", "     "))
+        print(_wrapped(line, f"  {number}  ", "     "))
     usual = question.usual(so_far)
     print(_wrapped(f"[{usual}]", "  ", "   "))
     while True:

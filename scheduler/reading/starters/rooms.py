@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from scheduler.model.names import meant, slug
 from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, WALLS, Answers, Hole, unclear
+from scheduler.reading.starters.when import NUMBERS
 from scheduler.units import INCH, parse_length
 
 NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 4.5
@@ -20,7 +21,7 @@ _BY = re.compile(r"\s*(?:×|[x*;]|,(?!\d)|\bby\b)\s*")
 _LAST_UNIT = re.compile(r"([a-z]+|[\"'′″’”])\.?$")
 _US = re.compile(r"ft|feet|foot|in\b|inch|yd|yard|['\"′″’”]")
 _HOLE = re.compile(r"(?:(\d+|a|an|one|two|three|no)\s+)?(door|window)s?\b\s*(.*)")
-_NUMBERS = {"no": 0, "a": 1, "an": 1, "one": 1, "two": 2, "three": 3}
+_NUMBERS = NUMBERS | {"no": 0, "a": 1, "an": 1}
 _FIRST = {"door": ("south wall", "west wall", "north wall", "east wall")}
 _WINDOWS = ("east wall", "west wall", "north wall", "south wall")
 

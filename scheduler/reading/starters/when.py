@@ -14,8 +14,12 @@ SHORTEST = 60
 """Minutes of a stretch; what is shorter is all set-up and clear-up."""
 MOST_PEOPLE = 6
 
+NUMBERS = {"one": 1, "two": 2, "three": 3}
+"""Small numbers as words."""
+
 _CLOCK = r"\d[\d:.]*\s*(?:[ap]\.?m\b\.?)?|noon|midday"
 _STRETCH = re.compile(rf"\s*(\D+?)\s*(?:\bfrom\s+)?({_CLOCK})\s*(?:\bto\b|\buntil\b|[-–])\s*({_CLOCK})\s*(?:[,;]|$)")
+_NUMBER_WORDS = re.compile(r"\b(?:one|two|three)\b")
 _PEOPLE = re.compile(r"(\d+)(?:\s+people)?(?:\s+on\s+(.+))?")
 _EXAMPLE = "`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`"
 
@@ -72,7 +76,8 @@ def _hold(hours: list[Stretch]) -> None:
 def read_people(text: str, so_far: Answers) -> Answers:
     """`1`, `2`, `1, 2 on Saturday and Sunday`: how many people are there."""
     most, by_day = 1, dict[int, int]()
-    for entry in re.split(r"\s*[,;]\s*(?=\d)", text.strip().lower()):
+    plain = _NUMBER_WORDS.sub(lambda found: str(NUMBERS[found[0]]), text.strip().lower())
+    for entry in re.split(r"\s*[,;]\s*(?=\d)", plain):
         found = _PEOPLE.fullmatch(entry)
         if found is None:
             raise unclear(f"`{entry}` is no number of people", "write it such as `1`, or `1, 2 on Saturday`")

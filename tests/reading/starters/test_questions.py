@@ -224,6 +224,7 @@ def test_people() -> None:
     found = answered(PEOPLE, "1, 2 on Saturday", so_far)
     assert [(each.days, each.people) for each in found.hours] == [((5,), 2), ((6,), 1), ((1,), 1)]
     assert not found.alone
+    assert answered(PEOPLE, "one, two on Saturday", so_far) == found
     assert answered(PEOPLE, "1", so_far).alone
     assert [each.people for each in answered(PEOPLE, "3 people", so_far).hours] == [3, 3]
     assert said(PEOPLE, "lots", so_far).startswith("`lots` is no number of people")

@@ -121,3 +121,17 @@ def test_in_little_room(tmp_path: Path, name: str) -> None:
     assert done.returncode == 2
     assert REFUSED[name][1] in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_note_cannot_turn_a_line_round(tmp_path: Path) -> None:
+    """What turns the direction of a line is left out of the diary, and of what is shown of it."""
+    file = tmp_path / "job.yaml"
+    file.write_text(GOOD, encoding="utf-8")
+    assert run("diary", str(file), "--note", "opened\u202e the\u200b can", "--reason", "\u2066x").code == 0
+    assert "opened the can" in file.with_name("job.diary.jsonl").read_text("utf-8")
+    file.with_name("job.diary.jsonl").write_text(
+        '{"at": "2027-01-09T16:40:00-07:00", "what": "note", "text": "written \\u202e by hand"}\n', encoding="utf-8"
+    )
+    shown = run("diary", str(file)).out
+    assert "written" in shown
+    assert "\u202e" not in shown

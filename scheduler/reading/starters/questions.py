@@ -77,11 +77,17 @@ def _size(so_far: Answers) -> str:
     return "13 ft x 11 ft x 8 ft" if so_far.us else "4 m x 3.4 m x 2.5 m"
 
 
+def _holes_asked(so_far: Answers) -> str:
+    size = "90 cm x 120 cm" if so_far.metric else "3 ft x 4 ft"
+    return f"Which doors and windows? Such as `1 door, 2 windows {size} on east wall`; or none."
+
+
 def _parts_asked(so_far: Answers) -> str:
+    foot, top = usual_band(so_far)
     band = "Which walls, and how high? North and south are as long as the room, east and west as wide."
     return {
-        PANEL: f"{band} Such as `north and east up to 4 ft`; `ceiling` for all the way.",
-        BATHROOM: f"{band} Such as `north from 34 in up to 60 in`.",
+        PANEL: f"{band} Such as `north and east up to {so_far.long(top)}`; `ceiling` for all the way.",
+        BATHROOM: f"{band} Such as `north and east from {so_far.long(foot)} up to ceiling`.",
         REPAINT: "What is painted: walls, ceiling, trim?",
         FLOOR: "What goes with it: furniture to carry out and in, a shoe moulding along the walls? Or none.",
     }[so_far.kind]
@@ -151,7 +157,7 @@ QUESTIONS = (
         asks=lambda _: "How large is the room? Length x width x height, with units.", usual=_size, reads=read_size
     ),
     Question(
-        asks=lambda _: "Which doors and windows? Such as `1 door, 2 windows 3 ft x 4 ft on east wall`; or none.",
+        asks=_holes_asked,
         usual=lambda so_far: "1 door" if so_far.kind == BATHROOM else "1 door, 1 window",
         reads=read_holes,
     ),

@@ -22,13 +22,22 @@ _LAST_UNIT = re.compile(r"([a-z]+|[\"'′″’”])\.?$")
 _US = re.compile(r"ft|feet|foot|in\b|inch|yd|yard|['\"′″’”]")
 _HOLE = re.compile(r"(?:(\d+|a|an|one|two|three|no)\s+)?(door|window)s?\b\s*(.*)")
 _NUMBERS = NUMBERS | {"no": 0, "a": 1, "an": 1}
-_FIRST = {"door": ("south wall", "west wall", "north wall", "east wall")}
-_WINDOWS = ("east wall", "west wall", "north wall", "south wall")
+_WALLS_OF = {
+    "door": ("south wall", "west wall", "north wall", "east wall"),
+    "window": ("east wall", "west wall", "north wall", "south wall"),
+}
+_USUAL = {
+    ("door", False): (float(32 * INCH), float(80 * INCH)),
+    ("window", False): (float(36 * INCH), float(48 * INCH)),
+    ("door", True): (0.8, 2.0),
+    ("window", True): (0.9, 1.2),
+}
+"""Width and height in feet and in metres, in metres (common practice, no source)."""
 
 
 def read_size(text: str, so_far: Answers) -> Answers:
     """Length, width and height of the room, `13 ft 2 in x 11 ft x 8 ft`; their units say how the person measures."""
-    example = "`4 m x 3.5 m x 2.5 m`" if so_far.metric else "`13 ft 2 in x 11 ft x 8 ft`"
+    example = "`13 ft 2 in x 11 ft x 8 ft`" if so_far.us else "`4 m x 3.5 m x 2.5 m`"
     said = _BY.split(text.strip().lower())
     if len(said) != 3:
         raise unclear(f"`{text}` is not three measures", f"write length x width x height, such as {example}")
@@ -65,17 +74,15 @@ def read_holes(text: str, so_far: Answers) -> Answers:
 
 
 def _sized(what: str, rest: str, room: Answers) -> tuple[float, float, str]:
-    """Width, height and (if it is said) wall of a door or window; common sizes else (common practice, no source)."""
+    """Width, height and (if it is said) wall of a door or window; the usual size else."""
     size, _, said = rest.partition("on ") if rest.startswith("on ") or " on " in rest else (rest, "", "")
     wall = read_walls(said)[0] if said.strip() else ""
     if not size.strip():
-        usual = {"door": (32 * INCH, 80 * INCH), "window": (36 * INCH, 48 * INCH)}
-        metric = {"door": (0.8, 2.0), "window": (0.9, 1.2)}
-        width, height = metric[what] if room.metric else usual[what]
-        return float(width), float(height), wall
+        return *_USUAL[what, room.metric], wall
     sides = _BY.split(size.strip())
     if len(sides) != 2:
-        raise unclear(f"`{size.strip()}` is not width and height", f"write such as `{what} 32 in x 80 in`")
+        example = "90 cm x 120 cm" if room.metric else "3 ft x 4 ft"
+        raise unclear(f"`{size.strip()}` is not width and height", f"write such as `{what} {example}`")
     return parse_length(sides[0]), parse_length(sides[1]), wall
 
 
@@ -83,10 +90,8 @@ def _placed(what: str, width: float, height: float, wall: str, room: Answers) ->
     """The door or window in the wall that is said, else in the first one that has room left for it."""
     if height > room.height or min(width, height) < 0.2:
         raise unclear(f"a {what} {room.long(width)} x {room.long(height)} does not fit the room", "check its height")
-    fewest = {each: sum(hole.wall == each for hole in room.holes) for each in WALLS}
-    order = _FIRST.get(what, _WINDOWS)
-    tried = (wall,) if wall else sorted(order, key=lambda each: fewest[each])
-    for each in tried:
+    there = {each: sum(hole.wall == each for hole in room.holes) for each in WALLS}
+    for each in (wall,) if wall else sorted(_WALLS_OF[what], key=lambda each: there[each]):
         left = room.wall(each) - sum(hole.width for hole in room.holes if hole.wall == each)
         if width <= left:
             number = sum(hole.name.startswith(what) for hole in room.holes) + 1

@@ -16,6 +16,8 @@ from functools import cache
 from pathlib import Path
 from typing import TypeAlias
 
+from scheduler.reading.busy.guard import SMALLER
+
 PACKAGE = Path(__file__).parents[1] / "scheduler"
 
 SINKS: dict[str, tuple[int | None, int | None]] = {
@@ -33,7 +35,7 @@ SINKS: dict[str, tuple[int | None, int | None]] = {
     "say_error": (0, None),
 }
 """What takes a message: which argument says what is wrong, and which what would be right."""
-_USUAL = {"refuse": "export the calendar anew, or a part of it"}
+_USUAL = {"refuse": SMALLER}
 """The remedy where none is said."""
 TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL")
 """Names of tables whose texts come out as messages."""

@@ -22,6 +22,9 @@ from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.model.plan import Plan
 
 FORMAT = 1
+MOST_BYTES = 32 << 20
+MOST_PARTS = 2_000_000
+"""Lists and records in it. Five thousand steps with hundreds of entries in the diary stay below both."""
 _APART = ("plan", "ledger")
 """What stands in the file in a form of its own."""
 _MOVE_AWAY = "move the file away: the next plan is then made anew, and a calendar gets every event as a new one"
@@ -81,7 +84,8 @@ def read_kept(files: Files) -> Kept:
     A plan that another version of the program laid down in other fields is passed over; the rest is read.
     """
     try:
-        data = files.plan.read_bytes()
+        with files.plan.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
         return Kept()
     whole = _whole(data, str(files.plan))
@@ -102,6 +106,8 @@ def _check_format(found: object) -> None:
 
 
 def _whole(data: bytes, name: str) -> dict[str, object]:
+    if len(data) > MOST_BYTES or data.count(b"[") + data.count(b"{") > MOST_PARTS:
+        raise _refused(Place(name), "it is larger than any that tackfree writes")
     try:
         whole = json.loads(data)
     except json.JSONDecodeError as error:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -104,8 +105,8 @@ class _Line:
         twice: list[str] = []
 
         def pairs(found: list[tuple[str, object]]) -> dict[str, object]:
-            names = [name for name, _ in found]
-            twice.extend(name for name in names if names.count(name) > 1)
+            counts = Counter(name for name, _ in found)
+            twice.extend(name for name, count in counts.items() if count > 1)
             return dict(found)
 
         try:

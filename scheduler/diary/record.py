@@ -22,6 +22,8 @@ from scheduler.errors import Fault, InputError, Place
 from scheduler.files import append_whole, cut_off, sweep
 from scheduler.model.diary import Entry, Undone
 
+MOST_BYTES = 16 << 20
+"""Of a diary: a hundred thousand entries."""
 PATIENCE = 10.0
 """Seconds that a command waits for another one to let go of the job."""
 
@@ -86,9 +88,13 @@ def read_record(files: Files) -> Record:
     A last line that does not end was cut short by a kill, unless it is a whole entry: then only its end is missing.
     """
     try:
-        data = files.diary.read_bytes()
+        with files.diary.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
         return Record()
+    if len(data) > MOST_BYTES:
+        said = f"the diary is larger than {MOST_BYTES >> 20} MiB"
+        raise InputError([Fault(Place(str(files.diary)), said, "move what is no record of this job out of it")])
     *lines, last = data.split(b"\n")
     name = str(files.diary)
     entries: list[Entry] = []

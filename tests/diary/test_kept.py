@@ -90,6 +90,14 @@ def test_what_is_no_kept_plan_is_refused_with_its_place(life: Life, content: byt
     assert plan.read_bytes() == content
 
 
+@pytest.mark.parametrize(("piece", "count"), [(b" ", 33 << 20), (b"[],", 1 << 21)], ids=["long", "full"])
+def test_what_is_larger_than_any_plan_is_not_taken_in(life: Life, piece: bytes, count: int) -> None:
+    """A few letters of JSON take twenty times their room once they are read."""
+    life.site.files.plan.write_bytes(b"[" + piece * count + b"1]")
+    with pytest.raises(InputError, match="this is no kept plan: it is larger than any that tackfree writes"):
+        read_kept(life.site.files)
+
+
 Spoil = Callable[[dict[str, Any]], object]
 
 

@@ -117,3 +117,14 @@ def test_a_full_disk_leaves_the_record_as_it_was(files: Files) -> None:
     assert files.diary.read_bytes() == before
     assert files.plan.read_bytes() == b"old"
     assert sorted(path.name for path in files.job.parent.iterdir()) == ["job.diary.jsonl", "job.plan.json"]
+
+
+def test_a_diary_of_another_size_is_refused(tmp_path: Path) -> None:
+    """Fifty megabytes are no record of a job; they stay where they are."""
+    files = Files(tmp_path / "job.yaml")
+    files.diary.write_bytes(b"x" * (50 << 20))
+    with pytest.raises(InputError) as caught:
+        read_record(files)
+    said = "the diary is larger than 16 MiB; move what is no record of this job out of it"
+    assert str(caught.value) == f"{files.diary}: {said}"
+    assert files.diary.stat().st_size == 50 << 20

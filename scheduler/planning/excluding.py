@@ -24,11 +24,15 @@ class Order:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Alternative:
-    """Two orders of which one holds in every placement; or the activity `around` pauses while the other one runs."""
+    """Two orders of which one holds in every placement; or the activity `around` pauses while the other one runs.
+
+    In that case one of `cleaners`, if there is a set, must run whole between a piece before and the other one.
+    """
 
     either: Order
     other: Order
     around: int | None = None
+    cleaners: frozenset[int] | None = None
 
 
 def whole(problem: Problem) -> list[bool]:
@@ -86,14 +90,16 @@ def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:
         if lags.get((i, j), Lag()) == Lag():
             lags[i, j] = until
         around[min(i, j), max(i, j)] = None if in_one[j] else j
+    cleaners: dict[tuple[int, int], frozenset[int]] = {}
     for soil in problem.soils:
         cleaning = min((activities[c].minutes for c in soil.cleans), default=0)
         for j in soil.soils - soil.cleans:
             for i in soil.wants_clean:
                 if lags.get((j, i)) == Lag() and not activities[i].fixed and around[min(i, j), max(i, j)] != i:
                     lags[j, i] = Lag(cleaning)
+                    cleaners[min(i, j), max(i, j)] = soil.cleans - {i, j}
     return [
-        Alternative(Order(((i, j, lags[i, j]),)), Order(((j, i, lags[j, i]),)), outer)
+        Alternative(Order(((i, j, lags[i, j]),)), Order(((j, i, lags[j, i]),)), outer, cleaners.get((i, j)))
         for (i, j), outer in around.items()
     ]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import accumulate
 
 from scheduler.planning.network import Readiness, Ready, next_fit
 from scheduler.planning.problem import Activity, Lag, Problem
@@ -19,7 +20,7 @@ from scheduler.wallclock import NEVER
 class Runs:
     """The longest stretches in which one demand finds its capacity on an empty timeline, ascending."""
 
-    __slots__ = ("_ends", "spans")
+    __slots__ = ("_ends", "_sums", "spans")
 
     def __init__(self, problem: Problem, demand: Sequence[int]) -> None:
         self.spans: list[tuple[int, int]] = []
@@ -31,10 +32,16 @@ class Runs:
             else:
                 self.spans.append((slot.start, slot.end))
         self._ends = [end for _, end in self.spans]
+        self._sums = [0, *accumulate(end - start for start, end in self.spans)]
 
     def index(self, minute: int) -> int:
         """The first run that ends after a minute."""
         return bisect_right(self._ends, minute)
+
+    def before(self, minute: int) -> int:
+        """Minutes in all stretches before `minute`."""
+        i = self.index(minute)
+        return self._sums[i] + (max(minute - self.spans[i][0], 0) if i < len(self.spans) else 0)
 
     def first(self, at: int, minutes: int, smallest: int | None) -> tuple[int, int] | None:
         """The earliest start from `at` on of work that long, and its earliest end; None: there is no room.

@@ -167,15 +167,28 @@ def _open(state: State, alternatives: list[Alternative]) -> list[Alternative]:
 
 def _goes_around(state: State, outer: int, pair: Alternative) -> bool:
     """Whether there is room for the shortest piece before the other one, for another after it, and for all on both
-    sides together.
+    sides together, and someone to clean in between if need be.
     """
     first, then = (pair.other, pair.either) if pair.other.arcs[0][0] == outer else (pair.either, pair.other)
     (_, inner, clean), (_, _, ready) = first.arcs[0], then.arcs[0]
     smallest = state.question.problem.activities[outer].smallest or 0
     fore = state.question.directions[FORE]
-    before = -state.end[BACK][inner] - fore.passed(clean)[state.start[FORE][outer]]
-    after = -state.start[BACK][outer] - fore.passed(ready)[state.end[FORE][inner]]
-    return before >= smallest and after >= smallest and before + after >= state.minutes[outer]
+    given = fore.runs[outer].before
+    before = given(-state.end[BACK][inner] - int(clean.amount)) - given(state.start[FORE][outer])
+    after = given(-state.start[BACK][outer]) - given(fore.passed(ready)[state.end[FORE][inner]])
+    if before < smallest or after < smallest or before + after < state.minutes[outer]:
+        return False
+    return pair.cleaners is None or any(_cleans(state, i, outer, inner) for i in pair.cleaners)
+
+
+def _cleans(state: State, i: int, outer: int, inner: int) -> bool:
+    """Whether it may run whole after a piece of the outer one and before the inner one."""
+    if state.question.problem.activities[i].optional:
+        return True
+    if state.before[FORE][i] & (1 << outer | 1 << inner):
+        return False
+    begun = state.start[FORE][outer] + (state.question.problem.activities[outer].smallest or 0)
+    return state.end[FORE][i] <= -state.end[BACK][inner] and begun <= -state.end[BACK][i]
 
 
 def _moment(supply: Supply, amount: int) -> int:

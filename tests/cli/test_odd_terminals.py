@@ -68,7 +68,14 @@ def test_colour_only_where_it_is_wanted(job: Path, environ: dict[str, str]) -> N
 
 
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
-def test_completion_is_offered(shell: str) -> None:
-    """Each of these shells is given what it needs to complete the commands."""
-    shown = run("--show-completion", shell)
-    assert shown.code == 0 and "tackfree" in shown.out
+def test_shells_complete_the_commands(shell: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each of these shells is given a script, which asks the command what may follow: `plan` after `pl`."""
+    monkeypatch.setenv("_TACKFREE_COMPLETE", f"source_{shell}")
+    assert f"complete_{shell}" in run().out
+    monkeypatch.setenv("_TACKFREE_COMPLETE", f"complete_{shell}")
+    for name, value in (("COMP_WORDS", "tackfree pl"), ("COMP_CWORD", "1"), ("_TYPER_COMPLETE_ARGS", "tackfree pl")):
+        monkeypatch.setenv(name, value)
+    monkeypatch.setenv("_TYPER_COMPLETE_FISH_ACTION", "get-args")
+    shown = run()
+    assert shown.code == 0
+    assert "plan" in shown.out and "check" not in shown.out

@@ -29,6 +29,7 @@ def settle(state: State) -> None:
             _after_the_others(state)
         if not state.queue:
             _decide_forced(state)
+            _between_the_certain(state)
         if not state.queue:
             return
 
@@ -86,6 +87,31 @@ def _after_all_before(state: State) -> None:
                         done = max(done, head + work)
                 if done > supply.before(start[j]):
                     state.raise_start(side, j, _moment(supply, done))
+
+
+def _between_the_certain(state: State) -> None:
+    """What may go around others has room for all its minutes between them. Raises Refuted if not.
+
+    From the latest start of another until it is ready after its earliest end no piece runs, wherever that one goes.
+    """
+    fore, closed = state.question.directions[FORE], dict[int, list[tuple[int, int]]]()
+    for pair in state.pairs:
+        if pair.around is not None:
+            order = pair.either if pair.either.arcs[0][1] == pair.around else pair.other
+            inner, _, ready = order.arcs[0]
+            begin, until = -state.end[BACK][inner], fore.passed(ready)[state.end[FORE][inner]]
+            if begin < until:
+                closed.setdefault(pair.around, []).append((begin, until))
+    for outer, spans in closed.items():
+        given = fore.runs[outer].before
+        at, latest = state.start[FORE][outer], -state.start[BACK][outer]
+        room = given(latest) - given(at)
+        for begin, until in sorted(spans):
+            if min(until, latest) > max(begin, at):
+                room -= given(min(until, latest)) - given(max(begin, at))
+                at = until
+        if room < state.minutes[outer]:
+            raise Refuted
 
 
 def _after_the_others(state: State) -> None:

@@ -61,8 +61,8 @@ def latest_starts(problem: Problem, finish: int) -> list[float]:
     """For every activity how late it may start, with nothing else running, to be done by a finish: who is urgent."""
     state = State(Question(problem))
     try:
-        for i, activity in enumerate(problem.activities):
-            if not activity.optional:
+        for i in reversed(range(len(problem.activities))):  # as in `done_by`
+            if not problem.activities[i].optional:
                 state.raise_start(BACK, i, -finish)
         state.flow()
     except Refuted:  # not even alone: any order shows where it is stuck

@@ -97,8 +97,12 @@ class State:
         self.flow()
 
     def done_by(self, finish: int) -> None:
-        """Take for granted that all work is done by then. Raises Refuted."""
-        for i, activity in enumerate(self.question.problem.activities):
+        """Take for granted that all work is done by then. Raises Refuted.
+
+        Whoever asks mostly counts what comes first first: from the end on, everything is passed on once.
+        """
+        for i in reversed(range(self.question.size)):
+            activity = self.question.problem.activities[i]
             if not activity.optional:
                 self.raise_start(BACK, i, -finish if activity.minutes else LONG_AGO + 1)
         self.flow()

@@ -5,8 +5,10 @@ It only looks things up; nothing is decided here. Agenda and calendar both read 
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES, Span
@@ -76,6 +78,9 @@ class Book:
         self.several_rooms = len({step.room for step in plan.steps}) > 1
         self.sessions = tuple(sorted(plan.sessions, key=lambda session: (session.start, session.number)))
         self.ahead = tuple(session for session in self.sessions if session.end > plan.as_of)
+        hours = sorted(plan.windows, key=lambda window: window.start)
+        self.breaks = tuple(Span(a.end, b.start) for a, b in pairwise(hours) if a.session == b.session)
+        self._ends = sorted(piece.end for step in plan.steps for piece in step.pieces)
         self._waited: dict[str, list[tuple[str, PlannedStep]]] = defaultdict(list)
         for step in plan.steps:
             for link in step.after:
@@ -116,8 +121,7 @@ class Book:
         """The pieces of steps that begin in a session, in the order in which they begin."""
         found = [
             Piece(step, span, number, len(step.pieces))
-            for step in self.plan.steps
-            if step.id in session.steps
+            for step in (self.steps[name] for name in dict.fromkeys(session.steps) if name in self.steps)
             for number, span in enumerate(step.pieces, 1)
             if session.start <= span.start < session.end
         ]
@@ -129,12 +133,13 @@ class Book:
 
     def next_start(self, session: Session) -> int | None:
         """When the session after this one begins."""
-        return min((other.start for other in self.sessions if other.start >= session.end), default=None)
+        following = bisect_left(self.sessions, session.end, key=lambda other: other.start)
+        return self.sessions[following].start if following < len(self.sessions) else None
 
     def previous_end(self, session: Session) -> int | None:
         """When work last ended before this session, be it planned or recorded."""
-        ends = (piece.end for step in self.plan.steps for piece in step.pieces if piece.end <= session.start)
-        return max(ends, default=None)
+        earlier = bisect_right(self._ends, session.start)
+        return self._ends[earlier - 1] if earlier else None
 
     def waited_stages(self, step: PlannedStep) -> tuple[str, ...]:
         """The stages of its film that later steps wait for."""
@@ -159,7 +164,7 @@ class Book:
         left = session.end
         found = []
         for step in self.plan.steps:
-            if step.film is None or step.end > left:
+            if step.film is None or step.end > left or max(step.film.stages.values(), default=left) <= left:
                 continue
             names = {"touch", "dust_free", *self.waited_stages(step)} - {"full"}
             if not self.covered(step) and step.end > session.start:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.plan import PlannedStep, Session
@@ -92,9 +91,7 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
 
 def _around_breaks(book: Book, whole: Span, words: str) -> Iterator[Row]:
     """Setting up or clearing up, in parts where a break lies in it: nobody does that in the break."""
-    hours = sorted(book.plan.windows, key=lambda window: window.start)
-    gaps = [Span(one.end, other.start) for one, other in pairwise(hours) if one.session == other.session]
-    breaks = union(clip(gap, whole) for gap in gaps)
+    breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
     for part in sorted((*without((whole,), breaks), *breaks)):
         yield Row(book.face.span(*part), "break" if part in breaks else words)
 

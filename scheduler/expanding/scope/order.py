@@ -82,7 +82,9 @@ class Order:
         """The last ones before a step on its surfaces, those up to a phase only if one is named."""
         phases = [slug(phase) for phase in PHASES]
         bound = phases.index(last) if last in phases else len(phases)
-        near = sorted({at for surface in each.surfaces | each.over | each.rests for at in self.lying.get(surface, ())})
+        near = sorted(
+            {at for surface in each.surfaces | each.over | each.rests for at in self.lying.get(surface, ())}
+        )
         ahead = (self.made[at] for at in near if self.made[at].rank < each.rank and self.made[at].rank[0] <= bound)
         below = [one for one in ahead if self._touch(one, each)]
         covered = {name for one in below for name in self.before.get(one.step.id, ())}

@@ -27,6 +27,7 @@ UNKNOWN_LIFE = 120 * DAY
 
 AHEAD = 120 * DAY
 """Minutes of air that are looked at to say why it is never fit."""
+MONTH = 30 * DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +78,18 @@ def never_fit(
     None if the air is fit at each start for as long as it must be, or the family has no limits.
     """
     limits = material.limits
-    for start in starts if limits else ():
-        air = room_air(room, zone, Span(start, start + AHEAD)).pieces
-        stage = material.stage(limits.hold_until or "") if limits else None
-        ready = ClockMaker(air).stage(material, stage, ratio).ready(start) if stage and air else start + 60
-        need = Span(start, ready if ready < NEVER else start + AHEAD)
-        broken = hindrance(limits, air, need, zone, metric=metric) if limits else ()
+    if limits is None:
+        return None
+    stage = material.stage(limits.hold_until or "")
+    air: tuple[AirPiece, ...] = ()
+    clock, known = None, 0
+    for start in starts:
+        if start + AHEAD > known:  # the air is looked up for a month of starts at once: there may be years of them
+            known = start + AHEAD + MONTH
+            air = room_air(room, zone, Span(start, known)).pieces
+            clock = ClockMaker(air).stage(material, stage, ratio) if stage and air else None
+        ready = clock.ready(start) if clock else start + 60
+        broken = hindrance(limits, air, Span(start, min(ready, start + AHEAD)), zone, metric=metric)
         if broken:
             return (
                 f"begun {say.moment(start, zone)}, {say.listed([each.said for each in broken])}",

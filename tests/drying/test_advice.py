@@ -107,3 +107,12 @@ def test_air_that_is_never_fit_is_told_at_the_first_start_where_it_is_not() -> N
     assert cure.startswith("heat the room to at least 10 °C")
     assert never_fit(PAINT, room(), 1.0, starts, UTC, metric=True) is None
     assert never_fit(replace(PAINT, limits=None), cold("2027-01-12"), 1.0, starts, UTC, metric=True) is None
+
+
+def test_years_of_starts_are_told_as_each_by_itself() -> None:
+    """Found by planning wild jobs: five years of starts took seconds, since each looked its air up anew. The cold
+    begins so many days on, in the air of one look, at its end, and in that of a later one."""
+    starts = [minute("2027-01-09 09:00") + day * 24 * 60 for day in range(100)]
+    for since in ("2027-01-20", "2027-02-08", "2027-02-09", "2027-03-30"):
+        each = (never_fit(PAINT, cold(since), 1.0, [start], UTC, metric=True) for start in starts)
+        assert never_fit(PAINT, cold(since), 1.0, starts, UTC, metric=True) == next(filter(None, each))

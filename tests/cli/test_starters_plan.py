@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -71,6 +72,20 @@ def test_the_usual_ones_plan_without_a_warning(kind: str, us: bool) -> None:
     said = {caution for step in plan.steps for caution in step.cautions}
     wanted = {"panel wall": "nailer", "repaint a room": "lead", "floor": "floor sander", "bathroom wall": "cement"}
     assert any(wanted[kind] in caution for caution in said)
+
+
+@settings(max_examples=15)
+@given(answers())
+def test_the_step_in_the_example_is_there(given_answers: Answers) -> None:
+    """What stands under `changes` behind a # names a step of the job and something on order."""
+    text = job_text(given_answers)
+    for key in ("on order", "changes"):
+        text = re.sub(rf"(?m)^# ({key}:)\n#   ", r"\1\n  ", text)
+    with TemporaryDirectory() as folder:
+        Path(folder, "job.yaml").write_text(text, encoding="utf-8")
+        graph = expand(*read(Path(folder)))
+    assert "changes:\n  " in text
+    assert any(task.needs for task in graph.tasks) or given_answers.kind == "bathroom wall" or given_answers.alone
 
 
 @given(st.integers(0, 6))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, REPAINT, Answers, Stretch
-from scheduler.reading.starters.scopes import changes_of, work_of
+from scheduler.reading.starters.scopes import changes_of, main_step, work_of
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.starters.words import noted, quoted
 
@@ -109,9 +109,13 @@ def _work(job: Answers) -> Iterator[str]:
         if len(job.colours) > 1:
             names = ", ".join(quoted(name) for name, _ in job.colours)
             yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"
-    changes = changes_of(job)
-    if changes:
-        yield ""
-        yield "# What is to be otherwise in single steps, by their ids: `tackfree plan FOLDER --json` shows them."
-        yield "changes:"
-        yield from changes
+    changes = ["changes:", *changes_of(job)]
+    example = ["changes:", f"  {main_step(job)}: {{needs: [{_waited(job)}]}}"]
+    yield ""
+    yield "# What is to be otherwise in single steps, by their ids: `tackfree plan FOLDER --json` shows them."
+    yield from changes if len(changes) > 1 else [f"# {line}" for line in example]
+
+
+def _waited(job: Answers) -> str:
+    """What the example waits for: something on order."""
+    return quoted(job.order[0][0]) if job.order else "lamp"

@@ -212,6 +212,13 @@ def awaited(job: Answers) -> list[tuple[str, str]]:
     return [(name, steps[0]) for name, steps in found]
 
 
+def main_step(job: Answers) -> str:
+    """The id of a step that every job of this kind has, for an example."""
+    if job.kind == REPAINT:
+        return "trim-sand" if job.parts == ("trim",) else f"{job.parts[0]}-patch"
+    return {PANEL: "panelling-cut-boards", FLOOR: "floor-sand-floor", BATHROOM: "splashback-set-tile"}[job.kind]
+
+
 def changes_of(job: Answers) -> list[str]:
     """The lines under `changes`: what waits for something on order, a caution, steps of two where there is one."""
     fields: dict[str, dict[str, str]] = {}

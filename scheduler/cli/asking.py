@@ -7,10 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from scheduler.cli.changing import clock_of
-from scheduler.cli.shared import say_error, typed
+from scheduler.cli.shared import is_plain, say_error, typed, width
 
 if TYPE_CHECKING:
     from scheduler.diary.kept import Passed
@@ -33,9 +31,10 @@ def ask_what_happened(job: Path, as_of: str | None) -> None:
             return
         asked.add(session.span.start)
         if len(asked) == 1:
-            print("Of the plan handed out, these sessions have passed unrecorded. Did they take place as planned?")
+            _say("Of the plan handed out, these sessions have passed unrecorded. Did they take place as planned?")
+        _say(session_words(site, session))
         try:
-            answer = typed(f"{session_words(site, session)} [y]es, [n]o, or leave it open: ").lower()
+            answer = typed("  [y]es, [n]o, or leave it open: ").lower()
         except EOFError:
             say_error("\n  left open, and those after it")
             return
@@ -65,4 +64,10 @@ def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
     site, entries = jot(job, request, clock)
     teller = Teller(site.job, site.titles)
     for entry in entries:
-        typer.echo(f"  Recorded: {teller.says(entry.event)}.")
+        _say(f"Recorded: {teller.says(entry.event)}.", "  ")
+
+
+def _say(text: str, first: str = "") -> None:
+    from scheduler.presenting.words import to_ascii, wrap
+
+    print("\n".join(wrap(to_ascii(text) if is_plain() else text, width(), first)))

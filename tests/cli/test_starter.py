@@ -131,6 +131,22 @@ def test_letters_that_the_terminal_has_not(tmp_path: Path, environ: dict[str, st
     assert run("check", str(tmp_path / "bath")).code == 0
 
 
+@pytest.mark.parametrize(
+    "environ", [{}, {"COLUMNS": "40", "PYTHONIOENCODING": "ascii"}], ids=["usual", "narrow, ASCII"]
+)
+def test_what_plan_asks_is_recorded(tmp_path: Path, environ: dict[str, str]) -> None:
+    """`plan` asks of each session that has passed whether it took place; an answer is a line of the diary."""
+    assert run("starter", str(tmp_path / "den"), "--kind", "repaint", "--as-of", "2026-12-01").code == 0
+    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01").code == 0
+    at_once = ["plan", "den", "--as-of", "2026-12-05T20:00"]
+    shown = at_terminal(at_once, ["y"], tmp_path, prompt="leave it open: ", **environ)
+    assert shown.code == 0
+    assert "\\u" not in shown.text
+    asked = shown.text.partition("[y]es")[0].splitlines()
+    assert max(map(len, asked)) <= int(environ.get("COLUMNS", "80"))
+    assert "Carry the furniture out: done" in " ".join(run("diary", str(tmp_path / "den")).out.split())
+
+
 def test_the_end_of_input_at_a_question_of_plan(tmp_path: Path) -> None:
     """`plan` asks what happened; Ctrl-D leaves that open, and the plan is printed."""
     assert run("starter", str(tmp_path / "den"), "--kind", "repaint", "--as-of", "2026-12-01").code == 0

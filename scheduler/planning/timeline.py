@@ -87,15 +87,21 @@ class Timeline:
         i = bisect_right(starts, after) - 1
         if i < 0 or ends[i] <= after:
             i += 1
-        begin = until = -(1 << 62)
-        for j in range(i, len(starts)):
-            if (free[j] - demand) & guards != guards:
-                until = -(1 << 62)
+        size = len(starts)
+        while i < size:
+            if (free[i] - demand) & guards != guards:
+                i += 1
                 continue
-            if starts[j] != until:
-                begin = starts[j] if starts[j] > after else after
-            until = ends[j]
-            if until - begin >= minutes:
+            begin = starts[i] if starts[i] > after else after
+            end = begin + minutes
+            until = ends[i]
+            i += 1
+            while until < end:
+                if i == size or starts[i] != until or (free[i] - demand) & guards != guards:
+                    break
+                until = ends[i]
+                i += 1
+            else:
                 return begin
         return None
 
@@ -209,7 +215,8 @@ def split(runs: Iterable[tuple[int, int]], minutes: int, smallest: int) -> list[
             continue
         last = minutes - used if minutes - used > smallest else smallest
         if last <= room:
-            return [*_filled(before, minutes - last, smallest), Span(begin, begin + last)]
+            end = Span(begin, begin + last)
+            return [*_filled(before, minutes - last, smallest), end] if before else [end]
         before.append((begin, until))
         if len(longest) < most:
             heappush(longest, room)

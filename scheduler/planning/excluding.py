@@ -35,16 +35,30 @@ class Alternative:
     cleaners: frozenset[int] | None = None
 
 
-def whole(problem: Problem) -> list[bool]:
-    """For every activity whether what is left of it runs in one piece: too short for two, whatever is chosen."""
-    most = [activity.minutes for activity in problem.activities]
+def gains(problem: Problem) -> list[int]:
+    """The minutes that options may add to every activity, all together."""
+    added = [0] * len(problem.activities)
     for pair in problem.choices:
         for option in pair:
             for i, minutes in option.extra:
-                most[i] += minutes
+                added[i] += minutes
+    return added
+
+
+def whole(problem: Problem) -> list[bool]:
+    """For every activity whether what is left of it runs in one piece: too short for two, whatever is chosen."""
     return [
-        a.smallest is None or minutes < 2 * a.smallest for a, minutes in zip(problem.activities, most, strict=True)
+        a.smallest is None or a.minutes + more < 2 * a.smallest
+        for a, more in zip(problem.activities, gains(problem), strict=True)
     ]
+
+
+def smallest_pieces(problem: Problem) -> list[int | None]:
+    """The shortest piece of every activity that may pause, and one minute while it is open how long that is: 30
+    minutes can be done in three tens, 25 cannot, so that more work may end earlier.
+    """
+    listed = zip(problem.activities, whole(problem), gains(problem), strict=True)
+    return [None if in_one else 1 if more else a.smallest for a, in_one, more in listed]
 
 
 def lasting(problem: Problem, waits: Iterable[Wait]) -> tuple[Arc, ...]:

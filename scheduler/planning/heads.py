@@ -80,8 +80,9 @@ class _Turned(dict[int, int]):
 class Direction:
     """What does not change while one problem is looked at: places on an empty timeline, and when lags have passed."""
 
-    def __init__(self, problem: Problem, *, back: bool) -> None:
+    def __init__(self, problem: Problem, smallest: Sequence[int | None], *, back: bool) -> None:
         self.problem = problem
+        self.smallest = smallest
         self.ready = Readiness(problem.clocks)
         self.back = back
         runs = {demand: Runs(problem, demand) for demand in {a.demand for a in problem.activities}}
@@ -108,7 +109,7 @@ class Direction:
                 return activity.fixed[0].start, activity.fixed[-1].end
             return at, at
         while True:
-            found = self.runs[i].first(at, minutes, activity.smallest)
+            found = self.runs[i].first(at, minutes, self.smallest[i])
             if found is None or activity.fit is None or activity.fixed:
                 return found
             later = next_fit(activity.fit, found[0], self.ready.of(activity.hold)[found[1]])

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Iterator
 from functools import cached_property
 
-from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, whole
+from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, smallest_pieces, whole
 from scheduler.planning.heads import Direction
 from scheduler.planning.network import LONG_AGO, mirrored
 from scheduler.planning.problem import Lag, Problem
@@ -29,7 +29,8 @@ class Question:
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         back = mirrored(problem)
-        self.directions = Direction(problem, back=False), Direction(back, back=True)
+        smallest = smallest_pieces(problem)
+        self.directions = Direction(problem, smallest, back=False), Direction(back, smallest, back=True)
         self.waits = lasting(problem, problem.waits)
         activities = problem.activities
         self.size = len(activities)

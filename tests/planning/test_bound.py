@@ -125,6 +125,18 @@ def test_each_choice_costs_something() -> None:
     assert bound(problem([work(40), work(50)], choices=(choice,))) == 130
 
 
+def test_more_work_may_end_earlier() -> None:
+    """25 minutes in pieces of 10 or more don't fit into three tens, 30 do: 10 from 0, from 20 and from 40 on.
+
+    One choice adds 5 minutes or nothing. With them the work ends at 50; without them 15 must wait for minute 100.
+    """
+    more, plain = Option(leader=0, waits=(), extra=((0, 5),)), Option(leader=1, waits=())
+    hours = slots((0, 10), (20, 30), (40, 50), (100, 200))
+    asked = problem([work(25, 10), work(0)], slots=hours)
+    assert bound(asked) == 115
+    assert bound(replace(asked, choices=((more, plain),))) <= 50
+
+
 def test_a_dry_clock_counts_in_both_directions() -> None:
     """A film that needs 60 minutes, at half speed until 100: from its end at 20 it is at 40 by 100, at 60 by 120."""
     clock = DryClock((0, 100, 1000), (0.0, 50.0, 950.0))

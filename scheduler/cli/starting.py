@@ -41,12 +41,18 @@ def starter(
             out.write(text)
     except FileExistsError:
         raise _taken(file) from None
-    print(f"Wrote {file}: {note}")
+    print(f"Wrote {_shown(file)}: {note}")
+
+
+def _shown(path: Path) -> str:
+    from scheduler.reading.textfile import shown
+
+    return shown(path)
 
 
 def _taken(file: Path) -> InputError:
     taken = file if file.exists() else file.parent
-    return InputError([Fault(Place(str(taken)), "is there already and is left as it is", "name another folder")])
+    return InputError([Fault(Place(_shown(taken)), "is there already and is left as it is", "name another folder")])
 
 
 def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
@@ -58,14 +64,14 @@ def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
 
     begin = beginning(folder, local_zone(), as_of)
     if kind is not None or not is_asked():
-        answers, why = usual(kind or USUAL, begin), ""
+        answers, why = usual(USUAL if kind is None else kind, begin), ""
     else:
         try:
             answers, why = asked(begin)
         except (KeyboardInterrupt, EOFError) as stopped:
             say_error("\nStopped half way: nothing is written.")
             raise typer.Exit(130 if isinstance(stopped, KeyboardInterrupt) else 2) from None
-    then = f"tackfree plan {shlex.quote(str(folder))}"
+    then = f"tackfree plan {shlex.quote(_shown(folder))}"
     if why:
         return job_text(answers), f"{answers.kind}. No plan is possible yet: {why}. Change it, then: {then}"
     return job_text(answers), f"{answers.kind}. Edit the values, then: {then}"

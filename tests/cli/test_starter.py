@@ -41,6 +41,22 @@ def test_a_kind_that_there_is_not(tmp_path: Path) -> None:
     assert not (tmp_path / "new").exists()
 
 
+@pytest.mark.parametrize("kind", ["", "7", "wall", "-"])
+def test_no_word_of_a_kind(tmp_path: Path, kind: str) -> None:
+    """What may be two kinds, or none, is told with those that there are."""
+    ran = run("starter", str(tmp_path / "new"), "--kind", kind)
+    assert (ran.code, ran.out) == (2, "")
+    assert "`bathroom wall`, `floor`, `panel wall`, `repaint a room`" in ran.err or "did you mean" in ran.err
+    assert not (tmp_path / "new").exists()
+
+
+def test_a_line_break_in_the_name_of_the_folder(tmp_path: Path) -> None:
+    """The folder is made all the same, and what is said of it stays one line."""
+    ran = run("starter", str(tmp_path / "a\nb"), "--kind", "floor")
+    assert (ran.code, ran.out.count("\n")) == (0, 1)
+    assert (tmp_path / "a\nb" / "job.yaml").is_file()
+
+
 def test_never_over_something(tmp_path: Path) -> None:
     """A job that is there, or a file in the place of the folder, is left as it is, and nobody is asked first."""
     (tmp_path / "job.yaml").write_text("mine", encoding="utf-8")

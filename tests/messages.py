@@ -16,9 +16,10 @@ from functools import cache
 from pathlib import Path
 from typing import TypeAlias
 
+import scheduler
 from scheduler.reading.busy.guard import SMALLER
 
-PACKAGE = Path(__file__).parents[1] / "scheduler"
+PACKAGE = Path(scheduler.__file__).parent
 
 SINKS: dict[str, tuple[int | None, int | None]] = {
     "Fault": (1, 2),

@@ -54,7 +54,8 @@ def cache_folder() -> Path | None:
         return Path(said) if said else None
     from platformdirs import user_cache_path
 
-    return user_cache_path("tackfree", appauthor=False) / "profiles"
+    folder = user_cache_path("tackfree", appauthor=False) / "profiles"
+    return folder if folder.is_absolute() else None  # a user without a home: `~` would be a folder of the job's
 
 
 def _kept(path: Path, mark: str, kind: type[Record]) -> Record | None:

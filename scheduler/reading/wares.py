@@ -14,6 +14,7 @@ from scheduler.model.names import slug
 from scheduler.model.shopping import SOLD_BY, Shelf, Size, Ware
 from scheduler.reading.positions import Positions
 from scheduler.reading.profileparts import Form, Source, Texts, form_of, one_of
+from scheduler.reading.remembered import remembered
 from scheduler.reading.scalars import Name, Share, Text, WholeDays, YesNo, reads
 from scheduler.reading.shipped import shipped_profiles
 from scheduler.reading.textfile import shown
@@ -86,13 +87,16 @@ class WaresForm(Form):
 
 def read_wares(job_folder: Path | None) -> Shelf:
     """How things are sold. Raises InputError with every fault of the files."""
-    whole, positions = load_mapping(shipped_profiles() / FILE)
+    shipped = shipped_profiles() / FILE
     own = job_folder / "profiles" / FILE if job_folder is not None else None
-    notes: tuple[str, ...] = ()
-    if own is not None and own.is_file() and own.resolve() != (shipped_profiles() / FILE).resolve():
-        data, positions = load_mapping(own)
-        whole = _over(whole, data)
-        notes = (f"{shown(own)} goes before the {FILE} that comes with this program.",)
+    if own is None or not own.is_file() or own.resolve() == shipped.resolve():
+        return remembered("wares", Shelf, lambda: _shelf(*load_mapping(shipped)))
+    data, positions = load_mapping(own)
+    notes = (f"{shown(own)} goes before the {FILE} that comes with this program.",)
+    return _shelf(_over(load_mapping(shipped)[0], data), positions, notes)
+
+
+def _shelf(whole: dict[str, YamlValue], positions: Positions, notes: tuple[str, ...] = ()) -> Shelf:
     form = form_of(WaresForm, whole, positions)
     faults = list(_faults(form, positions))
     if faults:

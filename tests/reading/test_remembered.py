@@ -10,17 +10,18 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import scheduler.reading.remembered as memory
 from scheduler.errors import InputError
 from scheduler.model.material import Material, Trade
-from scheduler.model.method import Method
 from scheduler.model.plainform import plain, rich
 from scheduler.reading import shipped
 from scheduler.reading.methods import read_methods
 from scheduler.reading.profiles import read_trade
+from scheduler.reading.wares import read_wares
 
 FEW = ("shellac", "acrylic-latex-wall-paint", "drying-type-joint-compound")
 
@@ -47,12 +48,12 @@ def refuse_to_read(*_: object) -> None:
 
 
 def test_every_shipped_record_comes_back_as_it_was(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Families, tape, cautions and methods are the same, to the last figure, after a way through JSON."""
+    """Families, tape, cautions, methods and wares are the same, to the last figure, after a way through JSON."""
     monkeypatch.setenv(memory.VARIABLE, "")
-    trade, methods = read_trade(None), read_methods(None)
-    for kind, records in ((Material, trade.materials), (Method, methods.loaded.values())):
-        for record in records:
-            assert repr(rich(kind, json.loads(json.dumps(plain(record))))) == repr(record)
+    trade, methods, shelf = read_trade(None), read_methods(None), read_wares(None)
+    for record in (*trade.materials, trade.tape, *trade.cautions, *methods.loaded.values(), shelf):
+        kind: Any = type(record)
+        assert repr(rich(kind, json.loads(json.dumps(plain(record))))) == repr(record)
     assert len(trade.materials) == len(trade.known) and len(methods.loaded) == len(methods.known)
 
 
@@ -143,6 +144,15 @@ def test_a_folder_that_cannot_be_used_harms_nobody(
     assert repr(read_trade(None, FEW)) == repr(anew(monkeypatch))
     if way == "read only":
         folder.chmod(0o700)
+
+
+def test_a_user_without_a_home_keeps_nothing(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Where nobody knows what `~` stands for, no folder of that name is made where the command runs."""
+    monkeypatch.delenv(memory.VARIABLE)
+    monkeypatch.setattr("platformdirs.user_cache_path", lambda *_, **__: Path("~/.cache/tackfree"))
+    monkeypatch.chdir(tmp_path)
+    assert read_trade(None, FEW).materials
+    assert not list(tmp_path.iterdir())
 
 
 def test_many_commands_at_once_leave_whole_files(folder: Path) -> None:

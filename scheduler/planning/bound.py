@@ -20,8 +20,9 @@ from scheduler.planning.refuting import workload
 EFFORT = 1_000
 """How much is spent on looking closer, if nothing else is said: states settled times activities."""
 
+MOST_EFFORT = 8_000
 MOST_STATES = 200
-"""How many states are settled at most for one finish: what is not refuted by then seldom is by more."""
+"""How much is spent at most, and on how many states: what is not refuted by then seldom is by more."""
 
 FEWER = 20
 """By how much less closely all other finishes are looked at than the one before the known one."""
@@ -29,7 +30,7 @@ FEWER = 20
 GRAIN = 15
 """How exactly the least finish that is not refuted is found if it is not the known one, in minutes."""
 
-MOST_CLOSE = 250
+MOST_CLOSE = 150
 """With more activities than this only chains and workload are looked at: closer looks grow with their square."""
 
 
@@ -50,7 +51,7 @@ def lower_bound(problem: Problem, known_finish: int, effort: int = EFFORT) -> in
     low = _least(low, known_finish, lambda finish: _too_early(ground, finish))
     if low >= known_finish or not effort or question.size > MOST_CLOSE:
         return min(low, known_finish)
-    states = min(max(effort // question.size, 1), MOST_STATES)
+    states = min(max(min(effort, MOST_EFFORT) // question.size, 1), MOST_STATES)
     if _refuted(ground, known_finish - 1, Refuter(states)):
         return known_finish
     fewer = max(states // FEWER, 1)

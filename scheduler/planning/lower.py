@@ -240,22 +240,21 @@ def _barriers(
     graph: TaskGraph, number: Mapping[str, int], films: Mapping[str, FilmClocks], clocks: _Clocks
 ) -> Iterable[ask.Barrier]:
     """No dust over a wet film; nobody in a room that a film has closed."""
+    inside: dict[str, set[int]] = {}
+    dusty: dict[str, set[int]] = {}
     for task in graph.tasks:
-        film = films.get(task.id)
+        inside.setdefault(task.room, set()).add(number[task.id])
+        dusty.setdefault(task.room, set()).update([number[task.id]] if task.dusty else ())
+    for task in graph.tasks:
+        film, by = films.get(task.id), number[task.id]
         if task.wet:
             stage = "dust_free" if film is not None and "dust_free" in film.stages else None
-            bars = frozenset(
-                number[other.id]
-                for other in graph.tasks
-                if other.dusty and other.room == task.room and other.id != task.id
-            )
+            bars = frozenset(dusty[task.room] - {by})
             if bars:
-                yield ask.Barrier(by=number[task.id], until=clocks.lag(task.id, stage), bars=bars)
+                yield ask.Barrier(by=by, until=clocks.lag(task.id, stage), bars=bars)
         if task.id in graph.closed:
-            bars = frozenset(
-                number[other.id] for other in graph.tasks if other.room == task.room and other.id != task.id
-            )
-            yield ask.Barrier(by=number[task.id], until=clocks.lag(task.id, graph.closed[task.id]), bars=bars)
+            bars = frozenset(inside[task.room] - {by})
+            yield ask.Barrier(by=by, until=clocks.lag(task.id, graph.closed[task.id]), bars=bars)
 
 
 def _soils(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Soil]:

@@ -68,7 +68,7 @@ class Network:
     `followers` says for whom one is counted.
     """
 
-    __slots__ = ("clocked", "followers", "lags", "limited", "minutes", "needs")
+    __slots__ = ("_before", "clocked", "followers", "lags", "limited", "minutes", "needs")
 
     def __init__(self, problem: Problem, options: Sequence[int], ready: Readiness) -> None:
         activities = problem.activities
@@ -101,6 +101,7 @@ class Network:
                 self.minutes[activity] += minutes
         counts = Counter(i for followers in self.followers for i in followers)
         self.needs = [counts[i] for i in range(size)]
+        self._before: list[list[int]] | None = None
 
     def ordered(self, rank: Sequence[float]) -> list[int]:
         """All activities such that none comes before what it waits for, the lowest rank first.
@@ -122,10 +123,12 @@ class Network:
 
     def ahead_of(self, ends: Iterable[int]) -> set[int]:
         """The given activities and all that one of them waits for, directly or not."""
-        before: list[list[int]] = [[] for _ in self.followers]
-        for i, followers in enumerate(self.followers):
-            for j in followers:
-                before[j].append(i)
+        before = self._before
+        if before is None:
+            before = self._before = [[] for _ in self.followers]
+            for i, followers in enumerate(self.followers):
+                for j in followers:
+                    before[j].append(i)
         seen = set(ends)
         left = list(seen)
         while left:

@@ -15,6 +15,9 @@ from scheduler.planning.problem import Placement, Problem, Result
 from scheduler.planning.search import Aim, aim_of
 from scheduler.wallclock import NEVER
 
+MOST_PLACED = 200_000
+"""Activities placed before what has moved till then may stay moved: jobs of some hundred steps are done before."""
+
 
 def stay_close(problem: Problem, result: Result) -> Result:
     """The same result, or one better by the aims (finish, days, moved, starts) that is closer to `problem.stay`."""
@@ -55,9 +58,10 @@ class _Close:
     def hold_one_by_one(self) -> None:
         """Hold all that has not moved, and one of those that have, the earliest first."""
         for i in sorted(self.former, key=lambda i: (self.former[i], i)):
-            held = {j: start for j, start in self.former.items() if j == i or not self._moved(j)}
+            if self.placer.placements >= MOST_PLACED:
+                return
             if self._moved(i):
-                self._try(held)
+                self._try({j: start for j, start in self.former.items() if j == i or not self._moved(j)})
 
     def _moved(self, i: int) -> bool:
         return self.problem.stay is not None and tuple(self.placement.pieces[i]) != tuple(self.problem.stay[i] or ())
@@ -72,7 +76,7 @@ class _Close:
         ends = [float(spans[-1].end) if spans else far for spans in now]
         for rank in (starts, ends):
             for options in sorted({self.placement.options, self.placer.settle(rank)}):
-                outcome = self.placer.place(rank, options=options, not_before=held)
+                outcome = self.placer.place(rank, options=options, not_before=held, effort=MOST_PLACED)
                 if isinstance(outcome, Stuck):
                     continue
                 aim = aim_of(self.problem, outcome)

@@ -190,6 +190,8 @@ def main() -> None:
         for number in range(asked.first, asked.first + asked.count):
             if time.perf_counter() - begun > asked.seconds:
                 break
+            if number % 1000 == 999:
+                print(f"… {number + 1} after {time.perf_counter() - begun:.0f} s", flush=True)
             came = worker.ask(number)
             kind, data = written(number, asked.seed, only)
             outcome = judged(came)

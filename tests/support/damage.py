@@ -105,7 +105,8 @@ def spots(data: Any) -> list[tuple[Any, Any]]:
 
 def rebuilt(data: Any, other: Any, random: Random) -> Any:
     """Plain data in which one to three values are others, are gone, stand twice, or come out of `other`."""
-    data = json.loads(json.dumps(data))
+    # Copies only: a piece that is in both would be damaged in both, and might come to hold itself.
+    data, other = copied(data), copied(other)
     theirs = [(key, owner[key]) for owner, key in spots(other)] or [("", None)]
     for _ in range(random.choice((1, 1, 2, 3))):
         places = spots(data)
@@ -117,13 +118,18 @@ def rebuilt(data: Any, other: Any, random: Random) -> Any:
         if what == 0:
             del owner[key]
         elif what == 1 and isinstance(owner, list):
-            owner.insert(random.randrange(len(owner) + 1), owner[key])
+            owner.insert(random.randrange(len(owner) + 1), copied(owner[key]))
         elif what <= 3 and alike:
-            owner[key] = random.choice(alike)
+            owner[key] = copied(random.choice(alike))
         elif type(owner[key]) in (int, float):
             owner[key] = random.choice((*NUMBERS, owner[key] + random.randint(-3000, 3000)))
         elif what == 4:
-            owner[key] = random.choice(theirs)[1]
+            owner[key] = copied(random.choice(theirs)[1])
         else:
-            owner[key] = random.choice((*VALUES, *NUMBERS, [], {}))
+            owner[key] = copied(random.choice((*VALUES, *NUMBERS, [], {})))
     return data
+
+
+def copied(data: Any) -> Any:
+    """Plain data that shares nothing with this."""
+    return json.loads(json.dumps(data))

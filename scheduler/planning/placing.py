@@ -14,6 +14,7 @@ from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
+from scheduler.planning.heads import Runs
 from scheduler.planning.network import LONG_AGO, Network, Readiness, Ready, next_fit
 from scheduler.planning.problem import Placement, Problem, Wait
 from scheduler.planning.stairs import Stairs
@@ -91,6 +92,7 @@ class Placer:
             bool(self.closing[i] or self.barred[i] or self.soiling[i] or self.cleaning[i] or self.wanting[i])
             for i in size
         ]
+        self.open = Runs(problem, [0] * len(packing.widths))
         self.facts = [i for i in size if activities[i].fixed]
         self.releases = [max([a.release, *(span.end for span in a.fixed)]) for a in activities]
         # What is barred by something begun waits until the rest of that is placed: it lasts from the first piece.
@@ -134,23 +136,24 @@ class Placer:
         options: tuple[int, ...] | None = None,
         not_before: Mapping[int, int] | None = None,
         floor: int = LONG_AGO,
-        eager: bool = False,
+        pull: float = 0.0,
         effort: int = NEVER,
     ) -> Placement | Stuck:
         """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`.
 
-        An eager one serves first whoever can start first, and by rank only among those. It is not begun anew once
-        as many activities have been placed in all as `effort` says.
+        Each open minute that one could start earlier counts as `pull` in the rank: with none the order alone says who
+        is next, with much of it only among those who could start at once. The schedule is not begun anew once as many
+        activities have been placed in all as `effort` says.
         """
         taken = self.settle(rank) if options is None else options
         mends = _Mends(dict(not_before or {}))
-        outcome = _Run(self, taken, mends, floor).through(rank, eager)
+        outcome = _Run(self, taken, mends, floor).through(rank, pull)
         for _ in range(self.mends):
             if isinstance(outcome, Placement) or self.placements >= effort:
                 break
             if not mends.learn(outcome, self.network(taken)):
                 break
-            outcome = _Run(self, taken, mends, floor).through(rank, eager)
+            outcome = _Run(self, taken, mends, floor).through(rank, pull)
         return outcome
 
 
@@ -231,18 +234,20 @@ class _Run:
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
-    def through(self, rank: Sequence[float], eager: bool) -> Placement | Stuck:
+    def through(self, rank: Sequence[float], pull: float) -> Placement | Stuck:
         """Place everything, or say where it stopped."""
         activities = self.problem.activities
         rank, needs, followers = self._mended(rank)
-        turn = [(LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional]
+        turn: list[tuple[float, float, int]] = [
+            (LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional
+        ]
         heapify(turn)
         put_off: dict[int, _Dirt] = {}
         cleanings = self.cleanings
         while turn:
             known, _, i = heappop(turn)
-            if eager and (start := self._could_start(i)) > known:
-                heappush(turn, (start, rank[i], i))
+            if pull and (when := self._weighed(i, rank[i], pull)) > known:
+                heappush(turn, (when, rank[i], i))
                 continue
             if not self._put(i):
                 if self.stuck is not None and self.stuck.rule != "clean":
@@ -322,13 +327,15 @@ class _Run:
                 at = when
         return at
 
-    def _could_start(self, i: int) -> int:
-        """The earliest start as things stand; long ago if it can't be placed at all."""
+    def _weighed(self, i: int, rank: float, pull: float) -> float:
+        """Its rank with the earliest start as things stand; long ago if it can't be placed at all."""
         at, minutes = self._earliest(i), self.network.minutes[i]
-        if not minutes:
-            return at
-        found = self._find(i, at, minutes)
-        return LONG_AGO if found is None else found[0].start
+        if minutes:
+            found = self._find(i, at, minutes)
+            if found is None:
+                return LONG_AGO
+            at = found[0].start
+        return rank + pull * self.placer.open.before(at)
 
     def _find(self, i: int, at: int, minutes: int) -> tuple[Span, ...] | None:
         """The earliest pieces from `at` on that no rule forbids."""

@@ -12,11 +12,12 @@ starts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from itertools import accumulate
 from random import Random
 
+from scheduler.model.basics import Span
 from scheduler.planning.bound import latest_starts, lower_bound
 from scheduler.planning.network import mirrored
 from scheduler.planning.placing import Placer, Stuck
@@ -28,11 +29,20 @@ DEFAULT_EFFORT = 8_000
 LEAST_POOL = 6
 """Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
 
-SHAKEN = 0.3
-"""By how much of the whole span of latest starts those of a first order are shaken."""
+NARROWS = (1.5, 0.5)
+"""By how much more than that are kept at first, and how much less at last: first wide, then close."""
 
-EAGER = 0.3
-"""Share of the schedules that serve whoever can start first, instead of keeping to the order alone."""
+SHAKEN = 40
+"""The first orders are shaken little; from this one on by up to the whole span of latest starts."""
+
+EAGER = 0.8
+"""Share of the children that serve the sooner who could start sooner, instead of keeping to the order alone."""
+
+PULL = 8.0
+"""By how much at most all open minutes until the finish outweigh all places of the order then."""
+
+AT_ONCE = 1e6
+"""Pull enough that the order decides only among those who could start at the same minute."""
 
 STRETCH = (0.1, 0.5)
 """Least and greatest share of the activities that a child takes from one parent in one stretch."""
@@ -87,12 +97,18 @@ def days_used(problem: Problem, placement: Placement) -> dict[int, int]:
     return minutes
 
 
+def only_on(problem: Problem, days: Set[int]) -> Problem:
+    """The problem with no hours but those of the given days."""
+    return replace(problem, slots=tuple(slot for slot in problem.slots if slot.day in days))
+
+
 @dataclass(frozen=True, slots=True)
 class Found:
     """A placement in one direction of time and how good it is, with what a pass the other way needs of it.
 
-    `order` is the last to end first, `times` are those ends seen from the finish, and `work` is the work in all
-    activities of the order before each place.
+    `order` is the last to end first (what pauses is taken to end with its first piece, which the other way round is
+    its last), `times` are those ends seen from the finish, and `work` is the work in all activities of the order
+    before each place.
     """
 
     placement: Placement
@@ -127,8 +143,9 @@ class Search:
         self.backward = Placer(_with_room(mirrored(problem)))
         self.weights = _weights(problem)
         size = max(len(problem.activities), 1)
-        self.pool = max(LEAST_POOL, (effort // size if schedules is None else schedules) // size)
+        self.turns = (effort // size if schedules is None else schedules) // size
         self.fresh = self.pool
+        self.sampled = 0
         self.fores: list[Found] = []
         self.backs: list[Found] = []
         self.best: Found | None = None
@@ -168,6 +185,13 @@ class Search:
         """Schedules so far, forwards and backwards."""
         return self.forward.schedules + self.backward.schedules
 
+    @property
+    def pool(self) -> int:
+        """How many schedules are kept in each direction: ever fewer."""
+        used = self.made / self.schedules if self.schedules else self.spent / self.effort
+        wide, close = NARROWS
+        return max(LEAST_POOL, int(self.turns * (wide + (close - wide) * min(used, 1.0))))
+
     def _done(self) -> bool:
         if self.tell is not None:
             self.tell(min(1.0, self.spent / self.effort))
@@ -179,8 +203,7 @@ class Search:
         """The order of the plan handed out before, if any, and that of the latest starts."""
         problem = self.problem
         if problem.stay is not None:
-            far = max((spans[0].start for spans in problem.stay if spans), default=0) + 1
-            self._fore([float(spans[0].start if spans else far) for spans in problem.stay], None)
+            self._fore(_served(problem.stay), None)
         far = max((slot.end for slot in problem.slots), default=0)
         self.urgency = latest_starts(problem, far)
         first = self._fore(self.urgency, None)
@@ -191,11 +214,13 @@ class Search:
 
     def _sample(self) -> None:
         """An order of latest starts shaken, forwards and back; in turn eager or not, and choices left to chance."""
+        self.sampled += 1
         longest = max(activity.minutes for activity in self.problem.activities)
-        spread = (max(self.urgency) - min(self.urgency) + longest) * SHAKEN * self.random.random()
+        spread = (max(self.urgency) - min(self.urgency) + longest) * min(self.sampled / SHAKEN, 1.0)
+        spread *= self.random.random()
         rank = [value + self.random.uniform(-spread, spread) for value in self.urgency]
         by_chance = self.forward.settle([self.random.random() for _ in rank]) if self.fresh % 4 < 2 else None
-        found = self._fore(rank, by_chance, eager=self.fresh % 2 == 0)
+        found = self._fore(rank, by_chance, pull=AT_ONCE if self.fresh % 2 == 0 else 0.0)
         if not self._done():
             self._turn(found)
 
@@ -221,11 +246,16 @@ class Search:
                 if mother is father:
                     mother = parents[(parents.index(father) + 1) % len(parents)]
                 rank, options = self._crossed(father, mother), self._chosen(father, mother)
-                eager = self.random.random() < EAGER
+                pull = self._pull(len(rank)) if self.random.random() < EAGER else 0.0
                 if forwards:
-                    self._fore(rank, options, eager=eager)
+                    self._fore(rank, options, pull=pull)
                 else:
-                    self._back(rank, options, min(father.aim[0], mother.aim[0]), eager=eager)
+                    self._back(rank, options, min(father.aim[0], mother.aim[0]), pull=pull)
+
+    def _pull(self, places: int) -> float:
+        """How many places an open minute is worth to a child, at random."""
+        minutes = self.forward.open.before(self.best.aim[0]) if self.best is not None else 0
+        return self.random.uniform(0.0, PULL) * places / max(minutes, 1)
 
     def _crossed(self, father: Found, mother: Found) -> list[float]:
         """An order: a stretch of the father's in which he works densest, inside the mother's."""
@@ -261,11 +291,11 @@ class Search:
         rank: Sequence[float],
         options: tuple[int, ...] | None,
         *,
-        eager: bool = False,
+        pull: float = 0.0,
         not_before: Mapping[int, int] | None = None,
     ) -> Found | None:
         """One schedule forwards; the best of all is remembered."""
-        outcome = self.forward.place(rank, options=options, eager=eager, not_before=not_before)
+        outcome = self.forward.place(rank, options=options, pull=pull, not_before=not_before)
         if isinstance(outcome, Stuck):
             self.stuck = outcome
             return None
@@ -278,9 +308,9 @@ class Search:
         self._into(self.fores, found)
         return found
 
-    def _back(self, rank: Sequence[float], options: tuple[int, ...], finish: int, *, eager: bool = False) -> None:
+    def _back(self, rank: Sequence[float], options: tuple[int, ...], finish: int, *, pull: float = 0.0) -> None:
         """One schedule backwards from a finish."""
-        outcome = self.backward.place(rank, options=options, eager=eager, floor=-finish)
+        outcome = self.backward.place(rank, options=options, pull=pull, floor=-finish)
         if isinstance(outcome, Stuck):
             return
         found = self._found(outcome, rank, (outcome.finish + finish, 0, 0, 0))
@@ -298,7 +328,7 @@ class Search:
     ) -> Found:
         """A placement with what the pass the other way needs; what has no pieces keeps its place in the rank."""
         finish, size = placement.finish, len(rank)
-        times = [finish - spans[-1].end if spans else finish for spans in placement.pieces]
+        times = [finish - spans[0].end if spans else finish for spans in placement.pieces]
         order = sorted(range(size), key=lambda i: (times[i], -rank[i], i))
         return Found(
             placement=placement,
@@ -315,8 +345,7 @@ class Search:
             return
         pool.append(found)
         pool.sort(key=lambda entry: entry.aim[:3])
-        if len(pool) > self.pool:
-            pool.pop()
+        del pool[self.pool :]
 
     def _fewer_remedies(self) -> None:
         """Where a window was missed, see whether the earlier one can come later instead, with as much effort again
@@ -336,7 +365,7 @@ class Search:
             late = after[0].start - (self.forward.ready.of(wait.until)[before[-1].end] - before[-1].end)
             delayed = dict(best.not_before)
             delayed[wait.before] = max(late - self.problem.activities[wait.before].minutes, before[0].start + 1)
-            self._fore(_starts(best.placement), best.placement.options, not_before=delayed)
+            self._fore(_served(best.placement.pieces), best.placement.options, not_before=delayed)
 
     def _fewer_days(self) -> None:
         """Leave out one day after another as long as the finish holds, with as much effort again at most."""
@@ -351,9 +380,8 @@ class Search:
         """
         used = days_used(self.problem, best.placement)
         for day in sorted(used, key=lambda day: (used[day], day)):
-            open_slots = tuple(slot for slot in self.problem.slots if slot.day in used and slot.day != day)
-            placer = Placer(replace(self.problem, slots=open_slots))
-            found = self._on_open_days(placer, best) if open_slots else None
+            placer = Placer(only_on(self.problem, used.keys() - {day}))
+            found = self._on_open_days(placer, best) if len(used) > 1 else None
             self.forward.schedules += placer.schedules
             self.forward.placements += placer.placements
             if found is not None:
@@ -365,7 +393,7 @@ class Search:
 
     def _on_open_days(self, placer: Placer, best: Found) -> Found | None:
         """Something better than the best on these days: in its own order, by urgency, or in orders near to those."""
-        starts = _starts(best.placement)
+        starts = _served(best.placement.pieces)
         reach = (max(starts) - min(starts)) * JITTER
         for attempt in range(ATTEMPTS):
             if placer.placements >= self.effort:
@@ -383,10 +411,13 @@ class Search:
         return None
 
 
-def _starts(placement: Placement) -> tuple[float, ...]:
-    """The order in which a placement begins its activities."""
-    far = float(placement.finish + 1)
-    return tuple(float(spans[0].start) if spans else far for spans in placement.pieces)
+def _served(pieces: Sequence[tuple[Span, ...] | None]) -> list[float]:
+    """The order in which activities must be served to get these pieces again: by the start of their last piece.
+
+    What pauses made way for whatever ran in between, so it was served after that.
+    """
+    far = max((spans[-1].start for spans in pieces if spans), default=0) + 1
+    return [float(spans[-1].start if spans else far) for spans in pieces]
 
 
 def _places(order: Sequence[int]) -> list[float]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from scheduler.planning.placing import Placer, Stuck
 from scheduler.planning.problem import Placement, Problem, Result
-from scheduler.planning.search import Aim, aim_of
+from scheduler.planning.search import Aim, aim_of, days_used, only_on
 from scheduler.wallclock import NEVER
 
 MOST_PLACED = 200_000
@@ -24,10 +24,11 @@ def stay_close(problem: Problem, result: Result) -> Result:
     if problem.stay is None:
         return result
     close = _Close(problem, result.placement)
-    close.hold_up_to_some_day()
-    close.hold_one_by_one()
-    tried = result.placements_tried + close.placer.placements
-    return replace(result, placement=close.placement, placements_tried=tried)
+    close.hold()
+    if close.aim[2] and problem.has_days:  # what took fewer days may have moved more than it need on those
+        close.keep_to(only_on(problem, days_used(problem, close.placement).keys()))
+        close.hold()
+    return replace(result, placement=close.placement, placements_tried=result.placements_tried + close.tried)
 
 
 class _Close:
@@ -36,6 +37,7 @@ class _Close:
     def __init__(self, problem: Problem, placement: Placement) -> None:
         self.problem = problem
         self.placer = Placer(problem)
+        self.tried = 0
         self.placement = placement
         self.aim: Aim = aim_of(problem, placement)
         stay = problem.stay or ()
@@ -45,7 +47,17 @@ class _Close:
             if spans and not problem.activities[i].fixed and spans[0].start >= problem.activities[i].release
         }
 
-    def hold_up_to_some_day(self) -> None:
+    def keep_to(self, problem: Problem) -> None:
+        """Try on in the hours of another problem, which differs in nothing else."""
+        self.placer = Placer(problem)
+
+    def hold(self) -> None:
+        """Hold in all ways, and count what was tried."""
+        self._hold_up_to_some_day()
+        self._hold_one_by_one()
+        self.tried += self.placer.placements
+
+    def _hold_up_to_some_day(self) -> None:
         """Hold all that began before a day, for each day on which something began; at last hold everything."""
         slots = self.problem.slots
         first: dict[int, int] = {}
@@ -55,7 +67,7 @@ class _Close:
         for moment in (*list(first.values())[1:], NEVER) if first else ():
             self._try({i: start for i, start in self.former.items() if start < moment})
 
-    def hold_one_by_one(self) -> None:
+    def _hold_one_by_one(self) -> None:
         """Hold all that has not moved, and one of those that have, the earliest first."""
         for i in sorted(self.former, key=lambda i: (self.former[i], i)):
             if self.placer.placements >= MOST_PLACED:

@@ -63,6 +63,14 @@ def built_before_start(book: Book) -> Iterator[Fault]:
         yield Fault(book.at.value(("built",)), f"this is after the start in {year}", "write the year of the house")
 
 
+def rooms_have_air(book: Book) -> Iterator[Fault]:
+    """A room has air: its list of airs is not empty."""
+    for name, room in book.job.rooms.items():
+        if not room.air and "rooms" not in book.broken:
+            hint = "write it, such as `air: {day: 20 °C, night: 18 °C, humidity: 50 %}`"
+            yield Fault(book.at.value(("rooms", name, "air")), "no air stands in this list", hint)
+
+
 def air_follows_air(book: Book) -> Iterator[Fault]:
     """Where the air changes by date every entry but the first says since when, one after the other."""
     for name, room in book.job.rooms.items():
@@ -112,6 +120,7 @@ TIME_CHECKS = (
     quiet_lasts,
     done_after_start,
     built_before_start,
+    rooms_have_air,
     air_follows_air,
     one_day_in_a_room,
     items_come,

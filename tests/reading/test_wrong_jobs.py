@@ -394,6 +394,10 @@ def test_a_job_without_rooms_or_work() -> None:
     assert said_of(f"{head}rooms: {{}}\nsteps: {{a: {{work: 1 h}}}}\n") == [
         "job.yaml:5:1: there is no room in it; write a name, and `air: ` under it",
     ]
+    assert said_of(f"{head}rooms: {{den: {{air: []}}}}\nsteps: {{a: {{work: 1 h}}}}\n") == [
+        "job.yaml:5:20: no air stands in this list; write it, such as "
+        "`air: {day: 20 °C, night: 18 °C, humidity: 50 %}`",
+    ]
 
 
 def test_every_mistake_is_shown_at_once() -> None:

@@ -128,11 +128,11 @@ def outline(strip: Strip, opening: Opening) -> float:
 
 
 def crossing(site: Site, wall: Wall, level: float) -> float:
-    """How much of a level line along a wall runs through openings."""
+    """How much of a level line along a wall runs through openings; a line right over the top of one runs on."""
     return sum(
         opening.width
         for opening in site.room.openings
-        if opening.wall == wall.id and opening.sill - EPS <= level <= opening.sill + opening.height + EPS
+        if opening.wall == wall.id and opening.sill - EPS <= level < opening.sill + opening.height - EPS
     )
 
 

@@ -68,7 +68,7 @@ def test_a_plan_of_another_make_is_passed_over_and_the_rest_is_read(life: Life) 
         (b"[]", ":1:1: this is no kept plan: it does not begin with {"),
         (b'{"format": 1,\n "answer": }', ":2:12: this is no kept plan: a value is missing here"),
         (b'{"format": 1\n "answer": 2}', ":2:2: this is no kept plan: `,` is missing here"),
-        (b'{"format": 1, }', ":1:15: this is no kept plan: a name in double quotes is missing here"),
+        (b'{"format": 1, 2: 3}', ":1:15: this is no kept plan: a name in double quotes is missing here"),
         (b'{"format" 1}', ":1:11: this is no kept plan: `:` is missing here"),
         (b'{"format": "1}', ":1:12: this is no kept plan: a quote is opened here and never closed"),
         (b'{"format": 1} {', ":1:15: this is no kept plan: more follows here after the end"),

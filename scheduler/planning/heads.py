@@ -78,20 +78,23 @@ class _Turned(dict[int, int]):
 
 
 class Direction:
-    """What does not change while one problem is looked at: places on an empty timeline, and when lags have passed."""
+    """What does not change while one problem is looked at: places on an empty timeline, and when lags have passed.
 
-    def __init__(self, problem: Problem, smallest: Sequence[int | None], *, back: bool) -> None:
+    Backwards in time `fits` is the problem as it is, whose spans that fit are not turned round.
+    """
+
+    def __init__(self, problem: Problem, smallest: Sequence[int | None], fits: Problem | None = None) -> None:
         self.problem = problem
         self.smallest = smallest
+        self.fits = fits
         self.ready = Readiness(problem.clocks)
-        self.back = back
         runs = {demand: Runs(problem, demand) for demand in {a.demand for a in problem.activities}}
         self.runs = [runs[a.demand] for a in problem.activities]
         self.known: list[dict[tuple[int, int], tuple[int, int] | None]] = [{} for _ in problem.activities]
 
     def passed(self, lag: Lag) -> dict[int, int]:
         """The table of when a lag has passed after an end; backwards, how early the end is before a start."""
-        if self.back and lag.then:
+        if self.fits is not None and lag.then:
             return _Turned(self.ready.of(replace(lag, then=0)), lag.then)
         return self.ready.of(lag)
 
@@ -108,6 +111,8 @@ class Direction:
             if activity.fixed:
                 return activity.fixed[0].start, activity.fixed[-1].end
             return at, at
+        if self.fits is not None:
+            return self._place_back(self.fits.activities[i], i, at, minutes)
         while True:
             found = self.runs[i].first(at, minutes, self.smallest[i])
             if found is None or activity.fit is None or activity.fixed:
@@ -118,3 +123,19 @@ class Direction:
             if later >= NEVER:
                 return None
             at = later
+
+    def _place_back(self, activity: Activity, i: int, at: int, minutes: int) -> tuple[int, int] | None:
+        """The same backwards: the end is early enough for what must hold in the last span begun by the latest start.
+
+        In a span before that one the end would have to be earlier still.
+        """
+        while True:
+            found = self.runs[i].first(at, minutes, self.smallest[i])
+            if found is None or activity.fit is None or activity.fixed:
+                return found
+            place = bisect_right(activity.fit, (-found[1], NEVER)) - 1
+            if place < 0:
+                return None
+            at = self.passed(activity.hold)[-activity.fit[place].end]
+            if at <= found[0]:
+                return found

@@ -30,7 +30,7 @@ class Question:
         self.problem = problem
         back = mirrored(problem)
         smallest = smallest_pieces(problem)
-        self.directions = Direction(problem, smallest, back=False), Direction(back, smallest, back=True)
+        self.directions = Direction(problem, smallest), Direction(back, smallest, problem)
         self.waits = lasting(problem, problem.waits)
         activities = problem.activities
         self.size = len(activities)

@@ -125,6 +125,17 @@ def test_each_choice_costs_something() -> None:
     assert bound(problem([work(40), work(50)], choices=(choice,))) == 130
 
 
+def test_a_latest_end_lies_inside_the_air_that_fits() -> None:
+    """10 minutes, in air that fits from 0 to 50 and from 200 on, and that must hold for 30 more.
+
+    In hours 0-300, with what follows after 40 done by 150, the first ends by 20: by 100, and 50 less 30.
+    """
+    airy = work(10, fit=(Span(0, 50), Span(200, 300)), hold=Lag(30))
+    asked = problem([airy, work(10)], [wait(0, 1, 40)], slots=slots((0, 300)))
+    assert latest_starts(asked, 150) == [10.0, 140.0]
+    assert latest_starts(asked, 290) == [230.0, 280.0]
+
+
 def test_more_work_may_end_earlier() -> None:
     """25 minutes in pieces of 10 or more don't fit into three tens, 30 do: 10 from 0, from 20 and from 40 on.
 

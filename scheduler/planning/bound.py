@@ -71,6 +71,16 @@ def latest_starts(problem: Problem, finish: int) -> list[float]:
     return [-float(end) if end > LONG_AGO else 0.0 for end in state.end[BACK]]
 
 
+def has_no_room(problem: Problem) -> bool:
+    """Whether chains and workload alone show that not everything fits into the hours there are."""
+    ground = State(Question(problem))
+    try:
+        ground.begin()
+    except Refuted:
+        return True
+    return _too_early(ground, max((slot.end for slot in problem.slots), default=0))
+
+
 def _least(low: int, high: int, refuted: Callable[[int], bool], grain: int = 0) -> int:
     """The least finish from `low` on that is not refuted, or at most `grain` less; `high` if all before it are."""
     while low + grain < high:

@@ -18,12 +18,12 @@ from itertools import accumulate
 from random import Random
 
 from scheduler.model.basics import Span
-from scheduler.planning.bound import latest_starts, lower_bound
+from scheduler.planning.bound import has_no_room, latest_starts, lower_bound
 from scheduler.planning.network import mirrored
 from scheduler.planning.placing import Placer, Stuck
 from scheduler.planning.problem import Placement, Problem, Result, Slot
 
-DEFAULT_EFFORT = 8_000
+DEFAULT_EFFORT = 100_000
 """Activities placed before a search that has not met its bound gives up."""
 
 LEAST_POOL = 6
@@ -188,13 +188,13 @@ class Search:
     @property
     def pool(self) -> int:
         """How many schedules are kept in each direction: ever fewer."""
-        used = self.made / self.schedules if self.schedules else self.spent / self.effort
+        used = self.made / self.schedules if self.schedules else self.spent / max(self.effort, 1)
         wide, close = NARROWS
         return max(LEAST_POOL, int(self.turns * (wide + (close - wide) * min(used, 1.0))))
 
     def _done(self) -> bool:
         if self.tell is not None:
-            self.tell(min(1.0, self.spent / self.effort))
+            self.tell(min(1.0, self.spent / max(self.effort, 1)))
         if self.spent >= self.effort or (self.schedules is not None and self.made >= self.schedules):
             return True
         return self.best is not None and self.best.aim[0] <= self.bound
@@ -209,6 +209,8 @@ class Search:
         first = self._fore(self.urgency, None)
         if self.best is not None:
             self.urgency = latest_starts(problem, self.best.aim[0])
+        elif has_no_room(problem):
+            self.effort = 0
         if not self._done():
             self._turn(first)
 

@@ -29,9 +29,10 @@ MENDS = 40
 class Stuck:
     """A schedule that could not be completed: at which activity, and which rule stood in the way.
 
-    `rule` is "room" (no free span long enough), "fit", "clean", "window" or "circle". For a missed window without
-    a remedy, `later` names the activity that would have to end later and the minute at which it may start at the
-    earliest. For what never gets clean, `first` names pairs of which the first should be placed before the second.
+    `rule` is "room" (no free span long enough), "fit", "clean", "window", "circle" or "late" (past `by`).
+    For a missed window without a remedy, `later` names the activity that would have to end later and the minute at
+    which it may start at the earliest. For what never gets clean, `first` names pairs of which the first should be
+    placed before the second.
     """
 
     activity: int
@@ -138,22 +139,23 @@ class Placer:
         floor: int = LONG_AGO,
         pull: float = 0.0,
         effort: int = NEVER,
+        by: int = NEVER,
     ) -> Placement | Stuck:
         """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`.
 
         Each open minute that one could start earlier counts as `pull` in the rank: with none the order alone says who
         is next, with much of it only among those who could start at once. The schedule is not begun anew once as many
-        activities have been placed in all as `effort` says.
+        activities have been placed in all as `effort` says, and is given up where one ends after `by`.
         """
         taken = self.settle(rank) if options is None else options
         mends = _Mends(dict(not_before or {}))
-        outcome = _Run(self, taken, mends, floor).through(rank, pull)
+        outcome = _Run(self, taken, mends, floor).through(rank, pull, by)
         for _ in range(self.mends):
-            if isinstance(outcome, Placement) or self.placements >= effort:
+            if isinstance(outcome, Placement) or outcome.rule == "late" or self.placements >= effort:
                 break
             if not mends.learn(outcome, self.network(taken)):
                 break
-            outcome = _Run(self, taken, mends, floor).through(rank, pull)
+            outcome = _Run(self, taken, mends, floor).through(rank, pull, by)
         return outcome
 
 
@@ -234,7 +236,7 @@ class _Run:
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
-    def through(self, rank: Sequence[float], pull: float) -> Placement | Stuck:
+    def through(self, rank: Sequence[float], pull: float, by: int) -> Placement | Stuck:
         """Place everything, or say where it stopped."""
         activities = self.problem.activities
         rank, needs, followers = self._mended(rank)
@@ -254,6 +256,8 @@ class _Run:
                     return self.stuck
                 put_off[i] = self.dirty
                 continue
+            if self.ends[i] > by and self.pieces[i]:
+                return Stuck(i, "late")
             for j in followers[i]:
                 needs[j] -= 1
                 if not needs[j] and not activities[j].optional:

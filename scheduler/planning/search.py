@@ -26,6 +26,9 @@ from scheduler.planning.problem import Placement, Problem, Result, Slot
 DEFAULT_EFFORT = 100_000
 """Activities placed before a search that has not met its bound gives up."""
 
+LOOKS = (0.1, 1.0)
+"""Shares of the effort after which it is looked at closely whether the finish found can be beaten."""
+
 LEAST_POOL = 6
 """Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
 
@@ -151,29 +154,40 @@ class Search:
         self.best: Found | None = None
         self.stuck: Stuck | None = None
         self.bound = 0
+        self.looked = 0
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
         self._begin()
-        while not self._done():
-            if self.fresh:
-                self.fresh -= 1
-                self._sample()
-            else:
-                self._breed()
+        for share in LOOKS:
+            self._until(share)
+            self._look_closely()
         if self.best is None:
             return self.stuck or Stuck(0, "room")
         self._fewer_remedies()
         self._fewer_days()
         finish = self.best.placement.finish
-        if self.bound < finish:
-            self.bound = max(self.bound, lower_bound(self.problem, finish, self.effort))
         return Result(
             placement=self.best.placement,
             finish_not_before=min(self.bound, finish),
             schedules=self.made,
             placements_tried=self.spent,
         )
+
+    def _until(self, share: float) -> None:
+        """Search on until that share of the effort is spent, or the bound is met."""
+        while not self._done() and self.spent < share * self.effort:
+            if self.fresh:
+                self.fresh -= 1
+                self._sample()
+            else:
+                self._breed()
+
+    def _look_closely(self) -> None:
+        """Whether the finish found can be beaten at all, as closely as the effort allows."""
+        if self.best is not None and self.best.aim[0] not in (self.bound, self.looked):
+            self.looked = self.best.aim[0]
+            self.bound = max(self.bound, lower_bound(self.problem, self.looked, self.effort))
 
     @property
     def spent(self) -> int:
@@ -370,28 +384,25 @@ class Search:
             self._fore(_served(best.placement.pieces), best.placement.options, not_before=delayed)
 
     def _fewer_days(self) -> None:
-        """Leave out one day after another as long as the finish holds, with as much effort again at most."""
-        limit = self.spent + self.effort
-        while self.best is not None and self.problem.has_days and self._without_a_day(self.best, limit):
-            pass
+        """Leave out one day after another, the least used first, as long as the finish holds.
 
-    def _without_a_day(self, best: Found, limit: int) -> bool:
-        """Whether one of the days used, the least used first, was not needed.
-
-        Only the days that are used already stay open: whatever keeps the finish on them takes fewer.
+        Only the days that are used already stay open: whatever keeps the finish on them takes fewer. A day that was
+        needed once is still needed when there are fewer. It takes as much effort again at most.
         """
-        used = days_used(self.problem, best.placement)
-        for day in sorted(used, key=lambda day: (used[day], day)):
+        limit, needed = self.spent + self.effort, set[int]()
+        while self.best is not None and self.problem.has_days and self.spent < limit:
+            used = days_used(self.problem, self.best.placement)
+            day = min(used.keys() - needed, key=lambda day: (used[day], day), default=None)
+            if day is None or len(used) < 2:
+                return
             placer = Placer(only_on(self.problem, used.keys() - {day}))
-            found = self._on_open_days(placer, best) if len(used) > 1 else None
+            found = self._on_open_days(placer, self.best)
             self.forward.schedules += placer.schedules
             self.forward.placements += placer.placements
-            if found is not None:
+            if found is None:
+                needed.add(day)
+            else:
                 self.best = found
-                return True
-            if self.spent >= limit:
-                return False
-        return False
 
     def _on_open_days(self, placer: Placer, best: Found) -> Found | None:
         """Something better than the best on these days: in its own order, by urgency, or in orders near to those."""
@@ -404,7 +415,7 @@ class Search:
             if attempt > 1:
                 rank = [value + self.random.uniform(-reach, reach) for value in rank]
             outcome = placer.place(
-                rank, options=best.placement.options, not_before=best.not_before, effort=self.effort
+                rank, options=best.placement.options, not_before=best.not_before, effort=self.effort, by=best.aim[0]
             )
             if isinstance(outcome, Placement):
                 aim = aim_of(self.problem, outcome)

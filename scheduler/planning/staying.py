@@ -88,7 +88,9 @@ class _Close:
         ends = [float(spans[-1].end) if spans else far for spans in now]
         for rank in (starts, ends):
             for options in sorted({self.placement.options, self.placer.settle(rank)}):
-                outcome = self.placer.place(rank, options=options, not_before=held, effort=MOST_PLACED)
+                outcome = self.placer.place(
+                    rank, options=options, not_before=held, effort=MOST_PLACED, by=self.aim[0]
+                )
                 if isinstance(outcome, Stuck):
                     continue
                 aim = aim_of(self.problem, outcome)

@@ -4,9 +4,7 @@ Nothing here is shared with the planner but the records. It minimises the finish
 piecewise linear: exact if their progress is in whole `1 / SCALE` reference minutes at every minute, as it is with
 rates in whole hundredths. A moment without minutes is taken to be any minute that its waits allow.
 
-    python -m tests.bench.oracle --jobs 200 --seed 1
-
-plans as many random jobs with both and prints the table.
+`python -m tests.bench.proof` holds the search against it.
 """
 
 from __future__ import annotations

@@ -87,13 +87,10 @@ def _head(path: Path, mark: str, body: bytes) -> bytes:
 def _mark(profiles: Path) -> str:
     """The same as long as the shipped profiles hold the same, and are read by the same program."""
     mark = hashlib.sha256(str(_PACKAGE).encode("utf-8", "surrogatepass"))
-    for folder in _READERS:
-        for entry in sorted(os.scandir(folder), key=lambda entry: entry.name):
-            if entry.name.endswith(".py"):
-                held = entry.stat()
-                mark.update(f"{entry.name} {held.st_size} {held.st_mtime_ns}\n".encode("utf-8", "surrogatepass"))
-    for path in sorted(profiles.rglob("*.y*ml")):
-        content = path.read_bytes()
-        mark.update(f"{path.relative_to(profiles)} {len(content)}\n".encode("utf-8", "surrogatepass"))
+    program = [path for folder in _READERS for path in sorted(folder.iterdir()) if path.suffix == ".py"]
+    for path in (*program, *sorted(profiles.rglob("*.y*ml"))):
+        content = path.read_bytes()  # times tell nothing: some installers give one moment to all files
+        name = path.relative_to(profiles) if path.is_relative_to(profiles) else path.name
+        mark.update(f"{name} {len(content)}\n".encode("utf-8", "surrogatepass"))
         mark.update(content)
     return mark.hexdigest()

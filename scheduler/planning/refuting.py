@@ -151,7 +151,7 @@ def _around_the_certain(state: State) -> None:
 
 
 def _beside(state: State, side: int, used: list[tuple[int, int]], segments: list[tuple[int, int, int]]) -> None:
-    """Raise starts until nothing lies where too little is left. A part of its own leaves room for itstate."""
+    """Raise starts until nothing lies where too little is left. A part of its own leaves room for itself."""
     start, end, latest = state.start[side], state.end[side], state.end[1 - side]
     for i, demand in used:
         own, until_own = -latest[i], end[i]

@@ -37,11 +37,23 @@ def starter(
     text, note = _text(folder, kind, as_of)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        with file.open("x", encoding="utf-8") as out:
-            out.write(text)
+        _write_new(file, text)
     except FileExistsError:
         raise _taken(file) from None
     print(f"Wrote {_shown(file)}: {note}")
+
+
+def _write_new(file: Path, text: str) -> None:
+    """Write a file that is not there yet, whole or not at all. Raises FileExistsError, and OSError with its name."""
+    out = file.open("x", encoding="utf-8")
+    try:
+        with out:
+            out.write(text)
+    except BaseException as stopped:
+        file.unlink(missing_ok=True)  # half a job would be in the way of the next try
+        if isinstance(stopped, OSError):
+            raise OSError(stopped.errno, stopped.strerror, str(file)) from None
+        raise
 
 
 def _shown(path: Path) -> str:

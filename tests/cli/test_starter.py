@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,24 @@ def test_a_line_break_in_the_name_of_the_folder(tmp_path: Path) -> None:
     ran = run("starter", str(tmp_path / "a\nb"), "--kind", "floor")
     assert (ran.code, ran.out.count("\n")) == (0, 1)
     assert (tmp_path / "a\nb" / "job.yaml").is_file()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no limit on the size of a file there")
+def test_no_room_for_the_file(tmp_path: Path) -> None:
+    """Where the file breaks off at 1,000 bytes (RLIMIT_FSIZE) nothing of it stays, and the next try is free."""
+    import resource
+
+    folder = tmp_path / "new"
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (1000, hard))
+    try:
+        ran = run("starter", str(folder), "--kind", "floor")
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert (ran.code, ran.out, ran.err.count("\n")) == (2, "", 1)
+    assert ran.err.startswith(f"{folder}/job.yaml: ")
+    assert not list(folder.iterdir())
+    assert run("starter", str(folder), "--kind", "floor").code == 0
 
 
 def test_never_over_something(tmp_path: Path) -> None:

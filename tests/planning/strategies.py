@@ -57,7 +57,7 @@ def fresh_jobs(draw: Drawn) -> Case:
 
 @st.composite
 def _fresh(draw: Drawn) -> Case:
-    job = _job(draw)
+    job = job_around(draw)
     zone = ZoneInfo(job.zone)
     sketch = _Sketch(draw, job, {room.id: _air(draw, job, zone) for room in job.rooms})
     size = draw(st.sampled_from(range(3, 15)))
@@ -82,7 +82,7 @@ def _fresh(draw: Drawn) -> Case:
 # --- The job around the steps ----------------------------------------------------------------------------------
 
 
-def _job(draw: Drawn) -> Job:
+def job_around(draw: Drawn) -> Job:
     """Saturdays with two or three people, always; Sundays and evenings perhaps."""
     zone = draw(st.sampled_from(ZONES))
     first = date(2026, 1, 1) + timedelta(days=draw(st.integers(0, 330)))

@@ -78,7 +78,9 @@ class Placer:
         self.placements = 0
         activities = problem.activities
         size = range(len(activities))
-        self.mends = max(MENDS, len(activities) // 20)
+        waits = (*problem.waits, *(wait for pair in problem.choices for option in pair for wait in option.waits))
+        strict = sum(wait.until is not None and wait.remedy is None for wait in waits)
+        self.mends = max(MENDS, len(activities) // 20) + strict  # each mends one window that has no remedy
         packing = packing_of(problem)
         self.demand = [packing.pack(activity.demand) for activity in activities]
         self.empty = Timeline.of(problem.slots, packing, packing.pack(_least_demand(problem)))

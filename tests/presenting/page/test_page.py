@@ -160,6 +160,13 @@ def test_a_section_is_there_when_there_is_data_for_it(full: str) -> None:
         assert f'id="{name}"' not in bare, name
 
 
+def test_leeway_and_odds_are_linked_at_the_top_where_they_are_there(full: str) -> None:
+    """A page of many screens: what is far down is found from the list at the top, and no link leads nowhere."""
+    for name in ("leeway", "odds"):
+        assert f'href="#{name}"' in full, name
+        assert f'href="#{name}"' not in page(hobby_room()), name
+
+
 def test_a_plan_with_nothing_to_do_has_a_page() -> None:
     text = page(plan())
     assert "There is nothing to do." in text

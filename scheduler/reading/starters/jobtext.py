@@ -107,7 +107,7 @@ def _work(job: Answers) -> Iterator[str]:
         yield "colours:"
         yield from work.colours
         if len(job.colours) > 1:
-            names = ", ".join(quoted(name) for name, _ in job.colours)
+            names = ", ".join(quoted(name) for name, _ in sorted(job.colours, key=lambda each: each[1] != "ceiling"))
             yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"
     changes = ["changes:", *changes_of(job)]
     example = ["changes:", f"  {main_step(job)}: {{needs: [{_waited(job)}]}}"]

@@ -163,9 +163,18 @@ def _top(job: Answers, note: str) -> list[str]:
 def _colours(job: Answers, paints: dict[str, str]) -> Iterator[str]:
     """A line for each colour; it waits for its paint, if that is on order."""
     waits = [name for name, step in awaited(job) if step == COLOUR]
-    needs = f", needs: [{', '.join(map(quoted, waits))}]" if waits else ""
     for name, part in job.colours:
+        its = [quoted(item) for item in waits if name in _painted_with(item, job)]
+        needs = f", needs: [{', '.join(its)}]" if its else ""
         yield f"  {quoted(name)}: {{on: {part}, material: {paints[part]}, coats: {job.coats}{needs}}}"
+
+
+def _painted_with(item: str, job: Answers) -> list[str]:
+    """The colours that wait for some paint: the one whose name it says, those of a part that it says, or all."""
+    words = slug(item).split("-")
+    called = [name for name, _ in job.colours if f"-{slug(name)}-" in f"-{slug(item)}-"]
+    parts = [name for name, part in job.colours if part in words or part.removesuffix("s") in words]
+    return [max(called, key=len)] if called else parts or [name for name, _ in job.colours]
 
 
 COLOUR = "colour"

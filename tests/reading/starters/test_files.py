@@ -115,3 +115,28 @@ def test_names_that_look_like_something_else_are_kept_in_quotes() -> None:
     so_far = answered(QUESTIONS[5], "no, 2 tone, O'Neil red", usual_answers("repaint a room", BEGIN))
     job = read_job_text(job_text(so_far), "job.yaml")
     assert {colour.title for colour in job.colours} == {"no", "2 tone", "O'Neil red"}
+
+
+@pytest.mark.parametrize(
+    ("item", "waiting"),
+    [
+        ("paint", {"warm grey", "white", "satin white"}),
+        ("wall paint", {"warm grey"}),
+        ("ceiling paint", {"white"}),
+        ("satin white", {"satin white"}),
+        ("roller", {"warm grey", "white", "satin white"}),
+    ],
+)
+def test_a_colour_waits_for_its_own_paint(item: str, waiting: set[str]) -> None:
+    """Who waits for the paint of the walls can paint the ceiling; what says no part is waited for by all."""
+    so_far = usual_answers("repaint a room", BEGIN)
+    for number, text in ((5, "warm grey, white, satin white"), (8, f"{item} 2027-01-20")):
+        so_far = answered(QUESTIONS[number], text, so_far)
+    job = read_job_text(job_text(so_far), "job.yaml")
+    assert {colour.title for colour in job.colours if colour.needs} == waiting
+
+
+def test_the_order_of_colours_that_may_be_fixed_begins_overhead() -> None:
+    """Ceiling before walls, so that no drop falls on new paint (common practice, no source)."""
+    text = job_text(usual_answers("repaint a room", BEGIN))
+    assert "# colour order: [white, warm white, satin white]" in text

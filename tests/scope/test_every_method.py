@@ -12,7 +12,7 @@ from scheduler.model.method import PHASES, Method
 from scheduler.pipeline import make_plan
 from scheduler.reading.methods import read_methods
 from tests.support.builders import minute
-from tests.support.scoped import text_of, unfolded
+from tests.support.scoped import graph_of, text_of, unfolded
 
 METHODS = read_methods(None).loaded
 TAGS = re.compile(r"found|secondary|from memory|common practice, no source|as (the|glued)")
@@ -102,3 +102,16 @@ def test_sanding_and_stripping_of_the_old_says_so_and_sawing_of_new_boards_does_
             if template.saw:
                 assert not template.disturbs, f"{method.id}/{template.id}"
     assert {"old paint"} <= {old for each in METHODS["strip-trim-and-covers"].templates for old in each.disturbs}
+
+
+@pytest.mark.parametrize(
+    ("said", "times"),
+    [("", {"set-tile": 1, "grout": 1}), ("{adhesive: premixed-tile-adhesive}", {"set-tile": 0, "grout": 1})],
+)
+def test_cement_is_warned_of_once_and_where_there_is_some(said: str, times: dict[str, int]) -> None:
+    """Mortar and grout bring the caution of cement themselves: a ready-mixed adhesive holds none. Tile is cut wet."""
+    graph = graph_of(f"splash: {{on: north wall, do: [tile: {said or '{}'}]}}")
+    for name, count in times.items():
+        cautions = graph.task(f"splash-{name}").cautions
+        assert sum("cement burns" in words for words in cautions) == count, name
+    assert any("cut tile wet" in words for words in graph.task("splash-set-tile").cautions)

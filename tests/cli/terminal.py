@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -33,6 +34,7 @@ def at_terminal(
     pid, terminal = pty.fork()
     if pid == 0:
         os.chdir(cwd)
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # the tests may run where it is ignored
         os.execve(sys.executable, [sys.executable, "-c", _CODE, *args], {**os.environ, "COLUMNS": "80", **environ})
     answers, seen, shown = list(typed), 0, b""
     while select([terminal], [], [], _PATIENCE)[0]:

@@ -16,8 +16,10 @@ pty = pytest.importorskip("pty", reason="no pseudo-terminals here")
 
 CTRL_C, CTRL_D = "\x03", "\x04"
 _CODE = "from scheduler.cli import main; main()"
-_PATIENCE = 60.0
-"""Seconds in which something must be printed."""
+_PATIENCE = 2.0
+_TRIES = 30
+"""Seconds in which something is printed as a rule, and how often they are waited for. Meanwhile a Ctrl-C is pressed
+again, as a person would: one that falls between the prompt and the reading of a line is heard with the next key."""
 
 
 class Shown(NamedTuple):
@@ -36,15 +38,20 @@ def at_terminal(
         os.chdir(cwd)
         signal.signal(signal.SIGINT, signal.default_int_handler)  # the tests may run where it is ignored
         os.execve(sys.executable, [sys.executable, "-c", _CODE, *args], {**os.environ, "COLUMNS": "80", **environ})
-    answers, seen, shown = list(typed), 0, b""
-    while select([terminal], [], [], _PATIENCE)[0]:
+    answers, seen, shown, answer, tries = list(typed), 0, b"", "", _TRIES
+    while tries:
+        if not select([terminal], [], [], _PATIENCE)[0]:
+            tries -= 1
+            if answer == CTRL_C:
+                os.write(terminal, CTRL_C.encode())
+            continue
         try:
             read = os.read(terminal, 4096)
         except OSError:  # so Linux says that the other end is closed
             break
         if not read:
             break
-        shown += read
+        shown, tries = shown + read, _TRIES
         while shown.replace(b"\r\n", b"\n").count(prompt.encode()) > seen:
             seen += 1
             answer = answers.pop(0) if answers else ""

@@ -24,12 +24,13 @@ from scheduler.model.material import Trade
 from scheduler.model.method import Methods
 from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
+from scheduler.planning.aims import aim_of
 from scheduler.planning.lower import Lowered, lower
-from scheduler.planning.placing import Stuck
 from scheduler.planning.problem import Result
 from scheduler.planning.raising import Ground, raise_plan
-from scheduler.planning.search import DEFAULT_EFFORT, aim_of, search
+from scheduler.planning.search import DEFAULT_EFFORT, search
 from scheduler.planning.staying import stay_close
+from scheduler.planning.stuck import Stuck
 from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job

@@ -18,9 +18,9 @@ from scheduler.model.material import Trade
 from scheduler.pipeline import CURING, HORIZONS, Made, Wish, span_ahead
 from scheduler.planning.bound import lower_bound
 from scheduler.planning.lower import Lowered, lower
-from scheduler.planning.placing import Stuck
 from scheduler.planning.problem import Placement
 from scheduler.planning.search import search
+from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import DAY, local_date
 from scheduler.worktime import windows
 

@@ -17,9 +17,9 @@ from scheduler.model.plan import Plan, PlannedItem, Session
 from scheduler.model.spans import union
 from scheduler.pipeline import Made, Wish, make_plan
 from scheduler.planning.lower import lower
-from scheduler.planning.placing import Stuck
 from scheduler.planning.search import search
 from scheduler.planning.slack import Asked, Endings, curve, last_free
+from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import at_local, local_date
 from scheduler.worktime import windows
 

@@ -10,8 +10,8 @@ from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Task
 from scheduler.model.job import Job
 from scheduler.planning.lower import NOISE, PEOPLE, THINGS, Lowered, there_from
-from scheduler.planning.placing import Stuck
 from scheduler.planning.problem import Activity, Slot
+from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import DAY, NEVER, local_date
 
 FURTHEST = 5 * 52 * 7 * DAY

@@ -16,9 +16,10 @@ from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
 from scheduler.planning.network import Readiness, next_fit
 from scheduler.planning.pert import Numbers, Pert
-from scheduler.planning.placing import Placer, Stuck
+from scheduler.planning.placing import Placer
 from scheduler.planning.problem import Activity, Placement, Problem, Slot
 from scheduler.planning.search import search
+from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import NEVER
 
 RESCUE = 2_000

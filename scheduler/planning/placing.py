@@ -7,65 +7,23 @@ what would have helped.
 
 from __future__ import annotations
 
-from bisect import bisect_left, insort
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from heapq import heapify, heappop, heappush
-from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.planning.heads import Runs
 from scheduler.planning.network import LONG_AGO, Network, Readiness, Ready, next_fit
 from scheduler.planning.problem import Placement, Problem, Wait
+from scheduler.planning.soiling import Dirt, Soiling
 from scheduler.planning.stairs import Stairs
+from scheduler.planning.stuck import Mends, Stuck
 from scheduler.planning.timeline import Timeline, block, packing_of
 from scheduler.wallclock import NEVER
 
 MENDS = 40
-"""How often one schedule is begun anew because it got stuck, or once for every twenty activities if that is more."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stuck:
-    """A schedule that could not be completed: at which activity, and which rule stood in the way.
-
-    `rule` is "room" (no free span long enough), "fit", "clean", "window", "circle" or "late" (past `by`).
-    For a missed window without a remedy, `later` names the activity that would have to end later and the minute at
-    which it may start at the earliest. For what never gets clean, `first` names pairs of which the first should be
-    placed before the second.
-    """
-
-    activity: int
-    rule: str
-    later: tuple[int, int] | None = None
-    first: tuple[tuple[int, int], ...] = ()
-
-
-@dataclass(slots=True)
-class _Mends:
-    """What a schedule is begun anew with: starts held back, pairs put in order, activities that go first."""
-
-    held: dict[int, int]
-    first: set[tuple[int, int]] = field(default_factory=set)
-    urgent: set[int] = field(default_factory=set)
-
-    def learn(self, stuck: Stuck, network: Network) -> bool:
-        """Whether there is something new to try."""
-        if stuck.later is not None and self.held.get(stuck.later[0], LONG_AGO) < stuck.later[1]:
-            self.held[stuck.later[0]] = stuck.later[1]
-            return True
-        fresh = {
-            (first, then)
-            for first, then in stuck.first
-            if (then, first) not in self.first and then not in network.ahead_of([first])
-        } - self.first
-        if fresh:
-            self.first |= fresh
-            return True
-        if stuck.activity not in self.urgent:
-            self.urgent |= network.ahead_of([stuck.activity])
-            return True
-        return False
+"""How often one schedule is begun anew because it got stuck, or once for every twenty activities if that is more; and
+once more for every window that has no remedy."""
 
 
 class Placer:
@@ -80,7 +38,7 @@ class Placer:
         size = range(len(activities))
         waits = (*problem.waits, *(wait for pair in problem.choices for option in pair for wait in option.waits))
         strict = sum(wait.until is not None and wait.remedy is None for wait in waits)
-        self.mends = max(MENDS, len(activities) // 20) + strict  # each mends one window that has no remedy
+        self.mends = max(MENDS, len(activities) // 20) + strict
         packing = packing_of(problem)
         self.demand = [packing.pack(activity.demand) for activity in activities]
         self.empty = Timeline.of(problem.slots, packing, packing.pack(_least_demand(problem)))
@@ -150,7 +108,7 @@ class Placer:
         activities have been placed in all as `effort` says, and is given up where one ends after `by`.
         """
         taken = self.settle(rank) if options is None else options
-        mends = _Mends(dict(not_before or {}))
+        mends = Mends(dict(not_before or {}))
         outcome = _Run(self, taken, mends, floor).through(rank, pull, by)
         for _ in range(self.mends):
             if isinstance(outcome, Placement) or outcome.rule == "late" or self.placements >= effort:
@@ -201,18 +159,10 @@ def _barred_alike(problem: Problem, ready: Readiness) -> tuple[list[int], int, C
     return barred, len(numbers), closing
 
 
-class _Dirt(NamedTuple):
-    """What was in the way of a start: the soil by number, the end of the last piece, and the start that was tried."""
-
-    soil: int
-    end: int
-    start: int
-
-
 class _Run:
     """The state of one schedule while it is being made."""
 
-    def __init__(self, placer: Placer, options: tuple[int, ...], mends: _Mends, floor: int) -> None:
+    def __init__(self, placer: Placer, options: tuple[int, ...], mends: Mends, floor: int) -> None:
         self.placer = placer
         self.problem = placer.problem
         self.options = options
@@ -225,16 +175,10 @@ class _Run:
         self.line = placer.empty.copy()
         self.pieces: list[tuple[Span, ...] | None] = [None] * size
         self.ends = [LONG_AGO] * size
-        groups, soils = range(placer.groups), self.problem.soils
+        groups = range(placer.groups)
         self.closed: list[list[tuple[int, int]]] = [[] for _ in groups]
         self.barred = [Stairs() for _ in groups]  # by the starts of their pieces, the ends
-        self.begun_dirt: list[dict[int, tuple[Span, ...]]] = [{} for _ in soils]
-        self.dirt = [Stairs() for _ in soils]  # by the starts of pieces that soil, their ends
-        self.own_clean = [Stairs() for _ in soils]  # and where they clean as well, the end of that
-        self.cleaners = [Stairs() for _ in soils]  # backwards in time: by their starts, their ends
-        self.clean_starts: list[list[int]] = [[] for _ in soils]  # of those that want it clean
-        self.cleanings = 0
-        self.dirty = _Dirt(0, 0, 0)
+        self.soils = Soiling(len(self.problem.soils))
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
@@ -246,8 +190,8 @@ class _Run:
             (LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional
         ]
         heapify(turn)
-        put_off: dict[int, _Dirt] = {}
-        cleanings = self.cleanings
+        put_off: dict[int, Dirt] = {}
+        cleanings = self.soils.cleanings
         while turn:
             known, _, i = heappop(turn)
             if pull and (when := self._weighed(i, rank[i], pull)) > known:
@@ -256,7 +200,7 @@ class _Run:
             if not self._put(i):
                 if self.stuck is not None and self.stuck.rule != "clean":
                     return self.stuck
-                put_off[i] = self.dirty
+                put_off[i] = self.soils.dirty
                 continue
             if self.ends[i] > by and self.pieces[i]:
                 return Stuck(i, "late")
@@ -264,13 +208,13 @@ class _Run:
                 needs[j] -= 1
                 if not needs[j] and not activities[j].optional:
                     heappush(turn, (LONG_AGO, rank[j], j))
-            if put_off and self.cleanings > cleanings:  # only that can help what was put off
-                cleanings = self.cleanings
-                for j in [j for j, dirt in put_off.items() if self._cleaned_by(dirt.soil, dirt.end) < NEVER]:
+            if put_off and self.soils.cleanings > cleanings:  # only that can help what was put off
+                cleanings = self.soils.cleanings
+                for j in [j for j, dirt in put_off.items() if self.soils.cleaned_by(dirt.soil, dirt.end) < NEVER]:
                     del put_off[j]
                     heappush(turn, (LONG_AGO, rank[j], j))
         if put_off and self.stuck is not None:
-            return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.dirty.start))
+            return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.soils.dirty.start))
         left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
         if left is not None:
             return Stuck(left, "circle")
@@ -386,33 +330,14 @@ class _Run:
                 return later
         if not activity.fixed:
             for number in placer.wanting[i]:
-                later = self._clean_from(number, start)
+                later = self.soils.clean_from(number, start)
                 if later != start:
                     return later
         for number in placer.soiling[i]:
-            later = self._would_soil(i, number, found)
+            later = self.soils.would_soil(number, found, cleans=number in placer.cleaning[i])
             if later > start:
                 return later
         return None
-
-    def _clean_from(self, number: int, start: int) -> int:
-        """`start` if clean then, else when it is clean of what came before; long ago if nothing cleans yet."""
-        clean_from = max(start, self.own_clean[number].before(start))
-        last = self.dirt[number].before(start)
-        for pieces in self.begun_dirt[number].values():
-            last = max([last, *(piece.end for piece in pieces if piece.start < start)])
-        if last == LONG_AGO:
-            return clean_from
-        done = self._cleaned_by(number, last)  # what is cleaned after the last piece is clean of all
-        if done == NEVER:
-            self.dirty = _Dirt(number, last, start)
-            return LONG_AGO
-        return max(clean_from, done)
-
-    def _cleaned_by(self, number: int, moment: int) -> int:
-        """The first end of a cleaning that starts at a moment or later; NEVER if there is none."""
-        end = self.cleaners[number].before(1 - moment)
-        return NEVER if end == LONG_AGO else -end
 
     def _would_be_clean(self, i: int, start: int) -> tuple[tuple[int, int], ...]:
         """For dirt that nothing cleans: what must come in which order for the cleaner to come in between.
@@ -432,15 +357,6 @@ class _Run:
                 else:
                     pairs += [(j, cleaner) for cleaner in sorted(soil.cleans - {i, j})]
         return tuple(pairs)
-
-    def _would_soil(self, i: int, number: int, found: tuple[Span, ...]) -> int:
-        """Its own start, or that of the last which would start after a piece of it with no cleaning in between."""
-        own, starts = found[-1].end if number in self.placer.cleaning[i] else NEVER, self.clean_starts[number]
-        for piece in found:
-            at = bisect_left(starts, min(self._cleaned_by(number, piece.end), own))
-            if at and starts[at - 1] > piece.start:
-                return starts[at - 1]
-        return found[0].start
 
     def _missed(self, i: int, start: int) -> Wait | None:
         """A wait whose window is over at `start`, and whose remedy, if any, has not run in between."""
@@ -489,23 +405,10 @@ class _Run:
                 self.barred[placer.barred[i]].note(*piece)
         whole = bool(found) or not self.network.minutes[i]
         for number in placer.soiling[i]:
-            self._soil(i, number, pieces, whole=whole)
+            self.soils.soil(i, number, pieces, cleans=number in placer.cleaning[i], whole=whole)
         if not fixed:
             for number in placer.wanting[i]:
-                insort(self.clean_starts[number], start)
+                self.soils.want(number, start)
         if whole:
             for number in placer.cleaning[i]:
-                self.cleaners[number].note(-start, -end)
-                self.cleanings += 1
-
-    def _soil(self, i: int, number: int, pieces: tuple[Span, ...], *, whole: bool) -> None:
-        """Write down the soil that pieces leave; what was noted as begun is noted anew as a whole."""
-        self.begun_dirt[number].pop(i, None)
-        if not whole:
-            self.begun_dirt[number][i] = pieces
-            return
-        for piece in pieces:
-            if number in self.placer.cleaning[i]:
-                self.own_clean[number].note(piece.start, pieces[-1].end)
-            else:
-                self.dirt[number].note(piece.start, piece.end)
+                self.soils.clean(number, start, end)

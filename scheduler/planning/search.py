@@ -12,16 +12,18 @@ starts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence, Set
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from itertools import accumulate
 from random import Random
 
-from scheduler.model.basics import Span
+from scheduler.planning.aims import Aim, aim_of, days_used, only_on
 from scheduler.planning.bound import has_no_room, latest_starts, lower_bound
 from scheduler.planning.network import mirrored
-from scheduler.planning.placing import Placer, Stuck
+from scheduler.planning.orders import Found, chosen, crossed, places, served, weights_of
+from scheduler.planning.placing import Placer
 from scheduler.planning.problem import Placement, Problem, Result, Slot
+from scheduler.planning.stuck import Stuck
 
 DEFAULT_EFFORT = 100_000
 """Activities placed before a search that has not met its bound gives up."""
@@ -47,83 +49,11 @@ PULL = 8.0
 AT_ONCE = 1e6
 """Pull enough that the order decides only among those who could start at the same minute."""
 
-STRETCH = (0.1, 0.5)
-"""Least and greatest share of the activities that a child takes from one parent in one stretch."""
-
-STRETCHES = 3
-"""How many stretches are looked at before one is taken."""
-
-SHIFTED = 4
-"""About how many activities change their place in a child's order, by up to a twentieth of it."""
-
 ATTEMPTS = 6
 """In how many orders a set of days is tried."""
 
 JITTER = 0.1
 """How far such an order strays, as a share of the time from the first start to the last."""
-
-FLIPPED = 0.05
-"""Share of the choices that a child answers otherwise than its parents."""
-
-Aim = tuple[int, int, int, int]
-
-
-def aim_of(problem: Problem, placement: Placement) -> Aim:
-    """How good a placement is, less is better: finish, days used, activities moved, sum of starts."""
-    days = 0
-    if problem.has_days:
-        days = len(days_used(problem, placement))
-    moved = 0
-    if problem.stay is not None:
-        moved = sum(
-            1
-            for stay, spans in zip(problem.stay, placement.pieces, strict=True)
-            if stay is not None and tuple(spans) != tuple(stay)
-        )
-    return placement.finish, days, moved, sum(spans[0].start for spans in placement.pieces if spans)
-
-
-def days_used(problem: Problem, placement: Placement) -> dict[int, int]:
-    """Minutes of work by day."""
-    minutes: dict[int, int] = {}
-    slots = problem.slots
-    spans = sorted(span for spans in placement.pieces for span in spans)
-    at = 0
-    for start, end in spans:
-        while at < len(slots) and slots[at].end <= start:
-            at += 1
-        j = at
-        while j < len(slots) and slots[j].start < end:
-            inside = min(end, slots[j].end) - max(start, slots[j].start)
-            minutes[slots[j].day] = minutes.get(slots[j].day, 0) + inside
-            j += 1
-    return minutes
-
-
-def only_on(problem: Problem, days: Set[int]) -> Problem:
-    """The problem with no hours but those of the given days."""
-    return replace(problem, slots=tuple(slot for slot in problem.slots if slot.day in days))
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """A placement in one direction of time and how good it is, with what a pass the other way needs of it.
-
-    `order` is the last to end first (what pauses is taken to end with its first piece, which the other way round is
-    its last), `times` are those ends seen from the finish, and `work` is the work in all activities of the order
-    before each place.
-    """
-
-    placement: Placement
-    aim: Aim
-    order: list[int]
-    times: list[int]
-    work: list[float]
-    not_before: Mapping[int, int] = field(default_factory=dict)
-
-    def density(self, low: int, high: int) -> float:
-        """Work in a stretch of the order, by the time it takes."""
-        return (self.work[high] - self.work[low]) / (self.times[high - 1] - self.times[low] + 1)
 
 
 class Search:
@@ -144,7 +74,7 @@ class Search:
         self.tell = tell
         self.forward = Placer(problem)
         self.backward = Placer(_with_room(mirrored(problem)))
-        self.weights = _weights(problem)
+        self.weights = weights_of(problem)
         size = max(len(problem.activities), 1)
         self.turns = (effort // size if schedules is None else schedules) // size
         self.fresh = self.pool
@@ -155,6 +85,7 @@ class Search:
         self.stuck: Stuck | None = None
         self.bound = 0
         self.looked = 0
+        self.hopeless = False
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
@@ -202,14 +133,14 @@ class Search:
     @property
     def pool(self) -> int:
         """How many schedules are kept in each direction: ever fewer."""
-        used = self.made / self.schedules if self.schedules else self.spent / max(self.effort, 1)
+        used = self.made / self.schedules if self.schedules else self.spent / self.effort
         wide, close = NARROWS
         return max(LEAST_POOL, int(self.turns * (wide + (close - wide) * min(used, 1.0))))
 
     def _done(self) -> bool:
         if self.tell is not None:
-            self.tell(min(1.0, self.spent / max(self.effort, 1)))
-        if self.spent >= self.effort or (self.schedules is not None and self.made >= self.schedules):
+            self.tell(min(1.0, self.spent / self.effort))
+        if self.hopeless or self.spent >= self.effort or (self.schedules is not None and self.made >= self.schedules):
             return True
         return self.best is not None and self.best.aim[0] <= self.bound
 
@@ -217,14 +148,14 @@ class Search:
         """The order of the plan handed out before, if any, and that of the latest starts."""
         problem = self.problem
         if problem.stay is not None:
-            self._fore(_served(problem.stay), None)
+            self._fore(served(problem.stay), None)
         far = max((slot.end for slot in problem.slots), default=0)
         self.urgency = latest_starts(problem, far)
         first = self._fore(self.urgency, None)
         if self.best is not None:
             self.urgency = latest_starts(problem, self.best.aim[0])
         elif has_no_room(problem):
-            self.effort = 0
+            self.hopeless = True
         if not self._done():
             self._turn(first)
 
@@ -243,7 +174,7 @@ class Search:
     def _turn(self, found: Found | None) -> None:
         """The same order backwards."""
         if found is not None:
-            self._back(_places(found.order), found.placement.options, found.aim[0])
+            self._back(places(found.order), found.placement.options, found.aim[0])
 
     def _breed(self) -> None:
         """Children of one pool for the other, as many as it holds; then the other way round."""
@@ -261,7 +192,7 @@ class Search:
                 mother = min((self.random.choice(parents) for _ in range(2)), key=lambda found: found.aim)
                 if mother is father:
                     mother = parents[(parents.index(father) + 1) % len(parents)]
-                rank, options = self._crossed(father, mother), self._chosen(father, mother)
+                rank, options = crossed(self.random, father, mother), chosen(self.random, father, mother)
                 pull = self._pull(len(rank)) if self.random.random() < EAGER else 0.0
                 if forwards:
                     self._fore(rank, options, pull=pull)
@@ -272,35 +203,6 @@ class Search:
         """How many places an open minute is worth to a child, at random."""
         minutes = self.forward.open.before(self.best.aim[0]) if self.best is not None else 0
         return self.random.uniform(0.0, PULL) * places / max(minutes, 1)
-
-    def _crossed(self, father: Found, mother: Found) -> list[float]:
-        """An order: a stretch of the father's in which he works densest, inside the mother's."""
-        random, size = self.random, len(father.order)
-        reach = max(size / 20, 3)
-        best, low, high = -1.0, 0, size
-        for _ in range(STRETCHES):
-            length = max(1, int(size * random.uniform(*STRETCH)))
-            begin = random.randrange(size - length + 1)
-            density = father.density(begin, begin + length)
-            if density > best:
-                best, low, high = density, begin, begin + length
-        kept = father.order[low:high]
-        inside = set(kept)
-        rest = [i for i in mother.order if i not in inside]
-        rank = [0.0] * size
-        for place, i in enumerate((*rest[:low], *kept, *rest[low:])):
-            rank[i] = place
-            if random.random() * size < SHIFTED:
-                rank[i] += random.uniform(-reach, reach)
-        return rank
-
-    def _chosen(self, father: Found, mother: Found) -> tuple[int, ...]:
-        """The options of either parent, now and then the other one."""
-        random = self.random
-        return tuple(
-            random.choice(pair) ^ (random.random() < FLIPPED)
-            for pair in zip(father.placement.options, mother.placement.options, strict=True)
-        )
 
     def _fore(
         self,
@@ -333,7 +235,7 @@ class Search:
         record = not self.backs or found.aim < self.backs[0].aim
         self._into(self.backs, found)
         if record and not self._done():
-            self._fore(_places(found.order), options)
+            self._fore(places(found.order), options)
 
     def _found(
         self,
@@ -381,7 +283,7 @@ class Search:
             late = after[0].start - (self.forward.ready.of(wait.until)[before[-1].end] - before[-1].end)
             delayed = dict(best.not_before)
             delayed[wait.before] = max(late - self.problem.activities[wait.before].minutes, before[0].start + 1)
-            self._fore(_served(best.placement.pieces), best.placement.options, not_before=delayed)
+            self._fore(served(best.placement.pieces), best.placement.options, not_before=delayed)
 
     def _fewer_days(self) -> None:
         """Leave out one day after another, the least used first, as long as the finish holds.
@@ -406,7 +308,7 @@ class Search:
 
     def _on_open_days(self, placer: Placer, best: Found) -> Found | None:
         """Something better than the best on these days: in its own order, by urgency, or in orders near to those."""
-        starts = _served(best.placement.pieces)
+        starts = served(best.placement.pieces)
         reach = (max(starts) - min(starts)) * JITTER
         for attempt in range(ATTEMPTS):
             if placer.placements >= self.effort:
@@ -424,23 +326,6 @@ class Search:
         return None
 
 
-def _served(pieces: Sequence[tuple[Span, ...] | None]) -> list[float]:
-    """The order in which activities must be served to get these pieces again: by the start of their last piece.
-
-    What pauses made way for whatever ran in between, so it was served after that.
-    """
-    far = max((spans[-1].start for spans in pieces if spans), default=0) + 1
-    return [float(spans[-1].start if spans else far) for spans in pieces]
-
-
-def _places(order: Sequence[int]) -> list[float]:
-    """The rank that keeps an order."""
-    rank = [0.0] * len(order)
-    for place, i in enumerate(order):
-        rank[i] = float(place)
-    return rank
-
-
 def _with_room(problem: Problem) -> Problem:
     """The same with much room after the last slot: backwards, a schedule may begin before the job does."""
     if not problem.slots:
@@ -449,16 +334,6 @@ def _with_room(problem: Problem) -> Problem:
     capacity = tuple(max(amounts) for amounts in zip(*(slot.capacity for slot in problem.slots), strict=True))
     work = sum(activity.minutes for activity in problem.activities)
     return replace(problem, slots=(*problem.slots, Slot(end, end + 2 * work + 1, capacity, -1)))
-
-
-def _weights(problem: Problem) -> list[float]:
-    """How much work is in each activity: the share it takes of each resource, scarce ones weighing more."""
-    weights = [0.0] * len(problem.activities)
-    for r, capacity in enumerate(zip(*(slot.capacity for slot in problem.slots), strict=True)):
-        shares = [a.minutes * a.demand[r] / max(*capacity, 1) for a in problem.activities]
-        scarcity = sum(shares)
-        weights = [weight + share * scarcity for weight, share in zip(weights, shares, strict=True)]
-    return weights
 
 
 def search(

@@ -10,9 +10,10 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import replace
 
-from scheduler.planning.placing import Placer, Stuck
+from scheduler.planning.aims import Aim, aim_of, days_used, only_on
+from scheduler.planning.placing import Placer
 from scheduler.planning.problem import Placement, Problem, Result
-from scheduler.planning.search import Aim, aim_of, days_used, only_on
+from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import NEVER
 
 MOST_PLACED = 200_000

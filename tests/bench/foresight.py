@@ -23,8 +23,8 @@ from scheduler.foresight.sooner import sooner
 from scheduler.model.facts import Facts
 from scheduler.pipeline import Wish, make_plan, read
 from scheduler.planning.odds import Draws
-from scheduler.planning.placing import Stuck
 from scheduler.planning.search import DEFAULT_EFFORT, search
+from scheduler.planning.stuck import Stuck
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.yamlfile import load_yaml
 from scheduler.wallclock import DAY, at_local, local_date

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from functools import partial
 from statistics import median
 
-from scheduler.planning.placing import Stuck
 from scheduler.planning.search import DEFAULT_EFFORT, search
+from scheduler.planning.stuck import Stuck
 from tests.bench import oracle
 from tests.bench.jobs import job
 

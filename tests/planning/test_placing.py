@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.placing import Placer, Stuck
+from scheduler.planning.placing import Placer
 from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil, Wait
+from scheduler.planning.stuck import Stuck
 from tests.support.placement_check import faults
 from tests.support.problems import problem, problems, slots, wait, work
 

@@ -1,6 +1,6 @@
 """The events of one calendar -> the minutes they take: versions told apart, series put together.
 
-The starts of the rules are stepped in `stepping`, and recurring-ical-events (behind `library`) puts them together
+The starts of the rules are stepped in `stepping`, and recurring-ical-events (behind `overrides`) puts them together
 with exceptions and overrides. What comes back is a start on a clock; the end is counted here from the exact start,
 because a nominal duration across a change of clocks is where readers differ by an hour.
 """
@@ -97,7 +97,7 @@ def _series(core: Event, overrides: dict[datetime, Event], window: Span, guard: 
     onward = sum(event.onward for event in overrides.values())
     guard.spend(_STEPS_TO_PLACE * (1 + len(dates) + len(core.excluded)) + len(dates) * onward // 10, core.line)
     # Imported here: most runs have no calendar of the household and need no library for it.
-    from scheduler.reading.busy.library import place
+    from scheduler.reading.busy.overrides import place
 
     for event, start in place(core, dates, _excluded(core, bool(lengths)), overrides, low, high):
         if event.free:

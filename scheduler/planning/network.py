@@ -90,11 +90,14 @@ class Network:
                 self.limited[wait.after].append((wait, ready.of(wait.until)))
                 if wait.remedy is not None:
                     calls.setdefault(wait.remedy, []).append(wait.after)
-            if not activities[wait.before].optional:
+                    if activities[wait.remedy].fixed and activities[wait.remedy].minutes:
+                        self.lags[wait.after].append((wait.remedy, 0))
+                        self.followers[wait.remedy].append(wait.after)
+            if activities[wait.before].called_for:
                 self.followers[wait.before].append(wait.after)
         for wait in waits:  # what a remedy waits for must be placed before the one that may call for it
             for caller in calls.get(wait.after, ()):
-                if wait.before != caller and not activities[wait.before].optional:
+                if wait.before != caller and activities[wait.before].called_for:
                     self.followers[wait.before].append(caller)
         for option in chosen:
             for activity, minutes in option.extra:

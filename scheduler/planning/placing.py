@@ -187,7 +187,7 @@ class _Run:
         activities = self.problem.activities
         rank, needs, followers = self._mended(rank)
         turn: list[tuple[float, float, int]] = [
-            (LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and not activities[i].optional
+            (LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and activities[i].called_for
         ]
         heapify(turn)
         put_off: dict[int, Dirt] = {}
@@ -206,7 +206,7 @@ class _Run:
                 return Stuck(i, "late")
             for j in followers[i]:
                 needs[j] -= 1
-                if not needs[j] and not activities[j].optional:
+                if not needs[j] and activities[j].called_for:
                     heappush(turn, (LONG_AGO, rank[j], j))
             if put_off and self.soils.cleanings > cleanings:  # only that can help what was put off
                 cleanings = self.soils.cleanings
@@ -215,7 +215,7 @@ class _Run:
                     heappush(turn, (LONG_AGO, rank[j], j))
         if put_off and self.stuck is not None:
             return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.soils.dirty.start))
-        left = next((i for i, need in enumerate(needs) if need and not activities[i].optional), None)
+        left = next((i for i, need in enumerate(needs) if need and activities[i].called_for), None)
         if left is not None:
             return Stuck(left, "circle")
         return Placement(pieces=tuple(spans or () for spans in self.pieces), options=self.options)

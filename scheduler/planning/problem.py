@@ -38,7 +38,7 @@ class Activity:
 
     Without minutes and without pieces it is a mere moment, the first that its release and waits allow, and no
     other rule applies to it. An `optional` activity is placed only where a wait calls for it; a wait that touches
-    one not placed does not apply.
+    one not placed does not apply. One that has begun was called for: its rest is placed, before what called for it.
     """
 
     minutes: int
@@ -49,6 +49,11 @@ class Activity:
     hold: Lag = Lag()
     fixed: tuple[Span, ...] = ()
     optional: bool = False
+
+    @property
+    def called_for(self) -> bool:
+        """Whether it is placed in any case."""
+        return not self.optional or bool(self.fixed and self.minutes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -51,7 +51,7 @@ pytestmark = pytest.mark.long
 
 EFFORT = 4_000
 ORDERED = ("air", "colour order", "do")
-DRAWS = settings(max_examples=70, phases=[Phase.generate])
+DRAWS = settings(max_examples=160, phases=[Phase.generate])
 
 
 class Tally:
@@ -70,9 +70,9 @@ class Tally:
             self.found["moved"] += roomy.finish < tight.finish
 
     def says_something(self) -> None:
-        """At least half of the pairs were proven, and a tenth of those moved."""
+        """At least half of the pairs were proven, and a twentieth of those moved."""
         assert self.found["proven"] >= self.found["drawn"] / 2, self.found
-        assert self.found["moved"] >= self.found["proven"] / 10, self.found
+        assert self.found["moved"] >= self.found["proven"] / 20, self.found
 
 
 def whole(job: Job, trade: Trade) -> Plan:
@@ -83,15 +83,10 @@ def whole(job: Job, trade: Trade) -> Plan:
     return made.plan
 
 
-def has_no_begun_remedy(case: Case) -> bool:
-    """Whether no remedy is under way: `test_issue_begun_remedy` says what the planner still does wrong with those."""
-    return not any(case.graph.task(name).remedy_of for name in case.facts.begun)
-
-
 @st.composite
 def with_more_hours(draw: Drawn) -> tuple[Case, Case]:
     """A case, and the same with one rule of hours more, one person more, or no days away."""
-    case = draw(small_jobs().filter(has_no_begun_remedy))
+    case = draw(small_jobs())
     job = case.job
     more = Hours(
         weekdays=draw(st.frozensets(st.integers(0, 6), min_size=2)),
@@ -109,7 +104,7 @@ def with_more_hours(draw: Drawn) -> tuple[Case, Case]:
 @st.composite
 def with_an_earlier_part(draw: Drawn) -> tuple[Case, Case]:
     """A case with a part that is not there yet, and the same with that part some days earlier."""
-    case = draw(small_jobs().filter(has_no_begun_remedy))
+    case = draw(small_jobs())
     waited = {name for task in case.graph.tasks for name in task.needs if task.id not in case.facts.done}
     late = [item for item in case.job.items if item.id in waited and item.arrived is None]
     assume(late)

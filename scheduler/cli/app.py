@@ -15,22 +15,22 @@ from scheduler.errors import InputError, NoPlanError, TackfreeError
 
 NAME = "tackfree"
 HOMES = {
-    "plan": "planning",
-    "check": "checking",
-    "starter": "starting",
-    "did": "recording",
-    "late": "recording",
-    "arrived": "recording",
-    "lost": "recording",
-    "diary": "diary",
-    "buy": "buying",
-    "leeway": "leeway",
-    "odds": "foresight",
-    "sooner": "foresight",
-    "dry": "dry",
-    "schema": "starting",
+    "plan": ("planning", "What to do in which hours of which weekend."),
+    "check": ("checking", "Read the job only: every fault at its line and column."),
+    "starter": ("starting", "Write a job to edit: ten questions, or one of the kinds."),
+    "did": ("recording", "A step was finished, or begun: record it, plan anew."),
+    "late": ("recording", "An item comes on another day: record it, plan anew."),
+    "arrived": ("recording", "An item is there: record it, plan anew."),
+    "lost": ("recording", "A day or session does not happen: record it, plan anew."),
+    "diary": ("diary", "What has been recorded of a job, one line an event."),
+    "buy": ("buying", "What to buy, how much of it, and by when."),
+    "leeway": ("leeway", "How late items and sessions may be before the end moves."),
+    "odds": ("foresight", "How likely each day of finish is."),
+    "sooner": ("foresight", "What would end the job sooner, and by how much."),
+    "dry": ("dry", "When a coat is ready: each stage, in this air."),
+    "schema": ("starting", "JSON Schema of the job file, or of what is printed."),
 }
-"""The commands in the order of `--help`, each with the module of this room that holds its function."""
+"""The commands in the order of `--help`: the module of this room that holds the function, and its help in a line."""
 
 YOUNG = 20_000
 """New objects after which Python looks for some that only hold each other: hardly any of ours do, and at its own 700
@@ -60,7 +60,8 @@ def application(words: Sequence[str] = ()) -> typer.Typer:
     )
     app.callback()(_no_more)
     for name in words[:1] if words and words[0] in HOMES else HOMES:
-        app.command()(getattr(import_module(f"scheduler.cli.{HOMES[name]}"), name))
+        home, said = HOMES[name]
+        app.command(short_help=said)(getattr(import_module(f"scheduler.cli.{home}"), name))
     return app
 
 

@@ -32,6 +32,13 @@ def test_the_commands_are_there() -> None:
     assert len(COMMANDS) == 14
 
 
+def test_no_command_is_described_by_half_a_sentence() -> None:
+    """The list of commands stands whole on a terminal of 80 columns."""
+    ran = run("--help")
+    assert [line for line in ran.out.splitlines() if line.rstrip().endswith("...")] == []
+    assert all(re.search(rf"^  {name} +\S.*\.$", ran.out, re.M) for name in COMMANDS)
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_the_example_can_be_typed(name: str) -> None:
     """It calls its own command with words that the command takes, and the job in it is there."""

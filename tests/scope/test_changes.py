@@ -41,6 +41,22 @@ def test_what_a_step_follows_can_be_changed() -> None:
     ]
 
 
+def test_what_followed_a_step_that_was_taken_out_of_the_order_follows_what_that_one_followed() -> None:
+    """Clear, cover, patch: who may cover at any time still clears before patching. So it is with colours."""
+    scope = "den: [clear and protect]\nwalls: [patch, prime, paint walls]\nceiling: [patch, prime]"
+    usual = step_of(job_of(scope), "walls-patch").after
+    assert [after.step for after in usual] == ["den-cover"]
+    own = step_of(job_of(scope, "changes: {den-cover: {follows: []}}\n"), "walls-patch").after
+    assert [after.step for after in own] == ["den-clear", "den-cover"]
+    scope = "den: [put back]\nwalls: [patch, prime]"
+    colour = (
+        "colours: {grey: {on: walls, material: acrylic-latex-wall-paint, coats: 1, follows: [walls-patch: 2 d]}}\n"
+    )
+    links = graph_of(scope, colour).links
+    ahead = {link.before for link in links if link.after == "den-uncover"}
+    assert "walls-prime" in ahead
+
+
 def test_a_step_by_hand_of_the_same_id_takes_the_place_of_the_one_that_the_method_brings() -> None:
     rest = "steps:\n  walls prime: {work: 3 h, lays: shellac-based-primer, room: den}\n"
     job = job_of("walls: [patch, prime, paint walls]", rest)

@@ -7,7 +7,7 @@ nothing has covered since. What is fixed over a wall (a casing) follows what was
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
@@ -22,6 +22,9 @@ COLOUR = "colour"
 LAST = "put back"
 """What is fixed over a wall in this phase, such as a shoe bought finished, follows all that is done to the wall."""
 _BUILT = PHASES.index("boxes")
+
+Wanted = Callable[[Made, tuple[After, ...]], tuple[After, ...]]
+"""What a step follows in the end, from what the trade puts before it: the person may want it otherwise."""
 
 
 class Order:
@@ -43,11 +46,15 @@ class Order:
             for surface in each.surfaces:
                 self.lying[surface].append(number)
 
-    def all(self) -> dict[str, tuple[After, ...]]:
-        """What each step follows, by its id, in the trade's order."""
+    def all(self, wanted: Wanted) -> dict[str, tuple[After, ...]]:
+        """What each step follows, by its id, in the trade's order as far as the person wants no other.
+
+        A step stands for what comes before it only while it follows that: where the person took it out of the order,
+        the next one follows what it had followed.
+        """
         found: dict[str, tuple[After, ...]] = {}
         for each in self.made:
-            afters = tuple(dict.fromkeys(self._afters(each)))
+            afters = wanted(each, tuple(dict.fromkeys(self._afters(each))))
             found[each.step.id] = afters
             direct = {after.step for after in afters}
             self.before[each.step.id] = direct.union(*(self.before.get(name, set()) for name in direct))

@@ -93,15 +93,19 @@ class _Unfolding:
         taped = [painter.taped(colour, coated, borders) for colour in coated]
         made = self._made(takeoff, taped, painter)
         kept = changed(made, self.scope, self.by_hand, self._colour_tasks(taped, borders), self.faults)
-        links = Order(kept, self.trade, self._left_out(takeoff, kept)).all()
-        steps = tuple(
-            replace(each.step, after=followed(each.step, links[each.step.id], self.by_hand, self.scope))
-            for each in kept
-            if each.step.id not in {colour.id for colour in taped}
-        )
+        painted = {colour.id: colour for colour in taped}
+
+        def wanted(each: Made, ordered: tuple[After, ...]) -> tuple[After, ...]:
+            colour = painted.get(each.step.id)
+            if colour is not None:
+                return colour.after or ordered
+            return followed(each.step, ordered, self.by_hand, self.scope)
+
+        links = Order(kept, self.trade, self._left_out(takeoff, kept)).all(wanted)
+        steps = tuple(replace(each.step, after=links[each.step.id]) for each in kept if each.step.id not in painted)
         return _Room(
             steps=steps,
-            colours=tuple(replace(colour, after=colour.after or links[colour.id]) for colour in taped),
+            colours=tuple(replace(colour, after=links[colour.id]) for colour in taped),
             borders=tuple(border for border, _ in borders),
             quantities=listed(takeoff, self.methods),
         )

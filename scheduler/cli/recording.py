@@ -94,7 +94,9 @@ def did(
         if undo:
             return [requests.undo(site, requests.step_entries(site, step[0]), "STEP")]
         moment = None if at is None else when_from(at, site, now, "--at")
-        return [requests.did(site, now, name, moment, minutes) for name in step]
+        if minutes is not None:
+            return [requests.did(site, now, step[0], moment, minutes)]
+        return requests.did_all(site, now, step, moment)
 
     return request
 

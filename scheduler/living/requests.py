@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -17,7 +17,7 @@ from scheduler.model.basics import Span
 from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Undone, living
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
-from scheduler.wallclock import DAY, at_local
+from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
 
 
@@ -29,11 +29,27 @@ class When:
     minute: int | None
 
 
-def did(site: Site, now: int, step: str, at: When | None, left: int | None) -> Did | Left:
+def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Did | Left]:
+    """These steps were finished, each as `did` says; of two in a row the first one before the second.
+
+    What is named in one breath did not end in one moment. Raises InputError.
+    """
+    order = {task.id: at for at, task in enumerate(site.graph.tasks)}
+    names = sorted((named(step, site.titles, "step", "STEP") for step in steps), key=lambda name: order[name])
+    found: list[Did | Left] = []
+    for name in reversed(names):
+        event = did(site, now, name, at, None, in_turn=at is None or len(names) > 1)
+        found.insert(0, event)
+        site = site.with_entries([Entry(line=0, at=now, event=event)])
+    return found
+
+
+def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, in_turn: bool = False) -> Did | Left:
     """A step was finished, or begun with `left` minutes still to do.
 
     Without `at` it ended when the plan has it end, if that has passed, else just now. A day alone means when the plan
-    has it end on that day, else the end of that day's hours. Raises InputError.
+    has it end on that day, else the end of that day's hours. `in_turn`: not later than the record has what comes
+    after it begin on the same day. Raises InputError.
     """
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
     plans = list(as_planned(site.kept, task.id))
@@ -45,6 +61,8 @@ def did(site: Site, now: int, step: str, at: When | None, left: int | None) -> D
     if not minutes:
         raise _fault("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
     end = _end(site, now, at, plans, whole=left is None)
+    if in_turn:
+        end = min([end, *_begun_after(site, task.id, end)])
     planned = next((plan for plan in plans if plan[-1].end == end), labour)
     return _worked(site, task, end, minutes, planned, recorded, left)
 
@@ -89,6 +107,24 @@ def _end(site: Site, now: int, at: When | None, plans: Sequence[Sequence[Span]],
     if not ends:
         raise _fault("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
     return min(ends[0], now) if day.start < now else ends[0]
+
+
+def _begun_after(site: Site, step: str, minute: int) -> Iterator[int]:
+    """When what comes after a step was begun, by the record, up to a minute and on the same day."""
+    zone = ZoneInfo(site.job.zone)
+    followers: dict[str, list[str]] = {}
+    for link in site.graph.links:
+        followers.setdefault(link.before, []).append(link.after)
+    recorded = {**site.standing.done, **{name: pieces for name, (pieces, _) in site.standing.begun.items()}}
+    ahead, seen = [step], {step}
+    while ahead:
+        further = set(followers.get(ahead.pop(), ())) - seen
+        seen |= further
+        ahead += further
+    for name in recorded.keys() & (seen - {step}):
+        start = recorded[name][0].start
+        if start < minute and local_date(start, zone) == local_date(minute, zone):
+            yield start
 
 
 def late(site: Site, item: str, expected: date) -> Late:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
-from scheduler.expanding import expand, unfold
+from scheduler.expanding import expand, in_hindsight, unfold
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
@@ -91,7 +91,7 @@ def make_plan(
     and if it is another, that answer stays as long as it is sound and no other is better.
     """
     wish = wish or Wish()
-    graph = expand(job, trade)
+    graph = in_hindsight(expand(job, trade), facts.done, facts.begun)
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
     stuck: Stuck | None = None
     for weeks in HORIZONS:

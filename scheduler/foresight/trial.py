@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import InputError
-from scheduler.expanding import expand
+from scheduler.expanding import expand, in_hindsight
 from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import TaskGraph
@@ -93,7 +93,10 @@ class Trials:
             rooms=was.rooms,
             items=was.items,
         )
-        return self.made.ground.graph if same == was else expand(job, self.trade)
+        facts = self.made.ground.facts
+        return (
+            self.made.ground.graph if same == was else in_hindsight(expand(job, self.trade), facts.done, facts.begun)
+        )
 
     def _lowered(self, job: Job, graph: TaskGraph, ahead: Span) -> Lowered:
         """The problem with hours over that span; those of the plan, which reach further, where they are the same."""

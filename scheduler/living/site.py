@@ -12,7 +12,7 @@ from scheduler.diary.passed import passed_sessions
 from scheduler.diary.record import Files, Record, read_record
 from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import Fault, InputError, Place
-from scheduler.expanding import expand
+from scheduler.expanding import expand, in_hindsight
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
 from scheduler.model.answer import Answer
@@ -46,7 +46,8 @@ class Site:
     @cached_property
     def graph(self) -> TaskGraph:
         """All tasks of the job, with what the diary says of it."""
-        return expand(self.standing.job, self.trade)
+        stand = self.standing
+        return in_hindsight(expand(stand.job, self.trade), stand.done, stand.begun)
 
     @property
     def titles(self) -> dict[str, str]:

@@ -25,7 +25,8 @@ class Task:
     """A step in the graph. See `model.job.Step` for the fields of the same name.
 
     `remedy_of` is the (before, after) pair of the link whose missed window this task mends; such a task is
-    in the plan only if the window is missed. `colour` is the id of the colour whose coat it is.
+    in the plan only if the window is missed. `remedy_reason` says why it, or what the record called for, was added to
+    the steps of the job. `colour` is the id of the colour whose coat it is.
     """
 
     id: str

@@ -19,6 +19,7 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job
 from scheduler.model.spans import clip, union
 from scheduler.planning import problem as ask
+from scheduler.planning.owed import Passed, owed
 from scheduler.wallclock import NEVER, at_local
 
 PEOPLE, NOISE, THINGS = 0, 1, 2
@@ -28,14 +29,16 @@ PEOPLE, NOISE, THINGS = 0, 1, 2
 class Lowered:
     """A Problem and the way back: activity i is task `tasks[i]`, choice i of the Problem is `choices[i]`.
 
-    `settled` are the choices that facts have settled already, with the option that holds. `pinned` are the tasks that
-    are held to where a person moved their session.
+    `settled` are the choices that facts have settled already, with the option that holds. `owed` are the links that
+    hold because something was passed over (those that hang on an open choice stand in its options). `pinned` are the
+    tasks that are held to where a person moved their session.
     """
 
     problem: ask.Problem
     tasks: tuple[Task, ...]
     choices: tuple[Choice, ...]
     settled: tuple[tuple[Choice, int], ...]
+    owed: tuple[Link, ...] = ()
     pinned: frozenset[str] = frozenset()
 
 
@@ -47,6 +50,9 @@ def lower(
     number = {task.id: i for i, task in enumerate(graph.tasks)}
     open_choices, settled = _settled(graph.choices, facts)
     links = (*graph.links, *(link for choice, taken in settled for link in choice.options[taken].links))
+    passed = Passed(graph.tasks, facts)
+    owing = owed(links, passed)
+    open_choices = tuple(_with_owed(choice, links, owing, passed) for choice in open_choices)
     extra: dict[str, int] = {}
     for choice, taken in settled:
         for task, work in choice.options[taken].extra:
@@ -59,7 +65,7 @@ def lower(
             _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0), pins.get(task.id))
             for task in graph.tasks
         ),
-        waits=tuple(_waits((link for link in links if link.after not in begun), number, clocks, begun)),
+        waits=tuple(_waits((*(link for link in links if link.after not in begun), *owing), number, clocks, begun)),
         slots=tuple(_slots(windows, job, len(graph.tasks))),
         choices=tuple(
             (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
@@ -74,6 +80,7 @@ def lower(
         tasks=graph.tasks,
         choices=open_choices,
         settled=settled,
+        owed=owing,
         pinned=frozenset(pins),
     )
 
@@ -220,6 +227,17 @@ def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...
         else:
             open_choices.append(choice)
     return tuple(open_choices), tuple(settled)
+
+
+def _with_owed(choice: Choice, links: tuple[Link, ...], owing: tuple[Link, ...], passed: Passed) -> Choice:
+    """The same choice; with each option holds as well what is owed along the links of that option."""
+
+    def complete(option: Option) -> Option:
+        more = (link for link in owed((*links, *option.links), passed) if link not in owing)
+        return replace(option, links=(*option.links, *more))
+
+    one, other = choice.options
+    return replace(choice, options=(complete(one), complete(other)))
 
 
 def _is_refuted(option: Option, first: Mapping[str, int], facts: Facts) -> bool:

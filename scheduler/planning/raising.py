@@ -80,7 +80,7 @@ def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> M
     chosen = [choice.options[taken] for choice, taken in zip(lowered.choices, placement.options, strict=True)]
     chosen += [choice.options[taken] for choice, taken in lowered.settled]
     links: dict[str, list[Link]] = {}
-    for link in (*ground.graph.links, *(link for option in chosen for link in option.links)):
+    for link in (*ground.graph.links, *lowered.owed, *(link for option in chosen for link in option.links)):
         links.setdefault(link.after, []).append(link)
         if link.remedy is not None:
             links.setdefault(link.remedy, []).append(link)

@@ -62,7 +62,35 @@ class Ledger:
     @cached_property
     def links(self) -> tuple[Link, ...]:
         """Every link that holds, chosen ones included."""
-        return self.graph.links + self.choice_links
+        return self.graph.links + self.choice_links + self.links_past_facts
+
+    @cached_property
+    def links_past_facts(self) -> tuple[Link, ...]:
+        """From each step that is not done to what the order of the job puts after it by way of facts.
+
+        What those waited for, nobody asks them any more: whatever comes after them waits for it. So does the rest of
+        a step that was begun before what it follows, if it can wait.
+        """
+        out = gathered((link.before, link) for link in self.graph.links + self.choice_links)
+        found: dict[Link, None] = {}
+        for first in (link for link in self.graph.links + self.choice_links if link.before not in self.facts.done):
+            ahead, seen = [first.after], {first.after}
+            while ahead:
+                name = ahead.pop()
+                if not self.started(name) or self._can_wait(name):
+                    if name != first.after or self.started(name):
+                        plain = Link(before=first.before, after=name, stage=first.stage, wait=first.wait)
+                        found[plain] = None
+                    continue
+                further = {link.after for link in out.get(name, ())} - seen
+                ahead += sorted(further)
+                seen |= further
+        return tuple(found)
+
+    def _can_wait(self, name: str) -> bool:
+        """Whether a step was begun that can be left for a while: no wet edge stands, no film dries."""
+        task = self.tasks[name]
+        return name in self.facts.begun and bool(task.smallest_piece) and not task.wet and task.film is None
 
     def links_into(self, name: str) -> list[Link]:
         """The links that hold and that a task follows."""

@@ -13,6 +13,20 @@ def links(ledger: Ledger) -> Said:
         yield from _too_early(ledger, link)
 
 
+def order_kept(ledger: Ledger) -> Said:
+    """What comes after a step by way of steps that were done out of turn waits for it all the same.
+
+    So does what is left of a step that was begun too soon, unless it is work in one piece or wet.
+    """
+    for link in ledger.links_past_facts:
+        step, ready = ledger.steps.get(link.after), ledger.ready(link)
+        ahead = ledger.planned(step) if step is not None else ()
+        if ahead and ready is not None and ahead[0].start < ready:
+            what = f"at {link.stage}" if link.stage else "done"
+            first = f"{ledger.title(link.before)}, which comes before it, is {what} {ledger.say(ready)}"
+            yield link.after, f"goes on {ledger.say(ahead[0].start)}; {first}, whatever was done out of turn"
+
+
 def choices(ledger: Ledger) -> Said:
     """Where colours touch one is first (its leader starts first), and what follows from that holds."""
     for choice, option in zip(ledger.graph.choices, ledger.chosen, strict=True):

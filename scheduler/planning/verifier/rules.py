@@ -31,6 +31,7 @@ CHECKS: tuple[Check, ...] = (
     labour.one_piece,
     labour.smallest_piece,
     order.links,
+    order.order_kept,
     order.choices,
     order.windows_kept,
     order.remedies_needed,

@@ -62,7 +62,8 @@ def films_told(ledger: Ledger) -> Said:
 def waits_told(ledger: Ledger) -> Said:
     """A step tells what it followed: per link the minute from which it might start (wait included), and the last.
 
-    Links from one step at one stage may be told as one. A remedy and what it mends may name each other.
+    Links from one step at one stage may be told as one. A remedy and what it mends may name each other. What holds
+    only because of steps that were done out of turn may be told.
     """
     for step, task in ledger.known():
         into = [link for link in ledger.links_into(step.id) if ledger.moment(link.before)]
@@ -73,7 +74,7 @@ def waits_told(ledger: Ledger) -> Said:
                 if not right and any(link.before not in ledger.steps for link in into):
                     continue  # told past a step without work, which is not in the plan
                 yield step.id, f"tells of a wait for {told.step} ({told.stage}) that is not so: {_says(ledger, told)}"
-        for link in into:
+        for link in (link for link in into if link not in ledger.links_past_facts):
             told_at_all = any(_same(link, told) for told in step.after)
             if not told_at_all and link.before in ledger.steps and not ledger.started(task.id):
                 yield step.id, f"does not tell that it follows {ledger.title(link.before)}"

@@ -72,7 +72,7 @@ def _told(step: PlannedStep, task: Task, rooms: dict[str, str]) -> list[tuple[st
         ("takes", sorted(step.takes), sorted(task.takes)),
         ("needs", sorted(step.needs), sorted(task.needs)),
         ("cautions", sorted(set(task.cautions) & set(step.cautions)), sorted(set(task.cautions))),
-        ("reason given", step.added_because is not None, task.remedy_of is not None),
+        ("reason given", step.added_because is not None, bool(task.remedy_reason)),
     ]
     if task.room in rooms:
         told.append(("room_title", step.room_title, rooms[task.room]))

@@ -169,9 +169,9 @@ def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
     begin = max(job.start, facts.now)
     past = [piece.start for pieces in facts.done.values() for piece in pieces]
     past += [piece.start for pieces, _ in facts.begun.values() for piece in pieces]
-    # The whole of today: who plans in the middle of a session has set up already.
-    today = max(job.start, at_local(local_date(begin, zone), 0, zone))
-    return Span(min([today, *past]), begin + weeks * 7 * DAY)
+    # Whole days: who plans in the middle of a session has set up already, and work in a break belongs to a session.
+    today, *days = (at_local(local_date(minute, zone), 0, zone) for minute in (begin, *past))
+    return Span(min([max(job.start, today), *days]), begin + weeks * 7 * DAY)
 
 
 def _advised(plan: Plan, ground: Ground) -> Plan:

@@ -209,15 +209,19 @@ def _windows_used(windows: Sequence[Window], steps: Sequence[PlannedStep]) -> tu
 
 
 def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ...]:
-    """Each used session, from the set-up before its first piece to the clear-up after its last."""
+    """Each used session, from the set-up before its first piece to the clear-up after its last.
+
+    Who worked through a break did so in the session around it.
+    """
     job = ground.job
     used: dict[int, list[tuple[Span, PlannedStep]]] = {}
     hours: dict[int, list[Window]] = {}
     for window in ground.windows:
         hours.setdefault(window.session, []).append(window)
+    stretches = [replace(windows[0], end=windows[-1].end) for windows in hours.values()]
     for step in steps:
         for piece in step.pieces:
-            for window in touching(ground.windows, piece):
+            for window in touching(stretches, piece):
                 used.setdefault(window.session, []).append((piece, step))
     found = []
     for number, session in enumerate(sorted(used), start=1):
@@ -228,7 +232,7 @@ def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ..
                 number=number,
                 start=_minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up),
                 end=_minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up),
-                people=max(people),
+                people=max(people, default=hours[session][0].people),
                 steps=tuple(dict.fromkeys(step.id for _, step in inside)),
             )
         )

@@ -1,7 +1,8 @@
 """Nothing moves that need not move: a good placement is drawn back towards the one handed out before.
 
 Finish and days are settled by the search; here only what they leave open is asked. Activities are held at their
-former starts, all up to some moment and then one by one, and whatever is better by the aims of the search is kept.
+former starts, all up to some day or all from some day on, and then one by one, and whatever is better by the aims of
+the search is kept.
 """
 
 from __future__ import annotations
@@ -54,12 +55,13 @@ class _Close:
 
     def hold(self) -> None:
         """Hold in all ways, and count what was tried."""
-        self._hold_up_to_some_day()
+        self._hold_to_some_day()
         self._hold_one_by_one()
         self.tried += self.placer.placements
 
-    def _hold_up_to_some_day(self) -> None:
-        """Hold all that began before a day, for each day on which something began; at last hold everything."""
+    def _hold_to_some_day(self) -> None:
+        """Hold all that began before a day, or all that did not, for each day on which something began; at last hold
+        everything. Where the first days are full, the search knows best what goes on them, and the rest stays put."""
         slots = self.problem.slots
         first: dict[int, int] = {}
         for start in sorted(self.former.values()):
@@ -67,6 +69,7 @@ class _Close:
             first.setdefault(slots[at].day if at >= 0 else -1, start)
         for moment in (*list(first.values())[1:], NEVER) if first else ():
             self._try({i: start for i, start in self.former.items() if start < moment})
+            self._try({i: start for i, start in self.former.items() if start >= moment})
 
     def _hold_one_by_one(self) -> None:
         """Hold all that has not moved, and one of those that have, the earliest first."""

@@ -59,7 +59,7 @@ def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
     from scheduler.presenting.diarytext import Teller
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        return took_place(site, session) if happened else did_not(session)
+        return took_place(site, session) if happened else did_not(site, now, session)
 
     site, entries = jot(job, request, clock)
     teller = Teller(site.job, site.titles)

@@ -171,6 +171,6 @@ def lost(
 
         if undo:
             return [requests.undo(site, requests.lost_entries(site, which), "DAY")]
-        return [requests.lost(site, which, session)]
+        return requests.lost(site, now, which, session)
 
     return request

@@ -21,11 +21,14 @@ def passed_sessions(kept: Kept, standing: Standing, now: int) -> tuple[Passed, .
 
     Of a session that is going on it is what the plan has ended by now.
     """
-    known = {session.span: session for session in kept.passed}
-    if kept.plan is not None:
-        for session in _of_plan(kept.plan, now):
-            known[session.span] = _both(known.get(session.span), session)
-    return tuple(_still_open(sorted(known.values(), key=lambda session: session.span), standing))
+    newest = [] if kept.plan is None else list(_of_plan(kept.plan, now))
+    known: list[Passed] = []
+    for session in sorted((*kept.passed, *newest), key=lambda session: session.span):
+        if known and session.span.start < known[-1].span.end:
+            known[-1] = _both(known[-1], session) if session in newest else _both(session, known[-1])
+        else:
+            known.append(session)
+    return tuple(_still_open(known, standing))
 
 
 def as_planned(kept: Kept, step: str) -> Iterator[tuple[Span, ...]]:
@@ -38,12 +41,11 @@ def as_planned(kept: Kept, step: str) -> Iterator[tuple[Span, ...]]:
             yield planned.pieces
 
 
-def _both(older: Passed | None, newer: Passed) -> Passed:
-    """What two plans had in one session."""
-    if older is None:
-        return newer
+def _both(older: Passed, newer: Passed) -> Passed:
+    """What two plans had in one session. Planned anew on the same day, it may begin or end at another hour."""
+    span = Span(min(older.span.start, newer.span.start), max(older.span.end, newer.span.end))
     ends = tuple(dict.fromkeys((*older.ends, *newer.ends)))
-    return replace(newer, steps={**older.steps, **newer.steps}, ends=ends)
+    return Passed(span=span, steps={**older.steps, **newer.steps}, ends=ends)
 
 
 def _of_plan(plan: Plan, now: int) -> Iterator[Passed]:
@@ -68,12 +70,12 @@ def _still_open(sessions: Iterable[Passed], standing: Standing) -> Iterator[Pass
 
 
 def _accounted(step: str, pieces: tuple[Span, ...], standing: Standing) -> bool:
-    """Whether the record says what became of these pieces: they were worked on, or their hours were lost."""
+    """Whether the record says what became of these pieces: they were worked on, or each lost some of its hours."""
     if step in standing.done:
         return True
     if step in standing.begun and standing.begun[step][0][-1].end > pieces[0].start:
         return True
-    return all(any(lost.start <= piece.start and piece.end <= lost.end for lost in standing.lost) for piece in pieces)
+    return all(any(lost.start < piece.end and piece.start < lost.end for lost in standing.lost) for piece in pieces)
 
 
 def happened(session: Passed, standing: Standing, labour: Mapping[str, int]) -> Iterator[Did | Left]:

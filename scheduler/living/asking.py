@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Passed
 from scheduler.diary.passed import happened
-from scheduler.living.requests import sessions_on
+from scheduler.living.requests import idle_hours, sessions_on
 from scheduler.living.site import Site
 from scheduler.model.diary import Did, Entry, Left, Lost
 from scheduler.presenting.words import Clockface
@@ -45,9 +45,9 @@ def took_place(site: Site, session: Passed) -> list[Did | Left]:
     return list(happened(found, site.standing, _labour(site)))
 
 
-def did_not(session: Passed) -> list[Lost]:
+def did_not(site: Site, now: int, session: Passed) -> list[Lost]:
     """What is to be recorded if it did not."""
-    return [Lost(span=session.span)]
+    return idle_hours(site, now, session.span)
 
 
 def _labour(site: Site) -> Mapping[str, int]:

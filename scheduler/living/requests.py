@@ -17,6 +17,7 @@ from scheduler.model.basics import Span
 from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Undone, living
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
+from scheduler.model.spans import union, without
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
 
@@ -137,7 +138,7 @@ def arrived(site: Site, item: str, on: date) -> Arrived:
     return Arrived(item=_item(site, item), on=on)
 
 
-def lost(site: Site, day: date, number: int | None) -> Lost:
+def lost(site: Site, now: int, day: date, number: int | None) -> list[Lost]:
     """A day, or the session of that number on it (counted from 1), on which nobody works.
 
     If work is recorded in these hours, what comes after that work is lost. Raises InputError for hours that are none.
@@ -149,11 +150,24 @@ def lost(site: Site, day: date, number: int | None) -> Lost:
         some = "one session" if len(sessions) == 1 else f"{len(sessions)} sessions"
         raise _fault("--session", f"{day} has {some}", f"name one from 1 to {len(sessions)}")
     taken = sessions if number is None else [sessions[number - 1]]
-    span = Span(taken[0][0].start, taken[-1][-1].end)
+    return idle_hours(site, now, Span(taken[0][0].start, taken[-1][-1].end))
+
+
+def idle_hours(site: Site, now: int, span: Span) -> list[Lost]:
+    """Of these hours all in which nobody worked by the record: those after the last work, and those before it in
+    which work was planned that nobody has recorded. All of them if there are none such: then somebody must be wrong.
+    """
     stand = site.standing
-    pieces = [*stand.done.values(), *(pieces for pieces, _ in stand.begun.values())]
-    worked_until = max((p.end for spans in pieces for p in spans if span.start <= p.start < span.end), default=0)
-    return Lost(span=Span(worked_until, span.end) if span.start < worked_until < span.end else span)
+    recorded = [*stand.done.values(), *(pieces for pieces, _ in stand.begun.values())]
+    work = union(piece for pieces in recorded for piece in pieces)
+    last = max((piece.end for piece in work if span.start <= piece.start < span.end), default=span.start)
+    missed = [piece for session in site.passed(now) for pieces in session.steps.values() for piece in pieces]
+    idle = [
+        hours
+        for hours in without([span], union((*work, *stand.lost)))
+        if hours.start >= last or any(piece.start < hours.end and hours.start < piece.end for piece in missed)
+    ]
+    return [Lost(span=hours) for hours in idle or [span]]
 
 
 def air(site: Site, room: str | None, minute: int, temp: float, humidity: float) -> Air:

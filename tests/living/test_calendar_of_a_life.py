@@ -92,7 +92,7 @@ def event_of(life: Life, now: int, one: News) -> Event | None:
         elif one.says == "arrived":
             event = requests.arrived(site, item.id, today)
         elif one.says == "lost":
-            event = requests.lost(site, today + timedelta(days=one.number), None)
+            event = requests.lost(site, now, today + timedelta(days=one.number), None)[-1]
         else:
             event = requests.undo(site, requests.About(lambda _: True, "it"), "x")
         object_to(event, site.standing, now)

@@ -74,7 +74,7 @@ def event_of(life: Life, now: int, turn: Turn) -> Event | None:
         elif turn.says == "late":
             event = requests.late(site, "boards", max(day, date(2027, 1, 16)) + timedelta(days=turn.delay // 4))
         elif turn.says == "lost":
-            event = requests.lost(site, day + timedelta(days=turn.number), None)
+            event = requests.lost(site, now, day + timedelta(days=turn.number), None)[-1]
         elif turn.says == "undo":
             event = requests.undo(site, requests.About(lambda _: True, "it"), "x")
         else:

@@ -20,7 +20,7 @@ from scheduler.planning.lower import lower
 from scheduler.planning.search import search
 from scheduler.planning.slack import Asked, Endings, curve, last_free
 from scheduler.planning.stuck import Stuck
-from scheduler.wallclock import at_local, local_date
+from scheduler.wallclock import NEVER, at_local, local_date
 from scheduler.worktime import windows
 
 WEEK = timedelta(days=7)
@@ -89,7 +89,11 @@ class _WhatIf:
         """The leeway of an item on order. Until the day on which it is first needed nothing has to be asked."""
         assert item.expected is not None
         first = max(item.expected, self._day(item.needed or self.made.plan.finish))
-        asked = Asked(lambda day: self._end(self._with(item.item, day), ()), Endings(self.ending))
+
+        def delivery(day: date, needed: int, goal: int | None) -> tuple[int, int]:
+            return self._end(self._with(item.item, day), (), needed, goal)
+
+        asked = Asked(delivery, Endings(self.ending))
         free = last_free(asked, [day for day in self._work_days() if day > first], self.ending)
         points = self._curve(asked, item.expected, weeks)
         return Leeway(item=item.item, title=item.title, due=item.expected, free_until=free or first, curve=points)
@@ -99,9 +103,9 @@ class _WhatIf:
         due = self._day(session.start)
         zone = self._zone
 
-        def pause(day: date) -> Ending:
+        def pause(day: date, needed: int, goal: int | None) -> tuple[int, int]:
             until = max(at_local(day, 0, zone), session.end)
-            return self._end(self.site.standing.job, (Span(session.start, until),))
+            return self._end(self.site.standing.job, (Span(session.start, until),), needed, goal)
 
         asked = Asked(pause, self.pauses, session.start)
         days = [day for day in self._work_days() if day > due]
@@ -114,8 +118,10 @@ class _WhatIf:
         self.replans += asked.count
         return tuple(Point(comes=day, ending=ending) for day, ending in endings.items())
 
-    def _end(self, job: Job, busy: Sequence[Span]) -> Ending:
-        """The end of a full plan for this job, less these hours."""
+    def _end(self, job: Job, busy: Sequence[Span], needed: int, goal: int | None) -> tuple[int, int]:
+        """The end of a full plan for this job, less these hours, and the end that is proven to be needed: `needed` at
+        least. With a goal it is only asked whether it can end by then.
+        """
         ground = self.made.ground
         taken = union((*self.site.standing.lost, *self.household, *busy))
         known = Span(ground.windows[0].start, ground.windows[-1].end)
@@ -126,17 +132,16 @@ class _WhatIf:
             return make_plan(job, self.site.trade, facts, wish, busy=taken)
 
         hours = windows(job, known, self._zone, taken)
-        outcome = search(
-            lower(job, ground.graph, hours, ground.films, facts).problem, self.wish.effort, self.wish.seed
-        )
+        in_order = replace(facts, before=self.made.answer.pieces)  # the first thing to try: the plan, pushed along
+        problem = lower(job, ground.graph, hours, ground.films, in_order).problem
+        outcome = search(problem, self.wish.effort, self.wish.seed, needed=needed, goal=goal)
         if not isinstance(outcome, Stuck):
-            finish = outcome.placement.finish
-            return Ending(finish=finish, proven=outcome.finish_not_before >= finish)
+            return outcome.placement.finish, max(needed, outcome.finish_not_before)
         try:
             plan = held_in_place(job, make).plan
         except NoPlanError:
-            return Ending(finish=None, proven=False)
-        return Ending(finish=plan.finish, proven=plan.bound.proven)
+            return NEVER, needed
+        return plan.finish, max(needed, plan.bound.finish_not_before)
 
     def _with(self, item: str, expected: date) -> Job:
         job = self.site.standing.job

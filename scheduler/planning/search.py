@@ -18,7 +18,7 @@ from itertools import accumulate
 from random import Random
 
 from scheduler.planning.aims import Aim, aim_of, days_used, only_on
-from scheduler.planning.bound import has_no_room, latest_starts, lower_bound
+from scheduler.planning.bound import has_no_room, is_proven, latest_starts, lower_bound
 from scheduler.planning.network import mirrored
 from scheduler.planning.orders import Found, chosen, crossed, places, served, weights_of
 from scheduler.planning.placing import Placer
@@ -28,8 +28,11 @@ from scheduler.planning.stuck import Stuck
 DEFAULT_EFFORT = 100_000
 """Activities placed before a search that has not met its bound gives up."""
 
-LOOKS = (0.1, 1.0)
-"""Shares of the effort after which it is looked at closely whether the finish found can be beaten."""
+LOOKS = ((0.1, 1.0), (1.0, 1.0))
+"""Shares of the effort after which it is looked at whether the finish found can be beaten, and how closely."""
+
+LOOKS_FOR_FINISH = ((0.0, 0.05), *LOOKS)
+"""The same where nothing but the finish is asked for: then a proof ends the search, and the first find may be it."""
 
 LEAST_POOL = 6
 """Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
@@ -66,7 +69,11 @@ class Search:
         seed: int = 0,
         tell: Callable[[float], None] | None = None,
         schedules: int | None = None,
+        needed: int | None = None,
+        goal: int | None = None,
     ) -> None:
+        self.needed = needed
+        self.goal = goal
         self.problem = problem
         self.effort = effort
         self.schedules = schedules
@@ -84,19 +91,20 @@ class Search:
         self.best: Found | None = None
         self.stuck: Stuck | None = None
         self.bound = 0
-        self.looked = 0
+        self.looked = 0, 0
         self.hopeless = False
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
         self._begin()
-        for share in LOOKS:
+        for share, closeness in LOOKS if self.needed is None else LOOKS_FOR_FINISH:
             self._until(share)
-            self._look_closely()
+            self._look_closely(round(self.effort * closeness))
         if self.best is None:
             return self.stuck or Stuck(0, "room")
-        self._fewer_remedies()
-        self._fewer_days()
+        if self.needed is None:
+            self._fewer_remedies()
+            self._fewer_days()
         finish = self.best.placement.finish
         return Result(
             placement=self.best.placement,
@@ -114,11 +122,20 @@ class Search:
             else:
                 self._breed()
 
-    def _look_closely(self) -> None:
+    def _look_closely(self, effort: int) -> None:
         """Whether the finish found can be beaten at all, as closely as the effort allows."""
-        if self.best is not None and self.best.aim[0] not in (self.bound, self.looked):
-            self.looked = self.best.aim[0]
-            self.bound = max(self.bound, lower_bound(self.problem, self.looked, self.effort))
+        if self.best is None or self.best.aim[0] == self.bound or self.hopeless:
+            return
+        if self.goal is not None and self.best.aim[0] <= self.goal:
+            return
+        if (self.best.aim[0], effort) != self.looked:
+            self.looked = self.best.aim[0], effort
+            finish = self.best.aim[0]
+            if self.needed is None:
+                self.bound = max(self.bound, lower_bound(self.problem, finish, effort))
+            elif is_proven(self.problem, finish if self.goal is None else self.goal + 1, effort):
+                self.bound = finish if self.goal is None else self.goal + 1
+                self.hopeless = True
 
     @property
     def spent(self) -> int:
@@ -142,7 +159,8 @@ class Search:
             self.tell(min(1.0, self.spent / self.effort))
         if self.hopeless or self.spent >= self.effort or (self.schedules is not None and self.made >= self.schedules):
             return True
-        return self.best is not None and self.best.aim[0] <= self.bound
+        enough = self.bound if self.goal is None else max(self.bound, self.goal)
+        return self.best is not None and self.best.aim[0] <= enough
 
     def _begin(self) -> None:
         """The order of the plan handed out before, if any, and that of the latest starts."""
@@ -220,7 +238,7 @@ class Search:
         aim = aim_of(self.problem, outcome)
         found = self._found(outcome, rank, aim, not_before)
         if self.best is None:
-            self.bound = lower_bound(self.problem, aim[0])
+            self.bound = lower_bound(self.problem, aim[0]) if self.needed is None else min(self.needed, aim[0])
         if self.best is None or aim < self.best.aim:
             self.best = found
         self._into(self.fores, found)
@@ -342,9 +360,13 @@ def search(
     seed: int = 0,
     tell: Callable[[float], None] | None = None,
     schedules: int | None = None,
+    needed: int | None = None,
+    goal: int | None = None,
 ) -> Result | Stuck:
     """Plan one problem with at most about `effort` activities placed. `tell` hears the share of the effort spent.
 
-    `schedules` bounds the effort in whole schedules too, as published comparisons count it.
+    `schedules` bounds the effort in whole schedules too, as published comparisons count it. With `needed`, before
+    which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
+    a `goal` as well only whether one finishes by then.
     """
-    return Search(problem, effort, seed, tell, schedules).run()
+    return Search(problem, effort, seed, tell, schedules, needed, goal).run()

@@ -15,30 +15,37 @@ from datetime import date
 from scheduler.model.leeway import Ending
 from scheduler.wallclock import NEVER
 
-EndIf = Callable[[date], Ending]
-"""When the job ends if it comes on that day."""
+EndIf = Callable[[date, int, int | None], tuple[int, int]]
+"""When the job ends if it comes on that day, and the minute that it is proven to need at least.
+
+It is told what minute is known to be needed, and, if it is only asked whether the job can end by then, that minute.
+"""
 
 
 @dataclass
 class Endings:
-    """What is known of pauses: by the minute at which each begins and the day on which it is over, the ending."""
+    """What is known of pauses, by the minute at which each begins and the day on which it is over.
+
+    It is the end of the best plan, and the end that is proven to be needed.
+    """
 
     planned: Ending
-    _known: dict[tuple[int, date], Ending] = field(default_factory=dict)
+    _known: dict[tuple[int, date], tuple[int, int]] = field(default_factory=dict)
 
-    def learn(self, begin: int, day: date, ending: Ending) -> None:
+    def learn(self, begin: int, day: date, finish: int, needed: int) -> None:
         """One more plan."""
-        self._known[begin, day] = ending
+        before, proven = self._known.get((begin, day), (NEVER, 0))
+        self._known[begin, day] = min(finish, before), max(needed, proven)
 
     def possible(self, begin: int, day: date) -> int:
         """The earliest end that a plan for an equal or a harder pause shows to be possible."""
-        harder = [finish_of(end) for (other, late), end in self._known.items() if other <= begin and late >= day]
+        harder = [finish for (other, late), (finish, _) in self._known.items() if other <= begin and late >= day]
         return min(harder, default=NEVER)
 
     def needed(self, begin: int, day: date) -> int:
-        """The latest end that an easier pause, or none, is proven to need."""
-        easier = [end for (other, late), end in self._known.items() if other >= begin and late <= day]
-        return max((finish_of(end) for end in (self.planned, *easier) if end.proven), default=0)
+        """The latest end that an equal or an easier pause, or none, is proven to need."""
+        easier = [needed for (other, late), (_, needed) in self._known.items() if other >= begin and late <= day]
+        return max(easier + ([finish_of(self.planned)] if self.planned.proven else []), default=0)
 
     def ending(self, begin: int, day: date) -> Ending:
         """What is known of one pause by now."""
@@ -56,10 +63,20 @@ class Asked:
 
     def __call__(self, day: date) -> Ending:
         """The ending if it comes on that day."""
-        if self._known.needed(self._begin, day) < self._known.possible(self._begin, day):
-            self.count += 1
-            self._known.learn(self._begin, day, self._end_if(day))
+        self._ask(day, None)
         return self.known(day)
+
+    def ends_by(self, day: date, goal: int) -> bool:
+        """Whether the job ends by that minute if it comes on that day: for that less has to be found out."""
+        if self._known.possible(self._begin, day) > goal >= self._known.needed(self._begin, day):
+            self._ask(day, goal)
+        return self._known.possible(self._begin, day) <= goal
+
+    def _ask(self, day: date, goal: int | None) -> None:
+        needed = self._known.needed(self._begin, day)
+        if needed < self._known.possible(self._begin, day):
+            self.count += 1
+            self._known.learn(self._begin, day, *self._end_if(day, needed, goal))
 
     def known(self, day: date) -> Ending:
         """What is known by now of the ending for a day."""
@@ -71,17 +88,18 @@ def last_free(asked: Asked, days: Sequence[date], ending: Ending) -> date | None
 
     The nearest days are asked first, at doubling distances: most things have little leeway.
     """
+    goal = finish_of(ending)
     low, step = -1, 1
     high = len(days)
     while low + step < high:
-        if _free(asked, days[low + step], ending):
+        if asked.ends_by(days[low + step], goal):
             low, step = low + step, step * 2
         else:
             high = low + step
             break
     while high - low > 1:
         middle = (low + high) // 2
-        if _free(asked, days[middle], ending):
+        if asked.ends_by(days[middle], goal):
             low = middle
         else:
             high = middle
@@ -98,7 +116,3 @@ def curve(asked: Asked, days: Sequence[date]) -> Mapping[date, Ending]:
 def finish_of(ending: Ending) -> int:
     """The finish, later than any plan where none is possible."""
     return NEVER if ending.finish is None else ending.finish
-
-
-def _free(asked: Asked, day: date, ending: Ending) -> bool:
-    return finish_of(asked(day)) <= finish_of(ending)

@@ -80,9 +80,10 @@ def test_what_one_plan_knows_is_not_asked_again() -> None:
     """Ends: day 1 to 5 end at 100, from day 6 on at 200, all proven. Asked by doubling and halving: 1, 3, 7, 5, 6."""
     asked_days: list[int] = []
 
-    def end_if(day: date) -> Ending:
+    def end_if(day: date, _needed: int, _goal: int | None) -> tuple[int, int]:
         asked_days.append(day.day)
-        return Ending(finish=100 if day.day <= 5 else 200, proven=True)
+        end = 100 if day.day <= 5 else 200
+        return end, end
 
     planned = Ending(finish=100, proven=True)
     asked = Asked(end_if, Endings(planned))
@@ -97,7 +98,24 @@ def test_what_one_plan_knows_is_not_asked_again() -> None:
 def test_an_end_that_a_harder_pause_beats_is_mended() -> None:
     """A search that missed an earlier end learns of it from a later delivery."""
     ends = {1: 150, 2: 120}
-    asked = Asked(lambda day: Ending(finish=ends[day.day], proven=False), Endings(Ending(finish=100, proven=False)))
+    asked = Asked(lambda day, *_: (ends[day.day], 0), Endings(Ending(finish=100, proven=False)))
     assert asked(date(2027, 1, 1)).finish == 150
     assert asked(date(2027, 1, 2)).finish == 120
     assert asked(date(2027, 1, 1)).finish == 120
+
+
+def test_whether_it_ends_in_time_is_asked_where_no_more_has_to_be_known() -> None:
+    """By day 3 the job must end at 100 or later, which is all that a question for its leeway finds out: then a whole
+    answer is sought for the curve. Of a later day it is known from that, without a question, that it ends too late.
+    """
+    goals: list[int | None] = []
+
+    def end_if(_day: date, _needed: int, goal: int | None) -> tuple[int, int]:
+        goals.append(goal)
+        return (180, 101) if goal is not None else (150, 150)
+
+    asked = Asked(end_if, Endings(Ending(finish=100, proven=True)))
+    assert not asked.ends_by(date(2027, 1, 3), 100)
+    assert not asked.ends_by(date(2027, 1, 4), 100)
+    assert asked(date(2027, 1, 3)) == Ending(finish=150, proven=True)
+    assert goals == [100, None]

@@ -6,11 +6,14 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.bound import latest_starts, lower_bound
+from scheduler.planning.bound import is_proven, latest_starts, lower_bound
 from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil
+from scheduler.planning.search import search
+from scheduler.planning.stuck import Stuck
 from scheduler.planning.workload import Supply, last_after, overfull
 from tests.bench.oracle import ask
 from tests.support.problems import problem, problems, slots, wait, work
@@ -210,3 +213,19 @@ def test_never_above_the_optimum(asked: Problem) -> None:
     assume(answer.status == "optimal")
     for known, effort in ((1, 8_000), (1, 200), (300, 8_000), (300, 0)):
         assert lower_bound(asked, answer.finish + known, effort) <= answer.finish
+
+
+@settings(max_examples=60)
+@given(problems(), st.integers(-30, 30))
+def test_whoever_asks_for_the_finish_alone_is_told_nothing_that_is_not_so(asked: Problem, more: int) -> None:
+    """Asked for the finish, or only whether it can be by some minute: a proof never says more than the solver."""
+    answer = ask(asked, effort=2.0)
+    assume(answer.status == "optimal")
+    assert not is_proven(asked, answer.finish + 1, 8_000)
+    goal = answer.finish + more
+    for found in (search(asked, 2_000, needed=0), search(asked, 2_000, needed=0, goal=goal)):
+        if not isinstance(found, Stuck):
+            assert found.finish_not_before <= answer.finish <= found.placement.finish
+    short = search(asked, 2_000, needed=0, goal=goal)
+    if more >= 0 and not isinstance(short, Stuck):
+        assert short.finish_not_before <= goal

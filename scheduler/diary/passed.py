@@ -51,7 +51,9 @@ def _both(older: Passed, newer: Passed) -> Passed:
 def _of_plan(plan: Plan, now: int) -> Iterator[Passed]:
     for session in plan.sessions:
         span = Span(session.start, session.end)
-        inside = {step.id: _inside(step.pieces, span, now) for step in plan.steps}
+        # What was a fact by then was never to come: once it is taken back, nobody waits for news of it.
+        ahead = {step.id: [piece for piece in step.pieces if piece.start >= plan.as_of] for step in plan.steps}
+        inside = {name: _inside(pieces, span, now) for name, pieces in ahead.items()}
         steps = {name: pieces for name, pieces in inside.items() if pieces}
         ends = tuple(step.id for step in plan.steps if step.id in steps and step.end <= min(session.end, now))
         if steps:

@@ -77,3 +77,14 @@ def test_what_was_planned_before_the_work_that_is_recorded_may_be_lost(tmp_path:
     lost = [json.dumps([line["from"], line["to"]]) for line in lines(job) if line["what"] == "lost"]
     assert [(span[13:18], span[42:47]) for span in lost] == [("09:00", "10:40"), ("11:40", "15:00")]
     assert asked(job) == []
+
+
+def test_what_was_recorded_by_mistake_and_taken_back_is_not_asked_about(tmp_path: Path) -> None:
+    """Painted, somebody said in the morning, and took it back. That was never planned for Saturday."""
+    job = shelf(tmp_path)
+    done(run("plan", str(job), *FRIDAY))
+    early = ("--as-of", "2027-01-09T09:05")
+    done(run("did", str(job), "paint", "--at", "9:03", *early))
+    done(run("did", str(job), "paint", "--undo", *early))
+    (session,) = asked(job)
+    assert "(Sand the wall, Wipe the wall, Prime the wall)" in session

@@ -27,9 +27,9 @@ FLIPPED = 0.05
 class Found:
     """A placement in one direction of time and how good it is, with what a pass the other way needs of it.
 
-    `order` is the last to end first (what pauses is taken to end with its first piece, which the other way round is
-    its last), `times` are those ends seen from the finish, and `work` is the work in all activities of the order
-    before each place.
+    `order` is the last to end first, in the numbers of a rank. What pauses is taken to end with its first piece,
+    which is its last the other way round, and then to begin with its last one. `times` are those ends seen from the
+    finish, and `work` is the work in all activities of the order before each place.
     """
 
     placement: Placement
@@ -74,13 +74,17 @@ def chosen(random: Random, father: Found, mother: Found) -> tuple[int, ...]:
     )
 
 
-def served(pieces: Sequence[tuple[Span, ...] | None]) -> list[float]:
-    """The order in which activities must be served to get these pieces again: by the start of their last piece.
+def served(problem: Problem, pieces: Sequence[tuple[Span, ...] | None]) -> list[float]:
+    """The rank that gets these pieces again: by the start of the last piece, and of the first for what pauses.
 
-    What pauses made way for whatever ran in between, so it was served after that.
+    What pauses made way for whatever ran in between, so it was served after that, but began before.
     """
     far = max((spans[-1].start for spans in pieces if spans), default=0) + 1
-    return [float(spans[-1].start if spans else far) for spans in pieces]
+    firsts = (pieces[i] for i in problem.pausing)
+    return [
+        *(float(spans[-1].start if spans else far) for spans in pieces),
+        *(float(spans[0].start if spans else far) for spans in firsts),
+    ]
 
 
 def places(order: Sequence[int]) -> list[float]:
@@ -92,10 +96,10 @@ def places(order: Sequence[int]) -> list[float]:
 
 
 def weights_of(problem: Problem) -> list[float]:
-    """How much work is in each activity: the share it takes of each resource, scarce ones weighing more."""
+    """How much work is in each place of a rank: the share it takes of each resource, scarce ones weighing more."""
     weights = [0.0] * len(problem.activities)
     for r, capacity in enumerate(zip(*(slot.capacity for slot in problem.slots), strict=True)):
         shares = [a.minutes * a.demand[r] / max(*capacity, 1) for a in problem.activities]
         scarcity = sum(shares)
         weights = [weight + share * scarcity for weight, share in zip(weights, shares, strict=True)]
-    return weights
+    return weights + [0.0] * len(problem.pausing)

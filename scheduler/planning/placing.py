@@ -7,18 +7,19 @@ what would have helped.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from heapq import heapify, heappop, heappush
 
 from scheduler.model.basics import Span
+from scheduler.planning.alike import barred_alike, least_demand, numbers
 from scheduler.planning.heads import Runs
-from scheduler.planning.network import LONG_AGO, Network, Readiness, Ready, next_fit
+from scheduler.planning.network import LONG_AGO, Network, Readiness, next_fit
 from scheduler.planning.problem import Placement, Problem, Wait
 from scheduler.planning.soiling import Dirt, Soiling
 from scheduler.planning.stairs import Stairs
 from scheduler.planning.stuck import Mends, Stuck
-from scheduler.planning.timeline import Timeline, block, packing_of
+from scheduler.planning.timeline import Timeline, block, joined, packing_of, split
 from scheduler.wallclock import NEVER
 
 MENDS = 40
@@ -41,11 +42,11 @@ class Placer:
         self.mends = max(MENDS, len(activities) // 20) + strict
         packing = packing_of(problem)
         self.demand = [packing.pack(activity.demand) for activity in activities]
-        self.empty = Timeline.of(problem.slots, packing, packing.pack(_least_demand(problem)))
-        self.barred, self.groups, self.closing = _barred_alike(problem, self.ready)
-        self.soiling = _numbers(size, (soil.soils for soil in problem.soils))
-        self.cleaning = _numbers(size, (soil.cleans for soil in problem.soils))
-        self.wanting = _numbers(size, (soil.wants_clean for soil in problem.soils))
+        self.empty = Timeline.of(problem.slots, packing, packing.pack(least_demand(problem)))
+        self.barred, self.groups, self.closing = barred_alike(problem, self.ready)
+        self.soiling = numbers(size, (soil.soils for soil in problem.soils))
+        self.cleaning = numbers(size, (soil.cleans for soil in problem.soils))
+        self.wanting = numbers(size, (soil.wants_clean for soil in problem.soils))
         self.rules = [
             bool(self.closing[i] or self.soiling[i] or self.wanting[i] or activities[i].fit is not None) for i in size
         ]
@@ -103,6 +104,10 @@ class Placer:
     ) -> Placement | Stuck:
         """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`.
 
+        After a rank for every activity there may be one for each that is long enough to be cut in two: when its turn
+        comes for the smallest piece to begin with, if that is before its own. The rest is placed around whatever is
+        served in between.
+
         Each open minute that one could start earlier counts as `pull` in the rank: with none the order alone says who
         is next, with much of it only among those who could start at once. The schedule is not begun anew once as many
         activities have been placed in all as `effort` says, and is given up where one ends after `by`.
@@ -117,46 +122,6 @@ class Placer:
                 break
             outcome = _Run(self, taken, mends, floor).through(rank, pull, by)
         return outcome
-
-
-def _least_demand(problem: Problem) -> tuple[int, ...]:
-    """Of each resource the least that anything with work takes."""
-    longer = {i for pair in problem.choices for option in pair for i, _ in option.extra}
-    activities = problem.activities
-    working = {a.demand for i, a in enumerate(activities) if a.minutes or i in longer}
-    return tuple(min(amounts) for amounts in zip(*(working or {a.demand for a in activities}), strict=True))
-
-
-def _numbers(size: range, sets: Iterable[frozenset[int]]) -> list[list[int]]:
-    """For every activity the numbers of the sets that it is in."""
-    found: list[list[int]] = [[] for _ in size]
-    for number, members in enumerate(sets):
-        for i in members:
-            found[i].append(number)
-    return found
-
-
-Closing = list[list[tuple[Ready, list[int]]]]
-
-
-def _barred_alike(problem: Problem, ready: Readiness) -> tuple[list[int], int, Closing]:
-    """Activities that the same barriers bar share what is closed to them, and are looked at together.
-
-    The answer says for every activity which group it is in (0: nothing bars it), how many groups there are, and
-    what it closes itself: the table of when that opens again, and the groups that are kept out meanwhile.
-    """
-    size = range(len(problem.activities))
-    bars = _numbers(size, (barrier.bars - {barrier.by} for barrier in problem.barriers))
-    numbers: dict[tuple[int, ...], int] = {(): 0}
-    barred = [numbers.setdefault(tuple(bars[i]), len(numbers)) for i in size]
-    kept_out: list[list[int]] = [[] for _ in problem.barriers]
-    for by, group in numbers.items():
-        for number in by:
-            kept_out[number].append(group)
-    closing: Closing = [[] for _ in size]
-    for barrier, groups in zip(problem.barriers, kept_out, strict=True):
-        closing[barrier.by].append((ready.of(barrier.until), groups))
-    return barred, len(numbers), closing
 
 
 class _Run:
@@ -179,6 +144,7 @@ class _Run:
         self.closed: list[list[tuple[int, int]]] = [[] for _ in groups]
         self.barred = [Stairs() for _ in groups]  # by the starts of their pieces, the ends
         self.soils = Soiling(len(self.problem.soils))
+        self.kept: dict[int, Span] = {}  # room for a smallest first piece
         self.stuck: Stuck | None = None
         placer.schedules += 1
 
@@ -186,16 +152,24 @@ class _Run:
         """Place everything, or say where it stopped."""
         activities = self.problem.activities
         rank, needs, followers = self._mended(rank)
+        ahead = {i: at for i, at in zip(self.problem.pausing, rank[len(activities) :], strict=False) if at < rank[i]}
         turn: list[tuple[float, float, int]] = [
-            (LONG_AGO, rank[i], i) for i, need in enumerate(needs) if not need and activities[i].called_for
+            (LONG_AGO, ahead.get(i, rank[i]), i)
+            for i, need in enumerate(needs)
+            if not need and activities[i].called_for
         ]
         heapify(turn)
         put_off: dict[int, Dirt] = {}
         cleanings = self.soils.cleanings
         while turn:
-            known, _, i = heappop(turn)
-            if pull and (when := self._weighed(i, rank[i], pull)) > known:
-                heappush(turn, (when, rank[i], i))
+            known, own, i = heappop(turn)
+            if pull and (when := self._weighed(i, own, pull, keep=i in ahead)) > known:
+                heappush(turn, (when, own, i))
+                continue
+            if i in ahead:
+                del ahead[i]
+                self._keep(i)
+                heappush(turn, (LONG_AGO, rank[i], i))
                 continue
             if not self._put(i):
                 if self.stuck is not None and self.stuck.rule != "clean":
@@ -207,7 +181,7 @@ class _Run:
             for j in followers[i]:
                 needs[j] -= 1
                 if not needs[j] and activities[j].called_for:
-                    heappush(turn, (LONG_AGO, rank[j], j))
+                    heappush(turn, (LONG_AGO, ahead.get(j, rank[j]), j))
             if put_off and self.soils.cleanings > cleanings:  # only that can help what was put off
                 cleanings = self.soils.cleanings
                 for j in [j for j, dirt in put_off.items() if self.soils.cleaned_by(dirt.soil, dirt.end) < NEVER]:
@@ -264,6 +238,21 @@ class _Run:
         self.at_least[i] = max(self.at_least[i], ends[remedy])
         return self._put(i)
 
+    def _keep(self, i: int) -> None:
+        """Keep room for the smallest piece that one which pauses can begin with, before its own turn."""
+        activity = self.problem.activities[i]
+        if self.pieces[i] is not None or activity.smallest is None:
+            return
+        found = self._find(i, self._earliest(i), activity.smallest)
+        if found is None:
+            return
+        self.kept[i] = found[0]
+        self.line.take(*found[0], self.placer.demand[i])
+        if self.placer.barred[i]:
+            self.barred[self.placer.barred[i]].note(*found[0])
+        for number in self.placer.soiling[i]:
+            self.soils.soil(i, number, (*activity.fixed, *found), cleans=False, whole=False)
+
     def _earliest(self, i: int) -> int:
         """When release, waits and what is done of it allow it to start."""
         at, ends = self.at_least[i], self.ends
@@ -277,9 +266,11 @@ class _Run:
                 at = when
         return at
 
-    def _weighed(self, i: int, rank: float, pull: float) -> float:
+    def _weighed(self, i: int, rank: float, pull: float, *, keep: bool) -> float:
         """Its rank with the earliest start as things stand; long ago if it can't be placed at all."""
         at, minutes = self._earliest(i), self.network.minutes[i]
+        if keep:
+            minutes = self.problem.activities[i].smallest or minutes
         if minutes:
             found = self._find(i, at, minutes)
             if found is None:
@@ -291,6 +282,7 @@ class _Run:
         """The earliest pieces from `at` on that no rule forbids."""
         placer, activity = self.placer, self.problem.activities[i]
         smallest, demand, closed = activity.smallest, placer.demand[i], self.closed[placer.barred[i]]
+        kept = self.kept.get(i)
         while at < NEVER:
             placer.placements += 1
             if (smallest is None or minutes <= smallest) and not closed:
@@ -299,7 +291,10 @@ class _Run:
                     break
                 found: tuple[Span, ...] = (Span(start, start + minutes),)
             else:
-                pieces = self.line.pieces(at, minutes, smallest, demand, closed)
+                if kept is not None and smallest is not None and at <= kept.start:
+                    pieces = split(joined(kept, self.line.runs(kept.end, demand, closed)), minutes, smallest)
+                else:
+                    pieces = self.line.pieces(at, minutes, smallest, demand, closed)
                 if pieces is None:
                     break
                 found = tuple(pieces)
@@ -384,12 +379,18 @@ class _Run:
                 low = middle + 1
         return wait.before, rest[0].start + high - self.ends[wait.before]
 
+    def _take(self, i: int, found: tuple[Span, ...]) -> None:
+        """Take the capacity of these pieces but what was kept of it; none begins before that and runs into it."""
+        demand, kept = self.placer.demand[i], self.kept.get(i)
+        for start, end in found:
+            begin = kept.end if kept is not None and start < kept.end and end > kept.start else start
+            if begin < end:
+                self.line.take(begin, end, demand)
+
     def _note(self, i: int, fixed: tuple[Span, ...], found: tuple[Span, ...]) -> None:
         """Write the pieces down: the capacity they take, what they close, soil and clean."""
         placer = self.placer
-        demand = placer.demand[i]
-        for start, end in found:
-            self.line.take(start, end, demand)
+        self._take(i, found)
         pieces = fixed + found
         start, end = pieces[0].start, pieces[-1].end
         self.pieces[i] = pieces

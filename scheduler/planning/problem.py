@@ -130,6 +130,13 @@ class Problem:
     stay: tuple[tuple[Span, ...] | None, ...] | None = None
 
     @cached_property
+    def pausing(self) -> tuple[int, ...]:
+        """The activities that are long enough to be cut in two."""
+        return tuple(
+            i for i, a in enumerate(self.activities) if a.smallest is not None and a.minutes >= 2 * a.smallest
+        )
+
+    @cached_property
     def has_days(self) -> bool:
         """Whether it matters on how many days the slots are used."""
         return len({slot.day for slot in self.slots}) > 1

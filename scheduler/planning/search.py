@@ -25,14 +25,15 @@ from scheduler.planning.placing import Placer
 from scheduler.planning.problem import Placement, Problem, Result, Slot
 from scheduler.planning.stuck import Stuck
 
-DEFAULT_EFFORT = 100_000
+DEFAULT_EFFORT = 300_000
 """Activities placed before a search that has not met its bound gives up."""
 
-LOOKS = ((0.1, 1.0), (1.0, 1.0))
-"""Shares of the effort after which it is looked at whether the finish found can be beaten, and how closely."""
+FIRST_LOOK = 10_000
+"""Activities placed before it is looked at closely for the first time whether the finish found can be beaten. The
+second time is after all of the effort."""
 
-LOOKS_FOR_FINISH = ((0.0, 0.05), *LOOKS)
-"""The same where nothing but the finish is asked for: then a proof ends the search, and the first find may be it."""
+GLANCE = 5_000
+"""Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
 
 LEAST_POOL = 6
 """Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
@@ -97,9 +98,11 @@ class Search:
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
         self._begin()
-        for share, closeness in LOOKS if self.needed is None else LOOKS_FOR_FINISH:
-            self._until(share)
-            self._look_closely(round(self.effort * closeness))
+        if self.needed is not None:
+            self._look_closely(min(GLANCE, self.effort))
+        for placed in (min(FIRST_LOOK, self.effort), self.effort):
+            self._until(placed)
+            self._look_closely(self.effort)
         if self.best is None:
             return self.stuck or Stuck(0, "room")
         if self.needed is None:
@@ -113,9 +116,9 @@ class Search:
             placements_tried=self.spent,
         )
 
-    def _until(self, share: float) -> None:
-        """Search on until that share of the effort is spent, or the bound is met."""
-        while not self._done() and self.spent < share * self.effort:
+    def _until(self, placed: int) -> None:
+        """Search on until that many activities have been placed, or the bound is met."""
+        while not self._done() and self.spent < placed:
             if self.fresh:
                 self.fresh -= 1
                 self._sample()
@@ -166,7 +169,7 @@ class Search:
         """The order of the plan handed out before, if any, and that of the latest starts."""
         problem = self.problem
         if problem.stay is not None:
-            self._fore(served(problem.stay), None)
+            self._fore(served(problem, problem.stay), None)
         far = max((slot.end for slot in problem.slots), default=0)
         self.urgency = latest_starts(problem, far)
         first = self._fore(self.urgency, None)
@@ -184,7 +187,8 @@ class Search:
         spread = (max(self.urgency) - min(self.urgency) + longest) * min(self.sampled / SHAKEN, 1.0)
         spread *= self.random.random()
         rank = [value + self.random.uniform(-spread, spread) for value in self.urgency]
-        by_chance = self.forward.settle([self.random.random() for _ in rank]) if self.fresh % 4 < 2 else None
+        rank += [rank[i] - self.random.uniform(-spread, spread) for i in self.problem.pausing]
+        by_chance = self.forward.settle([self.random.random() for _ in self.urgency]) if self.fresh % 4 < 2 else None
         found = self._fore(rank, by_chance, pull=AT_ONCE if self.fresh % 2 == 0 else 0.0)
         if not self._done():
             self._turn(found)
@@ -263,9 +267,12 @@ class Search:
         not_before: Mapping[int, int] | None = None,
     ) -> Found:
         """A placement with what the pass the other way needs; what has no pieces keeps its place in the rank."""
-        finish, size = placement.finish, len(rank)
-        times = [finish - spans[0].end if spans else finish for spans in placement.pieces]
-        order = sorted(range(size), key=lambda i: (times[i], -rank[i], i))
+        finish, pieces = placement.finish, placement.pieces
+        times = [finish - spans[0].end if spans else finish for spans in pieces]
+        size = len(times)
+        times += [finish - pieces[i][-1].end if pieces[i] else finish for i in self.problem.pausing]
+        rank = [*rank, *([0.0] * (len(times) - len(rank)))]
+        order = sorted(range(len(times)), key=lambda i: (times[i], i >= size, -rank[i], i))
         return Found(
             placement=placement,
             aim=aim,
@@ -301,7 +308,7 @@ class Search:
             late = after[0].start - (self.forward.ready.of(wait.until)[before[-1].end] - before[-1].end)
             delayed = dict(best.not_before)
             delayed[wait.before] = max(late - self.problem.activities[wait.before].minutes, before[0].start + 1)
-            self._fore(served(best.placement.pieces), best.placement.options, not_before=delayed)
+            self._fore(served(self.problem, best.placement.pieces), best.placement.options, not_before=delayed)
 
     def _fewer_days(self) -> None:
         """Leave out one day after another, the least used first, as long as the finish holds.
@@ -326,7 +333,7 @@ class Search:
 
     def _on_open_days(self, placer: Placer, best: Found) -> Found | None:
         """Something better than the best on these days: in its own order, by urgency, or in orders near to those."""
-        starts = served(best.placement.pieces)
+        starts = served(self.problem, best.placement.pieces)
         reach = (max(starts) - min(starts)) * JITTER
         for attempt in range(ATTEMPTS):
             if placer.placements >= self.effort:

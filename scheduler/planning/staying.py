@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from scheduler.planning.aims import Aim, aim_of, days_used, only_on
+from scheduler.planning.orders import served
 from scheduler.planning.placing import Placer
 from scheduler.planning.problem import Placement, Problem, Result
 from scheduler.planning.stuck import Stuck
@@ -90,7 +91,7 @@ class _Close:
         far = float(self.placement.finish + 1)
         starts = [float(spans[0].start) if spans else far for spans in now]
         ends = [float(spans[-1].end) if spans else far for spans in now]
-        for rank in (starts, ends):
+        for rank in (starts, ends, served(self.problem, now)):
             for options in sorted({self.placement.options, self.placer.settle(rank)}):
                 outcome = self.placer.place(
                     rank, options=options, not_before=held, effort=MOST_PLACED, by=self.aim[0]

@@ -171,6 +171,19 @@ class Timeline:
                 return
 
 
+def joined(kept: Span, runs: Iterable[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Runs that come after a kept span, and the span itself ahead of them or as the beginning of the first."""
+    ahead: tuple[int, int] | None = (kept.start, kept.end)
+    for begin, until in runs:
+        if ahead is not None and begin == kept.end:
+            yield kept.start, until
+        else:
+            if ahead is not None:
+                yield ahead
+            yield begin, until
+        ahead = None
+
+
 def outside(begin: int, until: int, blocked: Sequence[tuple[int, int]], at: int = 0) -> Iterator[tuple[int, int]]:
     """The parts of [begin, until) that none of the ascending, disjoint blocked spans from number `at` on covers."""
     for k in range(at, len(blocked)):

@@ -229,12 +229,35 @@ def test_stuck_says_which_activity_and_which_rule() -> None:
     assert (late.activity, late.rule) == (1, "window")
 
 
+def test_room_is_kept_for_a_first_piece_before_its_turn() -> None:
+    """Noise ends at 60, the evening at 90. 75 noisy minutes that may be cut into 30s, and 60 quiet ones in one piece.
+
+    Served first the noise leaves too little of the first evening, served last it finds nothing on it. With room kept
+    for 30 of it both get on.
+    """
+    evenings = [Slot(at + a, at + b, (1, loud)) for at in (0, 200, 400) for a, b, loud in ((0, 60, 1), (60, 90, 0))]
+    noise, quiet = work(75, 30, takes=(1, 1)), work(60, takes=(1, 0))
+    asked = problem([noise, quiet], slots=tuple(evenings))
+    assert asked.pausing == (0,)
+
+    def served(*rank: float) -> list[tuple[Span, ...]]:
+        answer = Placer(asked).place(rank)
+        assert not isinstance(answer, Stuck)
+        assert faults(asked, answer) == []
+        return list(answer.pieces)
+
+    assert served(0, 1) == [(Span(0, 45), Span(200, 230)), (Span(230, 290),)]
+    assert served(1, 0) == [(Span(200, 245), Span(400, 430)), (Span(0, 60),)]
+    assert served(2, 1, 0) == [(Span(0, 30), Span(200, 245)), (Span(30, 90),)]
+
+
 @given(problems(), st.integers(0, 99))
 def test_whatever_is_placed_breaks_no_rule(question: Problem, seed: int) -> None:
     """Random orders of random problems, against a check that shares nothing with the placer."""
     random, placer = Random(seed), Placer(question)
     for _ in range(3):
-        answer = placer.place([random.random() for _ in question.activities])
+        places = len(question.activities) + random.choice((0, len(question.pausing)))
+        answer = placer.place([random.random() for _ in range(places)])
         assert isinstance(answer, Stuck) or faults(question, answer) == []
 
 

@@ -35,7 +35,7 @@ from scheduler.planning.verifier import verify
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job
 from scheduler.reading.methods import materials_of, methods_named, read_methods
-from scheduler.reading.profiles import named_in, read_trade
+from scheduler.reading.profiles import named_in, read_trade, used_in
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
 
@@ -72,8 +72,13 @@ def read(path: Path) -> tuple[Job, Trade]:
     file = path / "job.yaml" if path.is_dir() else path
     job = read_job(file)
     methods = read_methods(file.parent, methods_named(job)) if job.scope is not None else Methods(loaded={})
-    trade = read_trade(file.parent, named_in(job) | materials_of(methods, job))
-    return unfold(job, methods, trade), replace(trade, notes=(*trade.notes, *methods.notes))
+    named = named_in(job) | materials_of(methods, job)
+    trade = read_trade(file.parent, named)
+    whole = unfold(job, methods, trade)
+    more = used_in(whole) & set(trade.known) - {material.id for material in trade.materials}
+    if more:
+        trade = read_trade(file.parent, named | more)  # what no step lays, and some step uses up
+    return whole, replace(trade, notes=(*trade.notes, *methods.notes))
 
 
 def make_plan(

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.buying.containers import fewest
 from scheduler.buying.cutting import cut
-from scheduler.model.graph import Task, TaskGraph
+from scheduler.model.graph import TaskGraph
 from scheduler.model.material import Material, Trade
-from scheduler.model.names import slug
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep
 from scheduler.model.shopping import Container, CutPlan, Delivery, Lot, Shelf, Shopping, Size, Ware
+from scheduler.model.stores import Stock, Stores
 from scheduler.model.supply import Use
 from scheduler.units import UnclearQuantityError, parse_mass
 from scheduler.wallclock import NEVER, local_date
@@ -33,41 +33,38 @@ class _Key:
 
 @dataclass(frozen=True, slots=True)
 class _Used:
-    """One step that uses a thing; `use` is None where nobody measured how much."""
+    """One step and a thing that it uses."""
 
     step: PlannedStep
-    name: str
-    use: Use | None
+    stock: Stock
 
 
-def shopping_list(
-    graph: TaskGraph, plan: Plan, trade: Trade, shelf: Shelf, colours: Mapping[str, str] | None = None
-) -> Shopping:
+def shopping_list(graph: TaskGraph, plan: Plan, trade: Trade, colours: Mapping[str, str] | None = None) -> Shopping:
     """What the steps of a plan that are not done yet use up, and what is on order.
 
     `colours` are the titles of the colours of paint by id. A thing that a step has begun to use should be in
     the house; what is listed then is for the steps that are still to come.
     """
-    lister = _Lister(plan, trade, shelf, colours or {})
-    lots = [lot for key, used in _gathered(graph, plan).items() if (lot := lister.lot(key, used)) is not None]
+    stores = Stores(trade, colours or {}, {item.item: item.title for item in plan.items})
+    lister = _Lister(plan, trade.shelf)
+    lots = [lot for key, used in _gathered(graph, plan, stores).items() if (lot := lister.lot(key, used)) is not None]
     deliveries = [lister.delivery(item) for item in plan.items]
     return Shopping(
         lots=tuple(sorted(lots, key=lambda lot: (lot.needed_by, lot.first, lot.title, lot.colour or "", lot.unit))),
         deliveries=tuple(sorted(deliveries, key=lambda each: (each.needed_by or date.max, each.item))),
-        margin=shelf.margin,
-        notes=shelf.notes,
+        margin=trade.shelf.margin,
+        notes=trade.shelf.notes,
     )
 
 
-def _gathered(graph: TaskGraph, plan: Plan) -> dict[_Key, list[_Used]]:
+def _gathered(graph: TaskGraph, plan: Plan, stores: Stores) -> dict[_Key, list[_Used]]:
     """All uses by what is bought in one go, in the order of the plan. A film that nobody measured joins its like."""
     tasks = {task.id: task for task in graph.tasks}
     found: dict[_Key, list[_Used]] = {}
     for step in plan.steps:
-        task = tasks.get(step.id)
-        for name, use in _uses(task) if task is not None else ():
-            colour = task.colour if task is not None and _lays(task, name) else None
-            found.setdefault(_Key(slug(name), colour, use.unit if use else ""), []).append(_Used(step, name, use))
+        for stock in stores.of(tasks[step.id]) if step.id in tasks else ():
+            key = _Key(stock.what, stock.colour, stock.use.unit if stock.use else "")
+            found.setdefault(key, []).append(_Used(step, stock))
     for key in [key for key in found if not key.unit]:
         like = next((other for other in found if other.unit and replace(other, unit="") == key), None)
         if like is not None:
@@ -75,35 +72,21 @@ def _gathered(graph: TaskGraph, plan: Plan) -> dict[_Key, list[_Used]]:
     return found
 
 
-def _uses(task: Task) -> Iterator[tuple[str, Use | None]]:
-    """What a step uses by name. Of a film that it lays and says nothing more about, nobody knows how much."""
-    for use in task.uses:
-        if use.amount > 0:
-            yield use.what, use
-    if task.film is not None and not any(_lays(task, use.what) for use in task.uses):
-        yield task.film.material, None
-
-
-def _lays(task: Task, what: str) -> bool:
-    return task.film is not None and task.film.material == slug(what)
-
-
 class _Lister:
     """Makes the lines of one list."""
 
-    def __init__(self, plan: Plan, trade: Trade, shelf: Shelf, colours: Mapping[str, str]) -> None:
-        self.plan, self.trade, self.shelf, self.colours = plan, trade, shelf, colours
+    def __init__(self, plan: Plan, shelf: Shelf) -> None:
+        self.plan, self.shelf = plan, shelf
         self.zone = ZoneInfo(plan.zone)
         self.today = local_date(plan.as_of, self.zone)
 
     def lot(self, key: _Key, used: list[_Used]) -> Lot | None:
-        """One thing to buy; None if no step to come uses it, or if it is not a thing that is bought."""
+        """One thing to buy; None if no step to come uses it."""
         ahead = [each for each in used if each.step.state == "planned"]
-        material = self.trade.material(key.what)
-        ware = None if material is not None else self.shelf.ware(key.what)
-        if not ahead or (material is not None and material.group in self.shelf.never_bought):
+        if not ahead:
             return None
-        uses = [each.use for each in ahead if each.use is not None]
+        material, ware = used[0].stock.material, used[0].stock.ware
+        uses = [each.stock.use for each in ahead if each.stock.use is not None]
         waste = self._waste(key, material, ware)
         net = sum(use.amount for use in uses) if uses else None
         cuts = self._cuts(uses, ware)
@@ -113,13 +96,14 @@ class _Lister:
         first = min(each.step.start for each in ahead)
         settles, lead = (ware.settles, ware.lead) if ware is not None else (0, 0)
         begun = len(ahead) < len(used)
-        on_order = self._on_order(ware, ahead)
+        items = {each.stock.item for each in ahead}
+        on_order = items.pop() if len(items) == 1 else None
         needed_by = local_date(first, self.zone) - timedelta(days=settles)
         to_order = lead > 0 and not begun and on_order is None
         order_by = needed_by - timedelta(days=lead + self.shelf.margin) if to_order else None
         return Lot(
             what=key.what,
-            title=self._title(key, material, ware, used[0].name),
+            title=used[0].stock.title,
             colour=key.colour,
             unit=key.unit,
             net=net,
@@ -128,7 +112,7 @@ class _Lister:
             containers=() if begun else self._containers(key, needed, cuts, material, ware),
             cuts=cuts,
             steps=_ids(ahead),
-            unmeasured=_ids(each for each in ahead if each.use is None),
+            unmeasured=_ids(each for each in ahead if each.stock.use is None),
             first=first,
             needed_by=needed_by,
             order_by=order_by,
@@ -137,18 +121,6 @@ class _Lister:
             settles=settles,
             on_order=on_order,
         )
-
-    def _title(self, key: _Key, material: Material | None, ware: Ware | None, name: str) -> str:
-        """The family's own title, with the colour of a paint; a ware as it was called (`1x4 primed board`)."""
-        if material is None:
-            return ware.title if ware is not None and ware.id == key.what else " ".join(name.split())
-        return f"{self.colours.get(key.colour, key.colour)}, {material.title}" if key.colour else material.title
-
-    def _on_order(self, ware: Ware | None, ahead: list[_Used]) -> str | None:
-        """The item on order that a ware is: named like it, and needed by every step that uses it."""
-        needed = [item for item in self.plan.items if all(item.item in each.step.needs for each in ahead)]
-        same = (item.item for item in needed if ware in (self.shelf.ware(item.item), self.shelf.ware(item.title)))
-        return None if ware is None else next(same, None)
 
     def _waste(self, key: _Key, material: Material | None, ware: Ware | None) -> float:
         """The share on top. Whole sheets and boards that were counted have their waste in them."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
+
+from scheduler.model.shopping import Shelf
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
 """The rate laws, see `scheduler.drying.laws`."""
@@ -165,13 +167,17 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trade:
-    """The data of profiles/ that a job draws on. `known` names every family that there is, loaded or not."""
+    """The data of profiles/ that a job draws on.
+
+    `known` names every family that there is, loaded or not; `shelf` says how things are sold.
+    """
 
     materials: tuple[Material, ...]
     tape: Tape
     notes: tuple[str, ...] = ()
     known: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
+    shelf: Shelf = field(default_factory=Shelf)
 
     def material(self, name: str) -> Material | None:
         """The family of that id, or None."""

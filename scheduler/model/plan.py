@@ -40,6 +40,8 @@ class PlannedFilm:
 class PlannedStep:
     """One step with its pieces (in order, whole minutes). `state` is "planned", "under way" or "done".
 
+    `uses` names what it uses up as it is bought, less what is on order (that is among `needs`).
+
     If it waits for fit air, `air_wait` runs from the start that the hours would have allowed until the moment to
     which the air had to stay fit then.
     """
@@ -67,6 +69,7 @@ class PlannedStep:
     added_because: str | None
     cautions: tuple[str, ...]
     air_wait: Span | None = None
+    uses: tuple[str, ...] = ()
 
     @property
     def start(self) -> int:

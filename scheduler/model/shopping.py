@@ -53,12 +53,12 @@ class Shelf:
     What has to be ordered should come `margin` days before it is needed. Nobody buys a group of `never_bought`.
     """
 
-    wares: tuple[Ware, ...]
-    waste: Mapping[str, float]
-    other_waste: float
-    bulk: float
-    kerf: float
-    margin: int
+    wares: tuple[Ware, ...] = ()
+    waste: Mapping[str, float] = field(default_factory=dict)
+    other_waste: float = 0.0
+    bulk: float = 1.0
+    kerf: float = 0.0
+    margin: int = 0
     never_bought: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 

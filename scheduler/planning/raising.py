@@ -15,6 +15,7 @@ from scheduler.model.hours import Window, touching
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
+from scheduler.model.stores import Stores
 from scheduler.planning.lower import Lowered, there_from
 from scheduler.planning.problem import Placement, Result
 from scheduler.planning.why import Holding, Why
@@ -44,9 +45,11 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     waits = {task.id: _waits(ground, task, links, pieces, tasks) for task in lowered.tasks if task.id in pieces}
     zone = ZoneInfo(ground.job.zone)
     items = {item.id: (item.title, there_from(item, zone)) for item in ground.job.items}
+    colours = {colour.id: colour.title for colour in ground.job.colours}
+    stores = Stores(ground.trade, colours, {item.id: item.title for item in ground.job.items})
     why = Why(lowered, placement, ground.windows, waits, ground.say, items)
     steps = [
-        _step(ground, task, pieces[task.id], waits[task.id], why.holding(i))
+        _step(ground, task, pieces[task.id], waits[task.id], why.holding(i), stores)
         for i, task in enumerate(lowered.tasks)
         if task.id in pieces
     ]
@@ -144,7 +147,12 @@ def _latest(ground: Ground, link: Link, end: int) -> int | None:
 
 
 def _step(
-    ground: Ground, task: Task, pieces: tuple[Span, ...], after: tuple[Ready, ...], holding: Holding
+    ground: Ground,
+    task: Task,
+    pieces: tuple[Span, ...],
+    after: tuple[Ready, ...],
+    holding: Holding,
+    stores: Stores,
 ) -> PlannedStep:
     state = "done" if task.id in ground.facts.done else "under way" if task.id in ground.facts.begun else "planned"
     rooms = {room.id: room.title for room in ground.job.rooms}
@@ -172,6 +180,7 @@ def _step(
         air_wait=holding.air,
         added_because=task.remedy_reason or None,
         cautions=task.cautions,
+        uses=tuple(stock.title for stock in stores.of(task) if stock.item is None),
     )
 
 

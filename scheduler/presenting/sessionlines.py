@@ -46,11 +46,10 @@ def title_list(book: Book, session: Session, room: int) -> str:
 
 
 def have_ready(book: Book, session: Session) -> tuple[str, ...]:
-    """What must be in the house before a session: materials, things on order, shared things."""
+    """What must be in the house before a session: what its steps use up, things on order, shared things."""
     found: dict[str, None] = {}
     for piece in book.pieces(session):
-        words = book.material(piece.step)
-        found.update({words: None} if words else {})
+        found.update({one_line(title): None for title in piece.step.uses})
         found.update({book.item_title(item): None for item in piece.step.needs})
         for thing, count in piece.step.takes:
             found[one_line(thing) + (f" ×{count}" if count > 1 else "")] = None

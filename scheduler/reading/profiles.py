@@ -3,7 +3,7 @@
     profiles/materials/NAME.yaml    one family; NAME is what a job calls it
     profiles/tape.yaml              masking tape
     profiles/cautions.yaml          cautions wherever a step is dusty or noisy
-    profiles/wares.yaml             how other things are sold (see `reading.wares`)
+    profiles/wares.yaml             how all of it is sold (see `reading.wares`)
 
 The names of the files are the index: only the families that a job names are read, and every own one, so that a slip
 in it is found. A family may be `based_on` another: what it doesn't say itself it takes from there.
@@ -20,18 +20,20 @@ from typing import TypeAlias
 from scheduler.errors import Fault, InputError, Place
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, Material, Tape, Trade
-from scheduler.model.names import meant
+from scheduler.model.names import meant, slug
 from scheduler.model.plainform import Record
+from scheduler.model.shopping import Shelf
 from scheduler.reading.positions import Positions
 from scheduler.reading.profilefolder import index, yaml_files
 from scheduler.reading.remembered import remembered
 from scheduler.reading.shipped import shipped_name, shipped_profiles
 from scheduler.reading.textfile import shown
+from scheduler.reading.wares import FILE, read_wares
 from scheduler.reading.yamlfile import YamlValue, load_yaml
 
 OWN_FOLDER = "profiles"
 _INDEXED = ("family", "my-paint")
-_TAPE, _CAUTIONS, _WARES = "tape.yaml", "cautions.yaml", "wares.yaml"
+_TAPE, _CAUTIONS = "tape.yaml", "cautions.yaml"
 Mapped: TypeAlias = dict[str, YamlValue]
 
 
@@ -50,6 +52,13 @@ def named_in(job: Job) -> frozenset[str]:
     changed = (change.fields.get("lays") for change in (job.scope.changes if job.scope else job.changes))
     laid |= {lay.material for lay in changed if isinstance(lay, Lay)}
     return frozenset(laid | {colour.material for colour in job.colours})
+
+
+def used_in(job: Job) -> frozenset[str]:
+    """The ids of all that steps and colours of a job use up, families and other things alike."""
+    steps = (use for step in job.steps for use in step.uses)
+    colours = (use for colour in job.colours for use in (*colour.uses, *colour.tape_uses))
+    return frozenset(slug(use.what) for use in (*steps, *colours))
 
 
 def _own_profiles(job_folder: Path | None) -> Path | None:
@@ -78,13 +87,14 @@ class _Reader:
         known = self.known()
         wanted = set(known) if names is None or not set(names) <= set(known) else {*names, *self.own_files}
         materials = [self.material(name) for name in sorted(wanted)]
-        tape, cautions = self.tape(), self.cautions()
-        if self.found or tape is None:
+        tape, cautions, shelf = self.tape(), self.cautions(), self.shelf()
+        if self.found or tape is None or shelf is None:
             raise InputError(self.found)
         return Trade(
             materials=tuple(material for material in materials if material is not None),
             tape=tape,
             cautions=cautions,
+            shelf=shelf,
             notes=tuple(self.notes),
             known=known,
         )
@@ -95,7 +105,7 @@ class _Reader:
     def strays(self, own: Path) -> None:
         """Own files that would be passed over in silence."""
         for path in yaml_files(own, self.found):
-            if path.name not in (_TAPE, _CAUTIONS, _WARES):
+            if path.name not in (_TAPE, _CAUTIONS, FILE):
                 hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
                 self.fault(path, "nothing is read from this place", hint)
 
@@ -161,6 +171,13 @@ class _Reader:
 
     def cautions(self) -> tuple[Caution, ...]:
         return self.single(_CAUTIONS, tuple[Caution, ...], _cautions) or ()
+
+    def shelf(self) -> Shelf | None:
+        try:
+            return read_wares(self.own)
+        except InputError as error:
+            self.found.extend(error.faults)
+            return None
 
     def single(self, name: str, kind: type[Record], read: Callable[[Path], Record]) -> Record | None:
         """A file that there is one of; an own one takes the place of the shipped one as a whole."""

@@ -85,11 +85,11 @@ class WaresForm(Form):
     never_bought: Texts = ()
 
 
-def read_wares(job_folder: Path | None) -> Shelf:
-    """How things are sold. Raises InputError with every fault of the files."""
+def read_wares(own_profiles: Path | None) -> Shelf:
+    """How things are sold, `own_profiles` being the person's folder, if any. Raises InputError with every fault."""
     shipped = shipped_profiles() / FILE
-    own = job_folder / "profiles" / FILE if job_folder is not None else None
-    if own is None or not own.is_file() or own.resolve() == shipped.resolve():
+    own = own_profiles / FILE if own_profiles is not None else None
+    if own is None or not own.is_file():
         return remembered("wares", Shelf, lambda: _shelf(*load_mapping(shipped)))
     data, positions = load_mapping(own)
     notes = (f"{shown(own)} goes before the {FILE} that comes with this program.",)

@@ -195,7 +195,7 @@ def _depth(file: Path) -> int:
 
 
 def _wares(file: Path) -> str:
-    read_wares(file.parents[1])
+    read_wares(file.parent)
     return "read"
 
 

@@ -108,7 +108,9 @@ def listed(
     """The list for these tasks."""
     known = (paint(),) if materials is None else materials
     graph = TaskGraph(tasks=tasks, links=())
-    return shopping_list(graph, planned(*tasks, **more), trade(*known), shelf, {"blue": "Blue", "white": "White"})
+    return shopping_list(
+        graph, planned(*tasks, **more), trade(*known, shelf=shelf), {"blue": "Blue", "white": "White"}
+    )
 
 
 def lot(*tasks: Task, **more: Any) -> Lot:

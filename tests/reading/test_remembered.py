@@ -24,6 +24,8 @@ from scheduler.reading.profiles import read_trade
 from scheduler.reading.wares import read_wares
 
 FEW = ("shellac", "acrylic-latex-wall-paint", "drying-type-joint-compound")
+ALWAYS = ("tape", "cautions", "wares")
+"""What every job draws on, whatever it lays."""
 
 
 @pytest.fixture
@@ -60,7 +62,7 @@ def test_every_shipped_record_comes_back_as_it_was(monkeypatch: pytest.MonkeyPat
 def test_what_is_kept_is_not_read_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The second command takes the records as they are kept, and they are those of the first."""
     first = read_trade(None, FEW)
-    assert {path.stem for path in folder.iterdir()} == {"tape", "cautions", *(f"material-{name}" for name in FEW)}
+    assert {path.stem for path in folder.iterdir()} == {*ALWAYS, *(f"material-{name}" for name in FEW)}
     monkeypatch.setattr("scheduler.reading.profiles.load_yaml", refuse_to_read)
     assert repr(read_trade(None, FEW)) == repr(first)
 
@@ -146,7 +148,7 @@ def test_a_folder_that_cannot_be_used_harms_nobody(
         folder.parent.mkdir(parents=True)
         folder.write_text("this is no folder")
     elif way == "a folder of each name":
-        for name in ("tape", "cautions", *(f"material-{name}" for name in FEW)):
+        for name in (*ALWAYS, *(f"material-{name}" for name in FEW)):
             (folder / f"{name}.jsonl").mkdir(parents=True)
     elif way == "read only":
         folder.mkdir(parents=True)
@@ -179,7 +181,7 @@ def test_many_commands_at_once_leave_whole_files(folder: Path) -> None:
     for path in folder.iterdir():
         head, body = path.read_bytes().split(b"\n", 1)
         assert memory._head(path, json.loads(head)["from"], body) == head + b"\n"
-    assert len(list(folder.iterdir())) == len(FEW) + 2
+    assert len(list(folder.iterdir())) == len(FEW) + len(ALWAYS)
 
 
 def test_an_own_profile_is_read_each_time(folder: Path, tmp_path: Path) -> None:

@@ -11,8 +11,7 @@ from scheduler.reading.wares import read_wares
 
 
 def own(folder: Path, text: str) -> Path:
-    (folder / "profiles").mkdir()
-    (folder / "profiles" / "wares.yaml").write_text(text, encoding="utf-8")
+    (folder / "wares.yaml").write_text(text, encoding="utf-8")
     return folder
 
 

@@ -176,6 +176,7 @@ def hobby_room() -> Plan:
         "2027-01-16 14:00 16:40",
         people=2,
         wet=True,
+        uses=("acrylic primer",),
         film=film(
             {
                 "touch": "2027-01-16 18:20",

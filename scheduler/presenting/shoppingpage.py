@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scheduler.model.page import ToBuy
 from scheduler.model.shopping import Shopping
-from scheduler.presenting.shoppingtext import AS_NEEDED, amount_words, containers_words
+from scheduler.presenting.shoppingtext import AS_NEEDED, amount_words, containers_words, ordered, to_be_bought
 from scheduler.presenting.words import one_line
 
 
@@ -19,12 +19,13 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
             needed_by=lot.needed_by,
         )
         for lot in found.lots
-        if not lot.begun
+        if to_be_bought(lot)
     )
     deliveries = (
         ToBuy(
             name=one_line(each.title),
             quantity="on order",
+            containers=" + ".join(containers_words(lot.containers) for lot in ordered(found, each)),
             order_by=each.order_by,
             needed_by=each.needed_by,
         )

@@ -31,18 +31,19 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     """What has passed, what must be there before which weekend, what is on order; at most `width` columns wide."""
     book = Book(plan)
     sheet = Sheet(max(width, LEAST_WIDTH), ascii)
-    lots = [lot for lot in found.lots if not lot.begun and lot.on_order is None]
+    lots = [lot for lot in found.lots if to_be_bought(lot)]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
     sheet.add(Line(f"{book.job}: {things} to buy, seen from {day}.", kind="answer"))
     sheet.section("", _shouts(found))
     for heading, some, deliveries in _by_group(found, book):
         lines = [line for lot in some for line in _lot(book, lot)]
-        lines += [line for delivery in deliveries for line in _delivery(book, delivery, found.margin)]
+        lines += [line for each in deliveries for line in _delivery(book, each, found.margin, ordered(found, each))]
         sheet.section(heading, lines)
     sheet.section("Begun, so it should be in the house: look whether this much is left", _begun(book, found))
     unneeded = (each for each in found.deliveries if each.needed is None and not each.arrived)
-    sheet.section("On order, and no step waits for it", (line for d in unneeded for line in _delivery(book, d, 0)))
+    idle = (line for each in unneeded for line in _delivery(book, each, 0, ()))
+    sheet.section("On order, and no step waits for it", idle)
     sheet.section("To bear in mind", (point(one_line(note)) for note in _notes(found)))
     return sheet.text(colour)
 
@@ -52,6 +53,16 @@ def shopping_json(found: Shopping) -> str:
     rows = [*(_lot_row(lot) for lot in found.lots), *(_delivery_row(each) for each in found.deliveries)]
     rows.sort(key=lambda row: (row["needed_by"] is None, str(row["needed_by"])))
     return json_text(rows)
+
+
+def to_be_bought(lot: Lot) -> bool:
+    """Whether somebody has to go and get it: it is neither in the house nor on order."""
+    return not lot.begun and lot.on_order is None
+
+
+def ordered(found: Shopping, delivery: Delivery) -> tuple[Lot, ...]:
+    """How much its steps use of what is on order: the same thing, and so it is no entry of its own."""
+    return tuple(lot for lot in found.lots if lot.on_order == delivery.item and not lot.begun)
 
 
 def amount_words(amount: float, unit: str, *, metric: bool) -> str:
@@ -76,7 +87,7 @@ def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], lis
     """What is first used in each group of sessions, with the heading of that group."""
     for group in groups(book):
         start, end = group.sessions[0].start, group.sessions[-1].end
-        lots = [lot for lot in found.lots if not lot.begun and start <= lot.first < end]
+        lots = [lot for lot in found.lots if to_be_bought(lot) and start <= lot.first < end]
         due = [each for each in found.deliveries if each.needed is not None and start <= each.needed < end]
         if lots or due:
             day = date_words(group.day, year=True).partition(" ")[2]
@@ -105,9 +116,7 @@ def _shouts(found: Shopping) -> Iterator[Line]:
 
 
 def _lot(book: Book, lot: Lot) -> Iterator[Line]:
-    buy = containers_words(lot.containers) or (AS_NEEDED if lot.net is None else _amount(book, lot.net, lot))
-    order = f", on order as “{book.item_title(lot.on_order)}”" if lot.on_order is not None else ""
-    yield point(f"{one_line(lot.title)}: {buy}{order}", kind="session")
+    yield point(f"{one_line(lot.title)}: {_so_much(book, lot)}", kind="session")
     yield Line(f"{'; '.join(_uses(book, lot))}.", first="    ", rest="      ")
     if lot.order_by is not None and not lot.passed:
         yield Line(f"order it by {date_words(lot.order_by)}", first="    ", rest="      ")
@@ -118,8 +127,20 @@ def _lot(book: Book, lot: Lot) -> Iterator[Line]:
     yield from _cut_lines(book, lot)
 
 
+def _so_much(book: Book, lot: Lot) -> str:
+    return containers_words(lot.containers) or (AS_NEEDED if lot.net is None else _amount(book, lot.net, lot))
+
+
 def _uses(book: Book, lot: Lot) -> Iterator[str]:
     """How much, with what on top; for what; what is not in it."""
+    yield from _measured(book, lot)
+    yield f"for {counted(len(lot.steps), 'coat') if lot.colour else _steps(book, lot.steps)}"
+    if lot.unmeasured and lot.net is not None:
+        yield f"{_steps(book, lot.unmeasured)} not measured: what it takes comes on top"
+
+
+def _measured(book: Book, lot: Lot) -> Iterator[str]:
+    """`1.5 gal and 10 % on top`; nothing where nobody measured it, or the containers say as much."""
     if lot.net is not None and lot.cuts is not None:
         left = format_fraction(1 - lot.net / lot.cuts.stock)
         yield f"{_amount(book, lot.net, lot)} out of {_amount(book, lot.cuts.stock, lot)}, {left} left over"
@@ -127,9 +148,6 @@ def _uses(book: Book, lot: Lot) -> Iterator[str]:
         yield f"{_amount(book, lot.net, lot)} and {format_fraction(lot.waste)} on top"
     elif lot.net is not None and any(each.label not in UNSAID for each in lot.containers):
         yield _amount(book, lot.net, lot)
-    yield f"for {counted(len(lot.steps), 'coat') if lot.colour else _steps(book, lot.steps)}"
-    if lot.unmeasured and lot.net is not None:
-        yield f"{_steps(book, lot.unmeasured)} not measured: what it takes comes on top"
 
 
 def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
@@ -166,11 +184,16 @@ def _steps(book: Book, names: tuple[str, ...]) -> str:
     return listing([*titles, counted(more, "more step")] if more else titles)
 
 
-def _delivery(book: Book, each: Delivery, margin: int) -> Iterator[Line]:
+def _delivery(book: Book, each: Delivery, margin: int, lots: tuple[Lot, ...]) -> Iterator[Line]:
+    """What is on order, with how much of it the steps use, where that was measured."""
     comes = f"comes {date_words(each.expected)}" if each.expected else "no date yet"
-    yield point(f"{one_line(each.title)}: on order, {comes}", kind="session")
+    much = "".join(f"{_so_much(book, lot)}, " for lot in lots if lot.net is not None)
+    yield point(f"{one_line(each.title)}: {much}on order, {comes}", kind="session")
     if each.steps:
-        yield Line(f"for {_steps(book, each.steps)}.", first="    ", rest="      ")
+        said = [words for lot in lots for words in _measured(book, lot)]
+        yield Line(f"{'; '.join([*said, f'for {_steps(book, each.steps)}'])}.", first="    ", rest="      ")
+    for lot in lots:
+        yield from _cut_lines(book, lot)
     if each.order_by is not None and not each.passed:
         yield Line(f"order it by {date_words(each.order_by)}", first="    ", rest="      ")
     if each.spare is not None and each.spare < margin:

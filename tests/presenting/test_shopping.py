@@ -172,9 +172,21 @@ def test_the_page_gets_what_is_still_to_be_bought_or_to_come() -> None:
     assert (other.name, other.order_by) == ("Doors, two, primed", date(2027, 1, 8))
 
 
-def test_what_is_on_order_says_so_at_its_amount() -> None:
-    """Nothing to buy, but how much to order."""
-    assert "acrylic primer: 2 × 1 gal, on order as “Doors, two, primed”" in text(shopping(primer(on_order="doors")))
+def test_what_is_on_order_is_listed_once() -> None:
+    """With how much of it the steps use, and with all that they are; it is not counted among what is to be bought."""
+    shown = text(shopping(primer(on_order="doors"), deliveries=(doors(steps=("hang-the-doors", "prime-the-walls")),)))
+    assert shown.partition("\n")[0].startswith("Hobby room: nothing to buy")
+    assert (
+        "  Doors, two, primed: 2 × 1 gal, on order, comes Friday 22 January\n"
+        "    1.5 gal and 10 % on top; for “Hang the doors” and “Prime the walls”.\n"
+    ) in shown
+    assert "acrylic primer" not in shown
+
+
+def test_the_page_lists_what_is_on_order_once() -> None:
+    """With its containers, under the name under which it was ordered."""
+    (only,) = shopping_for_page(shopping(primer(on_order="doors"), deliveries=(doors(),)), metric=False)
+    assert (only.name, only.containers) == ("Doors, two, primed", "2 × 1 gal")
 
 
 def test_json_holds_to_its_schema_and_to_the_numbers() -> None:

@@ -189,6 +189,10 @@ class Extras:
             found.append((f"b:{name}", name, amount, order, needed))
         return tuple(found)
 
+    def ordered(self, title: str) -> str:
+        """How much of what is on order the steps use, in containers; nothing where nobody measured it."""
+        return next((one_line(each.containers) for each in self.facts.shopping if one_line(each.name) == title), "")
+
 
 def _curve(
     title: str,

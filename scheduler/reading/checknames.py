@@ -181,8 +181,8 @@ def borders_are_known(book: Book) -> Iterator[Fault]:
         seen.add(pair)
 
 
-def colour_order_is_whole(book: Book) -> Iterator[Fault]:
-    """An order of colours names every colour of the job once, and no other."""
+def colour_order_is_sound(book: Book) -> Iterator[Fault]:
+    """An order of colours names colours of the job, each once. Those that it leaves out are the planner's choice."""
     order = book.job.colour_order
     if order is None or "colour order" in book.broken:
         return
@@ -194,10 +194,8 @@ def colour_order_is_whole(book: Book) -> Iterator[Fault]:
             place = book.at.value(("colour order", number))
             yield Fault(place, f"`{name}` is in the order twice", "name each colour once")
         seen.add(slug(name))
-    missing = [name for key, name in book.names["colours"].items() if key not in seen]
-    if missing:
-        said = ", ".join(f"`{name}`" for name in sorted(missing))
-        yield Fault(book.at.key(("colour order",)), f"the order leaves out {said}", "name every colour, or no order")
+    if len(order) == 1:
+        yield Fault(book.at.key(("colour order",)), "one colour is no order", "name two colours or more, or no order")
 
 
 NAME_CHECKS = (
@@ -214,5 +212,5 @@ NAME_CHECKS = (
     stages_belong_to_films,
     windows_are_wide,
     borders_are_known,
-    colour_order_is_whole,
+    colour_order_is_sound,
 )

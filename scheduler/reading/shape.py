@@ -245,5 +245,5 @@ class JobShape(Shape):
     colours: dict[s.Name, ColourShape] | None = key("The paint colours by name.")
     borders: Annotated[list[BorderShape], OneOrMore()] | None = key("Which colours touch.")
     colour_order: list[s.Name] | None = key(
-        "Fixes which colour comes first; else the planner chooses.", "colour order"
+        "Which colour comes first where two of them touch; of those left out the planner chooses.", "colour order"
     )

@@ -74,6 +74,18 @@ def test_the_usual_ones_plan_without_a_warning(kind: str, us: bool) -> None:
     assert any(wanted[kind] in caution for caution in said)
 
 
+def test_a_ceiling_is_done_before_the_walls_below_it_are_begun() -> None:
+    """As is usual (common practice, no source); whoever takes the line out leaves it to the planner."""
+    repaint = usual("repaint a room", Answers(zone="America/Denver", us=True, today=TODAY, room="den"))
+    plan = planned(repaint)
+    assert plan.step("white-coat-2").end < plan.step("warm-white-tape").start
+    with TemporaryDirectory() as folder:
+        text = re.sub(r"(?m)^colour order: .*$", "", job_text(repaint))
+        Path(folder, "job.yaml").write_text(text, encoding="utf-8")
+        graph = expand(*read(Path(folder)))
+    assert "warm-white|white" in {choice.id for choice in graph.choices}
+
+
 @settings(max_examples=15)
 @given(answers())
 def test_the_step_in_the_example_is_there(given_answers: Answers) -> None:

@@ -193,6 +193,20 @@ def test_a_fixed_order_of_colours_leaves_no_choice() -> None:
     assert Link(before="ochre-pull", after="white-tape") not in found.links
 
 
+def test_what_an_order_of_colours_leaves_out_stays_a_choice() -> None:
+    """White is before green; of ochre, which touches both, the planner chooses."""
+    found = expand(
+        job(
+            colours=(colour("ochre"), colour("green"), colour("white")),
+            borders=(border("ochre", "green"), border("white", "ochre"), border("green", "white")),
+            colour_order=("white", "green"),
+        ),
+        trade(),
+    )
+    assert {choice.id for choice in found.choices} == {"green|ochre", "ochre|white"}
+    assert Link(before="white-coat-2", after="green-tape", stage="tape") in found.links
+
+
 def test_where_the_work_settles_who_is_first_there_is_no_choice() -> None:
     """Green follows the trim, the trim follows white: white is first, and being first of ochre settles the third."""
     trim = step("trim", follows=["white"])

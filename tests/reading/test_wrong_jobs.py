@@ -351,10 +351,10 @@ CHECKS = {
         "between: ‸[chalk white, deep green, red]",
         "a border lies between two colours; write `[chalk white, deep green]`",
     ),
-    "order that leaves out a colour": (
+    "order of one colour": (
         "colour order: [chalk white, deep green]",
         "‸colour order: [chalk white]",
-        "the order leaves out `deep green`; name every colour, or no order",
+        "one colour is no order; name two colours or more, or no order",
     ),
 }
 

@@ -106,8 +106,11 @@ def _work(job: Answers) -> Iterator[str]:
         yield "# A colour becomes: tape off, first coat, wait, next coat, pull the tape."
         yield "colours:"
         yield from work.colours
-        if len(job.colours) > 1:
-            names = ", ".join(quoted(name) for name, _ in sorted(job.colours, key=lambda each: each[1] != "ceiling"))
+        if work.first:
+            note = "ceiling before walls, as is usual; without this line the planner chooses"
+            yield f"colour order: [{', '.join(map(quoted, work.first))}]   # {note}"
+        elif len(job.colours) > 1:
+            names = ", ".join(quoted(name) for name, _ in job.colours)
             yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"
     changes = ["changes:", *changes_of(job)]
     example = ["changes:", f"  {main_step(job)}: {{needs: [{_waited(job)}]}}"]

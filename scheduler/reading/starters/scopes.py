@@ -21,11 +21,15 @@ _BOXES = "switches and sockets"
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """The lines of a kind of work: under `scope`, under `colours`, and the ids under `drop`."""
+    """The lines of a kind of work: under `scope`, under `colours`, and the ids under `drop`.
+
+    `first` are colours whose order is that of the trade, unless the person changes it.
+    """
 
     scope: tuple[str, ...]
     colours: tuple[str, ...] = ()
     drop: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
 
 
 def work_of(job: Answers) -> Work:
@@ -104,7 +108,9 @@ def _repaint(job: Answers) -> Work:
         "ceiling": "acrylic-latex-ceiling-paint",
         "trim": "waterborne-alkyd-enamel",
     }
-    return Work(tuple(scope), tuple(_colours(job, paints)))
+    # From the ceiling down, so that no drop falls on new paint; of trim some say first, some last (common practice).
+    down = [name for kind in ("ceiling", "walls") for name, part in job.colours if part == kind]
+    return Work(tuple(scope), tuple(_colours(job, paints)), first=tuple(down) if len(down) > 1 else ())
 
 
 def _floor(job: Answers) -> Work:

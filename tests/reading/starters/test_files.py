@@ -136,7 +136,9 @@ def test_a_colour_waits_for_its_own_paint(item: str, waiting: set[str]) -> None:
     assert {colour.title for colour in job.colours if colour.needs} == waiting
 
 
-def test_the_order_of_colours_that_may_be_fixed_begins_overhead() -> None:
-    """Ceiling before walls, so that no drop falls on new paint (common practice, no source)."""
+def test_a_repaint_goes_from_the_ceiling_down() -> None:
+    """Ceiling before walls, so that no drop falls on new paint; of the trim the planner chooses, and the person may
+    take the line out (common practice, no source)."""
     text = job_text(usual_answers("repaint a room", BEGIN))
-    assert "# colour order: [white, warm white, satin white]" in text
+    assert "\ncolour order: [white, warm white]   #" in text
+    assert read_job_text(text, "job.yaml").colour_order == ("white", "warm-white")

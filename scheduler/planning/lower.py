@@ -184,7 +184,10 @@ def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:
 
 
 def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> Iterable[ask.Wait]:
-    """Each link as a wait; a remedy waits until the window that it mends is over."""
+    """Each link as a wait; a remedy waits for the same, and until the window that it mends is over.
+
+    In the cold a window that is said in hours may end before the film is far enough for anything.
+    """
     for link in links:
         lag = clocks.lag(link.before, link.stage, link.wait)
         until = None
@@ -197,7 +200,7 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, be
         remedy = number[mends] if mends is not None else None
         yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
         if remedy is not None:
-            yield ask.Wait(before=before, after=remedy, lag=until or lag)
+            yield from (ask.Wait(before=before, after=remedy, lag=each) for each in (lag, until) if each is not None)
 
 
 def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> ask.Option:

@@ -11,6 +11,7 @@ from scheduler.model.after import After
 from scheduler.model.graph import Link
 from scheduler.model.material import Material
 from scheduler.model.names import meant
+from scheduler.units import format_duration
 
 WINDOW_END = "recoat_by"
 
@@ -24,11 +25,21 @@ def follow(draft: Draft, task: str, afters: Iterable[After], also: tuple[str, ..
         link = _resolve(draft, after, task)
         if link:
             windowed = within_window(draft, replace(link, within=None), draft.targets[after.step].material)
+            limited = _limited(draft, link, after)
             if windowed.until is not None and link.within is not None:
-                draft.links |= {windowed, link}  # the person's own limit is hard; the remedy mends the window alone
+                draft.links |= {windowed, limited}  # each remedy mends its own window; a limit without one is hard
             else:
-                draft.links.add(replace(windowed, within=link.within))
+                draft.links.add(windowed if link.within is None else limited)
             draft.links |= {replace(link, after=other, within=None) for other in also}
+
+
+def _limited(draft: Draft, link: Link, after: After) -> Link:
+    """The same link with the remedy that a method knows for whoever comes later than `within`."""
+    if after.within is None or after.remedy is None:
+        return link
+    last, late = draft.tasks[link.before].title, draft.tasks[link.after].title
+    reason = f"“{late}” begins more than {format_duration(after.within)} after “{last}”."
+    return replace(link, remedy=draft.add_remedy(after.remedy, link.before, link.after, reason))
 
 
 def within_window(draft: Draft, link: Link, material: Material | None) -> Link:

@@ -188,8 +188,8 @@ def _turned(scene: Scene, caulk: Step, primers: Sequence[Step]) -> tuple[dict[st
             follows[other.id] = (*other.after, over)
     edit: list[Put] = []
     for name, afters in follows.items():
-        if name in scene.begun:
-            return None
+        if name in scene.begun or any(after.remedy for after in afters):
+            return None  # what has begun stays; a remedy of a method can't be written in a job file
         written: list[Written] = [_written(scene, after) for after in afters]
         edit.append(Put((*scene.keys.work(name), "follows"), written))
     return follows, tuple(edit)

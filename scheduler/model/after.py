@@ -5,19 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from scheduler.errors import Place
+from scheduler.model.material import Remedy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class After:
     """What a step follows: another step, at a stage of its film or so many minutes after its end.
 
-    `within` (minutes): the latest start after the end of the other step, if there is one. `at_end` tells a person's
-    `end` from nothing said.
+    `within` (minutes): the latest start after the end of the other step, if there is one; later than that only after
+    the `remedy`, where a method knows one. `at_end` tells a person's `end` from nothing said.
     """
 
     step: str
     stage: str | None = None
     wait: int = 0
     within: int | None = None
+    remedy: Remedy | None = None
     at_end: bool = field(default=False, compare=False)
     place: Place | None = None

@@ -10,6 +10,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS
 from scheduler.model.method import OPTION_KINDS
 from scheduler.reading.methodparts import Factor, Phase, Plain, Rates, Sum, Surface, Unit
+from scheduler.reading.profileform import RemedyForm
 from scheduler.reading.profileparts import Form, Source, Texts, one_of
 from scheduler.reading.scalars import Coats, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
 from scheduler.reading.shorthand import OneOrMore, Short
@@ -102,11 +103,12 @@ class LayForm(Form):
 
 
 class HowForm(Form):
-    """From when a step of the method lets the next one begin."""
+    """From when a step of the method lets the next one begin, until when, and what is due if that is missed."""
 
     stage: Stage | None = None
     wait: SomeMinutes | None = None
     within: SomeMinutes | None = None
+    remedy: RemedyForm | None = None
 
 
 def _how(text: str) -> dict[str, str]:

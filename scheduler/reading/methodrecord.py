@@ -7,6 +7,7 @@ from scheduler.model.formula import Formula
 from scheduler.model.method import Amount, Labour, Method, Option, Template
 from scheduler.model.names import slug
 from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm
+from scheduler.reading.profilerecord import remedy_of
 
 
 def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) -> Method:
@@ -88,6 +89,7 @@ def _after(form: TemplateForm) -> tuple[After, ...] | None:
             stage=how.stage,
             wait=how.wait or 0,
             within=how.within,
+            remedy=remedy_of(how.remedy) if how.remedy else None,
         )
         for entry in form.after
         for name, how in entry.items()

@@ -75,6 +75,16 @@ def _is_earlier(name: str) -> bool:
     return name == EARLIER or name.removeprefix("phase ") in PHASES
 
 
+def remedies_mend_something(form: MethodForm) -> Iterator[Complaint]:
+    """A remedy is due once a time is over that `within` says."""
+    for key, step in form.steps.items():
+        for number, entry in enumerate(step.after or ()):
+            for name, how in entry.items():
+                if how.remedy is not None and how.within is None:
+                    path = ("steps", key, "after", number, name, "remedy")
+                    yield path, "nothing says when this remedy is due", "write `within: 24 h`, say, beside it"
+
+
 def ids_are_apart(form: MethodForm) -> Iterator[Complaint]:
     """Steps that may be there together have names of their own."""
     counts = Counter(slug(step.id or key) for key, step in form.steps.items())
@@ -101,7 +111,15 @@ def units_fit(form: MethodForm) -> Iterator[Complaint]:
                 yield ("steps", key, "work", number, "takes"), said, "write both for the same unit"
 
 
-RULES: tuple[Rule, ...] = (some_step, options_exist, followed_steps_exist, ids_are_apart, kinds_agree, units_fit)
+RULES: tuple[Rule, ...] = (
+    some_step,
+    options_exist,
+    followed_steps_exist,
+    remedies_mend_something,
+    ids_are_apart,
+    kinds_agree,
+    units_fit,
+)
 
 
 def broken_rules(form: MethodForm, positions: Positions) -> list[Fault]:

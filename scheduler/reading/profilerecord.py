@@ -30,7 +30,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         stages=_stages_of(form),
         limits=_limits_of(form.limits) if form.limits else None,
         source=form.source,
-        remedy=_remedy_of(form.remedy) if form.remedy else None,
+        remedy=remedy_of(form.remedy) if form.remedy else None,
         pot_life=form.pot_life.time if form.pot_life else None,
         open_time=form.open_time.time if form.open_time else None,
         spread=form.spread.area[1] if form.spread else None,
@@ -52,9 +52,9 @@ def tape_of(form: TapeForm) -> Tape:
     return Tape(
         clean_for=form.clean_for,
         pull_by=form.pull_by,
-        remedy=_remedy_of(form.remedy),
+        remedy=remedy_of(form.remedy),
         source=form.source,
-        overdue=_remedy_of(form.overdue) if form.overdue else None,
+        overdue=remedy_of(form.overdue) if form.overdue else None,
     )
 
 
@@ -98,7 +98,8 @@ def _limits_of(form: LimitsForm) -> Limits:
     )
 
 
-def _remedy_of(form: RemedyForm) -> Remedy:
+def remedy_of(form: RemedyForm) -> Remedy:
+    """The step that is due once a window has been missed."""
     return Remedy(
         title=form.title,
         work=form.work,

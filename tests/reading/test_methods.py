@@ -105,6 +105,11 @@ def test_only_the_methods_that_a_job_names_are_read() -> None:
             "14:14: `laddder` is no kind of caution; did you mean `ladder`?",
         ),
         ("phase: paint", "phase: paint\n    after: prme", "14:12: no other step here is called `prme`"),
+        (
+            "phase: paint",
+            "phase: paint\n    after: {earlier: {remedy: {title: scuff, work: 5 min, source: mine}}}",
+            "nothing says when this remedy is due; write `within: 24 h`",
+        ),
         ("phase: paint", "phase: paint\n    kind: dusty", "14:11: a step can't be dusty and wet, or wipe"),
         ("phase: paint", "phase: paint\n    only: {mood: good}", "14:18: `mood` is no choice of this method"),
         ("covers: area", "bead: run", "19:11: `bead` and `width` belong together"),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
@@ -78,9 +79,7 @@ class Order:
         same = [one for one in last if one.step.id.removeprefix(f"{one.part}-{after.step}") == _tail(each)]
         for one in same or last:
             stage = after.stage or self._stage(one, each)
-            yield After(
-                step=one.step.id, stage=None if stage == "end" else stage, wait=after.wait, within=after.within
-            )
+            yield replace(after, step=one.step.id, stage=None if stage == "end" else stage)
         if not named and after.step not in seen:
             for instead in self.left_out.get((each.part, after.step), (After(step=EARLIER),)):
                 yield from self._within(each, instead, seen | {after.step})

@@ -1,0 +1,92 @@
+"""A method may say until when a step has to follow, and what is due if it comes later, as with the haze of grout."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from scheduler.model.facts import Facts
+from scheduler.model.plan import Plan
+from scheduler.pipeline import Wish, make_plan
+from tests.support.scoped import graph_of, text_of, unfolded
+
+HAZE = "splash: {on: [east wall], up to: 4 ft, do: tile}"
+DAILY = "hours: {on: every day, from: 7:00, to: 21:00, people: 2}"
+WEEKLY = "hours: {on: Monday, from: 8:00, to: 17:00}"
+BRIEFLY = "hours: {on: Monday, from: 8:00, to: 11:30}"
+RUSHED = """\
+title: glue and press
+source: invented for the test
+steps:
+  glue:
+    title: "Glue: {part}"
+    phase: fill
+    work: {per: "1", takes: 1 h, source: invented for the test}
+    lays: {material: pva-wood-glue}
+  press:
+    title: "Press: {part}"
+    phase: fill
+    after:
+      glue:
+        stage: handle
+        within: 5 min
+        remedy: {title: scrape the glue, work: 15 min, source: invented for the test}
+    work: {per: "1", takes: 1 h, source: invented for the test}
+"""
+
+
+def planned(text: str, folder: Path | None = None) -> Plan:
+    job, trade = unfolded(text, folder)
+    return make_plan(job, trade, Facts(now=job.start), Wish(effort=1)).plan
+
+
+def broken(plan: Plan) -> list[str]:
+    return [warning for warning in plan.warnings if "breaks a rule" in warning]
+
+
+@pytest.mark.parametrize("grout", ["cement-grout", "epoxy-grout"])
+def test_grout_haze_has_a_day_to_come_off(grout: str) -> None:
+    """From 45 min to 24 h after grouting; later than that a haze remover is due first (advice pages, secondary)."""
+    graph = graph_of(HAZE.replace("do: tile", f"do: {{tile: {{grout: {grout}}}}}"))
+    (link,) = (link for link in graph.links if link.after == "splash-polish" and link.before == "splash-grout")
+    assert (link.stage, link.wait, link.within) == (None, 45, 24 * 60)
+    assert link.remedy is not None
+    remedy = graph.task(link.remedy)
+    assert remedy.remedy_of == ("splash-grout", "splash-polish")
+    assert "begins more than 1 day after" in remedy.remedy_reason
+    assert any("gloves" in caution for caution in remedy.cautions)
+
+
+@pytest.mark.parametrize("hours", [DAILY, WEEKLY])
+def test_whoever_has_the_hours_polishes_in_time(hours: str) -> None:
+    """On the same day, or the next one."""
+    plan = planned(text_of(HAZE).replace(DAILY, hours))
+    waited = plan.step("splash-polish").start - plan.step("splash-grout").end
+    assert 45 <= waited <= 24 * 60
+    assert not [step for step in plan.steps if step.added_because]
+
+
+def test_whoever_has_too_few_hours_is_told_of_the_haze_remover() -> None:
+    """The area takes so long that nothing is left of the morning, and the next one is a week away."""
+    plan = planned(text_of(HAZE.replace("4 ft", "5 ft 6 in")).replace(DAILY, BRIEFLY))
+    (remedy,) = (step for step in plan.steps if step.added_because)
+    assert plan.step("splash-grout").end + 24 * 60 <= remedy.start
+    assert remedy.end <= plan.step("splash-polish").start
+    assert broken(plan) == []
+
+
+def test_a_window_that_ends_before_the_film_is_ready_is_mended_when_it_is(tmp_path: Path) -> None:
+    """Found by planning a bathroom: five minutes after glueing nothing may be touched yet, not by the remedy either.
+
+    The remedy was planned before the glue held, and the checker said that the plan breaks a rule.
+    """
+    methods = tmp_path / "profiles" / "methods"
+    methods.mkdir(parents=True)
+    (methods / "glue-and-press.yaml").write_text(RUSHED, encoding="utf-8")
+    plan = planned(text_of("panel: {on: [east wall], do: glue and press}"), tmp_path)
+    glue, press = plan.step("panel-glue"), plan.step("panel-press")
+    (remedy,) = (step for step in plan.steps if step.added_because)
+    assert glue.film is not None
+    assert glue.film.stages["handle"] <= remedy.start < remedy.end <= press.start
+    assert broken(plan) == []

@@ -47,6 +47,7 @@ MATERIALS: Mapping[str, tuple[Choice, ...]] = {
         Choice(
             "ready-mixed adhesive, cement grout", "small tile, dry wall", ("premixed-tile-adhesive", "cement-grout")
         ),
+        Choice("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
     ),
 }
 """What a kind of work is done with: the first is the usual one, but for a repaint (common practice, no source)."""

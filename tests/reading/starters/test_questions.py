@@ -8,6 +8,7 @@ from datetime import date
 import pytest
 
 from scheduler.reading.starters.answers import KINDS, WALLS, Answers
+from scheduler.reading.starters.jobtext import job_text
 from scheduler.reading.starters.questions import QUESTIONS, Question, answered, named, usual_answers
 from scheduler.units import UnclearQuantityError
 
@@ -165,6 +166,8 @@ def test_materials() -> None:
     assert answered(MATERIAL, "oil", floor).material == "penetrating oil"
     assert answered(MATERIAL, "2", floor).material == "oil-modified polyurethane"
     assert answered(MATERIAL, "latex", usual("panel wall")).material == "acrylic latex trim paint"
+    bathroom = answered(MATERIAL, "epoxy", usual("bathroom wall"))
+    assert "tile: {adhesive: cement-thinset, grout: epoxy-grout," in job_text(bathroom)
     assert said(MATERIAL, "polyurethane", floor) == "`polyurethane` is none of these; write a number from 1 to 3"
 
 

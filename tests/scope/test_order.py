@@ -128,6 +128,17 @@ def test_what_lies_over_other_parts_comes_after_them() -> None:
     assert follows(job, "joint-seal")["splash-grout"] == "handle"
 
 
+def test_cover_plates_wait_for_the_paint_under_them_and_not_for_a_sealed_joint() -> None:
+    """They are pressed on the paint; the bead only has to be dry to the touch, not fit to get wet (common practice)."""
+    job = job_of(
+        "den: [put back: {boxes: 2}]\nwalls: [prime]\njoint: {length: 10 ft, over: walls, do: seal}",
+        "colours:\n  white: {on: walls, material: acrylic-latex-wall-paint, coats: 2}\n",
+    )
+    plates = {(after.step, after.stage) for after in step_of(job, "den-plates").after}
+    assert ("white", "use") in plates
+    assert {stage for step, stage in plates if step == "joint-seal"} == {"touch"}
+
+
 def test_boards_are_sawn_in_the_room_that_is_for_it() -> None:
     text = text_of("panel: {on: east wall, do: [rails and battens]}", openings="{}\n    saw in: shed")
     shed = "  shed:\n    air: {day: 50 °F, night: 40 °F, humidity: 50 %}\n"

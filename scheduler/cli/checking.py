@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from scheduler.cli.shared import JobArgument, JsonOption, say_error
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, now_for, say_error
 from scheduler.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -15,8 +15,10 @@ if TYPE_CHECKING:
     from scheduler.model.job import Job
 
 
-def check(job: JobArgument, as_json: JsonOption = False) -> None:
+def check(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False) -> None:
     """Read and validate only: every fault at its line and column, with what would be right.
+
+    The household's calendars are read as far ahead as a plan would ask for.
 
     Example: tackfree check examples/hobby-room
     """
@@ -26,7 +28,7 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
     warnings: tuple[str, ...] = ()
     try:
         found, graph = _read(job)
-        warnings = _household_warnings(job, found)
+        warnings = _household_warnings(job, found, now_for(found, as_of))
     except InputError as error:
         faults = error.faults
     from scheduler.presenting.quantities import check_json, quantities_text
@@ -48,13 +50,13 @@ def check(job: JobArgument, as_json: JsonOption = False) -> None:
         raise typer.Exit(2)
 
 
-def _household_warnings(path: Path, job: Job) -> tuple[str, ...]:
+def _household_warnings(path: Path, job: Job, now: int) -> tuple[str, ...]:
     """What could not be read in the household's calendars. Raises InputError for a file that is none."""
     from scheduler.living.household import household
     from scheduler.living.site import job_file
     from scheduler.pipeline import HORIZONS
 
-    return household(job, job_file(path).parent, job.start, HORIZONS[0]).warnings
+    return household(job, job_file(path).parent, now, HORIZONS[0]).warnings
 
 
 def _read(path: Path) -> tuple[Job, TaskGraph]:

@@ -104,6 +104,15 @@ def test_no_word_of_the_calendar_is_shown_and_warnings_name_the_line(tmp_path: P
         assert word not in said + kept
 
 
+def test_check_is_asked_as_of_a_day_like_any_other_command(tmp_path: Path) -> None:
+    """The calendars are read as far ahead as a plan of that day would ask; no day is one clear line."""
+    write(tmp_path, calendar(CHOIR))
+    file = job(tmp_path, "busy: home.ics")
+    assert run("check", str(file), "--as-of", "2027-12-01").code == 0
+    wrong = run("check", str(file), "--as-of", "soon")
+    assert (wrong.code, wrong.err) == (2, "--as-of: “soon” is no time; write 2027-01-16 or 2027-01-16T09:30\n")
+
+
 def test_the_plans_own_sessions_in_a_calendar_stand_in_nobodys_way(tmp_path: Path) -> None:
     """The calendar of the household holds the plan itself: it is not taken for an appointment."""
     file = job(tmp_path)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli.changing import read_from
-from scheduler.cli.shared import is_plain, say_error
+from scheduler.cli.shared import is_plain, say_error, say_wrote
 from scheduler.errors import Fault, InputError, Place
 
 if TYPE_CHECKING:
@@ -190,4 +190,6 @@ def say_written(path: Path, *, new: bool) -> None:
     """The file is written; the first time, how it gets into a calendar and stays right there."""
     from scheduler.presenting.byhand import ways_in
 
-    say_error(f"Wrote {ways_in(str(path))}".rstrip("\n") if new else f"Wrote {path}.")
+    say_wrote(path)
+    if new:
+        say_error(ways_in().rstrip("\n"))

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 import typer
 
 from scheduler.cli.outfiles import check_outputs
-from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, width
+from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, width
 from scheduler.errors import Fault, InputError, Place
 from scheduler.wallclock import at_local, local_date
 
@@ -107,7 +107,7 @@ def _show(result: Change, asked: Asked) -> None:
     else:
         _show_text(result, asked)
     if asked.ics is not None and not asked.dry_run:
-        say_error(f"Wrote {asked.ics}.")
+        say_wrote(asked.ics)
     say_passed(result.site, result.now)
 
 

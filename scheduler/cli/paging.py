@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import progress, say_error
+from scheduler.cli.shared import progress, say_wrote
 from scheduler.files import write_whole
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def write_page(
 
     facts = _facts(site, made, now, before, extras or [])
     write_whole(file, page(made.plan, facts, lang.value).encode())
-    say_error(f"Wrote {file}.")
+    say_wrote(file)
 
 
 def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[Extra]) -> PageFacts:

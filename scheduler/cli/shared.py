@@ -51,6 +51,13 @@ def say_error(text: str) -> None:
     print(text, file=sys.stderr)
 
 
+def say_wrote(file: Path) -> None:
+    """The one sentence about a file that is there now."""
+    from scheduler.presenting.words import one_line
+
+    say_error(f"Wrote {one_line(str(file))}.")
+
+
 def typed(prompt: str) -> str:
     """What the person types on the terminal; letters that it does not know come as a sign that nobody types.
 

@@ -40,10 +40,9 @@ def by_hand(
     return sheet.text(colour=False) or "Nothing to change by hand.\n"
 
 
-def ways_in(path: str) -> str:
-    """The honest ways of getting the file at `path` into a calendar, and having it right after the next change."""
-    return f"""\
-{one_line(path)}
+def ways_in() -> str:
+    """The honest ways of getting a written file into a calendar, and having it right after the next change."""
+    return """\
 Into your calendar, and right again after every change:
   1. Subscribe to this file: the calendar program reads it again by itself,
      moves what moved and drops what is gone. It keeps its place and its name.

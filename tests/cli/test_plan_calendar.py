@@ -41,7 +41,7 @@ def events(job: Path) -> dict[str, Any]:
 
 def test_a_new_file_says_how_it_gets_into_a_calendar(job: Path) -> None:
     first, again = plan(job), plan(job)
-    assert first.err == f"Wrote {ways_in(str(job.parent / 'plan.ics'))}"
+    assert first.err == f"Wrote {job.parent}/plan.ics.\n{ways_in()}"
     assert again.err == f"Wrote {job.parent}/plan.ics.\n"
 
 

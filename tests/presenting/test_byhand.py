@@ -70,8 +70,7 @@ def test_no_line_is_too_wide_or_holds_a_control_character(title: str) -> None:
 
 
 def test_three_ways_in_and_what_does_not_work() -> None:
-    text = ways_in("/home/sam/hobby-room.ics")
-    assert "/home/sam/hobby-room.ics" in text
+    text = ways_in()
     assert [line[:4] for line in text.splitlines() if line.startswith("  ") and line[2].isdigit()] == [
         "  1.",
         "  2.",

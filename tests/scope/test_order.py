@@ -129,7 +129,7 @@ def test_what_lies_over_other_parts_comes_after_them() -> None:
 
 
 def test_cover_plates_wait_for_the_paint_under_them_and_not_for_a_sealed_joint() -> None:
-    """They are pressed on the paint; the bead only has to be dry to the touch, not fit to get wet (common practice)."""
+    """They are pressed on the paint; the bead need only be dry to the touch, not fit to get wet (common practice)."""
     job = job_of(
         "den: [put back: {boxes: 2}]\nwalls: [prime]\njoint: {length: 10 ft, over: walls, do: seal}",
         "colours:\n  white: {on: walls, material: acrylic-latex-wall-paint, coats: 2}\n",

@@ -1,9 +1,10 @@
 """What the shipped profiles come to, kept from one command to the next: to read them takes longer than to plan.
 
-Each record lies in a small file of its own in the user's cache folder, or in the one that TACKFREE_CACHE names (if
-that is empty, nothing is kept). Its first line holds its name, the mark of all that went into it (shipped profiles
-and the program that reads them), and the sum of what follows. A file with another first line counts as none and is
-written anew; a folder that can't be read or written is passed over. A person's own files are always read.
+Each record lies in a small file of its own in the user's cache folder, or in a folder of this program's own inside
+the one that TACKFREE_CACHE names (if that is empty, nothing is kept): what else lies there is never touched. Its
+first line holds its name, the mark of all that went into it (shipped profiles and the program that reads them), and
+the sum of what follows. A file with another first line counts as none and is written anew; a folder that can't be
+read or written is passed over. A person's own files are always read.
 """
 
 from __future__ import annotations
@@ -20,6 +21,8 @@ from scheduler.model.plainform import Record, plain, rich
 from scheduler.reading.shipped import shipped_profiles
 
 VARIABLE = "TACKFREE_CACHE"
+OWN_FOLDER = "tackfree-cache"
+"""In a folder that somebody names: whatever else lies there belongs to somebody else."""
 _PACKAGE = Path(__file__).resolve().parents[1]
 _READERS = (_PACKAGE / "reading", _PACKAGE / "model", _PACKAGE)
 """Folders whose modules turn a profile into a record."""
@@ -51,7 +54,7 @@ def cache_folder() -> Path | None:
     """Where records are kept; None if they are not."""
     said = os.environ.get(VARIABLE)
     if said is not None:
-        return Path(said) if said else None
+        return Path(said) / OWN_FOLDER if said else None
     from platformdirs import user_cache_path
 
     folder = user_cache_path("tackfree", appauthor=False) / "profiles"

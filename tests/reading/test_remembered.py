@@ -30,11 +30,11 @@ ALWAYS = ("tape", "cautions", "wares")
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
-    """An empty cache folder that is not there yet."""
-    place = tmp_path / "deep" / "cache"
-    monkeypatch.setenv(memory.VARIABLE, str(place))
+    """An empty cache folder that is not there yet, inside the one that is named."""
+    named = tmp_path / "deep" / "cache"
+    monkeypatch.setenv(memory.VARIABLE, str(named))
     memory._mark.cache_clear()
-    yield place
+    yield named / memory.OWN_FOLDER
     memory._mark.cache_clear()
 
 
@@ -65,6 +65,17 @@ def test_what_is_kept_is_not_read_again(folder: Path, monkeypatch: pytest.Monkey
     assert {path.stem for path in folder.iterdir()} == {*ALWAYS, *(f"material-{name}" for name in FEW)}
     monkeypatch.setattr("scheduler.reading.profiles.load_yaml", refuse_to_read)
     assert repr(read_trade(None, FEW)) == repr(first)
+
+
+def test_what_else_lies_in_the_named_folder_is_left_alone(folder: Path) -> None:
+    """Somebody's own tape.jsonl stays as it is, and nothing comes to lie beside it but one folder."""
+    named = folder.parent
+    named.mkdir(parents=True)
+    (named / "tape.jsonl").write_text("my notes\n", encoding="utf-8")
+    read_trade(None, FEW)
+    assert {path.name for path in named.iterdir()} == {"tape.jsonl", folder.name}
+    assert (named / "tape.jsonl").read_text(encoding="utf-8") == "my notes\n"
+    assert (folder / "tape.jsonl").is_file()
 
 
 def test_a_damaged_file_counts_as_none_and_is_written_anew(folder: Path) -> None:

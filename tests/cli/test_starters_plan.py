@@ -74,11 +74,13 @@ def test_the_usual_ones_plan_without_a_warning(kind: str, us: bool) -> None:
     assert any(wanted[kind] in caution for caution in said)
 
 
-def test_a_ceiling_is_done_before_the_walls_below_it_are_begun() -> None:
+def test_a_ceiling_is_done_before_the_walls_and_the_walls_before_the_trim() -> None:
     """As is usual (common practice, no source); whoever takes the line out leaves it to the planner."""
     repaint = usual("repaint a room", Answers(zone="America/Denver", us=True, today=TODAY, room="den"))
     plan = planned(repaint)
-    assert plan.step("white-coat-2").end < plan.step("warm-white-tape").start
+    assert plan.step("white-coat-2").end < plan.step("warm-white-coat-1").start
+    assert plan.step("warm-white-coat-2").end < plan.step("satin-white-coat-1").start
+    assert max(step.end for step in plan.steps if step.dusty) < plan.step("satin-white-coat-1").start
     with TemporaryDirectory() as folder:
         text = re.sub(r"(?m)^colour order: .*$", "", job_text(repaint))
         Path(folder, "job.yaml").write_text(text, encoding="utf-8")

@@ -107,8 +107,8 @@ def _work(job: Answers) -> Iterator[str]:
         yield "colours:"
         yield from work.colours
         if work.first:
-            note = "ceiling before walls, as is usual; without this line the planner chooses"
-            yield f"colour order: [{', '.join(map(quoted, work.first))}]   # {note}"
+            yield "# From the ceiling down, the trim last, as is usual; for a colour left out the planner chooses."
+            yield f"colour order: [{', '.join(map(quoted, work.first))}]"
         elif len(job.colours) > 1:
             names = ", ".join(quoted(name) for name, _ in job.colours)
             yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"

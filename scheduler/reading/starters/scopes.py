@@ -108,8 +108,9 @@ def _repaint(job: Answers) -> Work:
         "ceiling": "acrylic-latex-ceiling-paint",
         "trim": "waterborne-alkyd-enamel",
     }
-    # From the ceiling down, so that no drop falls on new paint; of trim some say first, some last (common practice).
-    down = [name for kind in ("ceiling", "walls") for name, part in job.colours if part == kind]
+    # From the ceiling down, so that no drop falls on new paint, and what is sanded is sanded before the trim is
+    # finished (common practice, no source; some do the trim first).
+    down = [name for kind in ("ceiling", "walls", "trim") for name, part in job.colours if part == kind]
     return Work(tuple(scope), tuple(_colours(job, paints)), first=tuple(down) if len(down) > 1 else ())
 
 

@@ -137,8 +137,7 @@ def test_a_colour_waits_for_its_own_paint(item: str, waiting: set[str]) -> None:
 
 
 def test_a_repaint_goes_from_the_ceiling_down() -> None:
-    """Ceiling before walls, so that no drop falls on new paint; of the trim the planner chooses, and the person may
+    """Ceiling before walls, so that no drop falls on new paint, the trim last; a person may write another order, or
     take the line out (common practice, no source)."""
     text = job_text(usual_answers("repaint a room", BEGIN))
-    assert "\ncolour order: [white, warm white]   #" in text
-    assert read_job_text(text, "job.yaml").colour_order == ("white", "warm-white")
+    assert read_job_text(text, "job.yaml").colour_order == ("white", "warm-white", "satin-white")

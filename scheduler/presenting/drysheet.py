@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.drytable import DryAnswer, DryStage, Faster
 from scheduler.model.job import AirPeriod
 from scheduler.presenting.drystrip import strips
-from scheduler.presenting.drywords import between, length, meaning, short_moment
+from scheduler.presenting.drywords import between, length, meaning, short_moment, stage_word
 from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.words import Clockface, counted, date_words, length_words, listing, one_line
 from scheduler.units import format_fraction, format_temp, format_thickness
@@ -118,7 +118,7 @@ def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:
 
 
 def _cells(answer: DryAnswer, stage: DryStage, face: Clockface) -> tuple[str, str, str, str, str, str]:
-    word, means = stage.stage, meaning(stage.stage)
+    word, means = stage_word(stage.stage), meaning(stage.stage)
     if not stage.reached or not answer.complete:
         return word, means, "–", "–", stage.clock.law, "not in this air"
     begin, after = answer.start, stage.at - answer.start
@@ -156,7 +156,7 @@ def _gain(answer: DryAnswer, option: Faster, face: Clockface) -> str:
     at = then.at if then else NEVER
     saved = f"{length_words(option.saves)} sooner" if option.saves is not None else "reached only so"
     beyond = "; beyond what its sources cover" if len(option.table.warnings) > len(answer.table.warnings) else ""
-    return f"{option.change}: {option.stage} {saved}, {face.moment(at)}{beyond}."
+    return f"{option.change}: {stage_word(option.stage)} {saved}, {face.moment(at)}{beyond}."
 
 
 def _limits(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
@@ -165,7 +165,9 @@ def _limits(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
         yield _point("Its profile names no limits.")
         return
     until = (
-        f"from the start until {limits.hold_until}" if limits.hold_until else "while it is laid (taken as an hour)"
+        f"from the start until {stage_word(limits.hold_until)}"
+        if limits.hold_until
+        else "while it is laid (taken as an hour)"
     )
     yield _point(f"Asked for: {answer.limits_said}, {until}.")
     if not answer.hindrances:
@@ -191,7 +193,7 @@ def _minded(answer: DryAnswer) -> Iterator[Line]:
     if material.open_time:
         yield _point(f"Open time: {length_words(material.open_time)}.")
     if material.room_closed_until:
-        yield _point(f"Nobody works in the room before {material.room_closed_until}.")
+        yield _point(f"Nobody works in the room before {stage_word(material.room_closed_until)}.")
     if material.clean_up:
         yield _point(f"Clean-up: {material.clean_up}.")
     yield _point("The sheet of the product in your hand comes before any of this.")
@@ -202,7 +204,7 @@ def _sources(answer: DryAnswer) -> Iterator[Line]:
     material = answer.material
     named: dict[str, list[str]] = {}
     for stage in material.stages:
-        named.setdefault(stage.source, []).append(stage.stage)
+        named.setdefault(stage.source, []).append(stage_word(stage.stage))
     if material.limits:
         named.setdefault(material.limits.source, []).append("limits")
     if material.remedy:

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.drytable import DryStage, DryTable
+from scheduler.presenting.drywords import stage_word
 from scheduler.presenting.sheet import Line
 from scheduler.presenting.words import MONTHS, WEEKDAYS, Clockface
 from scheduler.wallclock import at_local, local_date, to_datetime
@@ -114,7 +115,7 @@ def _drawn(stages: Sequence[DryStage], axis: _Axis, plain: bool) -> Iterator[Lin
     for stage in stages:
         signs = "".join(_sign(stage, begin, end, plain) for begin, end in axis.columns)
         on = _ON if stage.at > axis.ends[-1] else ""
-        yield Line("", first=f"{stage.stage:<{LABEL}}{signs}{on}")
+        yield Line("", first=f"{stage_word(stage.stage):<{LABEL}}{signs}{on}")
 
 
 def _sign(stage: DryStage, begin: int, end: int, plain: bool) -> str:

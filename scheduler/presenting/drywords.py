@@ -35,6 +35,11 @@ def meaning(stage: str) -> str:
     return MEANINGS[stage]
 
 
+def stage_word(stage: str) -> str:
+    """A stage as it is written by hand: `dust free`, `recoat by`."""
+    return stage.replace("_", " ")
+
+
 def length(minutes: int) -> str:
     """`0.75 h`, `4.8 h`, `21.4 d`."""
     return f"{number(minutes, minutes)} {'h' if minutes < HOURS_UP_TO else 'd'}"

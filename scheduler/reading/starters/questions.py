@@ -26,6 +26,7 @@ LONGEST = 200
 _ROOMS = {PANEL: "study", REPAINT: "spare room", FLOOR: "living room", BATHROOM: "bathroom"}
 _TAKEN = {"walls", "wall", "ceiling", "floor", "trim", "doors", "door", "window", "panelling", "wall-above"}
 _TAKEN |= {"splashback", "joint", "base", *(slug(wall) for wall in WALLS)}
+_TAKEN |= {"repaint", *(slug(kind) for kind in KINDS)}  # a folder for the work: the room is called otherwise
 _COLOURS = {"panelling": "deep green", "wall above": "off white", "walls": "warm white", "ceiling": "white"}
 
 

@@ -276,6 +276,9 @@ def test_when_to_start() -> None:
         ("Küche_2", "Küche 2"),
         ("walls", "spare room"),  # a part of every room is called so
         ("white", "spare room"),  # a colour of this job
+        ("repaint", "spare room"),  # what is done in it
+        ("bathroom-wall", "spare room"),
+        ("bathroom", "bathroom"),
         ("2027 job", "spare room"),
         ("a:b", "spare room"),
         ("", "spare room"),

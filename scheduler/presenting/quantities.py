@@ -11,16 +11,18 @@ from scheduler.model.job import Quantity
 from scheduler.presenting.jsontext import json_text
 from scheduler.units import format_area, format_length, format_volume
 
+_HEADING = "What the labour and the amounts are reckoned from; `measured:` of a part takes\nyour own instead:"
+
 
 def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:
-    """The table, part by part; what the person gave is marked. Empty if there is none."""
+    """The table, part by part, with what it is for; what the person gave is marked. Empty if there is none."""
     lines: list[str] = []
     for title, group in groupby(quantities, key=lambda quantity: quantity.title):
         rows = [(each.name, amount(each, metric=metric), each.given) for each in group]
         wide = max(len(name) for name, _, _ in rows)
         lines.append(title)
         lines += [f"  {name:<{wide}}  {said}{'  (as you gave it)' if given else ''}" for name, said, given in rows]
-    return "\n".join(lines)
+    return "\n".join([_HEADING, *lines]) if lines else ""
 
 
 def check_json(faults: Sequence[Fault], steps: int, materials: Sequence[str], quantities: Iterable[Quantity]) -> str:

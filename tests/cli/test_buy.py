@@ -9,6 +9,7 @@ import jsonschema
 import pytest
 
 from scheduler.presenting.planjson import schema_text
+from scheduler.reading import KINDS
 from tests.cli.running import run
 
 JOB = """\
@@ -91,3 +92,11 @@ def test_an_own_wares_file_is_read_and_its_slips_are_named(job: Path) -> None:
         done = run(*asked)
         assert done.code == 2
         assert "wares.yaml:1:9" in done.err
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_is_too_late_in_a_job_that_has_just_been_started(tmp_path: Path, kind: str) -> None:
+    """Wood can lie in the room and tiles can come before they are used: nobody begins with a list that shouts."""
+    folder = tmp_path / "den"
+    assert run("starter", str(folder), "--kind", kind, "--as-of", "2026-11-27").code == 0
+    assert "HAD TO" not in run("buy", str(folder), "--as-of", "2026-11-27").out

@@ -15,23 +15,27 @@ NOTHING = "Stopped half way: nothing is written.\n"
 
 
 @pytest.mark.parametrize(
-    ("said", "kind"),
+    ("said", "kind", "start"),
     [
-        (["--kind", "panel-wall"], "panel wall"),
-        (["--kind", "repaint"], "repaint a room"),
-        (["--kind", "Floor"], "floor"),
-        (["--kind", "bathroom wall"], "bathroom wall"),
-        ([], "repaint a room"),
+        (["--kind", "panel-wall"], "panel wall", "2026-12-05"),
+        (["--kind", "repaint"], "repaint a room", "2026-12-03"),
+        (["--kind", "Floor"], "floor", "2026-12-03"),
+        (["--kind", "bathroom wall"], "bathroom wall", "2026-12-12"),
+        ([], "repaint a room", "2026-12-03"),
     ],
 )
-def test_a_kind_without_a_question(tmp_path: Path, said: list[str], kind: str) -> None:
-    """A kind by any of its names; without a terminal and without a kind it is the repaint of a room."""
+def test_a_kind_without_a_question(tmp_path: Path, said: list[str], kind: str, start: str) -> None:
+    """A kind by any of its names; without a terminal and without a kind it is the repaint of a room.
+
+    It begins on the first day with hours after that Tuesday, a Thursday. Where wood is to lie in the room for 3 days,
+    bought on the day after, it is the Saturday; where tiles take a week to come, with 3 days to spare, the next one.
+    """
     folder = tmp_path / "back-bedroom"
     ran = run("starter", str(folder), *said, "--as-of", "2026-12-01")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out == f"Wrote {folder}/job.yaml: {kind}. Edit the values, then: tackfree plan {folder}\n"
     assert [room.title for room in read_job(folder / "job.yaml").rooms] == ["back bedroom"]
-    assert "start: 2026-12-03 " in (folder / "job.yaml").read_text("utf-8")  # the first Thursday after that Tuesday
+    assert f"start: {start} " in (folder / "job.yaml").read_text("utf-8")
 
 
 def test_a_kind_that_there_is_not(tmp_path: Path) -> None:

@@ -6,13 +6,17 @@ import re
 from dataclasses import replace
 from datetime import date, timedelta
 
-from scheduler.reading.starters.answers import Answers, Stretch, unclear
+from scheduler.reading.starters.answers import BATHROOM, PANEL, Answers, Stretch, unclear
 from scheduler.reading.times import parse_clock, parse_date, parse_weekdays
+from scheduler.reading.wares import read_wares
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 SHORTEST = 60
 """Minutes of a stretch; what is shorter is all set-up and clear-up."""
 MOST_PEOPLE = 6
+
+_USED_FIRST = {PANEL: ("sheet", "board"), BATHROOM: ("tile",)}
+"""The wares, as profiles/wares.yaml calls them, without which such work does not get far."""
 
 NUMBERS = {"one": 1, "two": 2, "three": 3}
 """Small numbers as words."""
@@ -112,7 +116,7 @@ def read_start(text: str, so_far: Answers) -> Answers:
         day = so_far.today + timedelta(plain == "tomorrow")
     elif plain and plain[0].isalpha():
         wanted = parse_weekdays(plain)
-        day = next(each for each in _ahead(so_far.today) if each.weekday() in wanted)
+        day = next(each for each in _ahead(so_far.today, 1) if each.weekday() in wanted)
     else:
         day = parse_date(plain)
     if day < so_far.today:
@@ -123,13 +127,26 @@ def read_start(text: str, so_far: Answers) -> Answers:
 
 
 def first_day(so_far: Answers) -> date:
-    """The next day after today on which there are hours."""
+    """The next day after today on which there are hours, and by which what is used first can lie in the room."""
     days = {day for stretch in so_far.hours for day in stretch.days}
-    return next((each for each in _ahead(so_far.today) if each.weekday() in days), so_far.today)
+    ahead = _ahead(so_far.today, 1 + _days_before(so_far))
+    return next((each for each in ahead if each.weekday() in days), so_far.today)
 
 
-def _ahead(today: date) -> list[date]:
-    return [today + timedelta(days) for days in range(1, 8)]
+def _ahead(today: date, first: int) -> list[date]:
+    return [today + timedelta(days) for days in range(first, first + 7)]
+
+
+def _days_before(so_far: Answers) -> int:
+    """How long what is bought for the first steps is ordered and lies in the room before it is used.
+
+    Whoever has told what is on order has told what is waited for.
+    """
+    if so_far.order:
+        return 0
+    shelf = read_wares(None)
+    wares = [ware for name in _USED_FIRST.get(so_far.kind, ()) if (ware := shelf.ware(name)) is not None]
+    return max((ware.settles + (ware.lead + shelf.margin if ware.lead else 0) for ware in wares), default=0)
 
 
 def clock(minutes: int) -> str:

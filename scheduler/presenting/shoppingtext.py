@@ -16,6 +16,10 @@ from scheduler.units import format_area, format_fraction, format_length, format_
 
 LEAST_WIDTH = 40
 AS_NEEDED = "as needed"
+WAIT_FOR_IT = (
+    "What comes too late is waited for if it stands under `on order` with the day on which it is there (wood: has "
+    "settled) and is named in `needs` where it is used; or give `start` a later day."
+)
 TITLES = 3
 """So many steps are named at a thing; of the others only their number."""
 BEFORE = {"weekend": "the weekend of", "evenings": "the evenings of the week of", "week": "the week of"}
@@ -97,6 +101,8 @@ def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], lis
 def _notes(found: Shopping) -> Iterator[str]:
     if any(lot.net is None for lot in found.lots):
         yield f"{AS_NEEDED.capitalize()}: nobody measured how much. Say it under `uses`, or measure it under `scope`."
+    if any(lot.passed for lot in found.lots):
+        yield WAIT_FOR_IT
     yield from found.notes
 
 

@@ -120,6 +120,7 @@ def test_what_is_too_late_is_shouted_before_all_else() -> None:
         "wall tiles: HAD TO BE ORDERED BY MONDAY 4 JANUARY.",
         "boards: HAD TO LIE IN THE ROOM FROM WEDNESDAY 6 JANUARY.",
     ]
+    assert lines[-1].endswith("`start` a later day."), "and what can be done about it"
 
 
 def test_unknown_amounts_are_as_needed_and_the_reader_is_told_why() -> None:

@@ -29,7 +29,7 @@ ON = {
     "other": "thing: {{length: 10 ft, count: 3, do: [{call}], measured: {{holes: 30, joints: 20 ft}}}}",
 }
 SAID = {
-    "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}"],
+    "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}", "{old trim: 30 ft}"],
     "put-back": ["{boxes: 3}"],
     "patch": ["{stains: 2}"],
     "skim": ["{over: old texture}", "{over: new board}"],
@@ -115,3 +115,19 @@ def test_cement_is_warned_of_once_and_where_there_is_some(said: str, times: dict
         cautions = graph.task(f"splash-{name}").cautions
         assert sum("cement burns" in words for words in cautions) == count, name
     assert any("cut tile wet" in words for words in graph.task("splash-set-tile").cautions)
+
+
+@pytest.mark.parametrize(
+    ("said", "wiped"), [("{boxes: 3}", 0), ("{old trim: 10 ft}", 1), ("{loose paint: to scrape}", 1)]
+)
+def test_nobody_vacuums_where_nothing_made_dust(said: str, wiped: int) -> None:
+    """Cover plates come off without dust; trim that is pried off and paint that is scraped off leave some."""
+    graph = graph_of(f"den: [strip trim and covers: {said}]")
+    assert len([task for task in graph.tasks if task.wipes and task.work.likely]) == wiped
+
+
+@pytest.mark.parametrize("call", ["varnish floor", "oil floor"])
+def test_the_hired_sanders_are_fetched_before_the_floor_is_sanded(call: str) -> None:
+    """They are not used up, and nobody gets far without them."""
+    graph = graph_of(f"floor: [{call}]\nden: [wipe down]")
+    assert {use.what for task in graph.tasks for use in task.uses} >= {"floor sander, hired", "edge sander, hired"}

@@ -180,7 +180,7 @@ def _step(
         air_wait=holding.air,
         added_because=task.remedy_reason or None,
         cautions=task.cautions,
-        uses=tuple(stock.title for stock in stores.of(task) if stock.item is None),
+        uses=tuple(dict.fromkeys(stock.title for stock in stores.of(task) if stock.item is None)),
     )
 
 

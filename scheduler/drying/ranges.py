@@ -51,7 +51,7 @@ def air_warnings(
         for choices in _ranges(stage):
             first = next((choice for choice in choices if choice.beyond(pieces)), None)
             if first:
-                left.setdefault(first, []).append(stage.stage)
+                left.setdefault(first, []).append(say.stage(stage.stage))
     said = [f"{head}, {say.listed(stages)}: {_told(span, pieces, zone, metric)}" for span, stages in left.items()]
     return (*said, *_capped(head, material, pieces, zone))
 
@@ -130,7 +130,7 @@ def _told(span: _Range, pieces: Sequence[AirPiece], zone: ZoneInfo, metric: bool
 
 def _capped(head: str, material: Material, pieces: Sequence[AirPiece], zone: ZoneInfo) -> Iterator[str]:
     """Says that damper air is counted as 98 %."""
-    stages = [stage.stage for stage in material.stages if stage.law in ("water", "film")]
+    stages = [say.stage(stage.stage) for stage in material.stages if stage.law in ("water", "film")]
     wet = next((piece for piece in pieces if piece.humidity > HUMIDITY_CAP), None)
     if stages and wet:
         yield (

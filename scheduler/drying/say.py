@@ -42,6 +42,11 @@ def percent(fraction: float) -> str:
     return f"{round(fraction * 100, 1):g} %"
 
 
+def stage(name: str) -> str:
+    """A stage as a person writes it: `paint over`."""
+    return name.replace("_", " ")
+
+
 def listed(words: Sequence[str]) -> str:
     """`a`, `a and b`, `a, b and c`."""
     if len(words) < 2:

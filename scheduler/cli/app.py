@@ -25,7 +25,7 @@ HOMES = {
     "diary": ("diary", "What has been recorded of a job, one line an event."),
     "buy": ("buying", "What to buy, how much of it, and by when."),
     "leeway": ("leeway", "How late items and sessions may be before the end moves."),
-    "odds": ("foresight", "How likely each day of finish is."),
+    "odds": ("foresight", "How likely it is to be done by which day."),
     "sooner": ("foresight", "What would end the job sooner, and by how much."),
     "dry": ("dry", "When a coat is ready: each stage, in this air."),
     "schema": ("starting", "JSON Schema of the job file, or of what is printed."),

@@ -37,7 +37,7 @@ def odds(
     as_of: AsOfOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """How likely each day of finish is: hands-on times, dry times, air and deliveries drawn within their ranges.
+    """How likely it is to be done by which day: hands-on and dry times, air and deliveries drawn within their ranges.
 
     Every draw keeps to the order of the plan.
 

@@ -35,7 +35,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
             lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
             sheet.section("", lines)
     sheet.section("On order", (line for item in plan.items for line in _item(book, item)))
-    sheet.section("What holds the finish", _points(turning_points(book)))
+    sheet.section("What holds up the end", _points(turning_points(book)))
     sheet.section("To bear in mind", _points(plan.warnings))
     return sheet.text(colour)
 

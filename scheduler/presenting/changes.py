@@ -119,10 +119,10 @@ def _span(session: Session) -> Span:
 def _finish(moves: Moves, face: Clockface) -> str:
     gap = moves.finish_after - moves.finish_before
     if not gap:
-        return f"The finish stays: {_at(face, moves.finish_after)}."
+        return f"The end stays: {_at(face, moves.finish_after)}."
     way = "later" if gap > 0 else "earlier"
     was, now = _at(face, moves.finish_before), _at(face, moves.finish_after)
-    return f"The finish moves from {was} to {now}: {face.apart(moves.finish_before, moves.finish_after)} {way}."
+    return f"The end moves from {was} to {now}: {face.apart(moves.finish_before, moves.finish_after)} {way}."
 
 
 def _at(face: Clockface, minute: int) -> str:

@@ -83,7 +83,7 @@ def _answer(odds: Odds) -> Iterator[Line]:
 def _sureness(odds: Odds) -> str:
     drawn = f"{counted(odds.draws, 'draw')}, seed {odds.seed}"
     if odds.between is None:
-        return f"{drawn}: too few of them found a finish to tell how sure the 80 % date is."
+        return f"{drawn}: too few of them found an end to tell how sure the 80 % date is."
     low, high = odds.between
     if low == high:
         return f"{drawn}: with other draws the 80 % date would be the same, 19 times in 20."
@@ -109,7 +109,7 @@ def _drawing(odds: Odds, width: int, plain: bool) -> Iterator[Line]:
         pad = " " * max(0, label_width - 2 - columns(shown))
         yield Line("", first=f"  {shown}{pad}{bar}{' ' * (room - columns(bar))}  {numbers}")
     if odds.lost >= _SMALLEST:
-        yield Line(f"No finish was found in {_percent(odds.lost)} of the draws.", first="  ")
+        yield Line(f"No end was found in {_percent(odds.lost)} of the draws.", first="  ")
 
 
 def _weekends(odds: Odds, *, short: bool) -> Iterator[tuple[str, float]]:
@@ -140,7 +140,7 @@ def _spread(odds: Odds) -> Iterator[Line]:
             yield Line(one_line(what), first=f"  {_percent(share):>5}  ")
     rest = 1 - sum(share for _, share in odds.spread)
     if not odds.spread:
-        yield Line("Nothing that was drawn moves the finish by itself.", first="  ")
+        yield Line("Nothing that was drawn moves the end by itself.", first="  ")
     elif rest >= _SMALLEST:
         yield Line("what several of these do together, and chance", first=f"  {_percent(rest):>5}  ")
 

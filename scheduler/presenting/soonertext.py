@@ -29,7 +29,7 @@ def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: b
     sheet.section("One change", _entries(found.better, found, face))
     sheet.section("Two changes at once", _entries(found.pairs, found, face))
     sheet.section("Of no help", _no_help(found))
-    sheet.section("What holds the finish", _holding(found))
+    sheet.section("What holds up the end", _holding(found))
     return sheet.text(colour)
 
 

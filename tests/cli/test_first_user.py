@@ -173,7 +173,7 @@ def test_the_first_job(installed: Path, tackfree: Command, tmp_path: Path) -> No
     said = tackfree(
         "late", "spare-room", "paint", "2026-12-24", "--as-of", "2026-12-05T09:40", "--ics", "spare-room.ics"
     )
-    assert said.startswith("Recorded: Wall paint: comes Thursday 24 December 2026.\nThe finish moves from ")
+    assert said.startswith("Recorded: Wall paint: comes Thursday 24 December 2026.\nThe end moves from ")
     after = tackfree("plan", "spare-room", "--as-of", "2026-12-05T09:40")
     assert told(before)[-1] < told(after)[-1]
     coat = told(after[: after.index("warm white: coat 1 of 2")])[-1]

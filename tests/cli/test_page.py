@@ -64,7 +64,7 @@ def test_what_changed_since_the_plan_handed_out_before(job: Path) -> None:
     assert 'id="changed"' not in page_of(job)
     (job / "job.yaml").write_text(JOB.replace("comes: 2027-01-20", "comes: 2027-01-27"), encoding="utf-8")
     text = page_of(job)
-    assert "The finish moves from Saturday 23 January 2027, 10:00 am to Saturday 30 January 2027, 10:00 am" in text
+    assert "The end moves from Saturday 23 January 2027, 10:00 am to Saturday 30 January 2027, 10:00 am" in text
 
 
 def test_the_language_of_the_household(job: Path) -> None:

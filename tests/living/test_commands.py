@@ -100,7 +100,7 @@ def test_what_is_said_of_a_late_item(job: Path) -> None:
     done(run("plan", str(job), *FRIDAY))
     out = done(run("late", str(job), "boards", "2027-01-23", "--reason", "strike", *FRIDAY)).out
     said = " ".join(out.split())
-    assert "The finish moves from Saturday 16 January 2027, 11:55 to Saturday 23 January 2027, 11:55" in said
+    assert "The end moves from Saturday 16 January 2027, 11:55 to Saturday 23 January 2027, 11:55" in said
     assert "Shelf boards: by Saturday 23 January, later than before (Saturday 16 January)" in out
     assert "4 steps stay where they are." in out
     assert lines(job)[0]["reason"] == "strike"
@@ -122,7 +122,7 @@ def test_a_dry_run_writes_nothing(job: Path) -> None:
 def test_a_dry_run_works_where_nothing_was_kept(job: Path) -> None:
     """Without a plan handed out, the one that would have been is compared."""
     ran = done(run("late", str(job), "boards", "2027-01-23", "--dry-run", *FRIDAY))
-    assert "The finish moves from Saturday 16 January 2027" in ran.out
+    assert "The end moves from Saturday 16 January 2027" in ran.out
     assert [path.name for path in job.parent.iterdir()] == ["job.yaml"]
 
 

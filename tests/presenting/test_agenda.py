@@ -229,7 +229,7 @@ def test_an_order_day_that_has_passed_is_shouted() -> None:
 
 
 def test_finish_chain_and_warnings_close_the_agenda() -> None:
-    tail = agenda(hobby_room()).split("What holds the finish\n")[1]
+    tail = agenda(hobby_room()).split("What holds up the end\n")[1]
     assert tail == (
         "  Hang the doors waits for the doors, which come on Friday 22 January.\n\n"
         "To bear in mind\n"
@@ -242,14 +242,14 @@ def test_the_chain_names_the_waits_and_leaves_out_what_follows_at_once() -> None
     b = step("b", "2027-01-16 10:00 11:00", holder="a")
     c = step("c", "2027-01-17 09:00 10:00", holder="b")
     text = agenda(plan(a, b, c, chain=("C waits for B.", "B follows A.", "A is first.")))
-    assert text.split("What holds the finish\n")[1] == (
+    assert text.split("What holds up the end\n")[1] == (
         "  C waits for B.\n  A is first.\n  Between these 1 step follows at once.\n"
     )
 
 
 def test_a_chain_that_fits_no_steps_is_told_whole() -> None:
     text = agenda(plan(step("a", "2027-01-16 09:00 10:00"), chain=("One.", "Two.")))
-    assert text.endswith("What holds the finish\n  One.\n  Two.\n")
+    assert text.endswith("What holds up the end\n  One.\n  Two.\n")
 
 
 def test_a_job_under_way_shows_what_is_left() -> None:

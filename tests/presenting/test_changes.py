@@ -34,8 +34,7 @@ def test_a_late_delivery_moves_what_waits_for_it_and_nothing_else() -> None:
     assert (moves.stayed, moves.new, moves.gone, moves.sessions_new, moves.sessions_gone) == (4, (), (), (), ())
     text = moves_text(moves, after, width=200)
     assert (
-        "The finish moves from Saturday 23 January 2027, 12:00 to Saturday 30 January 2027, 12:00: 7 days later."
-        in text
+        "The end moves from Saturday 23 January 2027, 12:00 to Saturday 30 January 2027, 12:00: 7 days later." in text
     )
     assert "  Hang the doors: Saturday 23 January, 09:00 → Saturday 30 January, 09:00\n" in text
     assert text.endswith("4 steps stay where they are.\n")

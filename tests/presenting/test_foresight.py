@@ -110,7 +110,7 @@ def test_the_drawing_has_a_row_a_weekend() -> None:
     assert rows[0].split()[-4:] == ["<1", "%", "<1", "%"]
     assert rows[1].split()[-4:] == ["80", "%", "80", "%"]
     assert rows[2].split()[-4:] == ["14", "%", "94", "%"]
-    assert "No finish was found in 6 % of the draws." in odds_text(ODDS)
+    assert "No end was found in 6 % of the draws." in odds_text(ODDS)
 
 
 @pytest.mark.parametrize("width", [40, 80, 100])
@@ -166,7 +166,7 @@ def test_where_nothing_helps_it_says_so_and_why() -> None:
     text = sooner_text(NOTHING)
     assert "2 changes tried, each planned again: none ends it sooner." in " ".join(text.split())
     assert "drier air (2). That is proven." in text
-    assert "What holds the finish" in text
+    assert "What holds up the end" in text
 
 
 def test_json_keeps_to_its_schema() -> None:

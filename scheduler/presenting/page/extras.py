@@ -97,12 +97,12 @@ class Extras:
         now = self.face.moment(moves.finish_after, year=True)
         gap = moves.finish_after - moves.finish_before
         if not gap:
-            said = self.tongue("The finish stays: {now}.", now=now)
+            said = self.tongue("The end stays: {now}.", now=now)
         else:
             said = self.tongue(
-                "The finish moves from {was} to {now}: {gap} later."
+                "The end moves from {was} to {now}: {gap} later."
                 if gap > 0
-                else "The finish moves from {was} to {now}: {gap} earlier.",
+                else "The end moves from {was} to {now}: {gap} earlier.",
                 was=self.face.moment(moves.finish_before, year=True),
                 now=now,
                 gap=self.face.apart(moves.finish_before, moves.finish_after),
@@ -135,7 +135,7 @@ class Extras:
             for comes, finish in done
         )
         points = [(float(comes.toordinal()), float(finish)) for comes, finish in done if finish is not None]
-        said = self.tongue("Free until {day}; after that the finish moves.", day=self.face.date_of(each.free_until))
+        said = self.tongue("Free until {day}; after that the end moves.", day=self.face.date_of(each.free_until))
         name = one_line(each.title)
         if each.session is not None:
             name = f"{self.tongue('session')} {each.session}: {name}"

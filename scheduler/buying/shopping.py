@@ -24,11 +24,12 @@ CARTRIDGE = "cartridge"
 
 @dataclass(frozen=True, slots=True)
 class _Key:
-    """What is bought in one go: a thing, in one unit, and of paint one colour."""
+    """What is bought in one go: a thing, in one unit, and of paint one colour; or what one item on order is."""
 
     what: str
     colour: str | None
     unit: str
+    item: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,7 @@ def _gathered(graph: TaskGraph, plan: Plan, stores: Stores) -> dict[_Key, list[_
     found: dict[_Key, list[_Used]] = {}
     for step in plan.steps:
         for stock in stores.of(tasks[step.id]) if step.id in tasks else ():
-            key = _Key(stock.what, stock.colour, stock.use.unit if stock.use else "")
+            key = _Key(stock.what, stock.colour, stock.use.unit if stock.use else "", stock.item)
             found.setdefault(key, []).append(_Used(step, stock))
     for key in [key for key in found if not key.unit]:
         like = next((other for other in found if other.unit and replace(other, unit="") == key), None)
@@ -96,10 +97,8 @@ class _Lister:
         first = min(each.step.start for each in ahead)
         settles, lead = (ware.settles, ware.lead) if ware is not None else (0, 0)
         begun = len(ahead) < len(used)
-        items = {each.stock.item for each in ahead}
-        on_order = items.pop() if len(items) == 1 else None
         needed_by = local_date(first, self.zone) - timedelta(days=settles)
-        to_order = lead > 0 and not begun and on_order is None
+        to_order = lead > 0 and not begun and key.item is None
         order_by = needed_by - timedelta(days=lead + self.shelf.margin) if to_order else None
         return Lot(
             what=key.what,
@@ -119,7 +118,7 @@ class _Lister:
             passed=not begun and min(needed_by, order_by or needed_by) < self.today,
             begun=begun,
             settles=settles,
-            on_order=on_order,
+            on_order=key.item,
         )
 
     def _waste(self, key: _Key, material: Material | None, ware: Ware | None) -> float:

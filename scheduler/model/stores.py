@@ -3,7 +3,7 @@ say the same, because both ask here."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scheduler.model.graph import Task
@@ -18,7 +18,8 @@ class Stock:
     """One thing that a step uses up: a family of material, or a ware, or neither of them where nobody knows it.
 
     `what` is its id, `colour` the id of the colour of a paint, `title` what it is called. `use` is None where nobody
-    measured how much. `item` is the item on order that it is: named like it, and needed by the step.
+    measured how much. `item` is the item on order that it is: needed by the step, and either the same ware, or all
+    words of its name are words of the title (`wall paint` is `warm white, acrylic latex wall paint`).
     """
 
     what: str
@@ -53,17 +54,17 @@ class Stores:
         title = ware.title if ware is not None and ware.id == what else " ".join(name.split())
         if material is not None:
             title = f"{self.colours.get(colour, colour)}, {material.title}" if colour else material.title
-        item = self._item(ware, task.needs)
+        item = next((item for item in task.needs if self._is(item, ware, title)), None)
         return Stock(what=what, title=title, colour=colour, use=use, material=material, ware=ware, item=item)
 
     def _is_bought(self, material: Material) -> bool:
         return material.group not in self.trade.shelf.never_bought
 
-    def _item(self, ware: Ware | None, needs: Iterable[str]) -> str | None:
-        """The item on order that a ware is."""
-        known = (item for item in needs if item in self.items)
-        same = (item for item in known if ware in (self._ware(item), self._ware(self.items[item])))
-        return None if ware is None else next(same, None)
+    def _is(self, item: str, ware: Ware | None, title: str) -> bool:
+        """Whether what is on order is the ware, or the thing of that title."""
+        names = (item, self.items[item]) if item in self.items else ()
+        same = ware is not None and ware in [self._ware(name) for name in names]
+        return same or any(_words(name) <= _words(title) for name in names)
 
     def _ware(self, name: str) -> Ware | None:
         if name not in self._wares:
@@ -73,3 +74,8 @@ class Stores:
 
 def _lays(task: Task, what: str) -> bool:
     return task.film is not None and task.film.material == slug(what)
+
+
+def _words(title: str) -> set[str]:
+    """The words of a title; one thing and several of it are the same."""
+    return {word.removesuffix("s") for word in slug(title).split("-")}

@@ -193,10 +193,13 @@ def _steps(book: Book, names: tuple[str, ...]) -> str:
 def _delivery(book: Book, each: Delivery, margin: int, lots: tuple[Lot, ...]) -> Iterator[Line]:
     """What is on order, with how much of it the steps use, where that was measured."""
     comes = f"comes {date_words(each.expected)}" if each.expected else "no date yet"
-    much = "".join(f"{_so_much(book, lot)}, " for lot in lots if lot.net is not None)
+    only = [lot for lot in lots if lot.net is not None] if len(lots) == 1 else []
+    much = "".join(f"{_so_much(book, lot)}, " for lot in only)
     yield point(f"{one_line(each.title)}: {much}on order, {comes}", kind="session")
+    for lot in () if only else lots:
+        yield Line(f"{one_line(lot.title)}: {_so_much(book, lot)}", first="    ", rest="      ")
     if each.steps:
-        said = [words for lot in lots for words in _measured(book, lot)]
+        said = [words for lot in only for words in _measured(book, lot)]
         yield Line(f"{'; '.join([*said, f'for {_steps(book, each.steps)}'])}.", first="    ", rest="      ")
     for lot in lots:
         yield from _cut_lines(book, lot)

@@ -169,6 +169,18 @@ def test_what_is_on_order_already_is_not_ordered_again() -> None:
     assert lot(asked, items=(doors,)).on_order is None
 
 
+def test_a_paint_on_order_is_the_paint_of_the_colour_that_waits_for_it() -> None:
+    """By the words of its name; what no step needs that uses it is bought, and so is what another step uses."""
+    wall_paint = item("wall-paint", title="Blue paints", expected=date(2027, 1, 20))
+    waiting = task("wall", use("paint", 2.0), lays="paint", colour="blue", needs=("wall-paint",))
+    assert lot(waiting, items=(wall_paint,)).on_order == "wall-paint"
+    for title in ("White paint", "Doors"):
+        assert lot(waiting, items=(replace(wall_paint, title=title),)).on_order is None
+    other = task("shelf", use("paint", 1.0), lays="paint", colour="blue")
+    found = listed(waiting, other, items=(wall_paint,)).lots
+    assert {(each.on_order, each.net) for each in found} == {("wall-paint", 2.0), (None, 1.0)}
+
+
 @given(st.floats(min_value=0.01, max_value=40), st.floats(min_value=0, max_value=20))
 def test_more_paint_never_means_fewer_litres(litres: float, more: float) -> None:
     """Through waste and cans."""

@@ -184,6 +184,19 @@ def test_what_is_on_order_is_listed_once() -> None:
     assert "acrylic primer" not in shown
 
 
+def test_what_is_on_order_may_be_several_things() -> None:
+    """The paints of two colours in one delivery: how much of each."""
+    blue = primer(title="blue, wall paint", colour="blue", on_order="doors")
+    white = primer(title="white, wall paint", colour="white", on_order="doors", containers=())
+    shown = text(shopping(blue, white, deliveries=(doors(title="Paint"),)))
+    assert (
+        "  Paint: on order, comes Friday 22 January\n"
+        "    blue, wall paint: 2 × 1 gal\n"
+        "    white, wall paint: 1.5 gal\n"
+        "    for “Hang the doors”.\n"
+    ) in shown
+
+
 def test_the_page_lists_what_is_on_order_once() -> None:
     """With its containers, under the name under which it was ordered."""
     (only,) = shopping_for_page(shopping(primer(on_order="doors"), deliveries=(doors(),)), metric=False)

@@ -149,7 +149,7 @@ class _Lister:
         if ware is not None and key.unit == "piece" and ware.unit != "piece":
             return (Container(count=-int(-needed // 1), label="", amount=1.0, pack=pack),)
         sizes = _packs(material, key.unit) if material else ware.sizes if ware and ware.unit == key.unit else ()
-        word = _pack_word(material, key.unit) if material is not None else pack
+        word = _pack_word(material, key.unit, self.shelf) if material is not None else pack
         return tuple(
             Container(count=count, label=size.label, amount=size.amount, pack=word)
             for count, size in fewest(needed, self._sizes(sizes), self.shelf.bulk, mixed=word != CARTRIDGE)
@@ -202,8 +202,9 @@ def _mass(label: str) -> float | None:
         return None
 
 
-def _pack_word(material: Material, unit: str) -> str:
-    """`cartridge` of what is laid as a bead, `bag` of powder; of the rest the label says enough."""
+def _pack_word(material: Material, unit: str, shelf: Shelf) -> str:
+    """`cartridge` of what is laid as a bead, `bag` of powder, else the word of its group; "" if there is none."""
     if material.thickness_kind == "bead":
         return CARTRIDGE
-    return "bag" if unit in ("L", "kg") and material.packs and _mass(material.packs[0].label) else ""
+    powder = unit in ("L", "kg") and material.packs and _mass(material.packs[0].label)
+    return "bag" if powder else shelf.packs.get(material.group, "")

@@ -48,9 +48,10 @@ class Ware:
 class Shelf:
     """What profiles/wares.yaml says of buying.
 
-    `waste` is the share on top by group of materials, `other_waste` for all else. A container of k times the size
-    costs k^`bulk` times as much (below 1: the big one is cheaper by the litre). `kerf` (metres) is lost at each cut.
-    What has to be ordered should come `margin` days before it is needed. Nobody buys a group of `never_bought`.
+    `waste` is the share on top by group of materials, `other_waste` for all else; `packs` is what one of a group is
+    called. A container of k times the size costs k^`bulk` times as much (below 1: the big one is cheaper by the
+    litre). `kerf` (metres) is lost at each cut. What has to be ordered should come `margin` days before it is needed.
+    Nobody buys a group of `never_bought`.
     """
 
     wares: tuple[Ware, ...] = ()
@@ -60,6 +61,7 @@ class Shelf:
     kerf: float = 0.0
     margin: int = 0
     never_bought: tuple[str, ...] = ()
+    packs: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
     def ware(self, name: str) -> Ware | None:

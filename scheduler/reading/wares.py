@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, Field
 
 from scheduler.errors import Fault, InputError, Place, brief
 from scheduler.model.names import slug
@@ -81,6 +81,7 @@ class WaresForm(Form):
     saw_kerf: Loss
     bulk: Bulk
     waste: dict[Text, Share]
+    packs: dict[Text, Text] = Field(default_factory=dict)
     wares: dict[Name, WareForm]
     never_bought: Texts = ()
 
@@ -104,6 +105,7 @@ def _shelf(whole: dict[str, YamlValue], positions: Positions, notes: tuple[str, 
     return Shelf(
         wares=tuple(_ware(name, each) for name, each in form.wares.items()),
         waste={group: share for group, share in form.waste.items() if group != OTHER},
+        packs=form.packs,
         other_waste=form.waste.get(OTHER, 0.0),
         bulk=form.bulk,
         kerf=form.saw_kerf,
@@ -122,9 +124,9 @@ def load_mapping(path: Path) -> tuple[dict[str, YamlValue], Positions]:
 
 
 def _over(below: dict[str, YamlValue], above: dict[str, YamlValue]) -> dict[str, YamlValue]:
-    """The upper file's values instead of the lower one's; `waste` and `wares` entry by entry."""
+    """The upper file's values instead of the lower one's; `waste`, `packs` and `wares` entry by entry."""
     whole = {**below, **above}
-    for key in ("waste", "wares"):
+    for key in ("waste", "packs", "wares"):
         lower, upper = below.get(key), above.get(key)
         if isinstance(lower, dict) and isinstance(upper, dict):
             names = {slug(name) for name in upper}

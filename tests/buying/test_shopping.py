@@ -95,6 +95,13 @@ def test_boards_come_out_of_one_cutting_plan_over_all_steps() -> None:
     assert [board.pieces for board in found.cuts.boards] == [pytest.approx((1.5, 0.9))]
 
 
+def test_paint_comes_in_what_its_group_comes_in() -> None:
+    """A can of paint; where no word is known the size says enough."""
+    coat = task("coat", use("paint", 1.0), lays="paint")
+    assert [each.pack for each in lot(coat, shelf=replace(SHELF, packs={"paints": "can"})).containers] == ["can"]
+    assert [each.pack for each in lot(coat).containers] == [""]
+
+
 def test_a_run_without_single_lengths_is_bought_with_waste() -> None:
     """4.5 m and 10 % are 4.95 m: 8 + 10 ft (5.49 m); two of 8 ft (4.88 m) fall short."""
     found = lot(task("rail", use("board", 4.5, "m")))

@@ -58,7 +58,7 @@ def test_amounts_of_a_written_job(job: Path) -> None:
     paint = found["acrylic-latex-wall-paint"]
     assert (paint["colour"], paint["containers"], paint["for_steps"]) == (
         "blue",
-        "1 × 1 gal",
+        "1 can of 1 gal",
         ["blue-coat-1", "blue-coat-2"],
     )
     assert found["finish-nail"]["containers"] == "1 box of 500"

@@ -47,18 +47,20 @@ def test_sizes_are_read_in_their_unit() -> None:
 
 
 def test_an_own_file_changes_what_it_names_and_nothing_else(tmp_path: Path) -> None:
-    """Own boards in 10 ft only, a week of margin, more waste of paint; tape as before, and it is said."""
+    """Own boards in 10 ft only, a week of margin, more waste of paint, in pails; tape as before, and it is said."""
     shelf = read_wares(
         own(
             tmp_path,
-            "margin: 7 days\nwaste: {paints: 20 %}\nwares:\n  board:\n    title: boards\n    sold_by: length\n"
-            "    pack: board\n    us: [10 ft]\n    lead: 2 weeks\n    source: the yard down the road\n",
+            "margin: 7 days\nwaste: {paints: 20 %}\npacks: {paints: pail}\nwares:\n  board:\n"
+            "    title: boards\n    sold_by: length\n    pack: board\n"
+            "    us: [10 ft]\n    lead: 2 weeks\n    source: the yard down the road\n",
         )
     )
     board = shelf.ware("board")
     assert board is not None
     assert ([size.label for size in board.sizes], board.lead) == (["10 ft"], 14)
     assert (shelf.margin, shelf.waste["paints"], shelf.waste["primers"]) == (7, 0.20, 0.10)
+    assert (shelf.packs["paints"], shelf.packs["primers"]) == ("pail", "can")
     assert shelf.ware("masking tape") is not None
     assert len(shelf.notes) == 1
 

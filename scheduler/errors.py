@@ -72,6 +72,10 @@ class Fault:
         tail = f"; {self.hint}" if self.hint else ""
         return f"{self.place}: {printable(self.message + tail)}"
 
+    def where_named(self, place: Place, name: str) -> Fault:
+        """This fault as it stands, but one of a file as a whole at the place where a person wrote the file's name."""
+        return self if self.place.line else Fault(place, f"`{name}`: {self.message}", self.hint)
+
 
 class TackfreeError(Exception):
     """Whatever this package raises on purpose."""
@@ -89,6 +93,11 @@ class InputError(TackfreeError):
             sorted(dict.fromkeys(faults), key=lambda fault: (fault.place.file, fault.place.line, fault.place.column))
         )
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def wrong_input(where: Place | str, message: str, hint: str) -> InputError:
+    """The error of one mistake alone. `where` as a text: a whole file, or an option or argument of a command."""
+    return InputError([Fault(Place(where) if isinstance(where, str) else where, message, hint)])
 
 
 class NoPlanError(TackfreeError):

@@ -23,6 +23,7 @@ PACKAGE = Path(scheduler.__file__).parent
 
 SINKS: dict[str, tuple[int | None, int | None]] = {
     "Fault": (1, 2),
+    "wrong_input": (1, 2),
     "UnclearQuantityError": (0, 1),
     "NoPlanError": (1, 2),
     "PublishError": (0, None),

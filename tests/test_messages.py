@@ -81,8 +81,19 @@ FACTS = (
 SENTENCES = ("say_error", "how_to_say")
 """What says whole sentences."""
 WITH_REMEDY = {
-    *("Fault", "UnclearQuantityError", "NoPlanError", "fault", "_fault", "amiss", "add", "refuse", "unclear"),
-    *("_against", "_stop", "Complaint"),
+    *(
+        "Fault",
+        "wrong_input",
+        "UnclearQuantityError",
+        "NoPlanError",
+        "fault",
+        "_fault",
+        "amiss",
+        "add",
+        "refuse",
+        "unclear",
+    ),
+    *("_stop", "Complaint"),
 }
 
 

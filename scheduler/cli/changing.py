@@ -17,7 +17,7 @@ import typer
 
 from scheduler.cli.outfiles import check_outputs
 from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, width
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.wallclock import at_local, local_date
 
 if TYPE_CHECKING:
@@ -175,7 +175,7 @@ def read_from(where: str) -> Iterator[None]:
     try:
         yield
     except UnclearQuantityError as unclear:
-        raise InputError([Fault(Place(where), unclear.message, unclear.hint)]) from None
+        raise wrong_input(where, unclear.message, unclear.hint) from None
 
 
 def day_from(text: str, where: str) -> date:
@@ -193,7 +193,7 @@ def length_from(text: str, where: str) -> int:
     with read_from(where):
         minutes = parse_duration(text)
     if minutes < 1:
-        raise InputError([Fault(Place(where), "no work is left then", "leave it out: the step is done")])
+        raise wrong_input(where, "no work is left then", "leave it out: the step is done")
     return minutes
 
 

@@ -11,7 +11,7 @@ import typer
 from scheduler.cli.changing import Asked, clock_of, read_from, record, say_passed, say_torn, when_from
 from scheduler.cli.recording import DryRunOption, ReasonOption
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -40,7 +40,7 @@ def diary(
     Example: tackfree diary examples/hobby-room --note "Second bucket of white is opened"
     """
     if sum((note is not None, air is not None, undo)) > 1:
-        raise InputError([Fault(Place("diary"), "--note, --air and --undo are three things", "give one of them")])
+        raise wrong_input("diary", "--note, --air and --undo are three things", "give one of them")
     if note is not None and not dry_run:
         _note(job, note, reason, as_of)
     elif air is not None or undo:
@@ -53,7 +53,7 @@ def diary(
                 return [requests.undo(site, requests.About(lambda event: True, "this job"), "--undo")]
             moment = when_from(at, site, now, "--at").minute if at is not None else now
             if moment is None:
-                raise InputError([Fault(Place("--at"), "a reading has a time of day", "add it: `2027-01-16 16:40`")])
+                raise wrong_input("--at", "a reading has a time of day", "add it: `2027-01-16 16:40`")
             return [requests.air(site, room, moment, temp, humidity)]
 
         record(job, request, Asked(as_of=as_of, reason=reason, dry_run=dry_run, as_json=as_json))
@@ -82,7 +82,7 @@ def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:
 
     words = one_line(text)
     if not words:
-        raise InputError([Fault(Place("--note"), "it is empty", "write a few words")])
+        raise wrong_input("--note", "it is empty", "write a few words")
     jot(job, lambda site, now: [Note(text=words)], clock_of(as_of), one_line(reason))
     print("Recorded.")
 

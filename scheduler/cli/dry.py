@@ -14,7 +14,7 @@ import typer
 
 from scheduler.cli.localzone import local_zone
 from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.wallclock import to_minutes
 
 if TYPE_CHECKING:
@@ -93,9 +93,9 @@ def dry(
         _list(job, word, as_json)
         return
     if word is not None:
-        raise _fault("--filter", "it filters the list of families", "leave the name of the family out")
+        raise wrong_input("--filter", "it filters the list of families", "leave the name of the family out")
     if heavy and depth is not None:
-        raise _fault("--heavy", "the thickness is given by --depth already", "give one of the two")
+        raise wrong_input("--heavy", "the thickness is given by --depth already", "give one of the two")
     asked = _Asked(read_options(DryOptions, texts), readings, job, room, heavy, since, metric, _celsius(texts))
     _answer(material, asked, as_json)
 
@@ -120,7 +120,7 @@ def _answer(name: str, asked: _Asked, as_json: bool) -> None:
 
     job = _read_job(asked.job) if asked.job else None
     if asked.room and not job:
-        raise _fault("--room", "a room belongs to a job", "give the job as well: --job JOB")
+        raise wrong_input("--room", "a room belongs to a job", "give the job as well: --job JOB")
     family = _family(name, asked.job)
     options = asked.options
     zone = ZoneInfo(options.zone) if options.zone else ZoneInfo(job.zone) if job else local_zone()
@@ -155,7 +155,7 @@ def _list(job: Path | None, word: str | None, as_json: bool) -> None:
     wanted = (word or "").lower().split()
     found = [each for each in trade.materials if all(part in _said(each) for part in wanted)]
     if not found:
-        raise _fault("--filter", f"no family holds “{word}”", "tackfree dry lists them all")
+        raise wrong_input("--filter", f"no family holds “{word}”", "tackfree dry lists them all")
     if as_json:
         from scheduler.presenting.dryjson import families_json
 
@@ -180,7 +180,7 @@ def _family(name: str, job: Path | None) -> Material:
         return found
     near = trade.nearest(slug(name)) or next((each for each in trade.known if slug(name) in each), None)
     hint = f"did you mean {near}?" if near else "tackfree dry lists the families that there are"
-    raise _fault(name[:60], "there is no family of that name", hint)
+    raise wrong_input(name[:60], "there is no family of that name", hint)
 
 
 def _trade(job: Path | None, names: list[str] | None) -> Trade:
@@ -205,7 +205,7 @@ def _room(family: Material, asked: _Asked, job: Job | None, zone: ZoneInfo) -> R
     given = [options.temp, options.night, options.humidity, options.night_humidity]
     if job is not None:
         if asked.readings or any(value is not None for value in given):
-            raise _fault("--job", "the job says what its air is", "leave --job or the air out")
+            raise wrong_input("--job", "the job says what its air is", "leave --job or the air out")
         return _room_of(job, asked.room)
     readings = read_air(asked.readings, zone) if asked.readings else ()
     day = family.temp if options.temp is None else options.temp
@@ -230,7 +230,7 @@ def _room_of(job: Job, name: str | None) -> Room:
     found = next((room for room in job.rooms if name is not None and slug(name) in (room.id, slug(room.title))), None)
     if found is None:
         said = "this job has several rooms" if name is None else f"there is no room “{name[:40]}” in this job"
-        raise _fault("--room", said, meant(name or "", [room.id for room in job.rooms]))
+        raise wrong_input("--room", said, meant(name or "", [room.id for room in job.rooms]))
     return found
 
 
@@ -252,8 +252,6 @@ def _refuse_alone(texts: dict[str, object]) -> None:
     """Air and thickness say nothing without a family."""
     for name, value in texts.items():
         if value is not None and name != "zone":
-            raise _fault(f"--{name.replace('_', '-')}", "it needs a family", "name one, or leave it out for the list")
-
-
-def _fault(place: str, message: str, hint: str) -> InputError:
-    return InputError([Fault(Place(place), message, hint)])
+            raise wrong_input(
+                f"--{name.replace('_', '-')}", "it needs a family", "name one, or leave it out for the list"
+            )

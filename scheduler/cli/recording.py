@@ -12,7 +12,7 @@ import typer
 
 from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.model.diary import Arrived, Event, Late
 
 if TYPE_CHECKING:
@@ -83,9 +83,9 @@ def did(
     Example: tackfree did examples/hobby-room "furniture out"
     """
     if (undo or left is not None) and len(step) > 1:
-        raise InputError([Fault(Place("STEP"), "that goes for one step at a time", "name one")])
+        raise wrong_input("STEP", "that goes for one step at a time", "name one")
     if undo and (at or left):
-        raise InputError([Fault(Place("--undo"), "it takes an entry back, whatever it says", "leave the rest out")])
+        raise wrong_input("--undo", "it takes an entry back, whatever it says", "leave the rest out")
     minutes = None if left is None else length_from(left, "--left")
 
     def request(site: Site, now: int) -> Sequence[Event]:
@@ -112,9 +112,7 @@ def late(
     Example: tackfree late examples/hobby-room doors 2027-03-04 --dry-run
     """
     if date is None and not undo:
-        raise InputError(
-            [Fault(Place("DATE"), "it is missing", "name the day on which it comes, such as 2027-03-04")]
-        )
+        raise wrong_input("DATE", "it is missing", "name the day on which it comes, such as 2027-03-04")
     day = None if date is None else day_from(date, "DATE")
 
     def request(site: Site, now: int) -> Sequence[Event]:

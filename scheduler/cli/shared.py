@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.wallclock import at_local, local_date, to_minutes
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def _machine_time() -> int:
     machine = datetime.now(UTC)
     if not _is_planned_for(machine):
         said = f"this machine takes it to be {machine:%Y-%m-%d}"
-        raise InputError([Fault(Place("clock"), said, "set its clock, or say what time it is with --as-of")])
+        raise wrong_input("clock", said, "set its clock, or say what time it is with --as-of")
     return to_minutes(machine)
 
 
@@ -101,13 +101,12 @@ def _read_time(text: str, zone: ZoneInfo) -> int:
         moment = datetime.fromisoformat(text)
         if not _is_planned_for(moment):
             said = f"“{text}” is too far away to plan for"
-            raise InputError([Fault(Place("--as-of"), said, "write a year from 2000 to 2199")])
+            raise wrong_input("--as-of", said, "write a year from 2000 to 2199")
         if moment.tzinfo is None:
             return at_local(moment.date(), moment.hour * 60 + moment.minute, zone)
         return to_minutes(moment)
     except (ValueError, OverflowError):
-        fault = Fault(Place("--as-of"), f"“{text}” is no time", "write 2027-01-16 or 2027-01-16T09:30")
-        raise InputError([fault]) from None
+        raise wrong_input("--as-of", f"“{text}” is no time", "write 2027-01-16 or 2027-01-16T09:30") from None
 
 
 def _is_planned_for(moment: datetime) -> bool:

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from scheduler.cli.shared import AsOfOption, is_plain, say_error
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import InputError, wrong_input
 
 USUAL = "repaint a room"
 """The kind of starter where nobody says and nobody can be asked."""
@@ -64,7 +64,7 @@ def _shown(path: Path) -> str:
 
 def _taken(file: Path) -> InputError:
     taken = file if file.exists() else file.parent
-    return InputError([Fault(Place(_shown(taken)), "is there already and is left as it is", "name another folder")])
+    return wrong_input(_shown(taken), "is there already and is left as it is", "name another folder")
 
 
 def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
@@ -113,5 +113,4 @@ def schema(
         print(schema_text(name).rstrip("\n"))
     except KeyError:
         hint = "take job, plan, moves, buy, leeway, odds, sooner, dry or diary"
-        fault = Fault(Place("schema"), f"there is no schema called “{name}”", hint)
-        raise InputError([fault]) from None
+        raise wrong_input("schema", f"there is no schema called “{name}”", hint) from None

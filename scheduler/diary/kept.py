@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.diary.record import Files
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import InputError, Place, wrong_input
 from scheduler.files import write_whole
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
@@ -122,7 +122,7 @@ def _whole(data: bytes, name: str) -> dict[str, object]:
 
 
 def _refused(place: Place, why: str) -> InputError:
-    return InputError([Fault(place, f"this is no kept plan: {why}", _MOVE_AWAY)])
+    return wrong_input(place, f"this is no kept plan: {why}", _MOVE_AWAY)
 
 
 def write_kept(files: Files, kept: Kept) -> None:

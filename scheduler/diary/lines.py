@@ -15,7 +15,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import InputError, Place, wrong_input
 from scheduler.model.basics import Span
 from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone
 from scheduler.model.names import meant
@@ -99,7 +99,7 @@ class _Line:
     def amiss(self, name: str, message: str, hint: str, *, at_name: bool = False) -> InputError:
         """The error for a field."""
         column = self.column(name, at_name=at_name)
-        return InputError([Fault(Place(self.file, self.line, column), message, hint)])
+        return wrong_input(Place(self.file, self.line, column), message, hint)
 
     def _object(self) -> Mapping[str, object]:
         twice: list[str] = []
@@ -123,7 +123,7 @@ class _Line:
 
     def _no_entry(self, why: str, column: int = 1) -> InputError:
         said = f"this is no entry of a diary: {why}"
-        return InputError([Fault(Place(self.file, self.line, column), said, _WRITE_LINE)])
+        return wrong_input(Place(self.file, self.line, column), said, _WRITE_LINE)
 
     def value(self, name: str) -> object:
         if name not in self.fields:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from scheduler.errors import Fault, InputError, Place, brief
+from scheduler.errors import Place, brief, wrong_input
 from scheduler.model.names import likest, look_alike, meant, nearest, slug
 
 _FEW = 6
@@ -32,10 +32,10 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
         return found[0]
     place = Place(where)
     if not found:
-        raise InputError([Fault(place, f"the job has no {kind} “{brief(text)}”", _instead(text, titles, kind))])
+        raise wrong_input(place, f"the job has no {kind} “{brief(text)}”", _instead(text, titles, kind))
     some = ", ".join(f"`{name}` ({titles[name]})" for name in found[:_FEW])
     more = f" and {len(found) - _FEW} more" if len(found) > _FEW else ""
-    raise InputError([Fault(place, f"“{brief(text)}” may be {some}{more}", "name one of them by its id")])
+    raise wrong_input(place, f"“{brief(text)}” may be {some}{more}", "name one of them by its id")
 
 
 def _instead(text: str, titles: Mapping[str, str], kind: str) -> str:

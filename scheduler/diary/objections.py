@@ -6,7 +6,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from scheduler.diary.standing import Standing
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.model.basics import Span
 from scheduler.model.diary import Arrived, Did, Event, Late, Left, Lost
 from scheduler.model.job import Item
@@ -29,44 +29,48 @@ def object_to(event: Event, standing: Standing, now: int) -> None:
 def _work(step: str, pieces: tuple[Span, ...], standing: Standing, now: int) -> None:
     if step in standing.done:
         when = _said(standing.done[step][-1].end, standing)
-        raise _against("STEP", f"`{step}` is done already, since {when}", "take that back first with `--undo`")
+        raise wrong_input("STEP", f"`{step}` is done already, since {when}", "take that back first with `--undo`")
     if pieces[-1].end > now:
-        raise _against("--at", f"{_said(pieces[-1].end, standing)} is still to come", "record it when it is done")
+        raise wrong_input("--at", f"{_said(pieces[-1].end, standing)} is still to come", "record it when it is done")
     if pieces[0].start < standing.job.start - 366 * DAY:
-        raise _against("--at", f"{_said(pieces[0].start, standing)} is long before the job begins", "check the year")
+        raise wrong_input(
+            "--at", f"{_said(pieces[0].start, standing)} is long before the job begins", "check the year"
+        )
     so_far = standing.begun[step][0] if step in standing.begun else ()
     if so_far and pieces[-1].end <= so_far[-1].end:
         when = _said(so_far[-1].end, standing)
-        raise _against("--at", f"`{step}` was still under way at {when}", "name a later time, or `--undo` that first")
+        raise wrong_input(
+            "--at", f"`{step}` was still under way at {when}", "name a later time, or `--undo` that first"
+        )
     for lost in standing.lost:
         if any(piece.start < lost.end and lost.start < piece.end for piece in pieces):
             day = local_date(lost.start, ZoneInfo(standing.job.zone))
-            raise _against("--at", f"{day} is recorded as lost", f"take that back first: `lost … {day} --undo`")
+            raise wrong_input("--at", f"{day} is recorded as lost", f"take that back first: `lost … {day} --undo`")
 
 
 def _late(event: Late, item: Item, today: date) -> None:
     if item.arrived is not None:
-        raise _against("ITEM", f"`{item.id}` is there, since {item.arrived}", "take that back first with `--undo`")
+        raise wrong_input("ITEM", f"`{item.id}` is there, since {item.arrived}", "take that back first with `--undo`")
     if event.expected < today:
         hint = f"name the day on which it comes; if it is there: `arrived … {item.id} --at {event.expected}`"
-        raise _against("DATE", f"{event.expected} has passed", hint)
+        raise wrong_input("DATE", f"{event.expected} has passed", hint)
 
 
 def _arrived(event: Arrived, item: Item, today: date) -> None:
     if item.arrived is not None:
-        raise _against("ITEM", f"`{item.id}` is there already, since {item.arrived}", "nothing is to be recorded")
+        raise wrong_input("ITEM", f"`{item.id}` is there already, since {item.arrived}", "nothing is to be recorded")
     if event.on > today:
-        raise _against("--at", f"{event.on} is still to come", f"if it comes then: `late … {item.id} {event.on}`")
+        raise wrong_input("--at", f"{event.on} is still to come", f"if it comes then: `late … {item.id} {event.on}`")
 
 
 def _lost(span: Span, standing: Standing) -> None:
     if any(lost.start <= span.start and span.end <= lost.end for lost in standing.lost):
-        raise _against("DAY", "that is recorded as lost already", "nothing is to be recorded")
+        raise wrong_input("DAY", "that is recorded as lost already", "nothing is to be recorded")
     done = {**standing.done, **{step: pieces for step, (pieces, _) in standing.begun.items()}}
     for step, pieces in done.items():
         if any(piece.start < span.end and span.start < piece.end for piece in pieces):
             hint = f"if that is wrong: `did … {step} --undo`"
-            raise _against("DAY", f"`{step}` was worked on in these hours, by the record", hint)
+            raise wrong_input("DAY", f"`{step}` was worked on in these hours, by the record", hint)
 
 
 def _item(standing: Standing, name: str) -> Item:
@@ -75,7 +79,3 @@ def _item(standing: Standing, name: str) -> Item:
 
 def _said(minute: int, standing: Standing) -> str:
     return f"{to_datetime(minute, ZoneInfo(standing.job.zone)):%Y-%m-%d %H:%M}"
-
-
-def _against(where: str, message: str, hint: str) -> InputError:
-    return InputError([Fault(Place(where), message, hint)])

@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo
 from filelock import FileLock, Timeout
 
 from scheduler.diary.lines import entry_line, read_line
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, wrong_input
 from scheduler.files import append_whole, cut_off, sweep
 from scheduler.model.diary import Entry, Undone
 
@@ -74,7 +74,7 @@ def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
     except Timeout:
         said = f"another tackfree command has been at work on this job for {patience:.0f} s"
         hint = "wait until it has ended (it may stand in another window and search, or ask), then try again"
-        raise InputError([Fault(Place(str(files.job)), f"{said}; nothing was recorded", hint)]) from None
+        raise wrong_input(str(files.job), f"{said}; nothing was recorded", hint) from None
     try:
         sweep(files.plan)
         yield
@@ -94,7 +94,7 @@ def read_record(files: Files) -> Record:
         return Record()
     if len(data) > MOST_BYTES:
         said = f"the diary is larger than {MOST_BYTES >> 20} MiB"
-        raise InputError([Fault(Place(str(files.diary)), said, "move what is no record of this job out of it")])
+        raise wrong_input(str(files.diary), said, "move what is no record of this job out of it")
     *lines, last = data.split(b"\n")
     name = str(files.diary)
     entries: list[Entry] = []
@@ -146,7 +146,7 @@ def _entry(line: bytes, file: str, number: int) -> list[Entry]:
     except UnicodeDecodeError as error:
         column = len(line[: error.start].decode("utf-8", "replace")) + 1
         said = f"the byte {line[error.start]:#04x} is no UTF-8"
-        raise InputError([Fault(Place(file, number, column), said, "save the file as UTF-8")]) from None
+        raise wrong_input(Place(file, number, column), said, "save the file as UTF-8") from None
     return [read_line(text, file, number)] if text.strip() else []
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import InputError, Place
 from scheduler.model.basics import Span
 from scheduler.model.job import Job
 from scheduler.model.spans import union
@@ -71,11 +71,4 @@ def _read(path: Path, place: Place | None, span: Span, job: Job, margin: int) ->
     except InputError as error:
         if place is None:
             raise
-        # A file that can't be read at all is a fault of the line that names it.
-        raise InputError([_at(place, fault) for fault in error.faults]) from None
-
-
-def _at(place: Place, fault: Fault) -> Fault:
-    return (
-        fault if fault.place.line else replace(fault, place=place, message=f"`{fault.place.file}`: {fault.message}")
-    )
+        raise InputError([fault.where_named(place, str(path)) for fault in error.faults]) from None

@@ -12,7 +12,7 @@ from itertools import groupby
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
@@ -40,13 +40,13 @@ def take_moves(site: Site, path: Path, now: int) -> tuple[Site, Taken]:
     sessions = _sessions(site.kept.ledger)
     if not sessions:
         said, hint = "no calendar has been handed a session of this job yet", "write one first: --ics FILE"
-        raise InputError([Fault(Place("--moved"), said, hint)])
+        raise wrong_input("--moved", said, hint)
     zone = ZoneInfo(site.job.zone)
     until = max(minutes_of(event)[1] for event, _ in sessions.values()) + MONTHS_AHEAD
     returned, warnings = read_returned(path, zone, sessions.__contains__, until)
     if not returned:
         said = "it holds no session of this job"
-        raise InputError([Fault(Place(str(path)), said, "export the calendar into which the plan was put")])
+        raise wrong_input(str(path), said, "export the calendar into which the plan was put")
     found = list(_told_apart(sessions, returned, now, Clockface(zone, site.job.clock24)))
     moved = [(event, _move(site, event, span, sessions)) for event, span, _ in found if span is not None]
     moves = _together(site.kept.moves, [move for _, move in moved])

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.naming import named
 from scheduler.diary.passed import as_planned
 from scheduler.diary.pieces import worked
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Undone, living
@@ -60,7 +60,7 @@ def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, i
     if rest is not None:
         minutes = sum(span.minutes for span in recorded) + rest
     if not minutes:
-        raise _fault("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
+        raise wrong_input("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
     end = _end(site, now, at, plans, whole=left is None)
     if in_turn:
         end = min([end, *_begun_after(site, task.id, end)])
@@ -106,7 +106,7 @@ def _end(site: Site, now: int, at: When | None, plans: Sequence[Sequence[Span]],
     ends = [plan[-1].end for plan in plans if day.start < plan[-1].end <= day.end]
     ends += [max(group.work_end for group in session) for session in sessions_on(site, at.day)[-1:]]
     if not ends:
-        raise _fault("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
+        raise wrong_input("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
     return min(ends[0], now) if day.start < now else ends[0]
 
 
@@ -145,10 +145,10 @@ def lost(site: Site, now: int, day: date, number: int | None) -> list[Lost]:
     """
     sessions = sessions_on(site, day)
     if not sessions:
-        raise _fault("DAY", f"nobody works on {day} anyway", "see `hours` and `away` in the job file")
+        raise wrong_input("DAY", f"nobody works on {day} anyway", "see `hours` and `away` in the job file")
     if number is not None and not 1 <= number <= len(sessions):
         some = "one session" if len(sessions) == 1 else f"{len(sessions)} sessions"
-        raise _fault("--session", f"{day} has {some}", f"name one from 1 to {len(sessions)}")
+        raise wrong_input("--session", f"{day} has {some}", f"name one from 1 to {len(sessions)}")
     taken = sessions if number is None else [sessions[number - 1]]
     return idle_hours(site, now, Span(taken[0][0].start, taken[-1][-1].end))
 
@@ -174,7 +174,7 @@ def air(site: Site, room: str | None, minute: int, temp: float, humidity: float)
     """A reading of the air in a room; without a name, in the only one."""
     rooms = {each.id: each.title for each in site.job.rooms}
     if room is None and len(rooms) > 1:
-        raise _fault("--room", "the job has more than one room", f"name one of {', '.join(rooms)}")
+        raise wrong_input("--room", "the job has more than one room", f"name one of {', '.join(rooms)}")
     name = next(iter(rooms)) if room is None else named(room, rooms, "room", "--room")
     return Air(room=name, minute=minute, temp=temp, humidity=humidity)
 
@@ -191,7 +191,7 @@ def undo(site: Site, about: About, where: str) -> Undone:
     """The newest of these entries that still holds is taken back. Raises InputError if there is none."""
     found: list[Entry] = [entry for entry in living(site.record.entries) if about.picks(entry.event)]
     if not found:
-        raise _fault(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
+        raise wrong_input(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
     return Undone(line=found[-1].line)
 
 
@@ -240,7 +240,3 @@ def _items(site: Site) -> Mapping[str, str]:
 
 def _item(site: Site, name: str) -> str:
     return named(name, _items(site), "item on order", "ITEM")
-
-
-def _fault(where: str, message: str, hint: str) -> InputError:
-    return InputError([Fault(Place(where), message, hint)])

@@ -11,7 +11,7 @@ from scheduler.diary.kept import Kept, Passed, read_kept
 from scheduler.diary.passed import passed_sessions
 from scheduler.diary.record import Files, Record, read_record
 from scheduler.diary.standing import Standing, standing, strangers
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.expanding import expand, in_hindsight
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
@@ -138,7 +138,7 @@ def _of_this_job(kept: Kept, job: Job, files: Files) -> None:
     away = f"{files.plan.name} and {files.diary.name}" if files.diary.exists() else files.plan.name
     said = f"this plan was made for “{kept.plan.job}”, and the job is called “{job.name}”"
     hint = f"in a copied folder, move {away} away; if you renamed the job, give it its old name"
-    raise InputError([Fault(Place(str(files.plan)), said, hint)])
+    raise wrong_input(str(files.plan), said, hint)
 
 
 def settled_now(site: Site, clock: int, *, told: bool) -> int:
@@ -151,7 +151,7 @@ def settled_now(site: Site, clock: int, *, told: bool) -> int:
         return clock
     if told:
         said = f"that is before the last work that is recorded (see `tackfree diary {site.files.job}`)"
-        raise InputError([Fault(Place("--as-of"), said, "name a later time, or take the entry back")])
+        raise wrong_input("--as-of", said, "name a later time, or take the entry back")
     return last
 
 

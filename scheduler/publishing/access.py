@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import SplitResult, unquote, urlsplit, urlunsplit
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 
 USER, PASSWORD = "TACKFREE_CALDAV_USER", "TACKFREE_CALDAV_PASSWORD"
 """The environment variables that hold the credentials."""
@@ -45,7 +45,7 @@ def access(url: str, environment: Mapping[str, str]) -> Access:
     if password is None:
         user, password = _from_keyring(host, user)
     if password is not None and user is None:
-        raise _fault("there is a password for it and no user", f"set {USER} as well")
+        raise wrong_input("--publish", "there is a password for it and no user", f"set {USER} as well")
     where = f"[{host}]" if ":" in host else host
     netloc = where if parts.port is None else f"{where}:{parts.port}"
     path = parts.path if parts.path.endswith("/") else f"{parts.path}/"
@@ -59,7 +59,11 @@ def _parts(url: str) -> SplitResult:
     except ValueError:
         known = False
     if not known or not url.isprintable():
-        raise _fault("that is no address of a calendar", "write one such as https://calendar.example/sam/hobby-room/")
+        raise wrong_input(
+            "--publish",
+            "that is no address of a calendar",
+            "write one such as https://calendar.example/sam/hobby-room/",
+        )
     return parts
 
 
@@ -74,7 +78,3 @@ def _from_keyring(host: str, user: str | None) -> tuple[str | None, str | None]:
     except Exception:  # whatever a locked or missing keyring raises: there are no credentials in it then
         return user, None
     return (user, None) if found is None else (found.username or user, found.password)
-
-
-def _fault(message: str, hint: str) -> InputError:
-    return InputError([Fault(Place("--publish"), message, hint)])

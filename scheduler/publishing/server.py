@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from typing import Any
 from urllib.parse import quote, urljoin, urlsplit
 
-from scheduler.errors import Fault, InputError, Place, PublishError
+from scheduler.errors import InputError, Place, PublishError, wrong_input
 from scheduler.publishing.access import PASSWORD, USER, Access
 from scheduler.publishing.resources import Found, Resource, found
 
@@ -96,7 +96,7 @@ class Server:
             raise PublishError(f"{self._url}: the server {what} (its answer was {status}); run the command again")
 
     def _fault(self, message: str, hint: str) -> InputError:
-        return InputError([Fault(self._where, f"{self._url}: {message}", hint)])
+        return wrong_input(self._where, f"{self._url}: {message}", hint)
 
     @contextmanager
     def _said(self) -> Iterator[None]:
@@ -118,7 +118,7 @@ def _library() -> Any:
         errors: Any = importlib.import_module("caldav.lib.error")
     except ImportError:
         said, hint = "publishing needs the package `caldav`", "install it: pip install 'tackfree[caldav]'"
-        raise InputError([Fault(Place("--publish"), said, hint)]) from None
+        raise wrong_input("--publish", said, hint) from None
     # The library can write whole exchanges, credentials and all, into files; and it warns of what we say ourselves.
     errors.debug_dump_communication = False
     for name in ("caldav", "niquests", "urllib3", "requests"):

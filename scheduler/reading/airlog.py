@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, wrong_input
 from scheduler.model.job import Reading
 from scheduler.reading.scalars import AIR_RANGE
 from scheduler.reading.textfile import read_text, shown
@@ -94,10 +94,8 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, list[str]]]:
             # One line at a time: a quote that is never closed costs its own line, not the rest of the file.
             row = next(csv.reader([line], delimiter=mark, strict=True), [])
         except csv.Error:
-            fault = Fault(
-                Place(name, number, 1), "the quotes in this line don't match", "close them, or leave them out"
-            )
-            raise InputError([fault]) from None
+            said = "the quotes in this line don't match"
+            raise wrong_input(Place(name, number, 1), said, "close them, or leave them out") from None
         yield number, [cell.strip() for cell in row]
 
 

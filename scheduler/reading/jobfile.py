@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.job import Job, Reading
 from scheduler.reading.airlog import read_air
 from scheduler.reading.book import Book, names_in
@@ -32,7 +32,7 @@ def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
     """The job of a text. `name` is the file's name in the faults; `folder` is where its readings lie."""
     data, at = parse_yaml(text, name, typed=False)
     if data is None:
-        raise InputError([Fault(Place(name), "this file is empty", "begin it with `job: ` and a name")])
+        raise wrong_input(name, "this file is empty", "begin it with `job: ` and a name")
     shape, faults, broken = read_shape(data, at)
     readings: dict[str, tuple[Reading, ...]] = {}
     if shape is not None:
@@ -83,11 +83,7 @@ def _readings(shape: JobShape, at: Positions, folder: Path) -> tuple[dict[str, t
         try:
             found[name] = read_air(path, ZoneInfo(shape.zone))
         except InputError as error:
-            # A file that can't be read at all is a fault of the line that names it.
-            faults += [
-                fault if fault.place.line else Fault(place, f"`{room.readings}`: {fault.message}", fault.hint)
-                for fault in error.faults
-            ]
+            faults += [fault.where_named(place, room.readings) for fault in error.faults]
     return found, faults
 
 

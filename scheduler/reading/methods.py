@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from scheduler.errors import Fault, InputError
+from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.job import Job
 from scheduler.model.method import Method, Methods
 from scheduler.model.names import slug
@@ -99,8 +99,7 @@ def _read(path: Path, name: str, origin: str, replaces: str | None) -> Method:
 
     data, positions = load_yaml(path, typed=False)
     if not isinstance(data, dict):
-        said = Fault(positions.value(), "this is no method", "write `title: …`, `source: …`, `steps: …`")
-        raise InputError([said])
+        raise wrong_input(positions.value(), "this is no method", "write `title: …`, `source: …`, `steps: …`")
     form = form_of(MethodForm, data, positions)
     broken = broken_rules(form, positions)
     if broken:

@@ -17,7 +17,7 @@ from functools import partial
 from pathlib import Path
 from typing import TypeAlias
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, wrong_input
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, Material, Tape, Trade
 from scheduler.model.names import meant, slug
@@ -154,11 +154,9 @@ class _Reader:
         place = positions.value(["based_on"])
         if below is None:
             others = [name for name in self.known() if name != path.stem]
-            raise InputError([Fault(place, f"no other family is called `{base}`", meant(str(base), others))])
+            raise wrong_input(place, f"no other family is called `{base}`", meant(str(base), others))
         if below in (*trail, path):
-            raise InputError(
-                [Fault(place, f"`{base}` is based on this family itself", "base one of them on nothing")]
-            )
+            raise wrong_input(place, f"`{base}` is based on this family itself", "base one of them on nothing")
         return _over(self.whole(below, (*trail, path))[0], data), positions
 
     def base(self, name: str, path: Path) -> Path | None:
@@ -214,7 +212,7 @@ def _mapping(path: Path) -> tuple[Mapped, Positions]:
     """A file's one mapping, every value as it was written."""
     data, positions = load_yaml(path, typed=False)
     if not isinstance(data, dict):
-        raise InputError([Fault(positions.value(), "this is no profile", "write `title: …`, `stages: …` and so on")])
+        raise wrong_input(positions.value(), "this is no profile", "write `title: …`, `stages: …` and so on")
     return data, positions
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -16,7 +16,7 @@ def shipped_profiles() -> Path:
     for folder in (_PACKAGE / "profiles", _PACKAGE.parent / "profiles"):
         if (folder / "tape.yaml").is_file():
             return folder
-    raise InputError([Fault(Place(str(_PACKAGE)), "the profiles are missing here", "install the package again")])
+    raise wrong_input(str(_PACKAGE), "the profiles are missing here", "install the package again")
 
 
 def shipped_name(path: Path) -> str:

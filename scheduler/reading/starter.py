@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import wrong_input
 from scheduler.reading.starters.answers import KINDS, Answers
 from scheduler.reading.starters.jobtext import job_text
 from scheduler.reading.starters.questions import usual_answers
@@ -26,7 +26,7 @@ def usual(kind: str, begin: Answers) -> Answers:
     try:
         return usual_answers(kind_named(kind), begin)
     except UnclearQuantityError as error:
-        raise InputError([Fault(Place("starter"), error.message, error.hint)]) from None
+        raise wrong_input("starter", error.message, error.hint) from None
 
 
 def starter_text(kind: str, start: date | None = None) -> str:

@@ -6,7 +6,7 @@ import codecs
 import os
 from pathlib import Path
 
-from scheduler.errors import Fault, InputError, Place, printable, untyped_character
+from scheduler.errors import InputError, Place, printable, untyped_character, wrong_input
 
 MAX_BYTES = 1 << 20
 """A job, a profile or a season of hourly readings is far below this; a larger file is some other file."""
@@ -37,7 +37,7 @@ def check_text(text: str, name: str) -> str:
     if found is not None:
         offset, said = found
         place = place_in(text, offset, name)
-        raise InputError([Fault(place, f"{said} stands here", "take it out; a text file holds none")])
+        raise wrong_input(place, f"{said} stands here", "take it out; a text file holds none")
     return text
 
 
@@ -56,7 +56,7 @@ def read_text(path: Path, limit: int = MAX_BYTES) -> str:
     except UnicodeDecodeError as error:
         place = place_in(data[: error.start].decode("utf-8"), error.start, name)
         said = f"the byte {data[error.start]:#04x} is no UTF-8"
-        raise InputError([Fault(place, said, "save the file as UTF-8")]) from None
+        raise wrong_input(place, said, "save the file as UTF-8") from None
 
 
 def read_bytes(path: Path, limit: int = MAX_BYTES) -> bytes:
@@ -70,22 +70,22 @@ def read_bytes(path: Path, limit: int = MAX_BYTES) -> bytes:
 
 
 def _other_encoding(name: str, encoding: str) -> InputError:
-    return InputError([Fault(Place(name), f"the file is written in {encoding}", "save it as UTF-8")])
+    return wrong_input(name, f"the file is written in {encoding}", "save it as UTF-8")
 
 
 def _bytes_of(path: Path, name: str, limit: int) -> bytes:
     try:
         if path.exists() and not path.is_file():
-            raise InputError([Fault(Place(name), "this is no file", "name a text file")])
+            raise wrong_input(name, "this is no file", "name a text file")
         with path.open("rb") as file:
             data = file.read(limit + 1)
     except FileNotFoundError:
-        raise InputError([Fault(Place(name), "there is no such file", "check the name and the folder")]) from None
+        raise wrong_input(name, "there is no such file", "check the name and the folder") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name is no file name"
         hint = "check the name and the rights"
-        raise InputError([Fault(Place(name), f"the file can't be read ({reason.lower()})", hint)]) from None
+        raise wrong_input(name, f"the file can't be read ({reason.lower()})", hint) from None
     if len(data) > limit:
         said = f"the file is larger than {limit >> 10} KiB"
-        raise InputError([Fault(Place(name), said, "check that it is the right file, or split it")])
+        raise wrong_input(name, said, "check that it is the right file, or split it")
     return data

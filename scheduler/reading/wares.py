@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-from scheduler.errors import Fault, InputError, Place, brief
+from scheduler.errors import Fault, InputError, Place, brief, wrong_input
 from scheduler.model.names import slug
 from scheduler.model.shopping import SOLD_BY, Shelf, Size, Ware
 from scheduler.reading.positions import Positions
@@ -119,7 +119,7 @@ def load_mapping(path: Path) -> tuple[dict[str, YamlValue], Positions]:
     """The one mapping of a file, every value as it was written. Raises InputError."""
     data, positions = load_yaml(path, typed=False)
     if not isinstance(data, dict):
-        raise InputError([Fault(positions.value(), "this says nothing of wares", "write `wares: …`, `margin: …`")])
+        raise wrong_input(positions.value(), "this says nothing of wares", "write `wares: …`, `margin: …`")
     return data, positions
 
 

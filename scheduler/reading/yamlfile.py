@@ -25,7 +25,7 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
-from scheduler.errors import Fault, InputError, Place, brief, untyped_character
+from scheduler.errors import Fault, InputError, Place, brief, untyped_character, wrong_input
 from scheduler.reading.positions import Positions, Spot
 from scheduler.reading.textfile import MAX_BYTES, check_text, read_text, shown
 
@@ -115,7 +115,7 @@ class _Composer:
         except (ValueError, AssertionError, OverflowError):
             # The parser's own slips: an escape beyond Unicode, a version directive that is none.
             said = "a `\\` or a `%` stands in this file where it means nothing"
-            raise InputError([Fault(Place(self.name), said, "take it out")]) from None
+            raise wrong_input(self.name, said, "take it out") from None
         if self.faults:
             raise InputError(self.faults)
         return data, Positions(self.name, root)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import NoReturn
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Place, wrong_input
 
 MAX_BYTES = 10 << 20
 """Bytes of one file."""
@@ -84,8 +84,7 @@ class Guard:
 
     def refuse(self, line: int, message: str, hint: str = SMALLER) -> NoReturn:
         """Raises the one fault that ends the reading of this file."""
-        place = Place(self.file, line, 1)
-        raise InputError([Fault(place, message, hint)])
+        raise wrong_input(Place(self.file, line, 1), message, hint)
 
     def warnings(self) -> tuple[str, ...]:
         """What is to be told, in the order of the lines; beyond MAX_NOTES only how many more there are."""

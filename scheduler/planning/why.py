@@ -93,7 +93,7 @@ class Why:
                 "It has begun already: that is a fact." if activity.fixed else "You moved its session here by hand."
             )
             return Holding(fact, None)
-        earliest, reason = self._could_begin(i, activity, task)
+        earliest, reason = self._could_begin(activity, task)
         if earliest >= start:
             return reason
         alone = self._alone(i, earliest)
@@ -132,7 +132,7 @@ class Why:
             last = by_id.get(last.holder or "")
         return tuple(said)
 
-    def _could_begin(self, i: int, activity: Activity, task: Task) -> tuple[int, Holding]:
+    def _could_begin(self, activity: Activity, task: Task) -> tuple[int, Holding]:
         """The first minute at which nothing that came before stood in the way, and what stood there last."""
         earliest, reason = activity.release, Holding("Nothing holds it: it is among the first.", None)
         for item in task.needs:

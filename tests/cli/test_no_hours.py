@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from tests.cli.conftest import JOB
 from tests.cli.running import run
-from tests.cli.test_wrong_words import JOB
 
 
 def test_no_hours(tmp_path: Path) -> None:

@@ -6,19 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.conftest import JOB
 from tests.cli.running import run
-from tests.cli.test_wrong_words import JOB
 
 NOW = ("--as-of", "2026-12-01")
-
-
-@pytest.fixture
-def job(tmp_path: Path) -> Path:
-    """A job of one step, in a folder of its own."""
-    folder = tmp_path / "shelf"
-    folder.mkdir()
-    (folder / "job.yaml").write_text(JOB, encoding="utf-8")
-    return folder
 
 
 @pytest.mark.parametrize("option", ["--ics", "--page"])

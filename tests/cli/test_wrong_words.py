@@ -9,27 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.conftest import JOB
 from tests.cli.running import run
 
-JOB = """\
-job: Shelf
-start: 2027-01-09
-zone: America/Denver
-measures: US
-hours: {on: Saturday, from: 8:30, to: 17:00}
-rooms: {study: {air: {day: 68 °F, night: 60 °F, humidity: 45 %}}}
-steps: {hang: {title: Hang the shelf, work: 45 min}}
-"""
 TACKFREE = (sys.executable, "-c", "from scheduler.cli import main; main()")
-
-
-@pytest.fixture
-def job(tmp_path: Path) -> Path:
-    """A job of one step, in a folder of its own."""
-    folder = tmp_path / "shelf"
-    folder.mkdir()
-    (folder / "job.yaml").write_text(JOB, encoding="utf-8")
-    return folder
 
 
 @pytest.mark.parametrize(

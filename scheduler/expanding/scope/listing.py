@@ -29,7 +29,7 @@ def _of_part(takeoff: Takeoff, part: Part, methods: Mapping[str, Method]) -> Ite
     for call in part.calls:
         method = methods[call.method]
         chosen = settings(part, call, method, Faults())
-        asked = quantities_of(takeoff, part, call, method, chosen)
+        asked = quantities_of(takeoff, part, method, chosen)
         _ask(asked, method, chosen)
         units = dict(method.units)
         for name, value in asked.used.items():

@@ -58,7 +58,7 @@ class Takeoff:
         return total
 
 
-def quantities_of(takeoff: Takeoff, part: Part, call: Call, method: Method, chosen: Settings) -> Quantities:
+def quantities_of(takeoff: Takeoff, part: Part, method: Method, chosen: Settings) -> Quantities:
     """What the formulas of a method may ask for on a part."""
     return Quantities(
         site=takeoff.site,
@@ -87,7 +87,7 @@ def take_off(site: Site, methods: Mapping[str, Method], things: frozenset[str], 
             method = methods.get(call.method)
             if method is None or not method.gives:
                 continue
-            asked = quantities_of(empty, part, call, method, settings(part, call, method, faults))
+            asked = quantities_of(empty, part, method, settings(part, call, method, faults))
             _gather(shared.setdefault(part.id, {}), asked, method.gives, call, part, faults)
     return replace(empty, shared=shared)
 

@@ -65,7 +65,7 @@ class Maker:
 
     def makes(self, part_rank: int, call_rank: int) -> Iterator[Made]:
         """The steps of the call in the method's order. A template with nothing to do makes none."""
-        asked = quantities_of(self.takeoff, self.part, self.call, self.method, self.chosen)
+        asked = quantities_of(self.takeoff, self.part, self.method, self.chosen)
         for rank, (template, number) in enumerate(_rounds(self.method.templates, self.chosen)):
             for wall, local in self._splits(template, asked):
                 step = self._step(template, number, wall, local)
@@ -96,7 +96,7 @@ class Maker:
             return
         for name in walls:
             narrowed = self.takeoff.on_wall(self.part, name)
-            local = quantities_of(self.takeoff, narrowed, self.call, self.method, self.chosen)
+            local = quantities_of(self.takeoff, narrowed, self.method, self.chosen)
             total = sum(self.takeoff.on_wall_area(self.part, each) for each in walls)
             share = self.takeoff.on_wall_area(self.part, name) / total if total else 0.0
             given = {key: value * share for key, value in asked.own.items()}

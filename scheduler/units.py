@@ -151,6 +151,7 @@ _AREA_PART = re.compile(rf" ?{_NUMBER} ?(?P<unit>{_UNIT}2?)?\.? ?")
 _TEMPERATURE = re.compile(rf"(?P<sign>[-+]?) ?{_NUMBER} ?(?:°|deg\.?|degrees?)? ?(?P<unit>[a-z]*)")
 _PERCENT = re.compile(rf"{_NUMBER} ?(?P<unit>%|percent)?")
 _LONGEST_TEXT = 60
+"""Letters of a quantity."""
 _FAHRENHEIT, _CELSIUS = ("f", "fahrenheit"), ("c", "celsius")
 
 

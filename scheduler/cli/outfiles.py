@@ -9,6 +9,7 @@ from pathlib import Path
 from scheduler.errors import Fault, InputError, Place
 
 _BEGINNING = 4096
+"""Bytes of a file in which what made it is looked for."""
 _OURS = b"-//tackfree//"
 
 

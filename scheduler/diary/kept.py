@@ -22,7 +22,9 @@ from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.model.plan import Plan
 
 FORMAT = 1
+"""The form of the file of the plan handed out; any other is refused."""
 MOST_BYTES = 32 << 20
+"""Of the file."""
 MOST_PARTS = 2_000_000
 """Lists and records in it. Five thousand steps with hundreds of entries in the diary stay below both."""
 _APART = ("plan", "ledger")

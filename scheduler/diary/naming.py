@@ -8,6 +8,7 @@ from scheduler.errors import Place, brief, wrong_input
 from scheduler.model.names import likest, look_alike, meant, nearest, slug
 
 _FEW = 6
+"""So many names are all told; of more, the nearest."""
 _ALL = {
     "step": "`tackfree plan JOB` shows them all",
     "item on order": "see `on order` in the job file",

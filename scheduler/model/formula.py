@@ -25,6 +25,7 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
     "min": min,
 }
 _DEEPEST = 12
+"""Brackets inside one another."""
 
 
 @dataclass(frozen=True, slots=True)

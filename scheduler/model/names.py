@@ -14,7 +14,9 @@ _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
 # Small letters of Cyrillic and Greek that are drawn like a Latin one, themselves or as capitals (from memory).
 _ALIKE = str.maketrans("авеікмнорсѕтухјһԁԛԝαβεικμνορτυχ", "abeikmhopcstyxjhdqwabeikmvoptyx")
 _FEW = 8
+"""So many names are told where none is meant for sure."""
 _COMPARED = 20
+"""Names, the likest by their ids, that a wrong one is compared with letter by letter."""
 _KEPT = 1 << 14
 """Names whose ids are remembered: each is asked for again and again while a job is read."""
 

@@ -14,8 +14,6 @@ from scheduler.presenting.weekends import groups
 from scheduler.presenting.words import counted, date_words, length_words, listing, one_line
 from scheduler.wallclock import NEVER
 
-LEAST_WIDTH = 40
-
 
 def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The plan for reading, at most `width` columns wide (never below 40), plain unless `colour` is asked for.
@@ -23,7 +21,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
     `ascii` keeps to signs that every terminal and printer has. The same plan gives the same text.
     """
     book = Book(plan)
-    sheet = Sheet(max(width, LEAST_WIDTH), ascii)
+    sheet = Sheet(width, ascii)
     for line in _answer(book):
         sheet.add(line)
     sheet.section("", _so_far(book))

@@ -14,7 +14,6 @@ from scheduler.presenting.words import Clockface, counted, date_words, length_wo
 from scheduler.units import format_fraction, format_temp, format_thickness
 from scheduler.wallclock import NEVER
 
-LEAST_WIDTH = 40
 TABLE_WIDTH = 80
 """Columns from which on the stages stand in a table; a narrower terminal gets a sentence for each."""
 
@@ -25,7 +24,7 @@ _HEAD = f"{'stage':<10} {'means':<17} {'after':<7} {'low–high':<10} {'law':<8}
 
 def dry_sheet(answer: DryAnswer, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The answer for reading, at most `width` columns wide (never below 40); `ascii` keeps to plain signs."""
-    sheet = Sheet(max(width, LEAST_WIDTH), ascii)
+    sheet = Sheet(width, ascii)
     face = Clockface(ZoneInfo(answer.zone), answer.clock24)
     for line in _question(answer, face):
         sheet.add(line)

@@ -15,6 +15,7 @@ from scheduler.presenting.jsontext import json_text, moment, moment_or_none
 from scheduler.wallclock import NEVER, local_date
 
 FORMAT = 1
+"""The form that schemas/plan.json describes."""
 
 
 def plan_json(plan: Plan, seconds: float = 0.0) -> str:

@@ -31,9 +31,13 @@ def point(text: str, kind: str = "") -> Line:
     return Line(text, first="  ", rest="    ", kind=kind)
 
 
+LEAST_WIDTH = 40
+"""Columns: nothing is wrapped narrower, however narrow a terminal is."""
+
+
 @dataclass
 class Sheet:
-    """Lines as they are added, none wider than `width` columns."""
+    """Lines as they are added, none wider than `width` columns, or than LEAST_WIDTH if that is more."""
 
     width: int
     ascii: bool
@@ -44,7 +48,7 @@ class Sheet:
         text, first, rest = line.text, line.first, line.rest
         if self.ascii:
             text, first, rest = to_ascii(text), to_ascii(first), None if rest is None else to_ascii(rest)
-        self._lines += [(part, line.kind) for part in wrap(text, self.width, first, rest)]
+        self._lines += [(part, line.kind) for part in wrap(text, max(self.width, LEAST_WIDTH), first, rest)]
 
     def gap(self) -> None:
         """An empty line."""

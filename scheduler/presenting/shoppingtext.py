@@ -14,7 +14,6 @@ from scheduler.presenting.weekends import groups
 from scheduler.presenting.words import counted, date_words, listing, one_line
 from scheduler.units import format_area, format_fraction, format_length, format_mass, format_volume
 
-LEAST_WIDTH = 40
 AS_NEEDED = "as needed"
 WAIT_FOR_IT = (
     "What comes too late is waited for if it stands under `on order` with the day on which it is there (wood: has "
@@ -25,6 +24,7 @@ TITLES = 3
 BEFORE = {"weekend": "the weekend of", "evenings": "the evenings of the week of", "week": "the week of"}
 FORMATS = {"L": format_volume, "m": format_length, "m2": format_area, "kg": format_mass}
 DECIMALS = 6
+"""Of amounts in JSON."""
 WHOLE = 0.001
 """Metres; a length that is less shorter than its board is the board."""
 UNSAID = ("", "1")
@@ -34,7 +34,7 @@ UNSAID = ("", "1")
 def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """What has passed, what must be there before which weekend, what is on order; at most `width` columns wide."""
     book = Book(plan)
-    sheet = Sheet(max(width, LEAST_WIDTH), ascii)
+    sheet = Sheet(width, ascii)
     lots = [lot for lot in found.lots if to_be_bought(lot)]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"

@@ -19,6 +19,7 @@ from scheduler.wallclock import to_minutes
 
 MARK = "X-TACKFREE-SENT"
 _PARTS = 4
+"""Of what MARK holds."""
 SUFFIX = "@tackfree"
 """How the UIDs of this program end; what holds no such word is never even opened."""
 

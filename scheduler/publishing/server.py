@@ -21,7 +21,9 @@ TIMEOUT = 30
 
 _GONE = (404, 410)
 _CHANGED = 412
+"""Precondition failed: it was changed meanwhile (RFC 9110, section 15.5.13)."""
 _LISTED = 207
+"""Multi-status: a list of what is there (RFC 4918, section 11.1)."""
 _LIST = """<?xml version="1.0" encoding="utf-8"?>
 <C:calendar-query xmlns:D="DAV:" xmlns:C="urn:ietf:params:xml:ns:caldav">
 <D:prop><D:getetag/><C:calendar-data/></D:prop>

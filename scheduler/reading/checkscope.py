@@ -11,6 +11,7 @@ from scheduler.reading.scopemodel import NEEDS, is_measured, kind_of_part, parts
 from scheduler.reading.shape import RoomShape
 
 EPS = 1e-6
+"""Metres: sizes that differ by less are the same."""
 _MEASURES = ("length", "width", "height")
 
 

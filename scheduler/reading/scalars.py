@@ -39,7 +39,9 @@ from scheduler.units import (
 T = TypeVar("T")
 
 LONGEST_NAME = 80
+"""Letters of a name, a title or a quantity."""
 LONGEST_TEXT = 500
+"""Letters of a text, a note or a source."""
 MOST_WORK = 1000 * 60
 """Minutes of hands-on time in one step; a longer one is several."""
 AIR_RANGE = (-40.0, 60.0)

@@ -25,6 +25,7 @@ FILE = "wares.yaml"
 OTHER = "anything else"
 """The key under `waste` for whatever belongs to no group."""
 _MOST_DAYS = 3650
+"""Ten years: of an order time or of how long a ware lies in the room first."""
 
 
 def _bulk(text: str) -> float:

@@ -1,0 +1,1 @@
+"""Benchmarks and damage by chance: programs to run by hand, each with a `main`."""

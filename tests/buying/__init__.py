@@ -1,0 +1,1 @@
+"""What the shopping list counts, packs and orders, against sums made by hand."""

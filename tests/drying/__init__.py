@@ -1,0 +1,1 @@
+"""The dry clock, held against published tables, charts and standards."""

@@ -1,0 +1,1 @@
+"""Measured rooms and methods: areas, amounts, order, and what changes when a room grows."""

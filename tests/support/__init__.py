@@ -1,0 +1,1 @@
+"""What several rooms of the tests share: builders, sound plans, lives of jobs, damage."""

@@ -1,0 +1,1 @@
+"""Work hours and busy times as windows, across changes of clocks."""

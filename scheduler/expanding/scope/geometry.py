@@ -9,6 +9,7 @@ from itertools import pairwise
 from scheduler.model.scope import Level, Measured, Opening, Part, Wall
 
 EPS = 1e-9
+"""Metres: sizes that differ by less are the same."""
 _ROUNDED = {False: 0.0127, True: 0.01}
 """A share of a height is rounded to half an inch, or a centimetre: nobody snaps a line closer (common practice)."""
 

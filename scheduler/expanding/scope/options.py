@@ -13,6 +13,7 @@ from scheduler.model.scope import Call, Part
 from scheduler.units import UnclearQuantityError, parse_length
 
 MOST = 10_000
+"""Of a number that a method asks for."""
 MOST_ROUNDS = 10
 """Coats of one product, as of a colour; who wants more has mistyped."""
 _BRACED = re.compile(r"\{([a-z ]+)\}")

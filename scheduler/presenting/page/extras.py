@@ -28,6 +28,7 @@ LAWS = {
 
 
 LEAST_SHARE = 0.005
+"""Of the spread of the finish: what makes out less is not listed."""
 
 
 class Extras:

@@ -25,7 +25,9 @@ BOLD = 1.18
 """How much wider bold letters are at most (DejaVu Sans Bold against the widths above)."""
 
 _UNKNOWN = 1.1
+"""The width of a letter that is not among those above, in sizes of the type."""
 _TWO = 1.45
+"""The width of what is two letters in one, in sizes of the type."""
 
 
 def text_width(text: str, size: float) -> float:

@@ -36,6 +36,7 @@ NIGHT = (20 * 60, 8 * 60)
 """What counts as night where no room says otherwise."""
 
 AIR = 40
+"""Pixels: the height of the lines of a room's air."""
 
 
 def numbers_of(book: Book) -> dict[str, int]:

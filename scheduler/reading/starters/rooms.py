@@ -16,6 +16,7 @@ NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 4.5
 PARTS = ("walls", "ceiling", "trim")
 WITH_FLOOR = ("furniture", "shoe moulding")
 MOST_HOLES = 6
+"""Doors and windows that are asked for; a room with more is finished in the file."""
 
 _BY = re.compile(r"\s*(?:×|[x*;]|,(?!\d)|\bby\b)\s*")
 _LAST_UNIT = re.compile(r"([a-z]+|[\"'′″’”])\.?$")

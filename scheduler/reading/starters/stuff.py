@@ -13,8 +13,11 @@ from scheduler.reading.times import parse_date
 from scheduler.units import parse_duration
 
 LONGEST_NAME = 40
+"""Letters of a colour or an item."""
 MOST_ITEMS = 5
+"""Items on order that are asked for."""
 MOST_COATS = 5
+"""Of one colour; who wants more has mistyped."""
 
 
 @dataclass(frozen=True, slots=True)

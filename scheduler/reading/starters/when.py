@@ -14,6 +14,7 @@ DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sun
 SHORTEST = 60
 """Minutes of a stretch; what is shorter is all set-up and clear-up."""
 MOST_PEOPLE = 6
+"""In one room of a house; who wants more has mistyped."""
 
 _USED_FIRST = {PANEL: ("sheet", "board"), BATHROOM: ("tile",)}
 """The wares, as profiles/wares.yaml calls them, without which such work does not get far."""

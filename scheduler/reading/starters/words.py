@@ -7,6 +7,7 @@ import re
 from scheduler.model.names import slug
 
 _COLUMN = 28
+"""Where the notes beside the values begin."""
 _NO_NAMES = ("yes", "no", "on", "off", "true", "false", "null", "y", "n")
 
 

@@ -32,6 +32,7 @@ def check(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = Fals
     except InputError as error:
         faults = error.faults
     from scheduler.presenting.quantities import check_json, quantities_text
+    from scheduler.presenting.words import counted
 
     materials = sorted({task.film.material for task in graph.tasks if task.film}) if graph else []
     steps = sum(1 for task in graph.tasks if task.remedy_of is None) if graph else 0
@@ -43,7 +44,7 @@ def check(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = Fals
         if found is not None and found.quantities and not faults:
             print(quantities_text(found.quantities, metric=found.metric), end="\n\n")
         if not faults:
-            print(f"{steps} steps, {len(materials)} materials: no fault found.")
+            print(f"{counted(steps, 'step')}, {counted(len(materials), 'material')}: no fault found.")
     for line in warnings:
         say_error(line)
     if faults:

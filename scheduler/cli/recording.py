@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import wraps
 from inspect import Signature, signature
 from pathlib import Path
@@ -83,9 +83,8 @@ def did(
     Example: tackfree did examples/hobby-room "furniture out"
     """
     if (undo or left is not None) and len(step) > 1:
-        raise wrong_input("STEP", "that goes for one step at a time", "name one")
-    if undo and (at or left):
-        raise wrong_input("--undo", "it takes an entry back, whatever it says", "leave the rest out")
+        raise wrong_input("STEP", "--undo and --left go for one step at a time", "name one")
+    _undo_stands_alone(undo, {"--at": at, "--left": left})
     minutes = None if left is None else length_from(left, "--left")
 
     def request(site: Site, now: int) -> Sequence[Event]:
@@ -113,6 +112,7 @@ def late(
     """
     if date is None and not undo:
         raise wrong_input("DATE", "it is missing", "name the day on which it comes, such as 2027-03-04")
+    _undo_stands_alone(undo, {"DATE": date})
     day = None if date is None else day_from(date, "DATE")
 
     def request(site: Site, now: int) -> Sequence[Event]:
@@ -137,6 +137,7 @@ def arrived(
 
     Example: tackfree arrived examples/hobby-room doors
     """
+    _undo_stands_alone(undo, {"--at": at})
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
@@ -172,3 +173,12 @@ def lost(
         return requests.lost(site, now, which, session)
 
     return request
+
+
+def _undo_stands_alone(undo: bool, given: Mapping[str, str | None]) -> None:
+    """Refuses, beside --undo, what would be of no effect."""
+    idle = [name for name, value in given.items() if value is not None]
+    if undo and idle:
+        raise wrong_input(
+            "--undo", "it takes the newest such entry back as a whole", f"leave {' and '.join(idle)} out"
+        )

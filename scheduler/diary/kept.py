@@ -104,7 +104,7 @@ def _check_format(found: object) -> None:
     if type(found) is not int:
         raise ForeignError("format")
     if found != FORMAT:
-        raise ValueError(f"it is of form {found}, and this tackfree reads form {FORMAT}")
+        raise ValueError(f"another version of tackfree wrote it (form {found}; this one reads form {FORMAT})")
 
 
 def _whole(data: bytes, name: str) -> dict[str, object]:

@@ -160,13 +160,17 @@ class _Line:
     def whole(self, name: str, least: int) -> int:
         value = self.value(name)
         if not isinstance(value, int) or isinstance(value, bool) or not least <= value < 10**6:
-            raise self.amiss(name, f"`{name}` is no whole number from {least} up", "write it without quotes")
+            raise self.amiss(
+                name, f"`{name}` is no whole number from {least} up", "write such a number, without quotes"
+            )
         return value
 
     def number(self, name: str, low: float, high: float) -> float:
         value = self.value(name)
         if not isinstance(value, int | float) or isinstance(value, bool) or not low <= value <= high:
-            raise self.amiss(name, f"`{name}` is no number from {low:g} to {high:g}", "write it without quotes")
+            raise self.amiss(
+                name, f"`{name}` is no number from {low:g} to {high:g}", "write such a number, without quotes"
+            )
         return float(value)
 
     def pieces(self, name: str) -> tuple[Span, ...]:

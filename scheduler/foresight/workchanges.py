@@ -13,7 +13,7 @@ from scheduler.model.foresight import Drop, Edit, Put, Written
 from scheduler.model.job import Colour, Item, Job, Lay, Step
 from scheduler.model.material import Material
 from scheduler.model.names import slug
-from scheduler.presenting.words import date_words
+from scheduler.presenting.words import counted, date_words
 from scheduler.wallclock import local_date
 
 SWAPPED = ("caulks and sealants", "fillers", "paints", "primers")
@@ -51,7 +51,7 @@ def _items_sooner(scene: Scene) -> Iterator[Change]:
         days = (item.expected - comes).days
         yield Change(
             kind="a part sooner",
-            words=f"{item.title}: {days} days earlier, on {date_words(comes)}",
+            words=f"{item.title}: {counted(days, 'day')} earlier, on {date_words(comes)}",
             job=_with_item(item.id, comes),
             edit=() if told else edit,
             cost=free("a word with the shop, perhaps an express fee"),

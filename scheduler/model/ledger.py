@@ -87,7 +87,7 @@ def from_json(text: str) -> Ledger:
     except (ValueError, RecursionError):
         raise ValueError("what calendars have been told can't be read") from None
     if not isinstance(whole, dict) or whole.get("format") != FORMAT or not isinstance(whole.get("exported"), list):
-        raise ValueError(f"what calendars have been told is not of form {FORMAT}")
+        raise ValueError(f"what calendars have been told is not written as this tackfree writes it (form {FORMAT})")
     entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
     if len({entry.event.uid for entry in entries}) != len(entries):
         raise ValueError("of what calendars have been told, one event stands there twice")

@@ -72,7 +72,10 @@ def test_a_plan_of_another_make_is_passed_over_and_the_rest_is_read(life: Life) 
         (b'{"format" 1}', ":1:11: this is no kept plan: `:` is missing here"),
         (b'{"format": "1}', ":1:12: this is no kept plan: a quote is opened here and never closed"),
         (b'{"format": 1} {', ":1:15: this is no kept plan: more follows here after the end"),
-        (b'{"format": 99}', ":1:1: this is no kept plan: it is of form 99, and this tackfree reads form 1"),
+        (
+            b'{"format": 99}',
+            ":1:1: this is no kept plan: another version of tackfree wrote it (form 99; this one reads form 1)",
+        ),
         (b'{"format": "1"}', ":1:1: this is no kept plan: what stands under `format` is not what tackfree writes"),
         (b"[" * 10**5, ":1:1: this is no kept plan: it is nested too deep, or holds a number too long"),
         (b"9" * 10**4, ":1:1: this is no kept plan: it is nested too deep, or holds a number too long"),
@@ -104,7 +107,10 @@ Spoil = Callable[[dict[str, Any]], object]
 @pytest.mark.parametrize(
     ("spoil", "said"),
     [
-        (lambda whole: whole.update(format=2), "it is of form 2, and this tackfree reads form 1"),
+        (
+            lambda whole: whole.update(format=2),
+            "another version of tackfree wrote it (form 2; this one reads form 1)",
+        ),
         (lambda whole: whole.update(busy=[7]), "what stands under `busy` is not what tackfree writes"),
         (lambda whole: whole["answer"].update(as_of="x"), "what stands under `answer`, `as_of` is not"),
         (lambda whole: whole["answer"].update(as_of=10**18), "what stands under `answer`, `as_of` is not"),
@@ -119,7 +125,10 @@ Spoil = Callable[[dict[str, Any]], object]
             "what stands under `answer` is not what tackfree writes",
         ),
         (lambda whole: whole["answer"].update(question="\u202e"), "what stands under `answer`, `question` is not"),
-        (lambda whole: whole.update(calendar={"format": 1}), "what calendars have been told is not of form 1"),
+        (
+            lambda whole: whole.update(calendar={"format": 1}),
+            "what calendars have been told is not written as this tackfree writes it (form 1)",
+        ),
     ],
 )
 def test_what_tackfree_does_not_write_is_named(files: Files, spoil: Spoil, said: str) -> None:

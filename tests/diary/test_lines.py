@@ -108,8 +108,11 @@ def test_what_is_wrong_in_a_line_is_said_with_its_column(line: str, column: int,
             "ends before it begins",
         ),
         ('"what": "lost", "from": "2027-01-09T14:00Z", "to": "2027-01-09T14:00Z"', "ends before it begins"),
-        ('"what": "undone", "line": 0', "`line` is no whole number from 1 up"),
-        ('"what": "undone", "line": true', "`line` is no whole number from 1 up"),
+        ('"what": "undone", "line": 0', "`line` is no whole number from 1 up; write such a number, without quotes"),
+        (
+            '"what": "undone", "line": true',
+            "`line` is no whole number from 1 up; write such a number, without quotes",
+        ),
         (
             '"what": "air", "room": "den", "time": "2027-01-09T14:00Z", "celsius": 20, "humidity": 45',
             "from 0.01 to 1",

@@ -171,6 +171,24 @@ def test_undo_brings_the_plan_back_byte_for_byte(job: Path) -> None:
     assert json.loads(job.with_name("job.plan.json").read_text("utf-8"))["plan"] == kept["plan"]
 
 
+@pytest.mark.parametrize(
+    ("words", "idle"),
+    [
+        (("did", "JOB", "sand", "--left", "1 h"), "--left"),
+        (("did", "JOB", "sand", "--at", "9:30", "--left", "1 h"), "--at and --left"),
+        (("late", "JOB", "boards", "2027-01-23"), "DATE"),
+        (("arrived", "JOB", "boards", "--at", "2027-01-08"), "--at"),
+    ],
+)
+def test_undo_takes_nothing_beside_it(job: Path, words: tuple[str, ...], idle: str) -> None:
+    """What would be of no effect is refused, and the entry stays: a day beside `late --undo` was once passed over."""
+    done(run("late", str(job), "boards", "2027-01-30", *FRIDAY))
+    ran = run(*(str(job) if word == "JOB" else word for word in words), "--undo", *FRIDAY)
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err == f"--undo: it takes the newest such entry back as a whole; leave {idle} out\n"
+    assert len(lines(job)) == 1
+
+
 def test_the_calendar_follows_by_its_rules(job: Path) -> None:
     """The session that moved keeps its UID with SEQUENCE 1; what stays keeps SEQUENCE 0; nothing new, same bytes."""
     ics = job.parent / "wall.ics"

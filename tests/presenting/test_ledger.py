@@ -36,8 +36,8 @@ def broken(**fields: object) -> str:
     [
         ("", "can't be read"),
         ("[" * 100000, "can't be read"),
-        ("[]", "is not of form 1"),
-        ('{"format": 2, "exported": []}', "is not of form 1"),
+        ("[]", "is not written as this tackfree writes it"),
+        ('{"format": 2, "exported": []}', "is not written as this tackfree writes it"),
         ('{"format": 1, "exported": [3]}', "event 1 is not in { }"),
         (broken(uid=None), "event 2 has under `uid`"),
         (broken(uid="a\r\nb"), "event 2 has under `uid`"),

@@ -91,7 +91,9 @@ def _read(option: Option, text: str) -> str | float:
     if option.kind == "number":
         plain = text.strip()
         if not re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,3})?", plain) or float(plain) > MOST:
-            raise UnclearQuantityError(f"`{plain[:20]}` is no number", f"write one from 0 to {MOST}")
+            raise UnclearQuantityError(
+                f"`{plain[:20]}` is no number from 0 to {MOST}", "write one such as `12` or `2.5`"
+            )
         return float(plain)
     if option.kind == "choice":
         for choice in option.choices:

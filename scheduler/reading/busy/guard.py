@@ -70,7 +70,7 @@ class Guard:
         """Counts steps. Raises InputError when the file has had its share."""
         self._left -= steps
         if self._left < 0:
-            self.refuse(line, "up to here the repeating events of this calendar take too many steps")
+            self.refuse(line, "the repeating events up to here take too long to follow")
 
     def count_series(self, line: int) -> None:
         """Counts one repeating event. Raises InputError when there are too many."""

@@ -6,11 +6,13 @@ that file.
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
-from tests.support.consoles import FILE, agrees, renewed, run_all
+from scheduler.reading import starter_text
+from tests.support.consoles import FILE, LEFT_OUT, agrees, blocks, renewed, run_all
 
 README = FILE.read_text("utf-8")
 
@@ -22,6 +24,13 @@ def test_every_console_block_prints_what_it_shows(tmp_path: Path) -> None:
         assert agrees(shown.lines, shown.printed), f"$ {shown.command}\n" + "\n".join(shown.printed)
         ran += 1
     assert ran > 5, "the blocks were not found"
+
+
+def test_what_is_shown_of_the_starter_is_in_it() -> None:
+    """The values that README shows of the file of `tackfree starter … --kind repaint` stand there, in this order."""
+    (shown,) = (block for block in blocks(README) if "  spare room:" in block.lines)
+    written = starter_text("repaint", date(2026, 12, 1))
+    assert agrees([LEFT_OUT, *shown.lines, LEFT_OUT], written.splitlines())
 
 
 @pytest.mark.parametrize("words", ["tackfree plan", "pytest"])

@@ -27,6 +27,7 @@ def build_clock(
 ) -> DryClock:
     """The cumulative table of one law in this air. In a hole between pieces the clock stands still.
 
+    `reference_temp` in °C, `reference_humidity` as a fraction, `activation` in J/mol (None: that of the law).
     Raises ValueError for no air at all, and as `laws.rate` does.
     """
     if not pieces:
@@ -57,7 +58,7 @@ class ClockMaker:
         self._tables: dict[tuple[str, float, float, float | None], DryClock] = {}
 
     def table(self, law: str, temp: float, humidity: float, activation: float | None) -> DryClock:
-        """The table of a law with this reference air, made once."""
+        """The table of a law with this reference air (°C, fraction) and activation (J/mol), made once."""
         key = (law, temp, humidity, activation)
         if key not in self._tables:
             self._tables[key] = build_clock(self.pieces, *key)
@@ -80,7 +81,7 @@ class _RoomFilms:
         self._films: dict[tuple[str, float], FilmClocks] = {}
 
     def film(self, material: Material, ratio: float) -> FilmClocks:
-        """The clocks of this material laid so thick."""
+        """The clocks of this material laid so thick; `ratio`: actual/reference thickness."""
         key = (material.id, ratio)
         if key not in self._films:
             self._films[key] = self._build(material, ratio)

@@ -92,7 +92,7 @@ def _until(pieces: Iterable[AirPiece], stage: str, ends: Mapping[str, int]) -> l
 
 
 def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tuple[str, ...]:
-    """A sentence if the thickness lies outside what the profile's sources cover."""
+    """A sentence if the thickness (`ratio`: actual/reference) lies outside what the profile's sources cover."""
     if material.thicknesses is None:
         return ()
     low, high = material.thicknesses

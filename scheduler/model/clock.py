@@ -81,7 +81,8 @@ class FilmClocks:
     `fit` are the spans in which the air is inside the material's limits (None: no limits); a task starts
     inside one of them, and that span must also hold the moment at which stage `hold_until` is reached (or,
     if None, the end of the task). `limits_said` puts the limits in words, for the sentence that explains a
-    wait. `factor` is the thickness factor of the recoat stage.
+    wait. `factor` is the thickness factor of the recoat stage: how
+    many times as long it takes as at the profile's thickness.
     """
 
     stages: Mapping[str, StageClock]

@@ -185,6 +185,7 @@ class Colour:
     `pull` is the time to take the tape off again. `after` holds for the first step of the cycle that
     touches the surface. `on` are the parts of the scope that carry it: what is not said then (`coat`, and `tape`
     unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
+    `thickness` is in metres; None means the profile's own.
     """
 
     id: str

@@ -98,7 +98,7 @@ class Board:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutPlan:
     """Which lengths come out of which stock. `best`: no plan needs less stock. `joined` lengths are longer than any
-    stock and are put together out of several."""
+    stock and are put together out of several. In metres."""
 
     boards: tuple[Board, ...]
     best: bool

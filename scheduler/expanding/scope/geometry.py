@@ -88,7 +88,7 @@ class Site:
             foot = max(foot, top)
 
     def openings(self, strip: Strip) -> list[tuple[Opening, float]]:
-        """The openings that cut into a band, each with the height of what it cuts out of it."""
+        """The openings that cut into a band, each with the height in metres of what it cuts out."""
         if not strip.whole:
             return []
         cuts = [
@@ -103,7 +103,7 @@ class Site:
         return [opening for opening in self.room.openings if opening.id in part.around]
 
     def moulded(self, part: Part) -> list[float]:
-        """The single lengths along floor and ceiling, wall by wall, less the doors at the floor."""
+        """The single lengths (metres) along floor and ceiling, wall by wall, less the doors at the floor."""
         lengths: list[float] = []
         if "ceiling" in part.along:
             lengths += [wall.length for wall in self._walls(part)]
@@ -116,12 +116,12 @@ class Site:
 
 
 def casing(opening: Opening) -> list[float]:
-    """The lengths of the casing of one side: two sides, head, and sill of a window."""
+    """The lengths (metres) of the casing of one side: two sides, head, and sill of a window."""
     return [opening.height, opening.height, opening.width, *([opening.width] if opening.sill > EPS else [])]
 
 
 def outline(strip: Strip, opening: Opening) -> float:
-    """How much of the outline of an opening lies inside a band."""
+    """How many metres of the outline of an opening lie inside a band."""
     head = opening.sill + opening.height
     sides = 2 * (min(strip.top, head) - max(strip.start, opening.sill))
     lies = [strip.start + EPS < level < strip.top - EPS for level in (opening.sill, head)]
@@ -129,7 +129,7 @@ def outline(strip: Strip, opening: Opening) -> float:
 
 
 def crossing(site: Site, wall: Wall, level: float) -> float:
-    """How much of a level line along a wall runs through openings; a line right over the top of one runs on."""
+    """Metres of a level line along a wall that run through openings; a line right over the top of one runs on."""
     return sum(
         opening.width
         for opening in site.room.openings

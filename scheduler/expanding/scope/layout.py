@@ -26,7 +26,7 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """The layout that a person asks for."""
+    """The layout that a person asks for, in metres; `spacing` from middle to middle, `batten` the width of one."""
 
     spacing: float
     batten: float
@@ -58,7 +58,7 @@ def spaces(field: Field, grid: Grid) -> int:
 
 
 def battens(layout: Iterable[Field], grid: Grid) -> list[float]:
-    """The length of every batten."""
+    """The length of every batten, metres."""
     lengths: list[float] = []
     for field in layout:
         count = spaces(field, grid) + (1 if field.ends else -1)
@@ -86,7 +86,7 @@ def sheets(layout: Iterable[Field], grid: Grid) -> float:
 
 
 def seam_run(layout: Iterable[Field], grid: Grid) -> float:
-    """The length of all upright seams inside the stretches."""
+    """The length of all upright seams inside the stretches, metres."""
     return sum((count - 1) * height for height, count in pieces(layout, grid))
 
 

@@ -95,7 +95,10 @@ def _added(members: list[dict[str, float]]) -> dict[str, float]:
 
 @dataclass
 class Quantities:
-    """What the formulas of one method on one part may ask for. `used` gathers what was asked, `own` what is given."""
+    """What the formulas of one method on one part may ask for. `used` gathers what was asked, `own` what is given.
+
+    In metres, square metres, cubic metres and pieces; the number of an option as the job says it.
+    """
 
     site: Site
     part: Part
@@ -162,7 +165,7 @@ class Quantities:
         return layout.fields(self.site, strips_below(self.site, self.part))
 
     def lengths(self, name: str) -> tuple[float, ...]:
-        """The single lengths of a list that are cut from stock, longest first."""
+        """The single lengths (metres) of a list that are cut from stock, longest first."""
         strips = strips_below(self.site, self.part)
         lists: dict[str, Callable[[], Iterable[float]]] = {
             "batten lengths": lambda: layout.battens(self.fields(), self.grid()),

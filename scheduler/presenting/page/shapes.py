@@ -34,7 +34,7 @@ class Scale:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A rectangle."""
+    """A rectangle in pixels, `y` downwards."""
 
     x: float
     y: float

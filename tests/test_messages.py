@@ -17,7 +17,7 @@ import pytest
 from scheduler.errors import InputError, TackfreeError
 from tests.bench.fuzzkinds import kinds
 from tests.messages import Message, messages
-from tests.reading.test_wrong_jobs import CHECKS, SHAPE, VALUES
+from tests.reading.wrongjobs import CHECKS, SHAPE, VALUES
 
 JARGON = re.compile(
     r"\b(None|NoneType|NaN|dict|str|int|float|bool|boolean|tuple|fields?|valid|invalid|validat\w+|model|schema|pars\w+"

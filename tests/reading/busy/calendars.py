@@ -1,4 +1,9 @@
-"""Small calendars for tests: written to a file, read, and told in the words of the clock on the wall."""
+"""Small calendars for tests: written to a file, read, and told in the words of the clock on the wall.
+
+They are after the shapes that real programs write, each with its busy minutes worked out by hand. Unless a test says
+otherwise they are read for January 2027 (the 1st is a Friday) on the clock of New York, which is UTC-5 then. Where
+the standard decides, its section is named (RFC 5545, 2009); where only habit does, the docstring says so.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +18,25 @@ from tests.support.builders import local, minute
 NEW_YORK = "America/New_York"
 JANUARY = ("2027-01-01", "2027-02-01")
 """1 January 2027 is a Friday."""
+
+EASTERN = """
+    BEGIN:VTIMEZONE
+    TZID:{name}
+    BEGIN:STANDARD
+    DTSTART:16010101T020000
+    TZOFFSETFROM:-0400
+    TZOFFSETTO:-0500
+    RRULE:FREQ=YEARLY;BYDAY=1SU;BYMONTH=11
+    END:STANDARD
+    BEGIN:DAYLIGHT
+    DTSTART:16010101T020000
+    TZOFFSETFROM:-0500
+    TZOFFSETTO:-0400
+    RRULE:FREQ=YEARLY;BYDAY=2SU;BYMONTH=3
+    END:DAYLIGHT
+    END:VTIMEZONE
+"""
+"""The eastern zone as an office program writes it: since ever, by two yearly rules."""
 
 
 def write(folder: Path, text: str | bytes, name: str = "home.ics") -> Path:

@@ -92,6 +92,8 @@ class Draft:
             place=self.tasks[after].place,
         )
         self.add(task, self.owners[after], disturbs=())  # it mends what was just laid, nothing old
+        if remedy.wait:
+            self.links.add(Link(before=before, after=name, wait=remedy.wait))
         return name
 
     def laid(self, lay: Lay, material: Material, room: str) -> Film:

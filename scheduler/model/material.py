@@ -53,12 +53,14 @@ class Limits:
 class Remedy:
     """The step that is due when a window has been missed: scuff sand and wipe, score the edge.
 
-    `work` is in minutes for the step as a whole.
+    `work` is in minutes for the step as a whole. It begins no earlier than `wait` minutes after the end of the step
+    whose window was missed, nor before that window has ended.
     """
 
     title: str
     work: int
     source: str
+    wait: int = 0
     dusty: bool = False
     noisy: bool = False
     cautions: tuple[str, ...] = ()

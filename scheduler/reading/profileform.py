@@ -101,6 +101,7 @@ class RemedyForm(Form):
     title: Text
     work: SomeMinutes
     source: Source
+    wait: SomeMinutes | None = None
     dusty: YesNo = False
     noisy: YesNo = False
     cautions: Texts = ()

@@ -104,6 +104,7 @@ def remedy_of(form: RemedyForm) -> Remedy:
         title=form.title,
         work=form.work,
         source=form.source,
+        wait=form.wait or 0,
         dusty=form.dusty,
         noisy=form.noisy,
         cautions=form.cautions,

@@ -5,7 +5,7 @@ What may pause can also stand on both sides of another; such a pair waits until 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scheduler.planning.problem import Lag, Option, Problem, Wait
@@ -16,10 +16,11 @@ Arc = tuple[int, int, Lag]
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One way round: arcs that then hold, and minutes added to activities."""
+    """One way round: arcs that then hold, minutes added to activities, and waits that last no longer than theirs."""
 
     arcs: tuple[Arc, ...]
     extra: tuple[tuple[int, int], ...] = ()
+    kept: tuple[Arc, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,6 +81,36 @@ def choices(problem: Problem) -> list[Alternative]:
         return Order(lasting(problem, option.waits), option.extra)
 
     return [Alternative(order(a), order(b)) for a, b in problem.choices]
+
+
+def windows(problem: Problem) -> tuple[tuple[Arc, ...], list[Alternative]]:
+    """The windows that every placement keeps; and those with a remedy: kept, or missed, and the remedy comes between.
+
+    Left out is what a window asks of facts, of mere moments and in one option only.
+    """
+    activities, hard, mended = problem.activities, list[Arc](), list[Alternative]()
+    for wait in problem.waits:
+        before, after = activities[wait.before], activities[wait.after]
+        if wait.until is None or before.optional or after.optional or after.fixed:
+            continue
+        if not before.minutes or not after.minutes:
+            continue
+        window = wait.before, wait.after, wait.until
+        if wait.remedy is None:
+            hard.append(window)
+        elif not activities[wait.remedy].fixed:
+            missed = (window, *_around_remedy(problem, wait.before, wait.remedy, wait.after))
+            mended.append(Alternative(Order((), kept=(window,)), Order(missed)))
+    return tuple(hard), mended
+
+
+def _around_remedy(problem: Problem, before: int, remedy: int, after: int) -> Iterator[Arc]:
+    """A remedy is there, between the two whose window it mends, and waits for what it waits for."""
+    yield before, remedy, Lag()
+    yield remedy, after, Lag()
+    for wait in problem.waits:
+        if wait.after == remedy and not problem.activities[wait.before].optional:
+            yield wait.before, remedy, wait.lag
 
 
 def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:

@@ -10,11 +10,12 @@ from collections import deque
 from collections.abc import Iterator
 from functools import cached_property
 
-from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, smallest_pieces, whole
+from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, smallest_pieces, whole, windows
 from scheduler.planning.heads import Direction
 from scheduler.planning.network import LONG_AGO, mirrored
 from scheduler.planning.problem import Lag, Problem
 from scheduler.planning.workload import Supply
+from scheduler.wallclock import NEVER
 
 FORE, BACK = 0, 1
 
@@ -32,6 +33,7 @@ class Question:
         smallest = smallest_pieces(problem)
         self.directions = Direction(problem, smallest), Direction(back, smallest, problem)
         self.waits = lasting(problem, problem.waits)
+        self.kept, self.windows = windows(problem)
         activities = problem.activities
         self.size = len(activities)
         self.counted = [i for i, a in enumerate(activities) if a.minutes and not a.optional]
@@ -69,12 +71,16 @@ class State:
         self.start = [[LONG_AGO] * size, [LONG_AGO] * size]
         self.end = [[LONG_AGO] * size, [LONG_AGO] * size]
         self.arcs: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
+        self.kept: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
         for i, j, lag in question.waits:
             self._link(i, j, lag)
+        for i, j, lag in question.kept:
+            self._keep(i, j, lag)
         self.before = [[0] * size, [0] * size]
         self.minutes = [activity.minutes for activity in question.problem.activities]
         self.choices = question.choices
         self.pairs: list[Alternative] = []
+        self.windows: list[Alternative] = []
         self.queue: deque[tuple[int, int]] = deque()
 
     def copy(self) -> State:
@@ -84,9 +90,10 @@ class State:
         other.start = [side[:] for side in self.start]
         other.end = [side[:] for side in self.end]
         other.arcs = [side[:] for side in self.arcs]
+        other.kept = [side[:] for side in self.kept]
         other.before = [side[:] for side in self.before]
         other.minutes = self.minutes[:]
-        other.pairs, other.choices = self.pairs, self.choices
+        other.pairs, other.choices, other.windows = self.pairs, self.choices, self.windows
         other.queue = deque(self.queue)
         return other
 
@@ -109,11 +116,12 @@ class State:
         self.flow()
 
     def look_closer(self) -> None:
-        """From now on count what is known to come before what, and all that excludes each other."""
+        """From now on count what is known to come before what, all that excludes each other, and windows."""
         question = self.question
         for i, j, _ in question.waits:
             self.know(i, j)
         self.pairs = question.pairs
+        self.windows = question.windows
 
     def raise_start(self, side: int, i: int, at: int) -> None:
         """It starts no earlier than `at` in that direction. Raises Refuted."""
@@ -165,12 +173,37 @@ class State:
             self.know(i, j)
             self._link(i, j, lag)
             self.queue += ((FORE, i), (BACK, j))
+        for i, j, lag in order.kept:
+            self._keep(i, j, lag)
+            self.queue += ((FORE, j), (BACK, i))
 
     def _link(self, i: int, j: int, lag: Lag) -> None:
         """From now on j starts after the end of i and the lag. The lists may be those of other states too."""
         fore, back = self.question.directions
         self.arcs[FORE][i] = [*self.arcs[FORE][i], (j, fore.passed(lag))]
         self.arcs[BACK][j] = [*self.arcs[BACK][j], (i, back.passed(lag))]
+
+    def _keep(self, i: int, j: int, lag: Lag) -> None:
+        """From now on j starts before the lag after the end of i is over."""
+        ready = self.question.directions[FORE].passed(lag)
+        self.kept[FORE][j] = [*self.kept[FORE][j], (i, ready)]
+        self.kept[BACK][i] = [*self.kept[BACK][i], (j, ready)]
+
+    def _keep_to(self, side: int, i: int) -> None:
+        """Nothing ends so early that who must follow soon comes too late; nor starts so late. Raises Refuted."""
+        for j, until in self.kept[side][i]:
+            if side == BACK:
+                if self.start[BACK][i] > -NEVER:
+                    self.raise_end(BACK, j, -until[-self.start[BACK][i]])
+                continue
+            low, high = self.end[FORE][j], self.start[FORE][i]
+            while low < high:
+                middle = (low + high) // 2
+                if until[middle] >= self.start[FORE][i]:
+                    high = middle
+                else:
+                    low = middle + 1
+            self.raise_end(FORE, j, low)
 
     def flow(self) -> None:
         """Pass on what was raised along all waits and orders. Raises Refuted."""
@@ -182,6 +215,8 @@ class State:
                 at = ready[end]
                 if at > start[j]:
                     self.raise_start(side, j, at)
+            if self.kept[side][i]:
+                self._keep_to(side, i)
 
     def possible(self, order: Order) -> bool:
         """Whether nothing speaks against an order at first sight."""
@@ -197,7 +232,7 @@ class State:
                 found = direction.place(j, at, self.minutes[j])
                 if found is None or found[0] > -latest[j] or found[1] > -self.start[BACK][j]:
                     return False
-        return True
+        return all(direction.passed(lag)[-self.start[BACK][i]] >= start[j] for i, j, lag in order.kept)
 
 
 def _bits(mask: int) -> Iterator[int]:

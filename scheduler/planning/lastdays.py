@@ -1,8 +1,9 @@
 """A short exact search that tries to refute a finish: decide what is least free, draw conclusions, decide again.
 
 Choices are settled first, then in which stretch of hours everything runs that has few stretches left, as it is near
-the last days, then what comes first of two that exclude each other, then starts. If every branch contradicts itself,
-no placement is done by the finish. If one does not, or the effort is spent, nothing is said.
+the last days, then what comes first of two that exclude each other, then which windows are kept, then starts. If
+every branch contradicts itself, no placement is done by the finish. If one does not, or the effort is spent, nothing
+is said.
 """
 
 from __future__ import annotations
@@ -58,6 +59,8 @@ def _branches(state: State) -> tuple[Branch, Branch] | None:
     paired = [pair for pair in state.pairs if pair.around is None]
     if paired:
         return _either(min(paired, key=lambda pair: min(_slack(state, pair.either), _slack(state, pair.other))))
+    if state.windows:
+        return _either(state.windows[0])
     return _halves(state)
 
 
@@ -79,6 +82,7 @@ def _either(alternative: Alternative) -> tuple[Branch, Branch]:
         def decide(state: State) -> None:
             state.choices = [other for other in state.choices if other is not alternative]
             state.pairs = [other for other in state.pairs if other is not alternative]
+            state.windows = [other for other in state.windows if other is not alternative]
             state.decide(order)
 
         return decide

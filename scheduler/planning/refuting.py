@@ -167,6 +167,7 @@ def _decide_forced(state: State) -> None:
     """Decide every alternative of which one order cannot hold. Raises Refuted if neither can."""
     state.choices = _open(state, state.choices)
     state.pairs = _open(state, state.pairs)
+    state.windows = _open(state, state.windows)
 
 
 def _open(state: State, alternatives: list[Alternative]) -> list[Alternative]:

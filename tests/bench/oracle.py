@@ -102,7 +102,8 @@ class _Model:
                 self._wait(wait, [taken.negated()])
         self._barriers()
         self._soils()
-        finish = self._var([(self.low, self.high)])
+        facts = (span.end for activity in problem.activities for span in activity.fixed)
+        finish = self._var([(min([self.low, *facts]), self.high)])
         for i, pieces in enumerate(self.pieces):
             if pieces:
                 self._at_least(finish, self.ends[i], self._if(self.there[i]))

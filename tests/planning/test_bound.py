@@ -177,6 +177,25 @@ def test_a_remedy_is_not_counted() -> None:
     assert bound(asked) == 60
 
 
+def test_what_must_follow_soon_keeps_back_what_it_follows() -> None:
+    """1 comes in at 200 and must start within 50 of the end of 0, so that 0 ends at 150 at the earliest. What waits
+    100 for that starts at 250 and ends at 260."""
+    asked = problem([work(10), work(10, release=200), work(10)], [wait(0, 1, 0, until=50), wait(0, 2, 100)])
+    assert bound(asked) == 260
+
+
+@pytest.mark.parametrize(("ready", "end"), [(100, 210), (200, 250), (250, 260)])
+def test_a_window_is_kept_or_its_remedy_comes_between(ready: int, end: int) -> None:
+    """The same with a remedy of 30 minutes, `ready` after the end of 0: if that is at 10, the remedy is over at
+    `ready` + 40, and 1 ends 10 later; at 210 at the earliest. To keep the window takes until 260."""
+    remedy = work(30, optional=True)
+    asked = problem(
+        [work(10), work(10, release=200), work(10), remedy],
+        [wait(0, 1, 0, until=50, remedy=3), wait(0, 2, 100), wait(0, 3, ready)],
+    )
+    assert bound(asked) == end
+
+
 def test_it_stops_at_a_known_finish() -> None:
     """Whatever could be proven, the bound is never later than what is known to be possible."""
     assert lower_bound(problem([work(40)]), 40) == 40

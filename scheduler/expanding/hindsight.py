@@ -96,25 +96,30 @@ class _Dust:
     def _wanted_at_once(self, wiping: Task) -> str | None:
         """Why dust cannot wait for any wipe-down of the job; None if it can, or if this is not the first after it."""
         inside = [task for task in self.graph.tasks if task.room == wiping.room]
-        dust = self._lying(inside)
-        if dust is None or wiping is not self._first_after(dust):
-            return None
         wet = [task for task in inside if task.wet and task.remedy_of is None and task.id not in self.recorded]
         before = sum(1 << self.places[task.id] for task in wet)
+        dust = self._lying(inside, before)
+        if dust is None or wiping is not self._first_after(dust):
+            return None
         ready = [task for task in inside if task.wipes and task.remedy_of is None and task.id not in self.recorded]
         if not wet or any(not self.ahead[self.places[task.id]] & before for task in ready):
             return None
         return f"The dust of “{dust.title}” lies there, and “{wet[0].title}” comes before any other wipe-down."
 
-    def _lying(self, inside: Sequence[Task]) -> Task | None:
-        """The task of a room whose dust was the last to fall, if nothing that is recorded has wiped it up."""
+    def _lying(self, inside: Sequence[Task], wet: int) -> Task | None:
+        """The task of a room whose dust was the last to fall, if nothing that is recorded has wiped it up.
+
+        Nor will what is left of a wipe-down that was begun, if that has to wait for something `wet`.
+        """
         here = [task for task in inside if task.id in self.recorded]
         makers = [task for task in here if task.dusty and not task.wipes]
         last = max(makers, key=lambda task: self.recorded[task.id][-1].end, default=None)
         if last is None:
             return None
         fell = self.recorded[last.id][-1].end
-        return None if any(task.wipes and self.recorded[task.id][0].start >= fell for task in here) else last
+        wiping = [task for task in here if task.wipes and self.recorded[task.id][0].start >= fell]
+        over = any(task.id in self.done or not self.ahead[self.places[task.id]] & wet for task in wiping)
+        return None if over else last
 
     def _first_after(self, dust: Task) -> Task | None:
         """The first wipe-down that was to follow it, else the last of its room."""

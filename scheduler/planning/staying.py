@@ -55,7 +55,9 @@ class _Close:
         self.placer = Placer(problem)
 
     def hold(self) -> None:
-        """Hold in all ways, and count what was tried."""
+        """Hold in all ways, and count what was tried; where nothing moved there is nothing to hold."""
+        if not any(self._moved(i) for i in self.former):
+            return
         self._hold_to_some_day()
         self._hold_one_by_one()
         self.tried += self.placer.placements

@@ -40,12 +40,10 @@ def lower_bound(problem: Problem, known_finish: int, effort: int = EFFORT) -> in
     Without effort only chains and workload are looked at. A close look costs about as much time for each state and
     activity as placing that activity a few times.
     """
-    question = Question(problem)
-    ground = State(question)
-    try:
-        ground.begin()
-    except Refuted:
+    ground = _ground(problem)
+    if ground is None:
         return known_finish
+    question = ground.question
     placed = zip(ground.end[FORE], problem.activities, strict=True)
     low = max((end for end, a in placed if not a.optional and (a.minutes or a.fixed)), default=0)
     low = _least(low, known_finish, lambda finish: _too_early(ground, finish))
@@ -60,16 +58,21 @@ def lower_bound(problem: Problem, known_finish: int, effort: int = EFFORT) -> in
 
 def is_proven(problem: Problem, finish: int, effort: int) -> bool:
     """Whether it is certain that no placement finishes before that minute; a part of what `lower_bound` asks."""
-    question = Question(problem)
-    ground = State(question)
+    ground = _ground(problem)
+    if ground is None or _too_early(ground, finish - 1):
+        return True
+    close = effort and ground.question.size <= MOST_CLOSE
+    return bool(close) and _refuted(ground, finish - 1, Refuter(_states(ground.question, effort)))
+
+
+def _ground(problem: Problem) -> State | None:
+    """What is known before a finish is taken for granted; None if something has no place at all."""
+    state = State(Question(problem))
     try:
-        ground.begin()
+        state.begin()
     except Refuted:
-        return True
-    if _too_early(ground, finish - 1):
-        return True
-    close = effort and question.size <= MOST_CLOSE
-    return bool(close) and _refuted(ground, finish - 1, Refuter(_states(question, effort)))
+        return None
+    return state
 
 
 def _states(question: Question, effort: int) -> int:
@@ -92,12 +95,8 @@ def latest_starts(problem: Problem, finish: int) -> list[float]:
 
 def has_no_room(problem: Problem) -> bool:
     """Whether chains and workload alone show that not everything fits into the hours there are."""
-    ground = State(Question(problem))
-    try:
-        ground.begin()
-    except Refuted:
-        return True
-    return _too_early(ground, max((slot.end for slot in problem.slots), default=0))
+    ground = _ground(problem)
+    return ground is None or _too_early(ground, max((slot.end for slot in problem.slots), default=0))
 
 
 def _least(low: int, high: int, refuted: Callable[[int], bool], grain: int = 0) -> int:

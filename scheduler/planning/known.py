@@ -12,7 +12,7 @@ from functools import cached_property
 
 from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, smallest_pieces, whole, windows
 from scheduler.planning.heads import Direction
-from scheduler.planning.network import LONG_AGO, mirrored
+from scheduler.planning.network import LONG_AGO, first_reaching, mirrored
 from scheduler.planning.problem import Lag, Problem
 from scheduler.planning.workload import Supply
 from scheduler.wallclock import NEVER
@@ -192,18 +192,10 @@ class State:
     def _keep_to(self, side: int, i: int) -> None:
         """Nothing ends so early that who must follow soon comes too late; nor starts so late. Raises Refuted."""
         for j, until in self.kept[side][i]:
-            if side == BACK:
-                if self.start[BACK][i] > -NEVER:
-                    self.raise_end(BACK, j, -until[-self.start[BACK][i]])
-                continue
-            low, high = self.end[FORE][j], self.start[FORE][i]
-            while low < high:
-                middle = (low + high) // 2
-                if until[middle] >= self.start[FORE][i]:
-                    high = middle
-                else:
-                    low = middle + 1
-            self.raise_end(FORE, j, low)
+            if side == FORE:
+                self.raise_end(FORE, j, first_reaching(until, self.end[FORE][j], self.start[FORE][i]))
+            elif self.start[BACK][i] > -NEVER:
+                self.raise_end(BACK, j, -until[-self.start[BACK][i]])
 
     def flow(self) -> None:
         """Pass on what was raised along all waits and orders. Raises Refuted."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from heapq import heapify, heappop, heappush
 
@@ -194,6 +194,22 @@ def _backwards(clock: DryClock) -> DryClock:
         tuple(-knot for knot in reversed(clock.knots)),
         tuple(total - done for done in reversed(clock.progress)),
     )
+
+
+def first_reaching(until: Mapping[int, int], low: int, start: int) -> int:
+    """The first end from `low` on whose window lasts to `start`; `low` if that is later.
+
+    `until` says when the window of an end is over. One that opens at the start itself lasts to it, so no end after
+    that is looked at.
+    """
+    high = start
+    while low < high:
+        middle = (low + high) // 2
+        if until[middle] >= start:
+            high = middle
+        else:
+            low = middle + 1
+    return low
 
 
 def next_fit(fit: Sequence[Span], start: int, hold: int) -> int | None:

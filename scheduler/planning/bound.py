@@ -34,50 +34,91 @@ MOST_CLOSE = 150
 """With more activities than this only chains and workload are looked at: closer looks grow with their square."""
 
 
+class Prover:
+    """What can be told of the finishes of one problem. Its size decides how closely it is looked at."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.last = max((slot.end for slot in problem.slots), default=0)
+        state = State(Question(problem))
+        self.ground: State | None = state
+        try:
+            state.begin()
+        except Refuted:  # something has no place at all
+            self.ground = None
+
+    @property
+    def looks_close(self) -> bool:
+        """Whether the problem is small enough for closer looks."""
+        return self.ground is not None and self.ground.question.size <= MOST_CLOSE
+
+    def states(self, effort: int) -> int:
+        """On how many states so much effort may be spent; none where no closer look is worth it."""
+        if self.ground is None or not effort or not self.looks_close:
+            return 0
+        return min(max(min(effort, MOST_EFFORT) // max(self.ground.question.size, 1), 1), MOST_STATES)
+
+    def has_no_room(self) -> bool:
+        """Whether chains and workload alone show that not everything fits into the hours there are."""
+        return self._too_early(self.last)
+
+    def refutes(self, finish: int, refuter: Refuter) -> bool:
+        """Whether it is certain that nothing is done by a finish."""
+        if self._too_early(finish):
+            return True
+        return bool(refuter.left) and self._refuted(finish, refuter)
+
+    def at_least(self, known_finish: int, states: int = 0) -> int:
+        """A minute before which no placement finishes: by chains and workload, and looks at so many states each."""
+        if self.ground is None:
+            return known_finish
+        placed = zip(self.ground.end[FORE], self.ground.question.problem.activities, strict=True)
+        low = max((end for end, a in placed if not a.optional and (a.minutes or a.fixed)), default=0)
+        low = _least(low, known_finish, self._too_early)
+        if states:
+            low = _least(low, known_finish, lambda finish: self._refuted(finish, Refuter(states)), GRAIN)
+        return min(low, known_finish)
+
+    def _too_early(self, finish: int) -> bool:
+        """Whether chains and workload alone refute a finish."""
+        if self.ground is None:
+            return True
+        state = self.ground.copy()
+        try:
+            state.done_by(finish)
+            workload(state)
+        except Refuted:
+            return True
+        return False
+
+    def _refuted(self, finish: int, refuter: Refuter) -> bool:
+        """Whether a closer look refutes a finish."""
+        if self.ground is None:
+            return True
+        state = self.ground.copy()
+        try:
+            state.done_by(finish)
+            state.look_closer()
+        except Refuted:
+            return True
+        return refuter.refutes(state)
+
+
 def lower_bound(problem: Problem, known_finish: int, effort: int = EFFORT) -> int:
     """The latest minute of which it is certain that no placement finishes before it (at most `known_finish`).
 
     Without effort only chains and workload are looked at. A close look costs about as much time for each state and
     activity as placing that activity a few times.
     """
-    ground = _ground(problem)
-    if ground is None:
+    prover = Prover(problem)
+    states = prover.states(effort)
+    if prover.refutes(known_finish - 1, Refuter(states)):
         return known_finish
-    question = ground.question
-    placed = zip(ground.end[FORE], problem.activities, strict=True)
-    low = max((end for end, a in placed if not a.optional and (a.minutes or a.fixed)), default=0)
-    low = _least(low, known_finish, lambda finish: _too_early(ground, finish))
-    if low >= known_finish or not effort or question.size > MOST_CLOSE:
-        return min(low, known_finish)
-    states = _states(question, effort)
-    if _refuted(ground, known_finish - 1, Refuter(states)):
-        return known_finish
-    fewer = max(states // FEWER, 1)
-    return _least(low, known_finish - 1, lambda finish: _refuted(ground, finish, Refuter(fewer)), GRAIN)
+    return prover.at_least(known_finish, fewer(states))
 
 
-def is_proven(problem: Problem, finish: int, effort: int) -> bool:
-    """Whether it is certain that no placement finishes before that minute; a part of what `lower_bound` asks."""
-    ground = _ground(problem)
-    if ground is None or _too_early(ground, finish - 1):
-        return True
-    close = effort and ground.question.size <= MOST_CLOSE
-    return bool(close) and _refuted(ground, finish - 1, Refuter(_states(ground.question, effort)))
-
-
-def _ground(problem: Problem) -> State | None:
-    """What is known before a finish is taken for granted; None if something has no place at all."""
-    state = State(Question(problem))
-    try:
-        state.begin()
-    except Refuted:
-        return None
-    return state
-
-
-def _states(question: Question, effort: int) -> int:
-    """On how many states so much effort may be spent."""
-    return min(max(min(effort, MOST_EFFORT) // question.size, 1), MOST_STATES)
+def fewer(states: int) -> int:
+    """How many states are looked at of all other finishes, if so many are of the one before the known one."""
+    return -(-states // FEWER)
 
 
 def latest_starts(problem: Problem, finish: int) -> list[float]:
@@ -93,12 +134,6 @@ def latest_starts(problem: Problem, finish: int) -> list[float]:
     return [-float(end) if end > LONG_AGO else 0.0 for end in state.end[BACK]]
 
 
-def has_no_room(problem: Problem) -> bool:
-    """Whether chains and workload alone show that not everything fits into the hours there are."""
-    ground = _ground(problem)
-    return ground is None or _too_early(ground, max((slot.end for slot in problem.slots), default=0))
-
-
 def _least(low: int, high: int, refuted: Callable[[int], bool], grain: int = 0) -> int:
     """The least finish from `low` on that is not refuted, or at most `grain` less; `high` if all before it are."""
     while low + grain < high:
@@ -108,25 +143,3 @@ def _least(low: int, high: int, refuted: Callable[[int], bool], grain: int = 0) 
         else:
             high = middle
     return low
-
-
-def _too_early(ground: State, finish: int) -> bool:
-    """Whether chains and workload alone refute a finish."""
-    state = ground.copy()
-    try:
-        state.done_by(finish)
-        workload(state)
-    except Refuted:
-        return True
-    return False
-
-
-def _refuted(ground: State, finish: int, refuter: Refuter) -> bool:
-    """Whether a closer look refutes a finish."""
-    state = ground.copy()
-    try:
-        state.done_by(finish)
-        state.look_closer()
-    except Refuted:
-        return True
-    return refuter.refutes(state)

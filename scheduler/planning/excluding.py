@@ -6,9 +6,9 @@ What may pause can also stand on both sides of another; such a pair waits until 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from scheduler.planning.problem import Lag, Option, Problem, Wait
+from scheduler.planning.problem import Lag, Option, Problem, Soil, Wait
 
 Arc = tuple[int, int, Lag]
 """What comes before, what comes after, and how long that one waits for the end of the first."""
@@ -34,6 +34,13 @@ class Alternative:
     other: Order
     around: int | None = None
     cleaners: frozenset[int] | None = None
+    members: int = field(init=False)
+    """A bit for everybody that it depends on."""
+
+    def __post_init__(self) -> None:
+        arcs = [arc for order in (self.either, self.other) for arc in (*order.arcs, *order.kept)]
+        members = {i for before, after, _ in arcs for i in (before, after)} | (self.cleaners or frozenset())
+        object.__setattr__(self, "members", sum(1 << i for i in members))
 
 
 def gains(problem: Problem) -> list[int]:
@@ -111,6 +118,16 @@ def _around_remedy(problem: Problem, before: int, remedy: int, after: int) -> It
     for wait in problem.waits:
         if wait.after == remedy and not problem.activities[wait.before].optional:
             yield wait.before, remedy, wait.lag
+
+
+def soils(problem: Problem) -> list[tuple[Soil, list[int], list[int]]]:
+    """The soils of a problem, with who is certain to soil and to want it clean; facts are left out."""
+
+    def certain(members: frozenset[int]) -> list[int]:
+        listed = ((i, problem.activities[i]) for i in sorted(members))
+        return [i for i, activity in listed if activity.minutes and not activity.optional and not activity.fixed]
+
+    return [(soil, certain(soil.soils - soil.cleans), certain(soil.wants_clean)) for soil in problem.soils]
 
 
 def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:

@@ -10,7 +10,17 @@ from collections import deque
 from collections.abc import Iterator
 from functools import cached_property
 
-from scheduler.planning.excluding import Alternative, Order, choices, lasting, pairs, smallest_pieces, whole, windows
+from scheduler.planning.excluding import (
+    Alternative,
+    Order,
+    choices,
+    lasting,
+    pairs,
+    smallest_pieces,
+    soils,
+    whole,
+    windows,
+)
 from scheduler.planning.heads import Direction
 from scheduler.planning.network import LONG_AGO, first_reaching, mirrored
 from scheduler.planning.problem import Lag, Problem
@@ -44,6 +54,7 @@ class Question:
             [(i, activities[i].demand[r]) for i in self.counted if activities[i].demand[r]] for r in resources
         ]
         self.alone = [self._alone(r) for r in resources]
+        self.soils = soils(problem)
 
     def _alone(self, resource: int) -> set[int]:
         """Those that leave nothing of a resource for any other that needs it."""
@@ -57,13 +68,21 @@ class Question:
         return pairs(self.problem, self.whole)
 
     @cached_property
+    def apart(self) -> set[tuple[int, int]]:
+        """All that exclude each other, both ways round."""
+        return {order.arcs[0][:2] for pair in self.pairs for order in (pair.either, pair.other)}
+
+    @cached_property
     def choices(self) -> list[Alternative]:
         """The choices of the problem."""
         return choices(self.problem)
 
 
 class State:
-    """What is known of all placements that are done by a finish and keep the orders decided so far."""
+    """What is known of all placements that are done by a finish and keep the orders decided so far.
+
+    The bits of `changed` are the activities of which more is known since alternatives were last gone through.
+    """
 
     def __init__(self, question: Question) -> None:
         size = question.size
@@ -82,6 +101,7 @@ class State:
         self.pairs: list[Alternative] = []
         self.windows: list[Alternative] = []
         self.queue: deque[tuple[int, int]] = deque()
+        self.changed = -1
 
     def copy(self) -> State:
         """A state of its own that knows the same."""
@@ -95,6 +115,7 @@ class State:
         other.minutes = self.minutes[:]
         other.pairs, other.choices, other.windows = self.pairs, self.choices, self.windows
         other.queue = deque(self.queue)
+        other.changed = self.changed
         return other
 
     def begin(self) -> None:
@@ -136,6 +157,7 @@ class State:
         if start[i] > -self.end[1 - side][i] or end[i] > -self.start[1 - side][i]:
             raise Refuted
         self.queue.append((side, i))
+        self.changed |= 1 << i
 
     def raise_end(self, side: int, i: int, at: int) -> None:
         """It ends no earlier than `at` in that direction. Raises Refuted."""
@@ -148,6 +170,7 @@ class State:
         if at > -self.start[1 - side][i]:
             raise Refuted
         self.queue.append((side, i))
+        self.changed |= 1 << i
 
     def know(self, i: int, j: int) -> None:
         """Write down that i ends before j starts, and all that follows from it. Raises Refuted on a circle."""
@@ -158,7 +181,9 @@ class State:
         if ahead & behind:
             raise Refuted
         for k in _bits(behind):
-            fore[k] |= ahead
+            if ahead & ~fore[k]:
+                fore[k] |= ahead
+                self.changed |= 1 << k
         for k in _bits(ahead):
             back[k] |= behind
 

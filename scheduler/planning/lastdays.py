@@ -9,6 +9,7 @@ is said.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from random import Random
 
 from scheduler.planning.excluding import Alternative, Order
 from scheduler.planning.known import BACK, FORE, Refuted, State
@@ -18,10 +19,18 @@ Branch = Callable[[State], None]
 
 
 class Refuter:
-    """Refutes finishes of one problem, with so many states settled at most, all in all."""
+    """Refutes finishes of one problem, with so many states settled at most, all in all.
 
-    def __init__(self, states: int) -> None:
+    `hear` is told every state that does not contradict itself. With `random`, which of two branches comes first is
+    left to chance.
+    """
+
+    def __init__(
+        self, states: int, hear: Callable[[State], bool] | None = None, random: Random | None = None
+    ) -> None:
         self.left = states
+        self.hear = hear
+        self.random = random
 
     def refutes(self, state: State) -> bool:
         """Whether nothing that this state stands for is possible; False too if the effort is spent."""
@@ -32,9 +41,13 @@ class Refuter:
             settle(state)
         except Refuted:
             return True
+        if self.hear is not None and not self.hear(state):
+            return False
         branches = _branches(state)
         if branches is None:
             return False
+        if self.random is not None and self.random.random() < 0.5:
+            branches = branches[1], branches[0]
         for branch in branches:
             narrowed = state.copy()
             try:

@@ -8,6 +8,8 @@ from random import Random
 
 from scheduler.model.basics import Span
 from scheduler.planning.aims import Aim
+from scheduler.planning.known import BACK, State
+from scheduler.planning.network import LONG_AGO
 from scheduler.planning.problem import Placement, Problem
 
 STRETCH = (0.1, 0.5)
@@ -85,6 +87,20 @@ def served(problem: Problem, pieces: Sequence[tuple[Span, ...] | None]) -> list[
         *(float(spans[-1].start if spans else far) for spans in pieces),
         *(float(spans[0].start if spans else far) for spans in firsts),
     ]
+
+
+def by_latest_starts(state: State) -> list[float]:
+    """The rank of the latest starts that a state allows."""
+    return [-float(at) if at > LONG_AGO else 0.0 for at in state.end[BACK]]
+
+
+def in_pieces(problem: Problem, state: State) -> list[float]:
+    """The same, but what pauses goes on by the latest start of its last piece."""
+    late = by_latest_starts(state)
+    firsts = [late[i] for i in problem.pausing]
+    for i in problem.pausing:
+        late[i] = max(late[i] + 1, -float(state.start[BACK][i]) - (problem.activities[i].smallest or 0))
+    return late + firsts
 
 
 def places(order: Sequence[int]) -> list[float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from scheduler.planning.cleaned import cleaned
 from scheduler.planning.excluding import Alternative
 from scheduler.planning.known import BACK, FORE, Refuted, State
 from scheduler.planning.workload import Supply, last_after, overfull, rest
@@ -30,6 +31,7 @@ def settle(state: State) -> None:
         if not state.queue:
             _decide_forced(state)
             _between_the_certain(state)
+            cleaned(state)
         if not state.queue:
             return
 
@@ -165,15 +167,18 @@ def _beside(state: State, side: int, used: list[tuple[int, int]], segments: list
 
 def _decide_forced(state: State) -> None:
     """Decide every alternative of which one order cannot hold. Raises Refuted if neither can."""
-    state.choices = _open(state, state.choices)
-    state.pairs = _open(state, state.pairs)
-    state.windows = _open(state, state.windows)
+    changed, state.changed = state.changed, 0
+    state.choices = _open(state, state.choices, changed)
+    state.pairs = _open(state, state.pairs, changed)
+    state.windows = _open(state, state.windows, changed)
 
 
-def _open(state: State, alternatives: list[Alternative]) -> list[Alternative]:
+def _open(state: State, alternatives: list[Alternative], changed: int) -> list[Alternative]:
     left = []
     for alternative in alternatives:
-        if alternative.around is not None and _goes_around(state, alternative.around, alternative):
+        if not alternative.members & changed:
+            left.append(alternative)
+        elif alternative.around is not None and _goes_around(state, alternative.around, alternative):
             for order in (alternative.either, alternative.other):
                 (i, j, _), *_ = order.arcs
                 if state.before[FORE][j] >> i & 1:

@@ -173,6 +173,9 @@ class Schedule:
             if found is None:
                 return LONG_AGO
             at = found[0].start
+            kept = self.kept.get(i)
+            if kept is not None:  # that piece has its room: the question is when the rest goes on
+                at = next((max(begin, kept.end) for begin, end in found if end > kept.end), at)
         return rank + pull * self.laid.open.before(at)
 
     def _find(self, i: int, at: int, minutes: int) -> tuple[Span, ...] | None:

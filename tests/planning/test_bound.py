@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.bound import is_proven, latest_starts, lower_bound
+from scheduler.planning.bound import Prover, latest_starts, lower_bound
+from scheduler.planning.lastdays import Refuter
 from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil
 from scheduler.planning.search import search
 from scheduler.planning.stuck import Stuck
@@ -240,7 +241,7 @@ def test_whoever_asks_for_the_finish_alone_is_told_nothing_that_is_not_so(asked:
     """Asked for the finish, or only whether it can be by some minute: a proof never says more than the solver."""
     answer = ask(asked, effort=2.0)
     assume(answer.status == "optimal")
-    assert not is_proven(asked, answer.finish + 1, 8_000)
+    assert not Prover(asked).refutes(answer.finish, Refuter(200))
     goal = answer.finish + more
     for found in (search(asked, 2_000, needed=0), search(asked, 2_000, needed=0, goal=goal)):
         if not isinstance(found, Stuck):

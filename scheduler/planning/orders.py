@@ -119,3 +119,13 @@ def weights_of(problem: Problem) -> list[float]:
         scarcity = sum(shares)
         weights = [weight + share * scarcity for weight, share in zip(weights, shares, strict=True)]
     return weights + [0.0] * len(problem.pausing)
+
+
+def scarcest(problem: Problem) -> int:
+    """The number of the resource of which all work takes the greatest share."""
+
+    def share(resource: int) -> float:
+        given = sum((slot.end - slot.start) * slot.capacity[resource] for slot in problem.slots)
+        return sum(a.minutes * a.demand[resource] for a in problem.activities) / max(given, 1)
+
+    return max(range(len(problem.slots[0].capacity) if problem.slots else 0), key=share, default=0)

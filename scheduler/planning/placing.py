@@ -15,6 +15,9 @@ MENDS = 40
 """How often one schedule is begun anew because it got stuck, or once for every twenty activities if that is more; and
 once more for every window that has no remedy."""
 
+AT_ONCE = 1e6
+"""Pull enough that the order decides only among those who could start at the same minute."""
+
 
 class Placer(LaidOut):
     """Places schedules of one problem."""

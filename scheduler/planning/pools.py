@@ -17,7 +17,7 @@ from scheduler.planning.aims import Aim, aim_of
 from scheduler.planning.bound import latest_starts
 from scheduler.planning.network import mirrored
 from scheduler.planning.orders import Found, chosen, crossed, places, served, weights_of
-from scheduler.planning.placing import Placer
+from scheduler.planning.placing import AT_ONCE, Placer
 from scheduler.planning.problem import Placement, Problem, Slot
 from scheduler.planning.stuck import Stuck
 
@@ -35,9 +35,6 @@ EAGER = 0.8
 
 PULL = 8.0
 """By how much at most all open minutes until the finish outweigh all places of the order then."""
-
-AT_ONCE = 1e6
-"""Pull enough that the order decides only among those who could start at the same minute."""
 
 
 class Pools:
@@ -158,6 +155,12 @@ class Pools:
     ) -> Found | None:
         """One schedule forwards; the best of all is remembered."""
         outcome = self.forward.place(rank, options=options, pull=pull, not_before=not_before)
+        return self.take(outcome, rank, not_before)
+
+    def take(
+        self, outcome: Placement | Stuck, rank: Sequence[float], not_before: Mapping[int, int] | None = None
+    ) -> Found | None:
+        """Put a schedule forwards into its pool."""
         if isinstance(outcome, Stuck):
             self.stuck = outcome
             return None

@@ -7,6 +7,7 @@ same code places forwards, and backwards on the mirrored problem.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import replace
 from heapq import heapify, heappop, heappush
 
@@ -47,49 +48,93 @@ class Schedule:
 
     def through(self, rank: Sequence[float], pull: float, by: int) -> Placement | Stuck:
         """Place everything, or say where it stopped."""
+        self.begin(rank, pull)
+        return self.go_on(by=by) or self.outcome()
+
+    def begin(self, rank: Sequence[float], pull: float) -> None:
+        """Set out with what waits for nothing."""
         activities = self.problem.activities
-        rank, needs, followers = self._mended(rank)
-        ahead = {i: at for i, at in zip(self.problem.pausing, rank[len(activities) :], strict=False) if at < rank[i]}
-        turn: list[tuple[float, float, int]] = [
-            (LONG_AGO, ahead.get(i, rank[i]), i)
-            for i, need in enumerate(needs)
+        self.pull = pull
+        self.rank, self.needs, self.followers = self._mended(rank)
+        later = zip(self.problem.pausing, rank[len(activities) :], strict=False)
+        self.ahead = {i: at for i, at in later if at < self.rank[i]}
+        self.turn: list[tuple[float, float, int]] = [
+            (LONG_AGO, self.ahead.get(i, self.rank[i]), i)
+            for i, need in enumerate(self.needs)
             if not need and activities[i].called_for
         ]
-        heapify(turn)
-        put_off: dict[int, Dirt] = {}
-        cleanings = self.soils.cleanings
+        heapify(self.turn)
+        self.put_off: dict[int, Dirt] = {}
+        self.cleanings = self.soils.cleanings
+
+    def go_on(self, until: int = NEVER, by: int = NEVER) -> Stuck | None:
+        """Place what comes next, up to what would start at `until` or later if the pull looks at starts; None if
+        nothing went wrong.
+        """
+        turn, pull, ahead = self.turn, self.pull, self.ahead
+        last = pull * self.laid.open.before(until) if pull and until < NEVER else float("inf")
         while turn:
             known, own, i = heappop(turn)
             if pull and (when := self._weighed(i, own, pull, keep=i in ahead)) > known:
                 heappush(turn, (when, own, i))
                 continue
+            if known - own >= last:
+                heappush(turn, (known, own, i))
+                return None
             if i in ahead:
                 del ahead[i]
                 self._keep(i)
-                heappush(turn, (LONG_AGO, rank[i], i))
+                heappush(turn, (LONG_AGO, self.rank[i], i))
                 continue
             if not self._put(i):
                 if self.stuck is not None and self.stuck.rule != "clean":
                     return self.stuck
-                put_off[i] = self.soils.dirty
+                self.put_off[i] = self.soils.dirty
                 continue
             if self.ends[i] > by and self.pieces[i]:
                 return Stuck(i, "late")
-            for j in followers[i]:
-                needs[j] -= 1
-                if not needs[j] and activities[j].called_for:
-                    heappush(turn, (LONG_AGO, ahead.get(j, rank[j]), j))
-            if put_off and self.soils.cleanings > cleanings:  # only that can help what was put off
-                cleanings = self.soils.cleanings
-                for j in [j for j, dirt in put_off.items() if self.soils.cleaned_by(dirt.soil, dirt.end) < NEVER]:
-                    del put_off[j]
-                    heappush(turn, (LONG_AGO, rank[j], j))
-        if put_off and self.stuck is not None:
+            self._call_followers(i)
+        return None
+
+    def _call_followers(self, i: int) -> None:
+        """Those who waited only for this one have their turn from now on, and those who waited for it to be clean."""
+        activities, turn = self.problem.activities, self.turn
+        for j in self.followers[i]:
+            self.needs[j] -= 1
+            if not self.needs[j] and activities[j].called_for:
+                heappush(turn, (LONG_AGO, self.ahead.get(j, self.rank[j]), j))
+        if self.put_off and self.soils.cleanings > self.cleanings:  # only that can help what was put off
+            self.cleanings = self.soils.cleanings
+            for j in [j for j, dirt in self.put_off.items() if self.soils.cleaned_by(dirt.soil, dirt.end) < NEVER]:
+                del self.put_off[j]
+                heappush(turn, (LONG_AGO, self.rank[j], j))
+
+    def outcome(self) -> Placement | Stuck:
+        """The placement, once nobody's turn is left, or what was never placed."""
+        if self.put_off and self.stuck is not None:
             return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.soils.dirty.start))
-        left = next((i for i, need in enumerate(needs) if need and activities[i].called_for), None)
+        activities = self.problem.activities
+        left = next((i for i, need in enumerate(self.needs) if need and activities[i].called_for), None)
         if left is not None:
             return Stuck(left, "circle")
         return Placement(pieces=tuple(spans or () for spans in self.pieces), options=self.options)
+
+    def copy(self) -> Schedule:
+        """A schedule of its own that has come as far."""
+        other = copy(self)
+        other.at_least, other.pieces, other.ends = self.at_least[:], self.pieces[:], self.ends[:]
+        other.line, other.soils = self.line.copy(), self.soils.copy()
+        other.closed = [spans[:] for spans in self.closed]
+        other.barred = [stairs.copy() for stairs in self.barred]
+        other.kept, other.ahead, other.put_off = self.kept.copy(), self.ahead.copy(), self.put_off.copy()
+        other.turn, other.needs = self.turn[:], self.needs[:]
+        return other
+
+    def reorder(self, rank: Sequence[float]) -> None:
+        """From now on serve in another order."""
+        self.rank = rank
+        self.turn = [(LONG_AGO, self.ahead.get(i, rank[i]), i) for _, _, i in self.turn]
+        heapify(self.turn)
 
     def _mended(self, rank: Sequence[float]) -> tuple[Sequence[float], list[int], list[list[int]]]:
         """The rank, what must be placed first, and for whom, with what was learned; and the facts written down."""

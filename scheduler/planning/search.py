@@ -15,11 +15,13 @@ from collections.abc import Callable
 from random import Random
 
 from scheduler.planning.bound import Prover, fewer
+from scheduler.planning.filling import Filling
 from scheduler.planning.known import FORE, State
 from scheduler.planning.lastdays import Refuter
 from scheduler.planning.network import LONG_AGO
-from scheduler.planning.orders import by_latest_starts, in_pieces
-from scheduler.planning.pools import AT_ONCE, Pools
+from scheduler.planning.orders import by_latest_starts, in_pieces, served
+from scheduler.planning.placing import AT_ONCE
+from scheduler.planning.pools import Pools
 from scheduler.planning.problem import Problem, Result
 from scheduler.planning.sparing import spare
 from scheduler.planning.stuck import Stuck
@@ -40,7 +42,7 @@ ROUND = 10_000
 PROBED = (1.0, 0.5, 0.0, 0.25)
 """Which finishes are looked at in turn: how far from the best, on the way to the bound."""
 
-STATES = 30
+STATES = 8
 """How many states such a look settles at most."""
 
 STATE = 20
@@ -76,9 +78,11 @@ class Search:
         self.bound: int | None = None
         self.looked: int | None = None
         self.hopeless = False
+        self.late: list[float] | None = None
         size = max(len(problem.activities), 1)
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
+        self.filling = Filling(self.pools.forward, self.random)
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
@@ -91,6 +95,7 @@ class Search:
         self._look_closely(self.effort)
         while not self._done():
             self._probe()
+            self._fill()
             self._until(min(self.spent + ROUND, self.effort))
         self._look_closely(self.effort)
         if self.needed is None:
@@ -134,6 +139,16 @@ class Search:
         if self.prover.refutes(finish, Refuter(STATES, self._hearing(finish), self.random)):
             self._refuted(finish)
 
+    def _fill(self) -> None:
+        """Fill the hours in the order of the best and of the latest starts."""
+        best = self.pools.best
+        if best is None or not self.filling.has_stretches:
+            return
+        served_so = served(self.problem, best.placement.pieces)[: len(self.problem.activities)]
+        for rank, options in ((served_so, best.placement.options), (self.late or self.pools.urgency, None)):
+            if not self._done():
+                self.pools.take(self.filling.filled(rank, options), rank)
+
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""
         if self.goal is not None:
@@ -148,8 +163,11 @@ class Search:
     def _hearing(self, finish: int) -> Callable[[State], bool]:
         """What serves in the orders of the states in a look at a finish, and says whether to look on."""
 
+        self.late = None
+
         def hear(state: State) -> bool:
             self.states += 1
+            self.late = self.late or by_latest_starts(state)
             self._serve(state)
             return self.pools.best is not None and self.pools.best.aim[0] > finish and not self._done()
 

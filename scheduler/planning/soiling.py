@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, insort
+from copy import copy
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
@@ -30,6 +31,16 @@ class Soiling:
         self._own_clean = [Stairs() for _ in range(soils)]  # and where they clean as well, the end of that
         self._cleaners = [Stairs() for _ in range(soils)]  # backwards in time: by their starts, their ends
         self._clean_starts: list[list[int]] = [[] for _ in range(soils)]  # of those that want it clean
+
+    def copy(self) -> Soiling:
+        """The same, to be written on by itself."""
+        other = copy(self)
+        other._begun = [begun.copy() for begun in self._begun]
+        other._dirt = [stairs.copy() for stairs in self._dirt]
+        other._own_clean = [stairs.copy() for stairs in self._own_clean]
+        other._cleaners = [stairs.copy() for stairs in self._cleaners]
+        other._clean_starts = [starts[:] for starts in self._clean_starts]
+        return other
 
     def clean_from(self, number: int, start: int) -> int:
         """`start` if clean then, else when it is clean of what came before; long ago if nothing cleans yet."""

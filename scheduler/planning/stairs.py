@@ -16,6 +16,12 @@ class Stairs:
         self._moments: list[int] = []
         self._values: list[int] = []
 
+    def copy(self) -> Stairs:
+        """Stairs of its own with the same steps."""
+        other = Stairs()
+        other._moments, other._values = self._moments[:], self._values[:]
+        return other
+
     def note(self, moment: int, value: int) -> None:
         """Write down a value at a moment."""
         moments, values = self._moments, self._values

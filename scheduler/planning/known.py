@@ -14,6 +14,7 @@ from scheduler.planning.excluding import (
     Alternative,
     Order,
     choices,
+    gains,
     lasting,
     pairs,
     smallest_pieces,
@@ -48,6 +49,7 @@ class Question:
         self.size = len(activities)
         self.counted = [i for i, a in enumerate(activities) if a.minutes and not a.optional]
         self.whole = whole(problem)
+        self.most = [a.minutes + more for a, more in zip(activities, gains(problem), strict=True)]
         resources = range(len(activities[0].demand) if activities else 0)
         self.supplies = [[Supply(p, r) for r in resources] for p in (problem, back)]
         self.using = [
@@ -160,12 +162,17 @@ class State:
         self.changed |= 1 << i
 
     def raise_end(self, side: int, i: int, at: int) -> None:
-        """It ends no earlier than `at` in that direction. Raises Refuted."""
+        """It ends no earlier than `at` in that direction. Raises Refuted.
+
+        What runs in one piece then starts no earlier than the most minutes it may get before that.
+        """
         if at <= self.end[side][i]:
             return
         if self.question.whole[i]:
-            self.raise_start(side, i, at - self.minutes[i])
-            return
+            most = self.question.most[i] if self.choices else self.minutes[i]
+            self.raise_start(side, i, at - most)
+            if at <= self.end[side][i]:
+                return
         self.end[side][i] = at
         if at > -self.start[1 - side][i]:
             raise Refuted

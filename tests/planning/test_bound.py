@@ -10,9 +10,12 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
+from scheduler.planning import refuting
 from scheduler.planning.bound import Prover, latest_starts, lower_bound
+from scheduler.planning.known import BACK, FORE, Question, Refuted, State
 from scheduler.planning.lastdays import Refuter
 from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil
+from scheduler.planning.refuting import settle
 from scheduler.planning.search import search
 from scheduler.planning.stuck import Stuck
 from scheduler.planning.workload import Supply, last_after, overfull
@@ -26,7 +29,7 @@ LATE = 900
 def bound(asked: Problem) -> int:
     """The bound, not helped by a good finish: up to where one minute after the other is refuted."""
     finish = lower_bound(asked, LATE)
-    while lower_bound(asked, finish + 1) > finish:
+    while finish < LATE and lower_bound(asked, finish + 1) > finish:
         finish += 1
     return finish
 
@@ -127,6 +130,16 @@ def test_each_choice_costs_something() -> None:
         Option(leader=1, waits=(wait(1, 0, 30),), extra=((0, 10),)),
     )
     assert bound(problem([work(40), work(50)], choices=(choice,))) == 130
+
+
+def test_a_window_that_closes_leaves_room_for_the_minutes_that_a_choice_adds() -> None:
+    """A minute that has to start within 40 of 22 gets five more: after hours 10-22 it ends at 65 in 59-69."""
+    choice = (
+        Option(leader=0, waits=(wait(0, 1),), extra=((1, 5),)),
+        Option(leader=1, waits=(wait(1, 0, 5000),)),
+    )
+    hours = slots((10, 22), (59, 69))
+    assert bound(problem([work(12), work(1)], [wait(0, 1, until=40)], choices=(choice,), slots=hours)) == 65
 
 
 def test_a_latest_end_lies_inside_the_air_that_fits() -> None:
@@ -249,3 +262,54 @@ def test_whoever_asks_for_the_finish_alone_is_told_nothing_that_is_not_so(asked:
     short = search(asked, 2_000, needed=0, goal=goal)
     if more >= 0 and not isinstance(short, Stuck):
         assert short.finish_not_before <= goal
+
+
+def test_what_wants_it_clean_waits_for_the_only_one_that_cleans() -> None:
+    """30 minutes of dust, then 20 that want it clean; who cleans, for 10 minutes, can't come before 200: 230."""
+    soil = Soil(soils=frozenset({0}), cleans=frozenset({2}), wants_clean=frozenset({1}))
+    asked = problem([work(30), work(20), work(10, release=200)], [wait(0, 1)], soils=(soil,))
+    assert bound(asked) == 230
+
+
+def test_who_cleans_waits_for_the_first_piece_of_dust_that_is_certain_to_come_before() -> None:
+    """Hours 0-60 and 100-160. 60 minutes of dust, in two, begin in the first hours if they are done by 130. The 20
+    that want it clean can't be before that: the wipe of 10 comes after 30 minutes of dust, and they start at 40.
+    """
+    soil = Soil(soils=frozenset({0}), cleans=frozenset({2}), wants_clean=frozenset({1}))
+    barrier = Barrier(by=1, until=Lag(), bars=frozenset({0}))
+    steps = [work(60, 30), work(20, release=15), work(10)]
+    asked = problem(steps, soils=(soil,), barriers=(barrier,), slots=slots((0, 60), (100, 160)))
+    state = State(Question(asked))
+    state.begin()
+    state.done_by(130)
+    state.raise_start(BACK, 1, -60)
+    state.look_closer()
+    settle(state)
+    assert (state.start[FORE][2], state.start[FORE][1]) == (30, 40)
+
+
+@settings(max_examples=150)
+@given(problems(), st.integers(0, 400))
+def test_alternatives_left_alone_until_something_changes_are_decided_alike(asked: Problem, finish: int) -> None:
+    """The same is known at the end if all of them are gone through every time."""
+
+    def known(*, everything: bool) -> list[list[int]] | None:
+        def decide(state: State) -> None:
+            state.changed = -1
+            decided(state)
+
+        decided = refuting._decide_forced
+        state = State(Question(asked))
+        with pytest.MonkeyPatch.context() as patch:
+            if everything:
+                patch.setattr(refuting, "_decide_forced", decide)
+            try:
+                state.begin()
+                state.done_by(finish)
+                state.look_closer()
+                settle(state)
+            except Refuted:
+                return None
+        return [*state.start, *state.end]
+
+    assert known(everything=False) == known(everything=True)

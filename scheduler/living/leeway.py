@@ -24,6 +24,9 @@ from scheduler.wallclock import NEVER, at_local, local_date
 from scheduler.worktime import windows
 
 WEEK = timedelta(days=7)
+EFFORT = 150_000
+"""Effort of one plan out of many at most; only what the bound leaves open takes it."""
+
 FEW = 2
 """So many steps stand for a session in its title."""
 
@@ -134,7 +137,8 @@ class _WhatIf:
         hours = windows(job, known, self._zone, taken)
         in_order = replace(facts, before=self.made.answer.pieces)  # the first thing to try: the plan, pushed along
         problem = lower(job, ground.graph, hours, ground.films, in_order).problem
-        outcome = search(problem, self.wish.effort, self.wish.seed, needed=needed, goal=goal)
+        effort = min(self.wish.effort, EFFORT)
+        outcome = search(problem, effort, self.wish.seed, needed=needed, goal=goal)
         if not isinstance(outcome, Stuck):
             return outcome.placement.finish, max(needed, outcome.finish_not_before)
         try:

@@ -13,7 +13,7 @@ from collections.abc import Callable
 
 from scheduler.planning.known import BACK, FORE, Question, Refuted, State
 from scheduler.planning.lastdays import Refuter
-from scheduler.planning.network import LONG_AGO
+from scheduler.planning.orders import by_latest_starts
 from scheduler.planning.problem import Problem
 from scheduler.planning.refuting import workload
 
@@ -131,7 +131,7 @@ def latest_starts(problem: Problem, finish: int) -> list[float]:
         state.flow()
     except Refuted:  # not even alone: any order shows where it is stuck
         return [float(i) for i in range(len(problem.activities))]
-    return [-float(end) if end > LONG_AGO else 0.0 for end in state.end[BACK]]
+    return by_latest_starts(state)
 
 
 def _least(low: int, high: int, refuted: Callable[[int], bool], grain: int = 0) -> int:

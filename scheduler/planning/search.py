@@ -161,8 +161,10 @@ class Search:
         self.hopeless = self.goal is not None and finish >= self.goal
 
     def _hearing(self, finish: int) -> Callable[[State], bool]:
-        """What serves in the orders of the states in a look at a finish, and says whether to look on."""
+        """What serves in the orders of the states in a look at a finish, and says whether to look on.
 
+        The first of them, before anything is decided, is the order in which the hours are filled next.
+        """
         self.late = None
 
         def hear(state: State) -> bool:

@@ -2,7 +2,8 @@
 
 Orders are crossed with each other, and taken from looks at earlier finishes: a look takes such a finish for granted
 and draws conclusions, and where these do not contradict themselves, they say how late everything may start. To serve
-in that order often leads to the finish. So what bounds the search also guides it.
+in that order often leads to the finish. So what bounds the search also guides it, where hours come in stretches;
+without breaks crossing alone does better on what is large.
 
 Effort is counted in activities placed, never in seconds, so that the same question gets the same answer on every
 machine. Aims, in order: earliest finish, fewest days, least moved against the plan handed out before, earliest
@@ -94,8 +95,9 @@ class Search:
         self._until(min(FIRST_LOOK, self.effort))
         self._look_closely(self.effort)
         while not self._done():
-            self._probe()
-            self._fill()
+            if self.filling.has_stretches:
+                self._probe()
+                self._fill()
             self._until(min(self.spent + ROUND, self.effort))
         self._look_closely(self.effort)
         if self.needed is None:
@@ -120,7 +122,7 @@ class Search:
         refuter = Refuter(self.prover.states(effort))
         while self.pools.best is not None and not self._met() and (finish := self._aimed()) != self.looked:
             self.looked = finish
-            refuter.hear = None if self._spent() else self._hearing(finish)
+            refuter.hear = self._hearing(finish) if self.filling.has_stretches and not self._spent() else None
             if self.prover.refutes(finish, refuter):
                 self._refuted(finish)
         if self.pools.best is not None and self.needed is None and not self._met():
@@ -142,7 +144,7 @@ class Search:
     def _fill(self) -> None:
         """Fill the hours in the order of the best and of the latest starts."""
         best = self.pools.best
-        if best is None or not self.filling.has_stretches:
+        if best is None:
             return
         served_so = served(self.problem, best.placement.pieces)[: len(self.problem.activities)]
         for rank, options in ((served_so, best.placement.options), (self.late or self.pools.urgency, None)):

@@ -77,7 +77,7 @@ class Search:
         self.probes = 0
         self.states = 0
         self.bound: int | None = None
-        self.looked: int | None = None
+        self.looked: tuple[int, int] | None = None
         self.hopeless = False
         self.late: list[float] | None = None
         size = max(len(problem.activities), 1)
@@ -119,15 +119,16 @@ class Search:
 
     def _look_closely(self, effort: int) -> None:
         """Whether the finish found can be beaten at all, as closely as the effort allows; and if so, its bound."""
-        refuter = Refuter(self.prover.states(effort))
-        while self.pools.best is not None and not self._met() and (finish := self._aimed()) != self.looked:
-            self.looked = finish
+        states = self.prover.states(effort)
+        refuter = Refuter(states)
+        while self.pools.best is not None and not self._met() and (self._aimed(), states) != self.looked:
+            finish = self._aimed()
+            self.looked = finish, states
             refuter.hear = self._hearing(finish) if self.filling.has_stretches and not self._spent() else None
             if self.prover.refutes(finish, refuter):
                 self._refuted(finish)
         if self.pools.best is not None and self.needed is None and not self._met():
-            states = fewer(self.prover.states(effort))
-            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim[0], states))
+            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim[0], fewer(states)))
 
     def _probe(self) -> None:
         """Look at one finish that is earlier than the best, and serve in the orders that this leads to."""

@@ -12,7 +12,7 @@ from dataclasses import replace
 from scheduler.planning.cleaned import cleaned
 from scheduler.planning.excluding import Alternative
 from scheduler.planning.known import BACK, FORE, Refuted, State
-from scheduler.planning.workload import Supply, last_after, overfull, rest
+from scheduler.planning.workload import Supply, last_after, lateness, rest
 
 ROUNDS = 50
 """How often all rules are gone through. Each time something rises; a state that keeps rising is left as it is."""
@@ -62,7 +62,7 @@ def _more(state: State, resource: int) -> Iterator[tuple[int, int, int]]:
 def workload(state: State) -> None:
     """All work of a resource fits between its heads and deadlines. Raises Refuted if not."""
     for r in range(len(state.question.using)):
-        if overfull([*_wanting(state, FORE, r), *_more(state, r)]):
+        if lateness([*_wanting(state, FORE, r), *_more(state, r)], enough=0) > 0:
             raise Refuted
 
 

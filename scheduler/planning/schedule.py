@@ -71,6 +71,16 @@ class Schedule:
         """Place what comes next, up to what would start at `until` or later if the pull looks at starts; None if
         nothing went wrong.
         """
+        while (i := self.upcoming(until)) is not None:
+            stuck = self.serve(i)
+            if stuck is not None:
+                return stuck
+            if self.ends[i] > by and self.pieces[i]:
+                return Stuck(i, "late")
+        return None
+
+    def upcoming(self, until: int = NEVER) -> int | None:
+        """Whose turn it is, who then has to be served; None if nobody is left who starts before `until`."""
         turn, pull, ahead = self.turn, self.pull, self.ahead
         last = pull * self.laid.open.before(until) if pull and until < NEVER else float("inf")
         while turn:
@@ -81,20 +91,47 @@ class Schedule:
             if known - own >= last:
                 heappush(turn, (known, own, i))
                 return None
-            if i in ahead:
-                del ahead[i]
-                self._keep(i)
-                heappush(turn, (LONG_AGO, self.rank[i], i))
-                continue
-            if not self._put(i):
-                if self.stuck is not None and self.stuck.rule != "clean":
-                    return self.stuck
-                self.put_off[i] = self.soils.dirty
-                continue
-            if self.ends[i] > by and self.pieces[i]:
-                return Stuck(i, "late")
-            self._call_followers(i)
+            if i not in ahead:
+                return i
+            del ahead[i]
+            self._keep(i)
+            heappush(turn, (LONG_AGO, self.rank[i], i))
         return None
+
+    def serve(self, i: int) -> Stuck | None:
+        """Place one whose turn it is; what would be dirty waits until somebody has cleaned."""
+        if self._put(i):
+            self._call_followers(i)
+        elif self.stuck is not None and self.stuck.rule != "clean":
+            return self.stuck
+        else:
+            self.put_off[i] = self.soils.dirty
+        return None
+
+    def could_start(self, until: int) -> list[int]:
+        """Those whose turn has come and who could start before `until`, in the order of their rank."""
+        able = []
+        for _, own, i in self.turn:
+            minutes = self.network.minutes[i]
+            found = self._find(i, self.earliest(i), minutes) if minutes else None
+            if found is not None and found[0].start < until:
+                able.append((own, i))
+        return [i for _, i in sorted(able)]
+
+    def call(self, i: int) -> None:
+        """It is the turn of this one now, who then has to be served."""
+        self.turn = [entry for entry in self.turn if entry[2] != i]
+        heapify(self.turn)
+
+    def hurry(self, i: int, rank: float) -> None:
+        """From now on serve one no later than its rank would be with that."""
+        if self.pieces[i] is not None or rank >= self.rank[i]:
+            return
+        self.rank = list(self.rank)
+        self.rank[i] = rank
+        if any(entry[2] == i for entry in self.turn):
+            self.call(i)
+            heappush(self.turn, (LONG_AGO, self.ahead.get(i, rank), i))
 
     def _call_followers(self, i: int) -> None:
         """Those who waited only for this one have their turn from now on, and those who waited for it to be clean."""
@@ -130,12 +167,6 @@ class Schedule:
         other.turn, other.needs = self.turn[:], self.needs[:]
         return other
 
-    def reorder(self, rank: Sequence[float]) -> None:
-        """From now on serve in another order."""
-        self.rank = rank
-        self.turn = [(LONG_AGO, self.ahead.get(i, rank[i]), i) for _, _, i in self.turn]
-        heapify(self.turn)
-
     def _mended(self, rank: Sequence[float]) -> tuple[Sequence[float], list[int], list[list[int]]]:
         """The rank, what must be placed first, and for whom, with what was learned; and the facts written down."""
         needs, followers = self.network.needs[:], self.network.followers
@@ -158,7 +189,7 @@ class Schedule:
         activity, minutes = self.problem.activities[i], self.network.minutes[i]
         fixed = activity.fixed
         ends = self.ends
-        at = self._earliest(i)
+        at = self.earliest(i)
         if not minutes:
             ends[i] = fixed[-1].end if fixed else at
             self.pieces[i] = fixed
@@ -185,7 +216,7 @@ class Schedule:
         activity = self.problem.activities[i]
         if self.pieces[i] is not None or activity.smallest is None:
             return
-        found = self._find(i, self._earliest(i), activity.smallest)
+        found = self._find(i, self.earliest(i), activity.smallest)
         if found is None:
             return
         self.kept[i] = found[0]
@@ -195,7 +226,7 @@ class Schedule:
         for number in self.laid.soiling[i]:
             self.soils.soil(i, number, (*activity.fixed, *found), cleans=False, whole=False)
 
-    def _earliest(self, i: int) -> int:
+    def earliest(self, i: int) -> int:
         """When release, waits and what is done of it allow it to start."""
         at, ends = self.at_least[i], self.ends
         for before, lag in self.network.lags[i]:
@@ -210,7 +241,7 @@ class Schedule:
 
     def _weighed(self, i: int, rank: float, pull: float, *, keep: bool) -> float:
         """Its rank with the earliest start as things stand; long ago if it can't be placed at all."""
-        at, minutes = self._earliest(i), self.network.minutes[i]
+        at, minutes = self.earliest(i), self.network.minutes[i]
         if keep:
             minutes = self.problem.activities[i].smallest or minutes
         if minutes:

@@ -20,12 +20,13 @@ from scheduler.planning.filling import Filling
 from scheduler.planning.known import FORE, State
 from scheduler.planning.lastdays import Refuter
 from scheduler.planning.network import LONG_AGO
-from scheduler.planning.orders import by_latest_starts, in_pieces, served
+from scheduler.planning.orders import by_latest_starts, in_pieces
 from scheduler.planning.placing import AT_ONCE
 from scheduler.planning.pools import Pools
 from scheduler.planning.problem import Problem, Result
 from scheduler.planning.sparing import spare
 from scheduler.planning.stuck import Stuck
+from scheduler.wallclock import DAY, NEVER
 
 DEFAULT_EFFORT = 1_000_000
 """Activities placed before a search that has not met its bound gives up."""
@@ -43,14 +44,29 @@ ROUND = 10_000
 PROBED = (1.0, 0.5, 0.0, 0.25)
 """Which finishes are looked at in turn: how far from the best, on the way to the bound."""
 
-STATES = 8
-"""How many states such a look settles at most."""
+STATES = 3
+"""How many states of such a look say in what order to serve."""
+
+DECIDED = 30
+"""How many it settles at most to find one in which all choices are decided."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
 
+FILLS = 2
+"""How often the hours are filled for it."""
+
 STRAY = 2 * 24 * 60
 """How far an order near to that of a state strays at most, in minutes."""
+
+SHAKEN = 0.7
+"""In how many of these cases it is an order near to that of the latest starts, instead of that."""
+
+STRAYING = 0.3
+"""Share of the activities that stray in such an order."""
+
+SPREADS = (0.1, 0.3, 1.0, 3.0)
+"""How far they stray at most, in days: one of these."""
 
 
 class Search:
@@ -79,11 +95,11 @@ class Search:
         self.bound: int | None = None
         self.looked: tuple[int, int] | None = None
         self.hopeless = False
-        self.late: list[float] | None = None
+        self.granted: State | None = None
         size = max(len(problem.activities), 1)
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
-        self.filling = Filling(self.pools.forward, self.random)
+        self.filling = Filling(self.pools.forward)
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
@@ -139,18 +155,25 @@ class Search:
         finish = self._aimed()
         if self.goal is None:
             finish -= int((finish - self._bound()) * share)
-        if self.prover.refutes(finish, Refuter(STATES, self._hearing(finish), self.random)):
+        hear = self._hearing(finish, STATES if share else DECIDED)
+        if self.prover.refutes(finish, Refuter(DECIDED, hear, self.random)):
             self._refuted(finish)
 
     def _fill(self) -> None:
-        """Fill the hours in the order of the best and of the latest starts."""
-        best = self.pools.best
-        if best is None:
+        """Fill the hours for the finish looked at last, in the order of its latest starts or near to that."""
+        state, random = self.granted, self.random
+        if state is None:
             return
-        served_so = served(self.problem, best.placement.pieces)[: len(self.problem.activities)]
-        for rank, options in ((served_so, best.placement.options), (self.late or self.pools.urgency, None)):
-            if not self._done():
-                self.pools.take(self.filling.filled(rank, options), rank)
+        late = by_latest_starts(state)
+        options = self.pools.forward.settle(late)
+        for _ in range(FILLS):
+            if self._done():
+                return
+            rank = late
+            if random.random() < SHAKEN:
+                spread = random.choice(SPREADS) * DAY
+                rank = [at + random.uniform(-spread, spread) if random.random() < STRAYING else at for at in late]
+            self.pools.take(self.filling.filled(rank, options, state), rank)
 
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""
@@ -163,17 +186,23 @@ class Search:
         self.bound = max(self._bound(), finish + 1)
         self.hopeless = self.goal is not None and finish >= self.goal
 
-    def _hearing(self, finish: int) -> Callable[[State], bool]:
-        """What serves in the orders of the states in a look at a finish, and says whether to look on.
-
-        The first of them, before anything is decided, is the order in which the hours are filled next.
+    def _hearing(self, finish: int, most: int = NEVER) -> Callable[[State], bool]:
+        """What serves in the orders of the states in a look at a finish, of so many of them, and says whether to look
+        on: until those are heard and one in which all choices are decided. For that the hours are filled next.
         """
-        self.late = None
+        self.granted = None
+        heard = 0
 
         def hear(state: State) -> bool:
+            nonlocal heard
+            heard += 1
             self.states += 1
-            self.late = self.late or by_latest_starts(state)
-            self._serve(state)
+            if self.granted is None or self.granted.choices:
+                self.granted = state
+            if heard <= most:
+                self._serve(state)
+            elif not state.choices:
+                return False
             return self.pools.best is not None and self.pools.best.aim[0] > finish and not self._done()
 
         return hear

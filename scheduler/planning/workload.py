@@ -13,6 +13,7 @@ from heapq import heappop, heappush
 from itertools import pairwise
 
 from scheduler.planning.problem import Problem, Slot
+from scheduler.wallclock import NEVER
 
 
 class Supply:
@@ -50,21 +51,24 @@ class Supply:
         return self._starts[i] + -(-(amount - self._sums[i]) // self._amounts[i])
 
 
-def overfull(wanting: Sequence[tuple[int, int, int]]) -> bool:
-    """Whether work (head, deadline, amount), in resource minutes, does not fit between its heads and deadlines.
+def lateness(wanting: Sequence[tuple[int, int, int]], enough: int = NEVER) -> int:
+    """By how much work (head, deadline, amount), in resource minutes, misses a deadline at most; negative if by none.
 
-    It is done as it comes, the earliest deadline first, which meets all deadlines if any order does.
+    It is done as it comes, the earliest deadline first, which meets all deadlines if any order does. Once more than
+    `enough` is found nothing worse is looked for.
     """
     waiting: list[list[int]] = []
-    now = 0
+    now, worst = 0, -NEVER
     for head, deadline, amount in sorted(wanting):
         while waiting and now < head:
             first = waiting[0]
             spent = min(first[1], head - now)
             now += spent
             first[1] -= spent
-            if now > first[0]:
-                return True
+            if now - first[0] > worst:
+                worst = now - first[0]
+                if worst > enough:
+                    return worst
             if not first[1]:
                 heappop(waiting)
         now = max(now, head)
@@ -72,9 +76,11 @@ def overfull(wanting: Sequence[tuple[int, int, int]]) -> bool:
     while waiting:
         deadline, amount = heappop(waiting)
         now += amount
-        if now > deadline:
-            return True
-    return False
+        if now - deadline > worst:
+            worst = now - deadline
+            if worst > enough:
+                return worst
+    return worst
 
 
 def last_after(

@@ -18,7 +18,7 @@ from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil
 from scheduler.planning.refuting import settle
 from scheduler.planning.search import search
 from scheduler.planning.stuck import Stuck
-from scheduler.planning.workload import Supply, last_after, overfull
+from scheduler.planning.workload import Supply, last_after, lateness
 from tests.bench.oracle import ask
 from tests.support.problems import problem, problems, slots, wait, work
 
@@ -227,10 +227,16 @@ def test_supply_counts_the_minutes_of_the_hours() -> None:
     assert [supply.when(amount) for amount in (5, 10, 12, 30, 31)] == [15, 20, 31, 40, None]
 
 
-@pytest.mark.parametrize(("deadline", "full"), [(30, False), (29, True)])
-def test_work_is_done_the_earliest_deadline_first(deadline: int, full: bool) -> None:
-    """10 from 0 by 50; 20 from 10 by the deadline; 5 from 5 by 15: done by 10 + 20 = 30 at the earliest."""
-    assert overfull([(0, 50, 10), (10, deadline, 20), (5, 15, 5)]) is full
+@pytest.mark.parametrize(("deadline", "late"), [(33, -3), (30, 0), (29, 1), (20, 10)])
+def test_work_is_done_the_earliest_deadline_first(deadline: int, late: int) -> None:
+    """10 from 0 by 50; 20 from 10 by the deadline; 5 from 5 by 15: the 20 are done by 30 at the earliest."""
+    assert lateness([(0, 50, 10), (10, deadline, 20), (5, 15, 5)]) == late
+
+
+def test_no_more_lateness_than_enough_is_looked_for() -> None:
+    """10 by 8 are 2 late, 10 more by 9 are 11 late; where one minute is enough, 2 it is."""
+    wanting = [(0, 8, 10), (0, 9, 10)]
+    assert (lateness(wanting), lateness(wanting, enough=1)) == (11, 2)
 
 
 def test_the_last_of_a_set() -> None:

@@ -9,24 +9,96 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduler.planning import search as searching
+from scheduler.planning.bound import Prover
 from scheduler.planning.filling import Filling
-from scheduler.planning.placing import Placer
+from scheduler.planning.known import State
+from scheduler.planning.lastdays import Refuter
+from scheduler.planning.leftover import Leftover
+from scheduler.planning.network import LONG_AGO
+from scheduler.planning.placing import AT_ONCE, Placer
 from scheduler.planning.problem import Placement, Problem
+from scheduler.planning.schedule import Schedule
 from scheduler.planning.search import Search
-from scheduler.planning.stuck import Stuck
+from scheduler.planning.stuck import Mends, Stuck
 from tests.bench.oracle import ask
 from tests.support.placement_check import faults
-from tests.support.problems import problem, problems, slots, work
+from tests.support.problems import problem, problems, slots, wait, work
+
+
+def _granted(asked: Problem, finish: int) -> State | None:
+    """What a look at a finish says once all choices are decided; None if it is refuted."""
+    heard = list[State]()
+
+    def hear(state: State) -> bool:
+        heard.append(state)
+        return bool(state.choices)
+
+    refuted = Prover(asked).refutes(finish, Refuter(30, hear))
+    return None if refuted or not heard else heard[-1]
+
+
+def _filled(asked: Problem, rank: list[float], finish: int) -> Placement:
+    """A schedule filled for a finish that is not refuted."""
+    state, placer = _granted(asked, finish), Placer(asked)
+    assert state is not None
+    filled = Filling(placer).filled(rank, placer.settle(rank), state)
+    assert isinstance(filled, Placement)
+    return filled
 
 
 def test_a_stretch_is_filled_with_what_fits_it() -> None:
-    """Hours of 60 and 60; 40, 30 and 30 minutes. In that order the second 30 minutes wait for a third stretch."""
+    """Hours of 60 and 60; 40, 30 and 30 minutes. In that order 20 minutes are lost, with the 30 first none."""
     asked = problem([work(40), work(30), work(30)], slots=slots((0, 60), (100, 160), (200, 260)))
     in_order = Placer(asked).place([0.0, 1.0, 2.0])
-    filled = Filling(Placer(asked), Random(0)).filled([0.0, 1.0, 2.0], None)
     assert isinstance(in_order, Placement)
-    assert isinstance(filled, Placement)
-    assert (in_order.finish, filled.finish) == (160, 140)
+    assert (in_order.finish, _filled(asked, [0.0, 1.0, 2.0], 140).finish) == (160, 140)
+
+
+def test_what_has_a_window_is_served_in_time() -> None:
+    """70 minutes, 50 more before 230, and 40 that the order puts before these: they come too late by ten minutes.
+
+    The remedy takes 30 then, and the rest waits for a third stretch of hours.
+    """
+    asked = problem(
+        [work(70), work(50), work(40), work(30, optional=True)],
+        waits=(wait(0, 1, 60, until=160, remedy=3), wait(0, 3, 120)),
+        slots=slots((0, 100), (200, 300), (400, 500)),
+    )
+    rank = [0.0, 250.0, 240.0, 0.0]
+    in_order = Placer(asked).place(rank, pull=AT_ONCE)
+    assert isinstance(in_order, Placement)
+    filled = _filled(asked, rank, 290)
+    assert (in_order.finish, filled.finish) == (450, 290)
+    assert not filled.pieces[3]
+
+
+def test_what_is_left_comes_late_by_what_does_not_fit() -> None:
+    """70 minutes in hours of 60 and 60 that are to be done by 160: from 100 on they are 10 late, from 130 on 40."""
+    asked = problem([work(40), work(30)], slots=slots((0, 60), (100, 160), (200, 260)))
+    state, placer = _granted(asked, 160), Placer(asked)
+    assert state is not None
+    schedule = Schedule(placer, (), Mends({}), LONG_AGO)
+    schedule.begin([0.0, 1.0], AT_ONCE)
+    left = Leftover(state, 0)
+    assert [left.lateness(schedule, minute) for minute in (0, 60, 100, 130)] == [0, 10, 10, 40]
+    assert schedule.go_on(until=60) is None
+    assert left.lateness(schedule, 100) == 0  # 40 of them are placed
+
+
+def test_a_missed_window_leaves_the_remedy_too() -> None:
+    """50 minutes at 0, and 50 more before 210, by 300: from 200 on they fit; from 240 on 30 more, 20 too many."""
+    asked = problem(
+        [work(50), work(50), work(30, optional=True)],
+        waits=(wait(0, 1, 60, until=160, remedy=2),),
+        slots=slots((0, 100), (200, 300), (400, 500)),
+    )
+    state, placer = _granted(asked, 300), Placer(asked)
+    assert state is not None
+    schedule = Schedule(placer, (), Mends({}), LONG_AGO)
+    schedule.begin([0.0, 1.0, 1.0], AT_ONCE)
+    assert schedule.go_on(until=100) is None
+    left = Leftover(state, 0)
+    assert [left.lateness(schedule, minute) for minute in (200, 240)] == [0, 20]
 
 
 @settings(max_examples=150)
@@ -35,7 +107,10 @@ def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int) -> None:
     """An independent check of the rules finds nothing wrong with a schedule that was tried stretch by stretch."""
     random = Random(seed)
     rank = [random.uniform(0, 100) for _ in asked.activities]
-    found = Filling(Placer(asked), random).filled(rank, None)
+    state, placer = _granted(asked, asked.slots[-1].end if asked.slots else 0), Placer(asked)
+    if state is None:
+        return
+    found = Filling(placer).filled(rank, placer.settle(rank), state)
     if not isinstance(found, Stuck):
         assert not faults(asked, found)
 

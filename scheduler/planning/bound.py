@@ -78,17 +78,21 @@ class Prover:
             low = _least(low, known_finish, lambda finish: self._refuted(finish, Refuter(states)), GRAIN)
         return min(low, known_finish)
 
-    def _too_early(self, finish: int) -> bool:
-        """Whether chains and workload alone refute a finish."""
+    def granted(self, finish: int) -> State | None:
+        """What chains say if a finish is taken for granted; None if they refute it, or workload does."""
         if self.ground is None:
-            return True
+            return None
         state = self.ground.copy()
         try:
             state.done_by(finish)
             workload(state)
         except Refuted:
-            return True
-        return False
+            return None
+        return state
+
+    def _too_early(self, finish: int) -> bool:
+        """Whether chains and workload alone refute a finish."""
+        return self.granted(finish) is None
 
     def _refuted(self, finish: int, refuter: Refuter) -> bool:
         """Whether a closer look refutes a finish."""

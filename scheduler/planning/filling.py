@@ -44,13 +44,14 @@ class _Way(NamedTuple):
 
 
 class Filling:
-    """Fills the hours of one problem."""
+    """Fills the hours of one problem; `ways` counts in how many ways stretches were."""
 
     def __init__(self, placer: Placer) -> None:
         self.placer = placer
         self.ends = [end for _, end in placer.open.spans]
         self.resource = scarcest(placer.problem)
         self.takes = [activity.demand[self.resource] for activity in placer.problem.activities]
+        self.ways = 0
 
     @property
     def has_stretches(self) -> bool:
@@ -100,6 +101,7 @@ class Filling:
                 good += way.late <= before.late
 
     def _way(self, schedule: Schedule, end: int, left: Leftover) -> _Way:
+        self.ways += 1
         return _Way(left.lateness(schedule, end), -self._done(schedule, end), schedule)
 
     def _done(self, schedule: Schedule, end: int) -> int:

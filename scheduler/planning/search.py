@@ -2,8 +2,9 @@
 
 Orders are crossed with each other, and taken from looks at earlier finishes: a look takes such a finish for granted
 and draws conclusions, and where these do not contradict themselves, they say how late everything may start. To serve
-in that order often leads to the finish. So what bounds the search also guides it, where hours come in stretches;
-without breaks crossing alone does better on what is large.
+in that order often leads to the finish, or to fill the hours stretch by stretch so that nothing comes later. So what
+bounds the search also guides it, where hours come in stretches; without breaks crossing alone does better on what is
+large.
 
 Effort is counted in activities placed, never in seconds, so that the same question gets the same answer on every
 machine. Aims, in order: earliest finish, fewest days, least moved against the plan handed out before, earliest
@@ -55,6 +56,9 @@ STATE = 20
 
 FILLS = 2
 """How often the hours are filled for it."""
+
+WAY = 0.1
+"""What a way to fill a stretch costs for every activity, in placements of it: all that is left is looked at then."""
 
 STRAY = 2 * 24 * 60
 """How far an order near to that of a state strays at most, in minutes."""
@@ -147,14 +151,20 @@ class Search:
             self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim[0], fewer(states)))
 
     def _probe(self) -> None:
-        """Look at one finish that is earlier than the best, and serve in the orders that this leads to."""
-        if self.pools.best is None or not self.prover.looks_close:
+        """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
+
+        Of what is large only the chains are asked.
+        """
+        if self.pools.best is None:
             return
         share = PROBED[self.probes % len(PROBED)]
         self.probes += 1
         finish = self._aimed()
         if self.goal is None:
             finish -= int((finish - self._bound()) * share)
+        if not self.prover.looks_close:
+            self.granted = self.prover.granted(finish)
+            return
         hear = self._hearing(finish, STATES if share else DECIDED)
         if self.prover.refutes(finish, Refuter(DECIDED, hear, self.random)):
             self._refuted(finish)
@@ -220,8 +230,9 @@ class Search:
 
     @property
     def spent(self) -> int:
-        """The effort so far: activities placed, and states settled at their cost."""
-        return self.pools.placed + self.states * len(self.problem.activities) * STATE
+        """The effort so far: activities placed, and states settled and stretches filled at their cost."""
+        each = self.states * STATE + self.filling.ways * WAY
+        return self.pools.placed + int(each * len(self.problem.activities))
 
     def _used(self) -> float:
         """The share of the effort that is spent."""

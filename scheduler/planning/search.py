@@ -57,6 +57,9 @@ STATE = 20
 FILLS = 2
 """How often the hours are filled for it."""
 
+MOST_FILLED = 600
+"""With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort."""
+
 WAY = 0.1
 """What a way to fill a stretch costs for every activity, in placements of it: all that is left is looked at then."""
 
@@ -115,7 +118,7 @@ class Search:
         self._until(min(FIRST_LOOK, self.effort))
         self._look_closely(self.effort)
         while not self._done():
-            if self.filling.has_stretches:
+            if self.filling.has_stretches and len(self.problem.activities) <= MOST_FILLED:
                 self._probe()
                 self._fill()
             self._until(min(self.spent + ROUND, self.effort))

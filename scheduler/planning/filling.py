@@ -30,7 +30,6 @@ GOOD = 3
 TRIES = 60
 """How many other ways are tried at most."""
 
-
 Windows = Mapping[int, Sequence[tuple[int, Ready]]]
 """Whose window ends how long after the end of each activity."""
 
@@ -44,7 +43,7 @@ class _Way(NamedTuple):
 
 
 class Filling:
-    """Fills the hours of one problem; `ways` counts in how many ways stretches were."""
+    """Fills the hours of one problem. `ways` counts the ways in which stretches were filled so far."""
 
     def __init__(self, placer: Placer) -> None:
         self.placer = placer

@@ -46,10 +46,10 @@ PROBED = (1.0, 0.5, 0.0, 0.25)
 """Which finishes are looked at in turn: how far from the best, on the way to the bound."""
 
 STATES = 3
-"""How many states of such a look say in what order to serve."""
+"""How many states of such a look, as a rule, say in what order to serve."""
 
 DECIDED = 30
-"""How many it settles at most to find one in which all choices are decided."""
+"""How many it settles at most, to find one with all choices decided; next to the best finish all of them say so."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import atexit
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -113,6 +114,8 @@ def _say_unwritten(error: OSError) -> int:
         # Whoever was reading has closed the pipe: nothing is left to say, and nothing went wrong.
         sys.stderr.close()
         return 0
+    if error.filename is None:  # what is left to print would be tried once more at the end, with a code of its own
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
     said = f"{error.filename or 'what is printed'}: {error.strerror or error}"
     say_error(f"{said}; check the name, the folder, its rights and the room on the disk")
     return 2

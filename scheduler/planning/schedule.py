@@ -108,15 +108,19 @@ class Schedule:
             self.put_off[i] = self.soils.dirty
         return None
 
-    def could_start(self, until: int) -> list[int]:
-        """Those whose turn has come and who could start before `until`, in the order of their rank."""
+    def able(self, until: int) -> list[tuple[int, float, int]]:
+        """Those whose turn has come and who could start before `until`: when, with which rank, and who, the earliest
+        first; and ahead of these those who have no place as things stand, long ago.
+        """
         able = []
         for _, own, i in self.turn:
-            minutes = self.network.minutes[i]
-            found = self._find(i, self.earliest(i), minutes) if minutes else None
-            if found is not None and found[0].start < until:
-                able.append((own, i))
-        return [i for _, i in sorted(able)]
+            at, minutes = self.earliest(i), self.network.minutes[i]
+            if minutes and at < until:
+                found = self._find(i, at, minutes)
+                at = LONG_AGO if found is None else found[0].start
+            if at < until:
+                able.append((at, own, i))
+        return sorted(able)
 
     def call(self, i: int) -> None:
         """It is the turn of this one now, who then has to be served."""

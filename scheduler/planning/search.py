@@ -54,8 +54,11 @@ DECIDED = 30
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
 
-FILLS = 2
-"""How often the hours are filled for it."""
+KEEPS = (8, 16)
+"""With how many beginnings kept the hours are filled for it, one time each."""
+
+MOST_KEPT = 1_600
+"""How many activities all beginnings kept have at most, unless there are two, so that effort is left for more."""
 
 MOST_FILLED = 600
 """With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort."""
@@ -106,7 +109,7 @@ class Search:
         size = max(len(problem.activities), 1)
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
-        self.filling = Filling(self.pools.forward)
+        self.filling = Filling(self.pools.forward, self._spent)
 
     def run(self) -> Result | Stuck:
         """The best placement within the effort, or where every schedule got stuck."""
@@ -179,14 +182,17 @@ class Search:
             return
         late = by_latest_starts(state)
         options = self.pools.forward.settle(late)
-        for _ in range(FILLS):
+        for keep in KEEPS:
             if self._done():
                 return
             rank = late
             if random.random() < SHAKEN:
                 spread = random.choice(SPREADS) * DAY
                 rank = [at + random.uniform(-spread, spread) if random.random() < STRAYING else at for at in late]
-            self.pools.take(self.filling.filled(rank, options, state), rank)
+            known = NEVER if self.pools.best is None else self.pools.best.placement.finish
+            filled = self.filling.filled(rank, options, state, min(keep, max(MOST_KEPT // len(late), 2)), known)
+            if filled is not None:
+                self.pools.take(filled, rank)
 
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""

@@ -42,6 +42,10 @@ class Packing(NamedTuple):
             at += width
         return packed
 
+    def field(self, resource: int) -> tuple[int, int]:
+        """Where the amount of one resource stands: by how much to shift, and the mask."""
+        return sum(self.widths[:resource]), (1 << (self.widths[resource] - 1)) - 1
+
 
 def packing_of(problem: Problem) -> Packing:
     """The packing that holds every capacity and every demand of a problem."""
@@ -104,6 +108,16 @@ class Timeline:
             else:
                 return begin
         return None
+
+    def idle(self, start: int, end: int, field: tuple[int, int]) -> int:
+        """What is free of one resource in [start, end), in its minutes; what is of no use to anybody is left out."""
+        shift, mask = field
+        free = 0
+        for i in range(max(bisect_right(self.starts, start) - 1, 0), bisect_left(self.starts, end)):
+            span = min(self.ends[i], end) - max(self.starts[i], start)
+            if span > 0:
+                free += span * (self.free[i] >> shift & mask)
+        return free
 
     def runs(self, after: int, demand: int, blocked: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
         """The longest stretches from `after` on in which `demand` is free and nothing is blocked, in order."""

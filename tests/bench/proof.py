@@ -1,19 +1,24 @@
 """Random jobs like ours, planned by the search and asked of the oracle: how near to the optimum, how often proven.
 
-    python -m tests.bench.proof --jobs 200 --seed 1 [--effort N] [--oracle S] [--every K]
+    python -m tests.bench.proof --jobs 200 --seed 1 [--effort N] [--oracle S] [--every K] [--answers FILE]
 
 The oracle is told the finish that the search found and looks for one no later, for at most S of its own
 deterministic seconds a job. Where it proves an optimum, ours is held against it. Prints a line for each job that it
 could not prove or that differs, then the table. Times are processor time.
+
+The oracle takes hours for all of them. With a file its answers are kept there, a line of JSON each, and not asked for
+again: an optimum stays one. What it could not answer is taken from there too if it was given as much time.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import time
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import partial
+from pathlib import Path
 from statistics import median
 
 from scheduler.planning.search import DEFAULT_EFFORT, search
@@ -35,16 +40,27 @@ class Compared:
     answer: oracle.Answer
 
 
-def compare(seed: int, effort: int, patience: float) -> Compared:
-    """Plan the job with this number, then ask the oracle."""
+def compare(seed: int, effort: int, patience: float, known: dict[int, oracle.Answer]) -> Compared:
+    """Plan the job with this number, then ask the oracle, unless its answer is known."""
     problem = job(seed)
     begun = time.process_time()
     result = search(problem, effort)
     seconds = time.process_time() - begun
     assert not isinstance(result, Stuck), f"job {seed}: {result}"
     finish = result.placement.finish
-    answer = oracle.ask(problem, by=finish, effort=patience)
+    answer = known.get(seed) or oracle.ask(problem, by=finish, effort=patience)
     return Compared(seed, finish, result.finish_not_before, seconds, answer)
+
+
+def kept(file: Path | None, patience: float) -> dict[int, oracle.Answer]:
+    """The answers of the oracle in a file, by job: optima, and what it did not find in so much time."""
+    lines = file.read_text().splitlines() if file is not None and file.exists() else []
+    answers = {}
+    for line in lines:
+        entry = json.loads(line)
+        if entry["status"] == "optimal" or entry["effort"] >= patience:
+            answers[entry["seed"]] = oracle.Answer(*(entry[name] for name in oracle.Answer.__annotations__))
+    return answers
 
 
 def table(found: list[Compared]) -> list[str]:
@@ -82,12 +98,17 @@ def main() -> None:
     parser.add_argument("--effort", type=int, default=DEFAULT_EFFORT)
     parser.add_argument("--oracle", type=float, default=60.0, help="deterministic seconds of the oracle for each job")
     parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--answers", type=Path, help="where the answers of the oracle are kept")
     asked = parser.parse_args()
     seeds = range(asked.seed, asked.seed + asked.jobs, asked.every)
-    found = []
+    found, known = [], kept(asked.answers, asked.oracle)
+    ask = partial(compare, effort=asked.effort, patience=asked.oracle, known=known)
     with ProcessPoolExecutor(asked.processes) as pool:
-        for one in pool.map(partial(compare, effort=asked.effort, patience=asked.oracle), seeds):
+        for one in pool.map(ask, seeds):
             found.append(one)
+            if asked.answers is not None and one.seed not in known:
+                with asked.answers.open("a") as lines:
+                    print(json.dumps({"seed": one.seed, "effort": asked.oracle, **asdict(one.answer)}), file=lines)
             if one.answer.status != "optimal" or one.finish != one.answer.finish or one.bound < one.finish:
                 print(
                     f"job {one.seed}: ours {one.finish}, not before {one.bound}, {one.seconds:.2f} s;"

@@ -33,6 +33,17 @@ def test_taking_cuts_segments_and_keeps_the_rest() -> None:
     assert free.whole(0, 61, packing.pack((1,))) is None
 
 
+def test_what_is_idle_counts_one_resource() -> None:
+    """Three people and a ladder until 100, then two; one of them and the ladder are taken from 20 to 50."""
+    free, packing = line(Slot(0, 100, (3, 1)), Slot(100, 120, (2, 1)), Slot(200, 210, (1, 0)))
+    free.take(20, 50, packing.pack((1, 1)))
+    people, ladders = packing.field(0), packing.field(1)
+    assert free.idle(0, 100, people) == 300 - 30
+    assert free.idle(40, 110, people) == 20 + 150 + 20
+    assert free.idle(30, 205, ladders) == 50 + 20
+    assert (free.idle(120, 200, people), free.idle(-10, 5, people)) == (0, 15)
+
+
 def test_what_is_of_no_use_to_anybody_is_dropped() -> None:
     """Two people, and nobody works without one: what both have been taken from is gone, what one is left of stays."""
     packing = Packing.of([2])

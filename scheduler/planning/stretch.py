@@ -13,10 +13,10 @@ from scheduler.planning.leftover import Leftover
 from scheduler.planning.network import LONG_AGO, Ready
 from scheduler.planning.schedule import Schedule
 
-GOOD = 3
+GOOD = 2
 """With how many ways without coming later than before no more are tried."""
 
-TRIES = 150
+TRIES = 100
 """How many are served at most, in all ways but the first."""
 
 WIDE = 8

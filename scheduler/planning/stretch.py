@@ -17,7 +17,7 @@ GOOD = 2
 """With how many ways without coming later than before no more are tried."""
 
 TRIES = 100
-"""How many are served at most, in all ways but the first."""
+"""How many are served at most once the first way has come to an end, or to where it is stuck."""
 
 WIDE = 8
 """How many may be served next at one moment at most."""
@@ -63,6 +63,7 @@ class Stretch:
         self.best: Way | None = None
         self.good = 0
         self.tried = 0
+        self.turned = False
         self.seen: set[tuple[int, int]] = set()
 
     def ways(self) -> Iterator[Way]:
@@ -71,7 +72,7 @@ class Stretch:
         if not first.able:
             yield self._way(first)
         moments = [first]
-        while moments and (self.best is None or (self.good < GOOD and self.tried < TRIES)):
+        while moments and self.good < GOOD and self.tried < TRIES:
             moment = moments[-1]
             more_idle = self.best is not None and self.before.idle + moment.idle > self.best.idle
             after = None if more_idle else self._next(moment)
@@ -95,10 +96,11 @@ class Stretch:
             if (served, start) in self.seen:
                 continue
             self.seen.add((served, start))
-            self.tried += self.best is not None
+            self.tried += self.turned
             schedule = moment.schedule.copy()
             schedule.call(i)
             if schedule.serve(i) is not None:
+                self.turned = True
                 continue
             spans = schedule.pieces[i]
             if not spans or start == LONG_AGO or not schedule.network.minutes[i]:  # nothing to choose
@@ -110,6 +112,7 @@ class Stretch:
 
     def _way(self, moment: _Moment) -> Way:
         schedule = moment.schedule
+        self.turned = True
         late = self.left.lateness(schedule, self.end)
         idle = self.before.idle + self._idle(schedule, self.end)
         way = Way(late, idle, self.before.placed | moment.served, schedule)

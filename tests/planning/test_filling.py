@@ -20,6 +20,7 @@ from scheduler.planning.placing import AT_ONCE, Placer
 from scheduler.planning.problem import Placement, Problem
 from scheduler.planning.schedule import Schedule
 from scheduler.planning.search import Search
+from scheduler.planning.stretch import TRIES
 from scheduler.planning.stuck import Mends, Stuck
 from scheduler.wallclock import NEVER
 from tests.bench.oracle import ask
@@ -135,6 +136,23 @@ def test_once_the_effort_is_spent_what_is_left_is_served_in_its_order() -> None:
     found = Filling(placer, lambda: True).filled([0.0, 1.0, 2.0], (), state, KEEP, NEVER)
     assert isinstance(found, Placement)
     assert found.finish == 160
+
+
+def test_where_every_way_gets_stuck_not_all_of_them_are_gone_through(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Twelve that could be served in any order, and one that never can: there is an end to it."""
+    asked = problem([work(10) for _ in range(13)], slots=slots((0, 130), (200, 300)))
+    state, placer = _granted(asked, 130), Placer(asked)
+    assert state is not None
+    served, serve = list[int](), Schedule.serve
+
+    def stuck_at_last(self: Schedule, i: int) -> Stuck | None:
+        served.append(i)
+        return Stuck(i, "room") if i == 12 else serve(self, i)
+
+    monkeypatch.setattr(Schedule, "serve", stuck_at_last)
+    found = Filling(placer).filled([float(i) for i in range(13)], (), state, KEEP, NEVER)
+    assert isinstance(found, Stuck)
+    assert len(served) < 4 * TRIES
 
 
 def test_who_could_be_served_next() -> None:

@@ -29,7 +29,7 @@ from scheduler.planning.sparing import spare
 from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import DAY, NEVER
 
-DEFAULT_EFFORT = 1_000_000
+DEFAULT_EFFORT = 1_500_000
 """Activities placed before a search that has not met its bound gives up."""
 
 FIRST_LOOK = 10_000

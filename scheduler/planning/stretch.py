@@ -13,7 +13,7 @@ from scheduler.planning.leftover import Leftover
 from scheduler.planning.network import LONG_AGO, Ready
 from scheduler.planning.schedule import Schedule
 
-GOOD = 2
+GOOD = 3
 """With how many ways without coming later than before no more are tried."""
 
 TRIES = 100

@@ -18,7 +18,6 @@ from scheduler.planning.problem import Placement
 from scheduler.planning.schedule import Schedule
 from scheduler.planning.stretch import Stretch, Way, Windows
 from scheduler.planning.stuck import Mends, Stuck
-from scheduler.planning.timeline import packing_of
 
 
 class Filling:
@@ -41,8 +40,8 @@ class Filling:
     def filled(
         self, rank: Sequence[float], options: tuple[int, ...], state: State, keep: int, known_finish: int
     ) -> Placement | Stuck | None:
-        """The best schedule for the finish that a look granted, served in the order of `rank` if nothing speaks
-        against it, which is in minutes. Whatever has a window is served no later than that ends.
+        """The best schedule for the finish that a look granted, served in the order of `rank`, which is in minutes,
+        unless others serve it better. Whatever has a window is served no later than that ends.
 
         `keep` ways are gone on from at the end of each stretch, each with others placed. None if it came to nothing
         earlier than a known finish.
@@ -50,7 +49,7 @@ class Filling:
         first = Schedule(self.placer, options, Mends({}), LONG_AGO)
         left = Leftover(state, self.resource, first.network)
         most = left.allowed(known_finish)
-        windows, field = _windows(first), packing_of(self.placer.problem).field(self.resource)
+        windows, field = _windows(first), self.placer.packing.field(self.resource)
         first.begin(rank, AT_ONCE)
         kept = [Way(0, 0, 0, first)]
         for begin, end in self.placer.open.spans:

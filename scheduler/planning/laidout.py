@@ -21,7 +21,7 @@ class LaidOut:
         self.placements = 0
         activities = problem.activities
         size = range(len(activities))
-        packing = packing_of(problem)
+        packing = self.packing = packing_of(problem)
         self.demand = [packing.pack(activity.demand) for activity in activities]
         self.empty = Timeline.of(problem.slots, packing, packing.pack(_least_demand(problem)))
         self.barred, self.groups, self.closing = _barred_alike(problem, self.ready)

@@ -58,7 +58,7 @@ def kept(file: Path | None, patience: float) -> dict[int, oracle.Answer]:
     answers = {}
     for line in lines:
         entry = json.loads(line)
-        if entry["status"] == "optimal" or entry["effort"] >= patience:
+        if entry["status"] == "optimal" or (entry["status"] == "unknown" and entry["effort"] >= patience):
             answers[entry["seed"]] = oracle.Answer(*(entry[name] for name in oracle.Answer.__annotations__))
     return answers
 

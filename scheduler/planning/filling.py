@@ -9,15 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from scheduler.planning.known import State
+from scheduler.planning.known import BACK, FORE, State
 from scheduler.planning.leftover import Leftover
 from scheduler.planning.network import LONG_AGO, Ready
 from scheduler.planning.orders import scarcest
 from scheduler.planning.placing import AT_ONCE, Placer
 from scheduler.planning.problem import Placement
 from scheduler.planning.schedule import Schedule
-from scheduler.planning.stretch import Stretch, Way, Windows
+from scheduler.planning.stretch import Manner, Stretch, Way, Windows
 from scheduler.planning.stuck import Mends, Stuck
+from scheduler.wallclock import DAY
 
 
 class Filling:
@@ -37,33 +38,49 @@ class Filling:
         """Whether the hours are in more than one stretch."""
         return len(self.placer.open.spans) > 1
 
+    def cleaners(self, state: State) -> list[int]:
+        """Who cleans and could do so more than a day later than at the earliest, as far as a state says."""
+        problem = self.placer.problem
+        cleaning = sorted({i for soil in problem.soils for i in soil.cleans})
+        named = [(i, problem.activities[i]) for i in cleaning]
+        open_ones = [i for i, activity in named if activity.minutes and not activity.optional and not activity.fixed]
+        return [i for i in open_ones if -state.end[BACK][i] - state.start[FORE][i] > DAY]
+
     def filled(
-        self, rank: Sequence[float], options: tuple[int, ...], state: State, keep: int, known_finish: int
+        self,
+        rank: Sequence[float],
+        options: tuple[int, ...],
+        state: State,
+        manner: Manner,
+        known_finish: int,
+        saved: int | None = None,
     ) -> Placement | Stuck | None:
         """The best schedule for the finish that a look granted, served in the order of `rank`, which is in minutes,
         unless others serve it better. Whatever has a window is served no later than that ends.
 
-        `keep` ways are gone on from at the end of each stretch, each with others placed. None if it came to nothing
-        earlier than a known finish.
+        As many ways as the manner says are gone on from at the end of each stretch, each with others placed. One who
+        cleans can be saved until somebody urgent wants it. None if it came to nothing earlier than a known finish.
         """
         first = Schedule(self.placer, options, Mends({}), LONG_AGO)
         left = Leftover(state, self.resource, first.network)
         most = left.allowed(known_finish)
         windows, field = _windows(first), self.placer.packing.field(self.resource)
         first.begin(rank, AT_ONCE)
+        if saved is not None:
+            first.save(saved, int(rank[saved]))
         kept = [Way(0, 0, 0, first)]
         for begin, end in self.placer.open.spans:
             if self.spent() or any(not way.schedule.turn for way in kept):
                 break
             ahead: dict[int, Way] = {}
             for before in kept:
-                for way in Stretch(before, begin, end, left, windows, field).ways():
+                for way in Stretch(before, begin, end, left, windows, field, manner).ways():
                     self.ways += 1
                     if way.placed not in ahead or way[:2] < ahead[way.placed][:2]:
                         ahead[way.placed] = way
             if not ahead:
                 return kept[0].schedule.go_on() or kept[0].schedule.outcome()
-            kept = sorted((way for way in ahead.values() if way.late <= most), key=lambda way: way[:3])[:keep]
+            kept = sorted((way for way in ahead.values() if way.late <= most), key=lambda way: way[:3])[: manner.keep]
             if not kept:
                 return None
         outcomes = [way.schedule.go_on() or way.schedule.outcome() for way in kept]

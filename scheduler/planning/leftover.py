@@ -54,12 +54,12 @@ class Leftover:
     def _wanting(self, schedule: Schedule, at: int) -> Iterator[Work]:
         """Head, deadline and amount of all that is still to be done: what has its place already has no choice."""
         before, takes, optional, pieces = self.before, self.takes, self.optional, schedule.pieces
-        heads, least, ends = self.heads, schedule.at_least, schedule.ends[:]
+        heads, least, minutes, ends = self.heads, schedule.at_least, schedule.left, schedule.ends[:]
         for i in self.order:
             spans = pieces[i]
             if spans is None:
                 if not optional[i]:
-                    found = self._soonest(i, max(heads[i], at, least[i]), ends)
+                    found = self._soonest(i, max(heads[i], at, least[i]), minutes[i], ends)
                     if found is None:
                         yield NO_ROOM
                         return
@@ -69,11 +69,10 @@ class Leftover:
             elif spans and ends[i] > at and takes[i]:
                 for begin, end in spans:
                     if end > at:
-                        head, done = before(max(begin, at)), before(end)
-                        yield head, done, done - head
+                        yield before(max(begin, at)), before(end), (end - max(begin, at)) * takes[i]
 
-    def _soonest(self, i: int, start: int, ends: list[int]) -> tuple[int, int] | None:
-        """Start and end of one at the soonest from a start on, after the ends of what it waits for."""
+    def _soonest(self, i: int, start: int, minutes: int, ends: list[int]) -> tuple[int, int] | None:
+        """Start and end of so many minutes of one at the soonest from a start on, after what it waits for."""
         network = self.network
         for before, lag in network.lags[i]:
             when = ends[before] + lag
@@ -83,12 +82,13 @@ class Leftover:
             when = ready[ends[before]]
             if when > start:  # noqa: PLR1730
                 start = when
-        minutes = network.minutes[i]
         return self.place(i, start, minutes) if minutes else (start, start)
 
     def _open(self, schedule: Schedule, i: int, head: int) -> Work:
         """The same of one that has no place yet. Its deadline keeps a window; one that is missed adds the remedy."""
-        amount, deadline = self.network.minutes[i] * self.takes[i], self.deadlines[i]
+        amount, deadline = schedule.left[i] * self.takes[i], self.deadlines[i]
+        if i in schedule.begun:
+            return self.before(head), deadline, amount
         for wait, until in self.network.limited[i]:
             end = schedule.ends[wait.before]
             if end <= LONG_AGO or (wait.remedy is not None and schedule.pieces[wait.remedy] is not None):

@@ -26,10 +26,11 @@ from scheduler.planning.placing import AT_ONCE
 from scheduler.planning.pools import Pools
 from scheduler.planning.problem import Problem, Result
 from scheduler.planning.sparing import spare
+from scheduler.planning.stretch import Manner
 from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import DAY, NEVER
 
-DEFAULT_EFFORT = 1_500_000
+DEFAULT_EFFORT = 2_000_000
 """Activities placed before a search that has not met its bound gives up."""
 
 FIRST_LOOK = 10_000
@@ -49,19 +50,27 @@ STATES = 3
 """How many states of such a look, as a rule, say in what order to serve."""
 
 DECIDED = 30
-"""How many it settles at most, to find one with all choices decided; next to the best finish all of them say so."""
+"""How many it settles at most, to find one with all choices decided; next to the best finish and to the bound all of
+them say so."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
 
-KEEPS = (8, 16)
-"""With how many beginnings kept the hours are filled for it, one time each."""
+MANNERS = (
+    Manner(keep=8, tries=100),
+    Manner(keep=16, tries=100),
+    Manner(keep=8, tries=200, by_order=True),
+    Manner(keep=8, tries=100, saves=True),
+)
+"""In what manners the hours are filled for it. One that led to something better comes again, or else the next."""
 
 MOST_KEPT = 1_600
 """How many activities all beginnings kept have at most, unless there are two, so that effort is left for more."""
 
 MOST_FILLED = 600
-"""With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort."""
+"""With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort. Each
+takes longer to place, and the effort shrinks by as much as there are more.
+"""
 
 WAY = 0.1
 """What a way to fill a stretch costs for every activity, in placements of it: all that is left is looked at then."""
@@ -95,7 +104,8 @@ class Search:
         self.needed = needed
         self.goal = goal
         self.problem = problem
-        self.effort = effort
+        size = max(len(problem.activities), 1)
+        self.effort = effort = min(effort, effort * MOST_FILLED // size)
         self.schedules = schedules
         self.random = Random(seed)
         self.tell = tell
@@ -106,7 +116,7 @@ class Search:
         self.looked: tuple[int, int] | None = None
         self.hopeless = False
         self.granted: State | None = None
-        size = max(len(problem.activities), 1)
+        self.filled = 0
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
         self.filling = Filling(self.pools.forward, self._spent)
@@ -159,7 +169,7 @@ class Search:
     def _probe(self) -> None:
         """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
 
-        Of what is large only the chains are asked.
+        From the bound on up it is the first one that is not refuted. Of what is large only the chains are asked.
         """
         if self.pools.best is None:
             return
@@ -171,9 +181,12 @@ class Search:
         if not self.prover.looks_close:
             self.granted = self.prover.granted(finish)
             return
-        hear = self._hearing(finish, STATES if share else DECIDED)
-        if self.prover.refutes(finish, Refuter(DECIDED, hear, self.random)):
+        most = DECIDED if share in (0.0, 1.0) else STATES
+        while self.prover.refutes(finish, Refuter(DECIDED, self._hearing(finish, most), self.random)):
             self._refuted(finish)
+            if share < 1.0 or self._done():
+                return
+            finish = self._bound()
 
     def _fill(self) -> None:
         """Fill the hours for the finish looked at last, in the order of its latest starts or near to that."""
@@ -182,17 +195,22 @@ class Search:
             return
         late = by_latest_starts(state)
         options = self.pools.forward.settle(late)
-        for keep in KEEPS:
+        for _ in MANNERS:
             if self._done():
                 return
             rank = late
             if random.random() < SHAKEN:
                 spread = random.choice(SPREADS) * DAY
                 rank = [at + random.uniform(-spread, spread) if random.random() < STRAYING else at for at in late]
+            manner = MANNERS[self.filled % len(MANNERS)]
+            cleaners = self.filling.cleaners(state) if manner.saves else []
+            saved = random.choice(cleaners) if cleaners else None
+            manner = manner._replace(keep=min(manner.keep, max(MOST_KEPT // len(late), 2)))
             known = NEVER if self.pools.best is None else self.pools.best.placement.finish
-            filled = self.filling.filled(rank, options, state, min(keep, max(MOST_KEPT // len(late), 2)), known)
-            if filled is not None:
-                self.pools.take(filled, rank)
+            filled = self.filling.filled(rank, options, state, manner, known, saved)
+            found = None if filled is None else self.pools.take(filled, rank)
+            if found is None or found.placement.finish >= known:
+                self.filled += 1
 
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""

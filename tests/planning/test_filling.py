@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.model.basics import Span
 from scheduler.planning import bound as bounding
 from scheduler.planning import search as searching
 from scheduler.planning.bound import Prover
@@ -17,17 +18,17 @@ from scheduler.planning.lastdays import Refuter
 from scheduler.planning.leftover import Leftover
 from scheduler.planning.network import LONG_AGO
 from scheduler.planning.placing import AT_ONCE, Placer
-from scheduler.planning.problem import Placement, Problem
+from scheduler.planning.problem import Placement, Problem, Soil
 from scheduler.planning.schedule import Schedule
 from scheduler.planning.search import Search
-from scheduler.planning.stretch import TRIES
+from scheduler.planning.stretch import Manner, Stretch, Way
 from scheduler.planning.stuck import Mends, Stuck
 from scheduler.wallclock import NEVER
 from tests.bench.oracle import ask
 from tests.support.placement_check import faults
 from tests.support.problems import problem, problems, slots, wait, work
 
-KEEP = 8
+PLAIN = Manner(keep=8, tries=100)
 
 
 def _granted(asked: Problem, finish: int) -> State | None:
@@ -42,11 +43,13 @@ def _granted(asked: Problem, finish: int) -> State | None:
     return None if refuted or not heard else heard[-1]
 
 
-def _filled(asked: Problem, rank: list[float], finish: int) -> Placement:
+def _filled(
+    asked: Problem, rank: list[float], finish: int, manner: Manner = PLAIN, saved: int | None = None
+) -> Placement:
     """A schedule filled for a finish that is not refuted."""
     state, placer = _granted(asked, finish), Placer(asked)
     assert state is not None
-    filled = Filling(placer).filled(rank, placer.settle(rank), state, KEEP, NEVER)
+    filled = Filling(placer).filled(rank, placer.settle(rank), state, manner, NEVER, saved)
     assert isinstance(filled, Placement)
     return filled
 
@@ -123,7 +126,7 @@ def test_nothing_is_filled_to_the_end_that_is_no_sooner_than_what_is_known() -> 
     state, placer = _granted(asked, 140), Placer(asked)
     assert state is not None
     rank = [0.0, 1.0, 2.0]
-    found = [Filling(placer).filled(rank, (), state, KEEP, known) for known in (140, 141)]
+    found = [Filling(placer).filled(rank, (), state, PLAIN, known) for known in (140, 141)]
     assert found[0] is None
     assert isinstance(found[1], Placement)
     assert found[1].finish == 140
@@ -133,7 +136,7 @@ def test_once_the_effort_is_spent_what_is_left_is_served_in_its_order() -> None:
     asked = problem([work(40), work(30), work(30)], slots=slots((0, 60), (100, 160), (200, 260)))
     state, placer = _granted(asked, 140), Placer(asked)
     assert state is not None
-    found = Filling(placer, lambda: True).filled([0.0, 1.0, 2.0], (), state, KEEP, NEVER)
+    found = Filling(placer, lambda: True).filled([0.0, 1.0, 2.0], (), state, PLAIN, NEVER)
     assert isinstance(found, Placement)
     assert found.finish == 160
 
@@ -150,9 +153,9 @@ def test_where_every_way_gets_stuck_not_all_of_them_are_gone_through(monkeypatch
         return Stuck(i, "room") if i == 12 else serve(self, i)
 
     monkeypatch.setattr(Schedule, "serve", stuck_at_last)
-    found = Filling(placer).filled([float(i) for i in range(13)], (), state, KEEP, NEVER)
+    found = Filling(placer).filled([float(i) for i in range(13)], (), state, PLAIN, NEVER)
     assert isinstance(found, Stuck)
-    assert len(served) < 4 * TRIES
+    assert len(served) < 4 * PLAIN.tries
 
 
 def test_who_could_be_served_next() -> None:
@@ -183,16 +186,69 @@ def test_a_missed_window_leaves_the_remedy_too() -> None:
     assert [left.lateness(schedule, minute) for minute in (200, 240)] == [0, 20]
 
 
-@settings(max_examples=150)
-@given(problems(), st.integers(0, 1000), st.integers(1, 20))
-def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int) -> None:
+def _first_way(asked: Problem, rank: list[float], finish: int, manner: Manner) -> Schedule:
+    """The natural way to fill the first stretch of hours."""
+    state, placer = _granted(asked, finish), Placer(asked)
+    assert state is not None
+    schedule = Schedule(placer, (), Mends({}), LONG_AGO)
+    schedule.begin(rank, AT_ONCE)
+    left, (begin, end) = Leftover(state, 0, schedule.network), placer.open.spans[0]
+    ways = Stretch(Way(0, 0, 0, schedule), begin, end, left, {}, placer.packing.field(0), manner).ways()
+    return next(ways).schedule
+
+
+def test_the_order_decides_among_those_who_could_start_before_another_could_be_done() -> None:
+    """At 0 there is one who takes 60 minutes, at 10 one who is more urgent, at 80 one who is most urgent."""
+    asked = problem([work(60), work(50, release=10), work(20, release=80)], slots=slots((0, 100), (200, 300)))
+    natural = _first_way(asked, [2.0, 1.0, 0.0], 300, PLAIN)
+    by_order = _first_way(asked, [2.0, 1.0, 0.0], 300, PLAIN._replace(by_order=True))
+    assert natural.pieces == [(Span(0, 60),), None, (Span(80, 100),)]
+    assert by_order.pieces == [None, (Span(10, 60),), (Span(80, 100),)]
+
+
+def test_two_who_were_put_off_are_both_served_once_it_is_clean() -> None:
+    """Two people. The first one soils until 20, somebody cleans until 30, and two want it clean: both begin then."""
+    asked = problem(
+        [work(20), work(10, takes=(2,)), work(15, release=10), work(15, release=10)],
+        waits=(wait(0, 1, 0),),
+        slots=slots((0, 100), people=2),
+        soils=(Soil(soils=frozenset({0}), cleans=frozenset({1}), wants_clean=frozenset({2, 3})),),
+    )
+    first = _first_way(asked, [0.0, 1.0, 2.0, 3.0], 100, PLAIN)
+    assert [spans[0].start for spans in first.pieces if spans] == [0, 20, 30, 30]
+
+
+def test_one_who_cleans_is_saved_for_the_pause_of_one_who_soils() -> None:
+    """80 minutes that soil, in pieces of 30 at least; 10 that clean; 50 that want it clean, from 40 on.
+
+    At once the one who cleans is of no use, and what soils has to come last. Saved it comes after a piece: of 30 at
+    first, of 40 once it is seen that 10 stay idle otherwise.
+    """
+    asked = problem(
+        [work(80, smallest=30), work(10), work(50, release=40)],
+        slots=slots((0, 100), (200, 300)),
+        soils=(Soil(soils=frozenset({0}), cleans=frozenset({1}), wants_clean=frozenset({2})),),
+    )
+    rank, sparing = [90.0, 200.0, 50.0], PLAIN._replace(saves=True)
+    assert _filled(asked, rank, 240).finish == 280
+    saved = _filled(asked, rank, 240, sparing, saved=1)
+    assert saved.finish == 240
+    assert saved.pieces == ((Span(0, 40), Span(200, 240)), (Span(40, 50),), (Span(50, 100),))
+
+
+@settings(max_examples=250)
+@given(problems(), st.integers(0, 1000), st.integers(1, 20), st.booleans(), st.booleans())
+def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, by_order: bool, saves: bool) -> None:
     """An independent check of the rules finds nothing wrong with a schedule that was tried stretch by stretch."""
     random = Random(seed)
     rank = [random.uniform(0, 100) for _ in asked.activities]
     state, placer = _granted(asked, asked.slots[-1].end if asked.slots else 0), Placer(asked)
     if state is None:
         return
-    found = Filling(placer).filled(rank, placer.settle(rank), state, keep, NEVER)
+    filling = Filling(placer)
+    cleaners = filling.cleaners(state) if saves else []
+    saved = random.choice(cleaners) if cleaners else None
+    found = filling.filled(rank, placer.settle(rank), state, Manner(keep, 100, by_order, saves), NEVER, saved)
     if isinstance(found, Placement):
         assert not faults(asked, found)
 

@@ -43,8 +43,9 @@ GLANCE = 5_000
 ROUND = 10_000
 """Activities placed between two looks."""
 
-PROBED = (1.0, 0.5, 0.0, 0.25)
-"""Which finishes are looked at in turn: how far from the best, on the way to the bound."""
+PROBED = (1.0, 0.5, 1.0, 0.0)
+"""Which finishes are looked at in turn: how far from the best, on the way to the bound. Near the bound a look says
+most about the order."""
 
 STATES = 3
 """How many states of such a look, as a rule, say in what order to serve."""

@@ -106,7 +106,7 @@ class Search:
         self.goal = goal
         self.problem = problem
         size = max(len(problem.activities), 1)
-        self.effort = effort = min(effort, effort * MOST_FILLED // size)
+        self.effort = effort = max(min(effort, effort * MOST_FILLED // size), 1)
         self.schedules = schedules
         self.random = Random(seed)
         self.tell = tell

@@ -18,9 +18,9 @@ from scheduler.planning.lastdays import Refuter
 from scheduler.planning.leftover import Leftover
 from scheduler.planning.network import LONG_AGO
 from scheduler.planning.placing import AT_ONCE, Placer
-from scheduler.planning.problem import Placement, Problem, Soil
+from scheduler.planning.problem import Placement, Problem, Result, Soil
 from scheduler.planning.schedule import Schedule
-from scheduler.planning.search import Search
+from scheduler.planning.search import Search, search
 from scheduler.planning.stretch import Manner, Stretch, Way
 from scheduler.planning.stuck import Mends, Stuck
 from scheduler.wallclock import NEVER
@@ -272,3 +272,10 @@ def test_looks_at_earlier_finishes_lead_to_nothing_that_is_not_so(asked: Problem
     answer = ask(asked, by=found.placement.finish, effort=2.0)
     if answer.status == "optimal":
         assert found.finish_not_before <= answer.finish
+
+
+def test_of_more_activities_than_are_filled_fewer_are_placed_for_the_same_effort() -> None:
+    most = searching.MOST_FILLED
+    few, many = problem([work(1)] * 2), problem([work(1)] * (4 * most), slots=slots((0, 4 * most)))
+    assert [Search(asked, 1_000).effort for asked in (few, many)] == [1_000, 250]
+    assert isinstance(search(many, 1), Result)

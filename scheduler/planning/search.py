@@ -117,7 +117,7 @@ class Search:
         self.looked: tuple[int, int] | None = None
         self.hopeless = False
         self.granted: State | None = None
-        self.filled = 0
+        self.manner = 0  # by its number the one in which hours are filled next
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
         self.filling = Filling(self.pools.forward, self._spent)
@@ -203,7 +203,7 @@ class Search:
             if random.random() < SHAKEN:
                 spread = random.choice(SPREADS) * DAY
                 rank = [at + random.uniform(-spread, spread) if random.random() < STRAYING else at for at in late]
-            manner = MANNERS[self.filled % len(MANNERS)]
+            manner = MANNERS[self.manner % len(MANNERS)]
             cleaners = self.filling.cleaners(state) if manner.saves else []
             saved = random.choice(cleaners) if cleaners else None
             manner = manner._replace(keep=min(manner.keep, max(MOST_KEPT // len(late), 2)))
@@ -211,7 +211,7 @@ class Search:
             filled = self.filling.filled(rank, options, state, manner, known, saved)
             found = None if filled is None else self.pools.take(filled, rank)
             if found is None or found.placement.finish >= known:
-                self.filled += 1
+                self.manner += 1
 
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""

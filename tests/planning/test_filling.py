@@ -106,6 +106,18 @@ def test_what_is_left_waits_for_what_has_no_place_yet() -> None:
     assert [left.lateness(schedule, minute) for minute in (0, 100)] == [0, 100]
 
 
+def test_what_has_its_place_takes_one_of_two_people() -> None:
+    """150 minutes of one person, the last 50 from 200 to 250. The other one has these for 40 that are due by 250."""
+    asked = problem([work(150, smallest=30), work(40, release=200)], slots=slots((0, 100), (200, 300), people=2))
+    state, placer = _granted(asked, 250), Placer(asked)
+    assert state is not None
+    schedule = Schedule(placer, (), Mends({}), LONG_AGO)
+    schedule.begin([0.0, 1.0], AT_ONCE)
+    assert schedule.go_on(until=100) is None
+    assert schedule.pieces == [(Span(0, 100), Span(200, 250)), None]
+    assert Leftover(state, 0, schedule.network).lateness(schedule, 100) == 0
+
+
 def test_what_frees_others_is_served_while_there_is_time() -> None:
     """Hours of 60 each, and a chain of twice 30, then 60, then 60. In the order given 60 minutes that free nobody
     come first, and the chain ends a stretch later.

@@ -7,7 +7,7 @@ are gone on from after which what is left comes least late for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from scheduler.planning.known import BACK, FORE, State
 from scheduler.planning.leftover import Leftover
@@ -51,36 +51,39 @@ class Filling:
         rank: Sequence[float],
         options: tuple[int, ...],
         state: State,
-        manner: Manner,
         known_finish: int,
-        saved: int | None = None,
+        manner: Callable[[], Manner],
+        *,
+        keep: int,
+        saved: Iterable[int] = (),
     ) -> Placement | Stuck | None:
         """The best schedule for the finish that a look granted, served in the order of `rank`, which is in minutes,
         unless others serve it better. Whatever has a window is served no later than that ends.
 
-        As many ways as the manner says are gone on from at the end of each stretch, each with others placed. One who
-        cleans can be saved until somebody urgent wants it. None if it came to nothing earlier than a known finish.
+        So many ways are kept and gone on from at the end of each stretch, each with others placed; `manner` is asked
+        anew for how to go on from each. Who cleans can be saved until somebody urgent wants it. None if it came to
+        nothing earlier than a known finish.
         """
         first = Schedule(self.placer, options, Mends({}), LONG_AGO)
         left = Leftover(state, self.resource, first.network)
         most = left.allowed(known_finish)
         windows, field = _windows(first), self.placer.packing.field(self.resource)
         first.begin(rank, AT_ONCE)
-        if saved is not None:
-            first.save(saved, int(rank[saved]))
+        for i in saved:
+            first.save(i, int(rank[i]))
         kept = [Way(0, 0, 0, first)]
         for begin, end in self.placer.open.spans:
             if self.spent() or any(not way.schedule.turn for way in kept):
                 break
             ahead: dict[int, Way] = {}
             for before in kept:
-                for way in Stretch(before, begin, end, left, windows, field, manner).ways():
+                for way in Stretch(before, begin, end, left, windows, field, manner()).ways():
                     self.ways += 1
                     if way.placed not in ahead or way[:2] < ahead[way.placed][:2]:
                         ahead[way.placed] = way
             if not ahead:
                 return kept[0].schedule.go_on() or kept[0].schedule.outcome()
-            kept = sorted((way for way in ahead.values() if way.late <= most), key=lambda way: way[:3])[: manner.keep]
+            kept = sorted((way for way in ahead.values() if way.late <= most), key=lambda way: way[:3])[:keep]
             if not kept:
                 return None
         outcomes = [way.schedule.go_on() or way.schedule.outcome() for way in kept]

@@ -113,14 +113,17 @@ class Schedule(Places):
         self.at_least[i] = max(self.at_least[i], until)
 
     def let_go(self, until: int) -> None:
-        """Keep back no longer who could clean for those put off whose rank is no later than `until`: it comes after
-        the dirt that is in their way.
+        """Where nobody else is there to clean for one put off whose rank is no later than `until`, keep one of those
+        back no longer who could, the most urgent: it comes after the dirt that is in the way.
         """
         if not self.saved:
             return
+        there = {i for *_, i in self.turn}
         for i, dirt in self.put_off.items():
             if self.rank[i] <= until:
-                for cleaner in self.saved.keys() & self.problem.soils[dirt.soil].cleans:
+                able = there & self.problem.soils[dirt.soil].cleans
+                if able and able <= self.saved.keys():
+                    cleaner = min(able, key=lambda cleaner: (self.rank[cleaner], cleaner))
                     self.at_least[cleaner] = max(self.saved.pop(cleaner), dirt.end)
 
     def call(self, i: int) -> None:

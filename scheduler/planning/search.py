@@ -14,6 +14,7 @@ starts.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from random import Random
 
 from scheduler.planning.bound import Prover, fewer
@@ -47,26 +48,26 @@ PROBED = (1.0, 0.5, 1.0, 0.0)
 """Which finishes are looked at in turn: how far from the best, on the way to the bound. Near the bound a look says
 most about the order."""
 
-STATES = 3
-"""How many states of such a look, as a rule, say in what order to serve."""
+STATES = 30
+"""How many states such a look settles at most. The hours are filled after some of them."""
 
-DECIDED = 30
-"""How many it settles at most, to find one with all choices decided; next to the best finish and to the bound all of
-them say so."""
+SERVED = 3
+"""How many of them, as a rule, say in what order to serve; next to the best finish and to the bound all of them."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
 
-MANNERS = (
-    Manner(keep=8, tries=100),
-    Manner(keep=16, tries=100),
-    Manner(keep=8, tries=200, by_order=True),
-    Manner(keep=8, tries=100, saves=True),
-)
-"""In what manners the hours are filled for it. One that led to something better comes again, or else the next."""
+FILLS = 4
+"""How often the hours are filled after a look."""
+
+KEPT = 16
+"""How many beginnings are kept then at the end of each stretch."""
+
+SAVING = 0.5
+"""In how many of these cases who cleans is saved until somebody wants it, and what soils may begin with a piece."""
 
 MOST_KEPT = 1_600
-"""How many activities all beginnings kept have at most, unless there are two, so that effort is left for more."""
+"""How many activities all of these have at most, unless there are two, so that effort is left for more."""
 
 MOST_FILLED = 600
 """With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort. Each
@@ -79,8 +80,8 @@ WAY = 0.1
 STRAY = 2 * 24 * 60
 """How far an order near to that of a state strays at most, in minutes."""
 
-SHAKEN = 0.7
-"""In how many of these cases it is an order near to that of the latest starts, instead of that."""
+STRAYS = 0.7
+"""In how many cases each stretch is filled in an order near to that of the latest starts, instead of that."""
 
 STRAYING = 0.3
 """Share of the activities that stray in such an order."""
@@ -116,8 +117,7 @@ class Search:
         self.bound: int | None = None
         self.looked: tuple[int, int] | None = None
         self.hopeless = False
-        self.granted: State | None = None
-        self.manner = 0  # by its number the one in which hours are filled next
+        self.granted: list[State] = []
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
         self.filling = Filling(self.pools.forward, self._spent)
@@ -170,7 +170,8 @@ class Search:
     def _probe(self) -> None:
         """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
 
-        From the bound on up it is the first one that is not refuted. Of what is large only the chains are asked.
+        From the bound on up, in steps that double, it is one that is not refuted. Of what is large only the chains
+        are asked.
         """
         if self.pools.best is None:
             return
@@ -180,38 +181,47 @@ class Search:
         if self.goal is None:
             finish -= int((finish - self._bound()) * share)
         if not self.prover.looks_close:
-            self.granted = self.prover.granted(finish)
+            state = self.prover.granted(finish)
+            self.granted = [] if state is None else [state]
             return
-        most = DECIDED if share in (0.0, 1.0) else STATES
-        while self.prover.refutes(finish, Refuter(DECIDED, self._hearing(finish, most), self.random)):
+        most, step = STATES if share in (0.0, 1.0) else SERVED, 1
+        while self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, most), self.random)):
             self._refuted(finish)
             if share < 1.0 or self._done():
                 return
-            finish = self._bound()
+            finish = min(finish + step, self._aimed())
+            step *= 2
 
     def _fill(self) -> None:
-        """Fill the hours for the finish looked at last, in the order of its latest starts or near to that."""
-        state, random = self.granted, self.random
-        if state is None:
-            return
-        late = by_latest_starts(state)
-        options = self.pools.forward.settle(late)
-        for _ in MANNERS:
+        """Fill the hours for the finish looked at last, each time after one of the states that this led to.
+
+        Later ones know more, but of fewer placements, and not all of these are possible.
+        """
+        random = self.random
+        for _ in range(FILLS if self.granted else 0):
             if self._done():
                 return
-            rank = late
-            if random.random() < SHAKEN:
-                spread = random.choice(SPREADS) * DAY
-                rank = [at + random.uniform(-spread, spread) if random.random() < STRAYING else at for at in late]
-            manner = MANNERS[self.manner % len(MANNERS)]
-            cleaners = self.filling.cleaners(state) if manner.saves else []
-            saved = random.choice(cleaners) if cleaners else None
-            manner = manner._replace(keep=min(manner.keep, max(MOST_KEPT // len(late), 2)))
-            known = NEVER if self.pools.best is None else self.pools.best.placement.finish
-            filled = self.filling.filled(rank, options, state, manner, known, saved)
-            found = None if filled is None else self.pools.take(filled, rank)
-            if found is None or found.placement.finish >= known:
-                self.manner += 1
+            state = random.choice(self.granted)
+            late = by_latest_starts(state)
+            saving = random.random() < SAVING
+            filled = self.filling.filled(
+                late,
+                self.pools.forward.settle(late),
+                state,
+                NEVER if self.pools.best is None else self.pools.best.placement.finish,
+                partial(self._manner, len(late), in_pieces=saving, strays=random.random() < STRAYS),
+                keep=min(KEPT, max(MOST_KEPT // len(late), 2)),
+                saved=self.filling.cleaners(state) if saving else (),
+            )
+            if filled is not None:
+                self.pools.take(filled, late)
+
+    def _manner(self, size: int, *, in_pieces: bool, strays: bool) -> Manner:
+        """How to fill one stretch, by chance."""
+        random = self.random
+        spread = random.choice(SPREADS) * DAY
+        far = (random.uniform(-spread, spread) if random.random() < STRAYING else 0.0 for _ in range(size))
+        return Manner(by_order=random.random() < 0.5, in_pieces=in_pieces, strays=list(far) if strays else ())
 
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""
@@ -226,21 +236,21 @@ class Search:
 
     def _hearing(self, finish: int, most: int = NEVER) -> Callable[[State], bool]:
         """What serves in the orders of the states in a look at a finish, of so many of them, and says whether to look
-        on: until those are heard and one in which all choices are decided. For that the hours are filled next.
+        on. All states in which every choice is decided are kept, or the last one if there is none: after these the
+        hours are filled next.
         """
-        self.granted = None
+        self.granted = []
         heard = 0
 
         def hear(state: State) -> bool:
             nonlocal heard
             heard += 1
             self.states += 1
-            if self.granted is None or self.granted.choices:
-                self.granted = state
+            if self.granted and self.granted[-1].choices:
+                self.granted.pop()
+            self.granted.append(state)
             if heard <= most:
                 self._serve(state)
-            elif not state.choices:
-                return False
             return self.pools.best is not None and self.pools.best.aim[0] > finish and not self._done()
 
         return hear

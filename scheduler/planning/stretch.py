@@ -28,16 +28,15 @@ Windows = Mapping[int, Sequence[tuple[int, Ready]]]
 
 
 class Manner(NamedTuple):
-    """How hours are filled: how many ways are kept at the end of each stretch; how many are served at most in one
-    stretch once its first way has come to an end, or to where it is stuck; whether the most urgent come first among
-    those who could start before the first of them could be done; and whether one who cleans is saved for later and
-    what soils may begin with a piece on purpose.
+    """How one stretch is filled: how many are served at most once its first way has come to an end, or to where it is
+    stuck; whether the most urgent come first among those who could start before the first of them could be done;
+    whether what soils may begin with a piece on purpose; and by how much everybody strays from the order, if at all.
     """
 
-    keep: int
-    tries: int
+    tries: int = 100
     by_order: bool = False
-    saves: bool = False
+    in_pieces: bool = False
+    strays: Sequence[float] = ()
 
 
 class Way(NamedTuple):
@@ -130,14 +129,16 @@ class Stretch:
     def _able(self, schedule: Schedule, pieces: tuple[tuple[int, int], ...]) -> list[_Next]:
         """Who could be served next, in the order of the manner; no second piece of anybody on purpose."""
         able = [_Next(start, rank, 0, i) for start, rank, i in schedule.able(self.end)]
-        if self.manner.saves:
+        if self.manner.strays:
+            able = [follower._replace(rank=follower.rank + self.manner.strays[follower.who]) for follower in able]
+        if self.manner.in_pieces:
             activities, begun = schedule.problem.activities, {i for i, _ in pieces}
             able += [
                 follower._replace(piece=activities[follower.who].smallest or 0)
                 for follower in able
                 if follower.start > LONG_AGO and follower.who not in begun and schedule.may_begin(follower.who)
             ]
-            able.sort()
+        able.sort()
         if self.manner.by_order and able and able[0].start > LONG_AGO:
             done = min(start + (piece or schedule.left[i]) for start, _, piece, i in able)
             able = [follower for follower in able if follower.start < done]

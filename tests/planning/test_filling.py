@@ -28,7 +28,7 @@ from tests.bench.oracle import ask
 from tests.support.placement_check import faults
 from tests.support.problems import problem, problems, slots, wait, work
 
-PLAIN = Manner(keep=8, tries=100)
+PLAIN = Manner()
 
 
 def _granted(asked: Problem, finish: int) -> State | None:
@@ -44,12 +44,12 @@ def _granted(asked: Problem, finish: int) -> State | None:
 
 
 def _filled(
-    asked: Problem, rank: list[float], finish: int, manner: Manner = PLAIN, saved: int | None = None
+    asked: Problem, rank: list[float], finish: int, manner: Manner = PLAIN, saved: tuple[int, ...] = ()
 ) -> Placement:
     """A schedule filled for a finish that is not refuted."""
     state, placer = _granted(asked, finish), Placer(asked)
     assert state is not None
-    filled = Filling(placer).filled(rank, placer.settle(rank), state, manner, NEVER, saved)
+    filled = Filling(placer).filled(rank, placer.settle(rank), state, NEVER, lambda: manner, keep=8, saved=saved)
     assert isinstance(filled, Placement)
     return filled
 
@@ -138,7 +138,7 @@ def test_nothing_is_filled_to_the_end_that_is_no_sooner_than_what_is_known() -> 
     state, placer = _granted(asked, 140), Placer(asked)
     assert state is not None
     rank = [0.0, 1.0, 2.0]
-    found = [Filling(placer).filled(rank, (), state, PLAIN, known) for known in (140, 141)]
+    found = [Filling(placer).filled(rank, (), state, known, lambda: PLAIN, keep=8) for known in (140, 141)]
     assert found[0] is None
     assert isinstance(found[1], Placement)
     assert found[1].finish == 140
@@ -148,7 +148,7 @@ def test_once_the_effort_is_spent_what_is_left_is_served_in_its_order() -> None:
     asked = problem([work(40), work(30), work(30)], slots=slots((0, 60), (100, 160), (200, 260)))
     state, placer = _granted(asked, 140), Placer(asked)
     assert state is not None
-    found = Filling(placer, lambda: True).filled([0.0, 1.0, 2.0], (), state, PLAIN, NEVER)
+    found = Filling(placer, lambda: True).filled([0.0, 1.0, 2.0], (), state, NEVER, lambda: PLAIN, keep=8)
     assert isinstance(found, Placement)
     assert found.finish == 160
 
@@ -165,7 +165,7 @@ def test_where_every_way_gets_stuck_not_all_of_them_are_gone_through(monkeypatch
         return Stuck(i, "room") if i == 12 else serve(self, i)
 
     monkeypatch.setattr(Schedule, "serve", stuck_at_last)
-    found = Filling(placer).filled([float(i) for i in range(13)], (), state, PLAIN, NEVER)
+    found = Filling(placer).filled([float(i) for i in range(13)], (), state, NEVER, lambda: PLAIN, keep=8)
     assert isinstance(found, Stuck)
     assert len(served) < 4 * PLAIN.tries
 
@@ -241,26 +241,65 @@ def test_one_who_cleans_is_saved_for_the_pause_of_one_who_soils() -> None:
         slots=slots((0, 100), (200, 300)),
         soils=(Soil(soils=frozenset({0}), cleans=frozenset({1}), wants_clean=frozenset({2})),),
     )
-    rank, sparing = [90.0, 200.0, 50.0], PLAIN._replace(saves=True)
+    rank, sparing = [90.0, 200.0, 50.0], PLAIN._replace(in_pieces=True)
     assert _filled(asked, rank, 240).finish == 280
-    saved = _filled(asked, rank, 240, sparing, saved=1)
+    saved = _filled(asked, rank, 240, sparing, saved=(1,))
     assert saved.finish == 240
     assert saved.pieces == ((Span(0, 40), Span(200, 240)), (Span(40, 50),), (Span(50, 100),))
 
 
+def test_of_all_who_are_saved_one_cleans_at_a_time() -> None:
+    """0, 1 and 6 soil, 3 and 4 could clean, 2 and 5 want it clean. Who is put off gets the more urgent one of those
+    who are left, after the last of the dirt; nobody else is let go while that one has not cleaned.
+    """
+    asked = problem(
+        [work(20), work(20), work(10), work(10), work(10), work(10, release=80), work(20, release=60)],
+        slots=slots((0, 100)),
+        soils=(Soil(soils=frozenset({0, 1, 6}), cleans=frozenset({3, 4}), wants_clean=frozenset({2, 5})),),
+    )
+    schedule = Schedule(Placer(asked), (), Mends({}), LONG_AGO)
+    schedule.begin([0.0, 20.0, 40.0, 90.0, 70.0, 80.0, 60.0], AT_ONCE)
+    schedule.save(3, 90)
+    schedule.save(4, 70)
+
+    def serve(*those: int) -> None:
+        for i in those:
+            schedule.call(i)
+            assert schedule.serve(i) is None
+
+    serve(0, 1, 2)
+    for _ in range(2):
+        schedule.let_go(39)
+    assert (schedule.put_off.keys(), schedule.saved.keys()) == ({2}, {3, 4})  # it is not urgent yet
+    for _ in range(2):
+        schedule.let_go(40)
+    assert (schedule.saved.keys(), schedule.earliest(4)) == ({3}, 40)
+    serve(4, 2, 6, 5)
+    schedule.let_go(80)
+    assert (schedule.saved.keys(), schedule.earliest(3)) == (set(), 80)
+    serve(3, 5)
+    assert [spans[0].start for spans in schedule.pieces if spans] == [0, 20, 50, 80, 40, 90, 60]
+
+
 @settings(max_examples=250)
-@given(problems(), st.integers(0, 1000), st.integers(1, 20), st.booleans(), st.booleans())
-def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, by_order: bool, saves: bool) -> None:
-    """An independent check of the rules finds nothing wrong with a schedule that was tried stretch by stretch."""
-    random = Random(seed)
-    rank = [random.uniform(0, 100) for _ in asked.activities]
+@given(problems(), st.integers(0, 1000), st.integers(1, 20), st.booleans())
+def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, saves: bool) -> None:
+    """An independent check of the rules finds nothing wrong with a schedule that was tried stretch by stretch, each
+    in a manner of its own.
+    """
+    random, size = Random(seed), len(asked.activities)
+    rank = [random.uniform(0, 100) for _ in range(size)]
     state, placer = _granted(asked, asked.slots[-1].end if asked.slots else 0), Placer(asked)
     if state is None:
         return
+
+    def manner() -> Manner:
+        strays = [random.uniform(-50, 50) for _ in range(size)] if random.random() < 0.5 else []
+        return Manner(by_order=random.random() < 0.5, in_pieces=saves, strays=strays)
+
     filling = Filling(placer)
-    cleaners = filling.cleaners(state) if saves else []
-    saved = random.choice(cleaners) if cleaners else None
-    found = filling.filled(rank, placer.settle(rank), state, Manner(keep, 100, by_order, saves), NEVER, saved)
+    saved = filling.cleaners(state) if saves else ()
+    found = filling.filled(rank, placer.settle(rank), state, NEVER, manner, keep=keep, saved=saved)
     if isinstance(found, Placement):
         assert not faults(asked, found)
 
@@ -284,6 +323,25 @@ def test_looks_at_earlier_finishes_lead_to_nothing_that_is_not_so(asked: Problem
     answer = ask(asked, by=found.placement.finish, effort=2.0)
     if answer.status == "optimal":
         assert found.finish_not_before <= answer.finish
+
+
+def test_a_bound_is_climbed_from_in_steps_that_double(monkeypatch: pytest.MonkeyPatch) -> None:
+    """160 is found, all before 130 is refuted, and nothing is known at first: eight looks take the bound to 128."""
+    asked = problem([work(40), work(30), work(30)], slots=slots((0, 60), (100, 160), (200, 260)))
+    looks = list[int]()
+
+    def refutes(_: Prover, finish: int, __: Refuter) -> bool:
+        looks.append(finish)
+        return finish < 130
+
+    monkeypatch.setattr(Prover, "refutes", refutes)
+    monkeypatch.setattr(Prover, "at_least", lambda *_: 0)
+    for name in ("FIRST_LOOK", "ROUND"):
+        monkeypatch.setattr(searching, name, 1)
+    found = search(asked, 300)
+    assert isinstance(found, Result)
+    assert looks[looks.index(0) :][:9] == [0, 1, 3, 7, 15, 31, 63, 127, 159]
+    assert found.finish_not_before == 130
 
 
 def test_of_more_activities_than_are_filled_fewer_are_placed_for_the_same_effort() -> None:

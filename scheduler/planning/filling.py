@@ -8,17 +8,40 @@ are gone on from after which what is left comes least late for it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from random import Random
 
 from scheduler.planning.known import BACK, FORE, State
 from scheduler.planning.leftover import Leftover
 from scheduler.planning.network import LONG_AGO, Ready
-from scheduler.planning.orders import scarcest
+from scheduler.planning.orders import by_latest_starts, scarcest
 from scheduler.planning.placing import AT_ONCE, Placer
 from scheduler.planning.problem import Placement
 from scheduler.planning.schedule import Schedule
 from scheduler.planning.stretch import Manner, Stretch, Way, Windows
 from scheduler.planning.stuck import Mends, Stuck
 from scheduler.wallclock import DAY
+
+KEPT = 16
+"""How many ways are kept and gone on from at the end of each stretch."""
+
+MOST_KEPT = 1_600
+"""How many activities all of these have at most, unless there are two ways, so that effort is left for more."""
+
+SAVING = 0.5
+"""In how many schedules who cleans is saved until somebody wants it, and what soils may begin with a piece."""
+
+BY_ORDER = 0.5
+"""In how many stretches the most urgent come first."""
+
+STRAYS = 0.7
+"""In how many schedules each stretch is filled in an order near to that of the latest starts, instead of that."""
+
+STRAYING = 0.3
+"""Share of the activities that stray in such an order."""
+
+SPREADS = (0.1, 0.3, 1.0, 3.0)
+"""How far they stray at most, in days: one of these."""
 
 
 class Filling:
@@ -45,6 +68,23 @@ class Filling:
         named = [(i, problem.activities[i]) for i in cleaning]
         open_ones = [i for i, activity in named if activity.minutes and not activity.optional and not activity.fixed]
         return [i for i in open_ones if -state.end[BACK][i] - state.start[FORE][i] > DAY]
+
+    def by_chance(self, state: State, known_finish: int, random: Random) -> Placement | Stuck | None:
+        """What `filled` leads to in the order of the latest starts that a state allows, or near to that, if every
+        stretch is filled in a manner of its own.
+        """
+        rank = by_latest_starts(state)
+        saving = random.random() < SAVING
+        manner = partial(_manner, len(rank), random, in_pieces=saving, strays=random.random() < STRAYS)
+        return self.filled(
+            rank,
+            self.placer.settle(rank),
+            state,
+            known_finish,
+            manner,
+            keep=min(KEPT, max(MOST_KEPT // len(rank), 2)),
+            saved=self.cleaners(state) if saving else (),
+        )
 
     def filled(
         self,
@@ -89,6 +129,13 @@ class Filling:
         outcomes = [way.schedule.go_on() or way.schedule.outcome() for way in kept]
         placements = [outcome for outcome in outcomes if isinstance(outcome, Placement)]
         return min(placements, key=lambda placement: placement.finish) if placements else outcomes[0]
+
+
+def _manner(size: int, random: Random, *, in_pieces: bool, strays: bool) -> Manner:
+    """How to fill one stretch, by chance."""
+    spread = random.choice(SPREADS) * DAY
+    far = (random.uniform(-spread, spread) if random.random() < STRAYING else 0.0 for _ in range(size))
+    return Manner(by_order=random.random() < BY_ORDER, in_pieces=in_pieces, strays=list(far) if strays else ())
 
 
 def _windows(schedule: Schedule) -> Windows:

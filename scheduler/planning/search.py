@@ -14,7 +14,6 @@ starts.
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 from random import Random
 
 from scheduler.planning.bound import Prover, fewer
@@ -27,9 +26,8 @@ from scheduler.planning.placing import AT_ONCE
 from scheduler.planning.pools import Pools
 from scheduler.planning.problem import Problem, Result
 from scheduler.planning.sparing import spare
-from scheduler.planning.stretch import Manner
 from scheduler.planning.stuck import Stuck
-from scheduler.wallclock import DAY, NEVER
+from scheduler.wallclock import NEVER
 
 DEFAULT_EFFORT = 2_000_000
 """Activities placed before a search that has not met its bound gives up."""
@@ -60,15 +58,6 @@ STATE = 20
 FILLS = 4
 """How often the hours are filled after a look."""
 
-KEPT = 16
-"""How many beginnings are kept then at the end of each stretch."""
-
-SAVING = 0.5
-"""In how many of these cases who cleans is saved until somebody wants it, and what soils may begin with a piece."""
-
-MOST_KEPT = 1_600
-"""How many activities all of these have at most, unless there are two, so that effort is left for more."""
-
 MOST_FILLED = 600
 """With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort. Each
 takes longer to place, and the effort shrinks by as much as there are more.
@@ -79,15 +68,6 @@ WAY = 0.1
 
 STRAY = 2 * 24 * 60
 """How far an order near to that of a state strays at most, in minutes."""
-
-STRAYS = 0.7
-"""In how many cases each stretch is filled in an order near to that of the latest starts, instead of that."""
-
-STRAYING = 0.3
-"""Share of the activities that stray in such an order."""
-
-SPREADS = (0.1, 0.3, 1.0, 3.0)
-"""How far they stray at most, in days: one of these."""
 
 
 class Search:
@@ -195,33 +175,16 @@ class Search:
     def _fill(self) -> None:
         """Fill the hours for the finish looked at last, each time after one of the states that this led to.
 
-        Later ones know more, but of fewer placements, and not all of these are possible.
+        In the later ones more is decided, by chance: they say more of fewer placements, or of none.
         """
-        random = self.random
         for _ in range(FILLS if self.granted else 0):
             if self._done():
                 return
-            state = random.choice(self.granted)
-            late = by_latest_starts(state)
-            saving = random.random() < SAVING
-            filled = self.filling.filled(
-                late,
-                self.pools.forward.settle(late),
-                state,
-                NEVER if self.pools.best is None else self.pools.best.placement.finish,
-                partial(self._manner, len(late), in_pieces=saving, strays=random.random() < STRAYS),
-                keep=min(KEPT, max(MOST_KEPT // len(late), 2)),
-                saved=self.filling.cleaners(state) if saving else (),
-            )
+            state = self.random.choice(self.granted)
+            known = NEVER if self.pools.best is None else self.pools.best.placement.finish
+            filled = self.filling.by_chance(state, known, self.random)
             if filled is not None:
-                self.pools.take(filled, late)
-
-    def _manner(self, size: int, *, in_pieces: bool, strays: bool) -> Manner:
-        """How to fill one stretch, by chance."""
-        random = self.random
-        spread = random.choice(SPREADS) * DAY
-        far = (random.uniform(-spread, spread) if random.random() < STRAYING else 0.0 for _ in range(size))
-        return Manner(by_order=random.random() < 0.5, in_pieces=in_pieces, strays=list(far) if strays else ())
+                self.pools.take(filled, by_latest_starts(state))
 
     def _aimed(self) -> int:
         """The finish that is looked for: the goal, or any that is earlier than the best."""

@@ -28,7 +28,7 @@ KEPT = 16
 MOST_KEPT = 1_600
 """How many activities all of these have at most, unless there are two ways, so that effort is left for more."""
 
-SAVING = 0.5
+SAVING = 0.25
 """In how many schedules who cleans is saved until somebody wants it, and what soils may begin with a piece."""
 
 BY_ORDER = 0.5
@@ -70,12 +70,12 @@ class Filling:
         return [i for i in open_ones if -state.end[BACK][i] - state.start[FORE][i] > DAY]
 
     def by_chance(self, state: State, known_finish: int, random: Random) -> Placement | Stuck | None:
-        """What `filled` leads to in the order of the latest starts that a state allows, or near to that, if every
-        stretch is filled in a manner of its own.
+        """What `filled` leads to in the order of the latest starts that a state allows, or near to that, if each way
+        is gone on from in a manner of its own.
         """
         rank = by_latest_starts(state)
         saving = random.random() < SAVING
-        manner = partial(_manner, len(rank), random, in_pieces=saving, strays=random.random() < STRAYS)
+        manner = partial(_manner, len(rank), random, in_pieces=saving, straying=random.random() < STRAYS)
         return self.filled(
             rank,
             self.placer.settle(rank),
@@ -131,11 +131,11 @@ class Filling:
         return min(placements, key=lambda placement: placement.finish) if placements else outcomes[0]
 
 
-def _manner(size: int, random: Random, *, in_pieces: bool, strays: bool) -> Manner:
+def _manner(size: int, random: Random, *, in_pieces: bool, straying: bool) -> Manner:
     """How to fill one stretch, by chance."""
     spread = random.choice(SPREADS) * DAY
     far = (random.uniform(-spread, spread) if random.random() < STRAYING else 0.0 for _ in range(size))
-    return Manner(by_order=random.random() < BY_ORDER, in_pieces=in_pieces, strays=list(far) if strays else ())
+    return Manner(by_order=random.random() < BY_ORDER, in_pieces=in_pieces, strays=list(far) if straying else ())
 
 
 def _windows(schedule: Schedule) -> Windows:

@@ -28,6 +28,7 @@ class Schedule(Places):
         self.held = mends.held
         self.first = laid.begun + sorted(mends.first)
         self.urgent = mends.urgent
+        self.hurried: frozenset[int] = frozenset()  # whose rank is the end of a window
         self.saved: dict[int, int] = {}  # who cleans and is kept back, and from when it may run
         laid.schedules += 1
 
@@ -113,18 +114,25 @@ class Schedule(Places):
         self.at_least[i] = max(self.at_least[i], until)
 
     def let_go(self, until: int) -> None:
-        """Where nobody else is there to clean for one put off whose rank is no later than `until`, keep one of those
-        back no longer who could, the most urgent: it comes after the dirt that is in the way.
+        """For those put off whose rank is no later than `until`, keep one of those back no longer who could clean by
+        then, or once the dirt in the way is made: the most urgent, unless somebody else could. It comes after that.
         """
-        if not self.saved:
+        if not self.saved or not self.put_off:
             return
-        there = {i for *_, i in self.turn}
         for i, dirt in self.put_off.items():
             if self.rank[i] <= until:
-                able = there & self.problem.soils[dirt.soil].cleans
+                cleans = self.problem.soils[dirt.soil].cleans
+                able = {j for *_, j in self.turn if j in cleans and self._if_let_go(j) <= max(until, dirt.end)}
                 if able and able <= self.saved.keys():
                     cleaner = min(able, key=lambda cleaner: (self.rank[cleaner], cleaner))
-                    self.at_least[cleaner] = max(self.saved.pop(cleaner), dirt.end)
+                    done = self.begun[cleaner][-1].end if cleaner in self.begun else LONG_AGO
+                    self.at_least[cleaner] = max(self.saved.pop(cleaner), dirt.end, done)
+
+    def _if_let_go(self, i: int) -> int:
+        """When one could start if it were not kept back."""
+        kept, self.at_least[i] = self.at_least[i], self.saved.get(i, self.at_least[i])
+        at, self.at_least[i] = self.earliest(i), kept
+        return at
 
     def call(self, i: int) -> None:
         """It is the turn of this one now, who then has to be served."""
@@ -137,6 +145,7 @@ class Schedule(Places):
             return
         self.rank = list(self.rank)
         self.rank[i] = rank
+        self.hurried |= {i}
         if any(entry[2] == i for entry in self.turn):
             self.call(i)
             heappush(self.turn, (LONG_AGO, self.ahead.get(i, rank), i))

@@ -47,10 +47,13 @@ PROBED = (1.0, 0.5, 1.0, 0.0)
 most about the order."""
 
 STATES = 30
-"""How many states such a look settles at most. The hours are filled after some of them."""
+"""How many states such a look settles at most. The hours are filled after those in which all choices are decided."""
 
 SERVED = 3
 """How many of them, as a rule, say in what order to serve; next to the best finish and to the bound all of them."""
+
+FIRST = 0.5
+"""In how many cases it is the first of them. The rest have more decided by chance: they say more of fewer placements."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
@@ -167,22 +170,20 @@ class Search:
         most, step = STATES if share in (0.0, 1.0) else SERVED, 1
         while self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, most), self.random)):
             self._refuted(finish)
+            self.granted = []
             if share < 1.0 or self._done():
                 return
             finish = min(finish + step, self._aimed())
             step *= 2
 
     def _fill(self) -> None:
-        """Fill the hours for the finish looked at last, each time after one of the states that this led to.
-
-        In the later ones more is decided, by chance: they say more of fewer placements, or of none.
-        """
+        """Fill the hours for the finish looked at last, each time after one of the states that this led to."""
         for _ in range(FILLS if self.granted else 0):
-            if self._done():
+            best = self.pools.best
+            if best is None or self._done():
                 return
-            state = self.random.choice(self.granted)
-            known = NEVER if self.pools.best is None else self.pools.best.placement.finish
-            filled = self.filling.by_chance(state, known, self.random)
+            state = self.granted[0] if self.random.random() < FIRST else self.random.choice(self.granted)
+            filled = self.filling.by_chance(state, best.placement.finish, self.random)
             if filled is not None:
                 self.pools.take(filled, by_latest_starts(state))
 
@@ -211,7 +212,8 @@ class Search:
             self.states += 1
             if self.granted and self.granted[-1].choices:
                 self.granted.pop()
-            self.granted.append(state)
+            if not self.granted or not state.choices:
+                self.granted.append(state)
             if heard <= most:
                 self._serve(state)
             return self.pools.best is not None and self.pools.best.aim[0] > finish and not self._done()

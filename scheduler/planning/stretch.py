@@ -20,6 +20,9 @@ from scheduler.planning.schedule import Schedule
 GOOD = 3
 """With how many ways without coming later than before no more are tried."""
 
+TRIES = 100
+"""How many are served at most in one stretch once its first way has come to an end, or to where it is stuck."""
+
 WIDE = 8
 """How many may be served next at one moment at most."""
 
@@ -28,12 +31,11 @@ Windows = Mapping[int, Sequence[tuple[int, Ready]]]
 
 
 class Manner(NamedTuple):
-    """How one stretch is filled: how many are served at most once its first way has come to an end, or to where it is
-    stuck; whether the most urgent come first among those who could start before the first of them could be done;
-    whether what soils may begin with a piece on purpose; and by how much everybody strays from the order, if at all.
+    """How one stretch is filled: whether the most urgent come first among those who could start before the first of
+    them could be done; whether what soils may begin with a piece on purpose; and by how much everybody strays from
+    the order, if at all, but who is to keep a window.
     """
 
-    tries: int = 100
     by_order: bool = False
     in_pieces: bool = False
     strays: Sequence[float] = ()
@@ -106,7 +108,7 @@ class Stretch:
         if not first.able:
             yield self._way(first)
         moments = [first]
-        while moments and self.good < GOOD and self.tried < self.manner.tries:
+        while moments and self.good < GOOD and self.tried < TRIES:
             moment = moments[-1]
             more_idle = self.best is not None and self.before.idle + moment.idle > self.best.idle
             after = None if more_idle else self._next(moment)
@@ -129,8 +131,9 @@ class Stretch:
     def _able(self, schedule: Schedule, pieces: tuple[tuple[int, int], ...]) -> list[_Next]:
         """Who could be served next, in the order of the manner; no second piece of anybody on purpose."""
         able = [_Next(start, rank, 0, i) for start, rank, i in schedule.able(self.end)]
-        if self.manner.strays:
-            able = [follower._replace(rank=follower.rank + self.manner.strays[follower.who]) for follower in able]
+        if strays := self.manner.strays:
+            hurried = schedule.hurried
+            able = [_Next(at, rank if i in hurried else rank + strays[i], 0, i) for at, rank, _, i in able]
         if self.manner.in_pieces:
             activities, begun = schedule.problem.activities, {i for i, _ in pieces}
             able += [
@@ -169,7 +172,7 @@ class Stretch:
             spans = schedule.pieces[i]
             if spans is None:  # put off: it may come again
                 served = moment.served
-                schedule.let_go(self.end)
+            schedule.let_go(self.end)
             if not spans or start == LONG_AGO or not schedule.network.minutes[i]:  # nothing to choose
                 able.clear()
             for j, until in self.windows.get(i, ()) if spans else ():

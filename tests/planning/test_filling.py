@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.planning import bound as bounding
+from scheduler.planning import filling as filled_in
 from scheduler.planning import search as searching
+from scheduler.planning import stretch
 from scheduler.planning.bound import Prover
 from scheduler.planning.filling import Filling
 from scheduler.planning.known import State
@@ -167,7 +169,7 @@ def test_where_every_way_gets_stuck_not_all_of_them_are_gone_through(monkeypatch
     monkeypatch.setattr(Schedule, "serve", stuck_at_last)
     found = Filling(placer).filled([float(i) for i in range(13)], (), state, NEVER, lambda: PLAIN, keep=8)
     assert isinstance(found, Stuck)
-    assert len(served) < 4 * PLAIN.tries
+    assert len(served) < 4 * stretch.TRIES
 
 
 def test_who_could_be_served_next() -> None:
@@ -281,6 +283,56 @@ def test_of_all_who_are_saved_one_cleans_at_a_time() -> None:
     assert [spans[0].start for spans in schedule.pieces if spans] == [0, 20, 50, 80, 40, 90, 60]
 
 
+def test_one_who_could_not_come_yet_is_in_the_way_of_no_other_who_cleans() -> None:
+    """0 soils and 1 wants it clean. Of those saved the more urgent could come from 1000 on only: the other one is let
+    go. Nor does one help who is not saved and could come as late.
+    """
+    asked = problem(
+        [work(20), work(10), work(10, release=1000), work(10), work(10, release=1000)],
+        slots=slots((0, 100), (1000, 1100)),
+        soils=(Soil(soils=frozenset({0}), cleans=frozenset({2, 3, 4}), wants_clean=frozenset({1})),),
+    )
+    schedule = Schedule(Placer(asked), (), Mends({}), LONG_AGO)
+    schedule.begin([0.0, 30.0, 1050.0, 1080.0, 1090.0], AT_ONCE)
+    schedule.save(2, 1050)
+    schedule.save(3, 1080)
+    for i in (0, 1):
+        schedule.call(i)
+        assert schedule.serve(i) is None
+    schedule.let_go(100)
+    assert (schedule.saved.keys(), schedule.earliest(3)) == ({2}, 20)
+
+
+def test_one_who_cleans_is_not_let_go_back_before_its_own_piece() -> None:
+    asked = problem(
+        [work(20), work(60, smallest=20), work(10, release=25)],
+        slots=slots((0, 200), people=2),
+        soils=(Soil(soils=frozenset({0, 1}), cleans=frozenset({1}), wants_clean=frozenset({2})),),
+    )
+    schedule = Schedule(Placer(asked), (), Mends({}), LONG_AGO)
+    schedule.begin([0.0, 30.0, 40.0], AT_ONCE)
+    schedule.save(1, 30)
+    assert schedule.begin_piece(1, 20, 200)
+    for i in (0, 2):
+        schedule.call(i)
+        assert schedule.serve(i) is None
+    assert schedule.put_off.keys() == {2}
+    schedule.let_go(200)
+    assert (schedule.saved.keys(), schedule.earliest(1)) == (set(), 50)
+
+
+def test_who_has_to_keep_a_window_strays_from_no_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in the test of windows above, with one way and one try: by 100 minutes later it would miss its window."""
+    monkeypatch.setattr(stretch, "TRIES", 1)
+    asked = problem(
+        [work(70), work(50), work(40), work(30, optional=True)],
+        waits=(wait(0, 1, 60, until=160, remedy=3), wait(0, 3, 120)),
+        slots=slots((0, 100), (200, 300), (400, 500)),
+    )
+    straying = PLAIN._replace(strays=(0.0, 100.0, 0.0, 0.0))
+    assert _filled(asked, [0.0, 250.0, 240.0, 0.0], 290, straying).finish == 290
+
+
 @settings(max_examples=250)
 @given(problems(), st.integers(0, 1000), st.integers(1, 20), st.booleans())
 def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, saves: bool) -> None:
@@ -298,7 +350,9 @@ def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, sav
         return Manner(by_order=random.random() < 0.5, in_pieces=saves, strays=strays)
 
     filling = Filling(placer)
-    saved = filling.cleaners(state) if saves else ()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(filled_in, "DAY", 0)  # the hours of these problems are shorter than that
+        saved = filling.cleaners(state) if saves else ()
     found = filling.filled(rank, placer.settle(rank), state, NEVER, manner, keep=keep, saved=saved)
     if isinstance(found, Placement):
         assert not faults(asked, found)
@@ -312,6 +366,7 @@ def test_looks_at_earlier_finishes_lead_to_nothing_that_is_not_so(asked: Problem
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(bounding, "MOST_CLOSE", close)
+        patch.setattr(bounding, "MOST_STATES", 1)  # or else the first look settles them
         for name, value in (("FIRST_LOOK", 1), ("ROUND", 1)):
             patch.setattr(searching, name, value)
         search = Search(asked, 1_500, seed)

@@ -53,7 +53,8 @@ SERVED = 3
 """How many of them, as a rule, say in what order to serve; next to the best finish and to the bound all of them."""
 
 FIRST = 0.5
-"""In how many cases it is the first of them. The rest have more decided by chance: they say more of fewer placements."""
+"""In how many cases it is the first of them. In the rest more is decided, by chance: they say more of fewer
+placements."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""

@@ -220,6 +220,12 @@ def test_the_order_decides_among_those_who_could_start_before_another_could_be_d
     assert by_order.pieces == [None, (Span(10, 60),), (Span(80, 100),)]
 
 
+def test_who_strays_from_the_order_comes_later_in_it() -> None:
+    asked = problem([work(60), work(60)], slots=slots((0, 60), (100, 160)))
+    by_manner = [_first_way(asked, [0.0, 1.0], 160, PLAIN._replace(strays=strays)) for strays in ((), (2.0, 0.0))]
+    assert [[i for i, spans in enumerate(way.pieces) if spans] for way in by_manner] == [[0], [1]]
+
+
 def test_two_who_were_put_off_are_both_served_once_it_is_clean() -> None:
     """Two people. The first one soils until 20, somebody cleans until 30, and two want it clean: both begin then."""
     asked = problem(

@@ -64,16 +64,21 @@ def test_a_stretch_is_filled_with_what_fits_it() -> None:
     assert (in_order.finish, _filled(asked, [0.0, 1.0, 2.0], 140).finish) == (160, 140)
 
 
+def _with_a_window() -> Problem:
+    """70 minutes, 50 more before 230, and 40; the remedy takes 30."""
+    return problem(
+        [work(70), work(50), work(40), work(30, optional=True)],
+        waits=(wait(0, 1, 60, until=160, remedy=3), wait(0, 3, 120)),
+        slots=slots((0, 100), (200, 300), (400, 500)),
+    )
+
+
 def test_what_has_a_window_is_served_in_time() -> None:
     """70 minutes, 50 more before 230, and 40 that the order puts before these: they come too late by ten minutes.
 
     The remedy takes 30 then, and the rest waits for a third stretch of hours.
     """
-    asked = problem(
-        [work(70), work(50), work(40), work(30, optional=True)],
-        waits=(wait(0, 1, 60, until=160, remedy=3), wait(0, 3, 120)),
-        slots=slots((0, 100), (200, 300), (400, 500)),
-    )
+    asked = _with_a_window()
     rank = [0.0, 250.0, 240.0, 0.0]
     in_order = Placer(asked).place(rank, pull=AT_ONCE)
     assert isinstance(in_order, Placement)
@@ -330,13 +335,8 @@ def test_one_who_cleans_is_not_let_go_back_before_its_own_piece() -> None:
 def test_who_has_to_keep_a_window_strays_from_no_order(monkeypatch: pytest.MonkeyPatch) -> None:
     """As in the test of windows above, with one way and one try: by 100 minutes later it would miss its window."""
     monkeypatch.setattr(stretch, "TRIES", 1)
-    asked = problem(
-        [work(70), work(50), work(40), work(30, optional=True)],
-        waits=(wait(0, 1, 60, until=160, remedy=3), wait(0, 3, 120)),
-        slots=slots((0, 100), (200, 300), (400, 500)),
-    )
     straying = PLAIN._replace(strays=(0.0, 100.0, 0.0, 0.0))
-    assert _filled(asked, [0.0, 250.0, 240.0, 0.0], 290, straying).finish == 290
+    assert _filled(_with_a_window(), [0.0, 250.0, 240.0, 0.0], 290, straying).finish == 290
 
 
 @settings(max_examples=250)

@@ -1,7 +1,9 @@
-"""What the record adds to the work: dust that was made out of turn is wiped up all the same.
+"""What the record adds to the work: dust that was made out of turn is wiped up all the same, and what was mended
+before there was anything to mend can be mended again.
 
 Where a room was wiped down before the dust, it is wiped down again after it. Where dust lies already and wet work
-comes before any wipe-down that is still to be done, it is wiped down at once.
+comes before any wipe-down that is still to be done, it is wiped down at once; in a job that has no wipe-down for the
+room, by one that is made up for it.
 """
 
 from __future__ import annotations
@@ -10,25 +12,33 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
 
-from scheduler.model.basics import Span
-from scheduler.model.graph import Link, Task, TaskGraph
+from scheduler.model.basics import Estimate, Span
+from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.wallclock import NEVER
 
 Pieces = Mapping[str, Sequence[Span]]
 """When the tasks that were done, or begun, were worked on."""
 
 AGAIN, AT_ONCE = "again", "at once"
 
+WIPING = Estimate(15, 20, 30)
+"""To vacuum and wipe down a room of which nobody says how large it is, in minutes (common practice, no source)."""
+
+WIPING_PIECE = 10
+"""Wiping down may be left and taken up again, in pieces of so many minutes (common practice, no source)."""
+
 
 def in_hindsight(graph: TaskGraph, done: Pieces, begun: Mapping[str, tuple[Sequence[Span], int]]) -> TaskGraph:
-    """The graph with the wipe-downs that the record calls for.
+    """The graph with the wipe-downs and the remedies that the record calls for.
 
-    What has been recorded of such a wipe-down stays in the job, whatever is taken back later.
+    What has been recorded of such a step stays in the job, whatever is taken back later.
     """
     recorded = {**done, **{name: pieces for name, (pieces, _) in begun.items()}}
+    graph = _mended_again(graph, done, recorded)
     usual = [task for task in graph.tasks if task.wipes and task.remedy_of is None]
     while recorded:  # what is added may call for more
         dust = _Dust(graph, done, recorded)
-        added = next(chain(dust.wiped_again(), dust.wiped_at_once(usual)), None)
+        added = next(chain(dust.wiped_again(), dust.wiped_at_once(usual), dust.wiped_by_nobody(usual)), None)
         if added is None:
             break
         first, more, links = added
@@ -38,8 +48,62 @@ def in_hindsight(graph: TaskGraph, done: Pieces, begun: Mapping[str, tuple[Seque
     return graph
 
 
+def _mended_again(graph: TaskGraph, done: Pieces, recorded: Pieces) -> TaskGraph:
+    """The graph in which a remedy that was recorded before what it mends was done has another one in its place."""
+    by_name = {task.id: task for task in graph.tasks}
+    instead: dict[str, str] = {}
+    added: dict[str, list[Task]] = {}
+    for link in (*graph.links, *(link for choice in graph.choices for each in choice.options for link in each.links)):
+        name = link.remedy
+        if name is None or name in instead:
+            continue
+        first, last = by_name[name], _over(link.before, done)
+        while name in recorded and (recorded[name][0].start < last or _again(name) in recorded):
+            title = f"{first.title}, {AGAIN}"
+            more = replace(first, id=_again(name), title=title, remedy_reason=f"{first.remedy_reason} {_TOO_SOON}")
+            added.setdefault(first.id, []).append(more)
+            name = more.id
+        instead[first.id] = name
+    if not added:
+        return graph
+    waits = [link for link in graph.links if link.after in added]
+    return replace(
+        graph,
+        tasks=tuple(each for task in graph.tasks for each in (task, *added.get(task.id, ()))),
+        links=(
+            *(_mended_by(link, instead) for link in graph.links),
+            *(replace(link, after=more.id) for link in waits for more in added[link.after]),
+        ),
+        choices=tuple(_with_remedies(choice, instead) for choice in graph.choices),
+    )
+
+
+_TOO_SOON = "It was mended before, too soon."
+
+
+def _over(step: str, done: Pieces) -> int:
+    """The end of a step that is done, else a moment that never comes."""
+    return done[step][-1].end if step in done else NEVER
+
+
+def _again(name: str) -> str:
+    return f"{name}-{AGAIN}"
+
+
+def _mended_by(link: Link, instead: Mapping[str, str]) -> Link:
+    return link if link.remedy is None else replace(link, remedy=instead[link.remedy])
+
+
+def _with_remedies(choice: Choice, instead: Mapping[str, str]) -> Choice:
+    def mended(option: Option) -> Option:
+        return replace(option, links=tuple(_mended_by(link, instead) for link in option.links))
+
+    one, other = choice.options
+    return replace(choice, options=(mended(one), mended(other)))
+
+
 Added = tuple[str, Task, tuple[Link, ...]]
-"""The wipe-down after which another one stands in the job, that one, and its links."""
+"""The wipe-down, or the dusty step, after which another wipe-down stands in the job, that one, and its links."""
 
 
 class _Dust:
@@ -101,10 +165,40 @@ class _Dust:
         dust = self._lying(inside, before)
         if dust is None or wiping is not self._first_after(dust):
             return None
-        ready = [task for task in inside if task.wipes and task.remedy_of is None and task.id not in self.recorded]
-        if not wet or any(not self.ahead[self.places[task.id]] & before for task in ready):
+        if not wet or any(not self.ahead[self.places[task.id]] & before for task in self._to_wipe(inside)):
             return None
         return f"The dust of “{dust.title}” lies there, and “{wet[0].title}” comes before any other wipe-down."
+
+    def wiped_by_nobody(self, usual: Sequence[Task]) -> Iterator[Added]:
+        """For dust that lies in a room that no step of the job ever wipes down: a wipe-down of its own."""
+        for room in sorted({task.room for task in self.dusty} - {task.room for task in usual}):
+            inside = [task for task in self.graph.tasks if task.room == room]
+            wet = [task for task in inside if task.wet and task.remedy_of is None and task.id not in self.recorded]
+            name = f"{room}-wipe-down"
+            while name in self.places:
+                name = _again(name)
+            dust = self._lying(inside, sum(1 << self.places[task.id] for task in wet))
+            wanted = dust is not None and wet and not self._to_wipe(inside)
+            if not wanted and name not in self.recorded:
+                continue
+            behind = dust or next(task for task in inside if task.dusty)
+            why = f"The dust of “{behind.title}” lies there, and nothing in the job wipes it up."
+            more = Task(
+                id=name,
+                title="Vacuum and wipe down",
+                room=room,
+                work=WIPING,
+                people=1,
+                smallest_piece=WIPING_PIECE,
+                wipes=True,
+                remedy_reason=why,
+                place=behind.place,
+            )
+            yield behind.id, more, ()
+
+    def _to_wipe(self, inside: Sequence[Task]) -> list[Task]:
+        """The wipe-downs of a room that are still to be done."""
+        return [task for task in inside if task.wipes and task.remedy_of is None and task.id not in self.recorded]
 
     def _lying(self, inside: Sequence[Task], wet: int) -> Task | None:
         """The task of a room whose dust was the last to fall, if nothing that is recorded has wiped it up.

@@ -199,7 +199,7 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, be
         mends = link.remedy if not link.strict or link.before in begun else None
         remedy = number[mends] if mends is not None else None
         yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
-        if remedy is not None:
+        if remedy is not None and mends not in begun:  # one that was begun too soon goes on as it can
             yield from (ask.Wait(before=before, after=remedy, lag=each) for each in (lag, until) if each is not None)
 
 

@@ -69,7 +69,7 @@ class Ledger:
         """From each step that is not done to what the order of the job puts after it by way of facts.
 
         What those waited for, nobody asks them any more: whatever comes after them waits for it. So does the rest of
-        a step that was begun before what it follows, if it can wait.
+        a step that was begun before what it follows, if it can wait, and before a film under it was far enough.
         """
         out = gathered((link.before, link) for link in self.graph.links + self.choice_links)
         found: dict[Link, None] = {}
@@ -85,7 +85,14 @@ class Ledger:
                 further = {link.after for link in out.get(name, ())} - seen
                 ahead += sorted(further)
                 seen |= further
+        found |= dict.fromkeys(self._links_under_rests())
         return tuple(found)
+
+    def _links_under_rests(self) -> Iterator[Link]:
+        """From each film that is laid to the rest of a step that was begun on it."""
+        for link in self.graph.links + self.choice_links:
+            if link.stage is not None and link.after in self.facts.begun and self.started(link.before):
+                yield Link(before=link.before, after=link.after, stage=link.stage, wait=link.wait)
 
     def _can_wait(self, name: str) -> bool:
         """Whether a step was begun that can be left for a while: no wet edge stands, no film dries."""

@@ -16,7 +16,8 @@ def links(ledger: Ledger) -> Said:
 def order_kept(ledger: Ledger) -> Said:
     """What comes after a step by way of steps that were done out of turn waits for it all the same.
 
-    So does what is left of a step that was begun too soon, unless it is work in one piece or wet.
+    So does what is left of a step that was begun too soon, unless it is work in one piece or wet; what is left of one
+    that was begun on a film too soon waits for that film in any case.
     """
     for link in ledger.links_past_facts:
         step, ready = ledger.steps.get(link.after), ledger.ready(link)

@@ -30,6 +30,7 @@ class Places:
         self.network = laid.network(options)
         size = len(self.problem.activities)
         self.at_least = [max(release, floor) for release in laid.releases]
+        self.not_ended: dict[int, int] = {}  # who must not be at an end before that minute
         self.line = laid.empty.copy()
         self.pieces: list[tuple[Span, ...] | None] = [None] * size
         self.ends = [LONG_AGO] * size
@@ -72,7 +73,7 @@ class Places:
         ends = self.ends
         at = self.earliest(i)
         if not minutes:
-            ends[i] = fixed[-1].end if fixed else at
+            ends[i] = fixed[-1].end if fixed else max(at, self.not_ended.get(i, at))
             self.pieces[i] = fixed
             return True
         found = self._find(i, at, minutes)
@@ -149,6 +150,7 @@ class Places:
         if in_one:
             smallest = None
         kept, begun = self.kept.get(i), self.begun.get(i)
+        at, not_ended = self._held_back(i, at, minutes)
         while at < NEVER:
             laid.placements += 1
             if (smallest is None or minutes <= smallest) and not closed:
@@ -158,9 +160,11 @@ class Places:
                 found: tuple[Span, ...] = (Span(start, start + minutes),)
             else:
                 if kept is not None and smallest is not None and at <= kept.start:
-                    pieces = split(joined(kept, self.line.runs(kept.end, demand, closed)), minutes, smallest)
+                    pieces = split(
+                        joined(kept, self.line.runs(kept.end, demand, closed)), minutes, smallest, not_ended
+                    )
                 else:
-                    pieces = self.line.pieces(at, minutes, smallest, demand, closed)
+                    pieces = self.line.pieces(at, minutes, smallest, demand, closed, not_ended)
                 if pieces is None:
                     break
                 found = tuple(pieces)
@@ -177,6 +181,16 @@ class Places:
             at = later
         self.stuck = Stuck(i, "fit" if activity.fit is not None else "room")
         return None
+
+    def _held_back(self, i: int, at: int, minutes: int) -> tuple[int, int | None]:
+        """From when it may start if its end is held back, and where it may pause the minute before which all of it
+        must not have ended.
+        """
+        until = self.not_ended.get(i)
+        if until is None or minutes < self.left[i]:
+            return at, None
+        smallest = self.problem.activities[i].smallest
+        return (max(at, until - minutes), None) if smallest is None or minutes < 2 * smallest else (at, until)
 
     def _objection(self, i: int, found: tuple[Span, ...]) -> int | None:
         """None if these pieces are allowed, else the minute from which to look again (none later: not yet)."""
@@ -214,12 +228,14 @@ class Places:
         return None
 
     def _would_keep(self, wait: Wait, start: int) -> tuple[int, int] | None:
-        """`wait.before`, and the minute before which it must not begin if its window is to reach `start`."""
-        rest = (self.pieces[wait.before] or ())[len(self.problem.activities[wait.before].fixed) :]
-        if wait.until is None or not rest:
+        """`wait.before`, and the minute before which it must not end if its window is to reach `start`.
+
+        The end, not the start: one that pauses may have begun days before, and need do no more than end later.
+        """
+        before = wait.before
+        if wait.until is None or (self.problem.activities[before].fixed and not self.network.minutes[before]):
             return None
-        end = self.ends[wait.before]
-        return wait.before, rest[0].start + first_reaching(self.laid.ready.of(wait.until), end, start) - end
+        return before, first_reaching(self.laid.ready.of(wait.until), self.ends[before], start)
 
     def _would_be_clean(self, i: int, start: int) -> tuple[tuple[int, int], ...]:
         """For dirt that nothing cleans: what must come in which order for the cleaner to come in between.

@@ -26,6 +26,7 @@ class Schedule(Places):
     def __init__(self, laid: LaidOut, options: tuple[int, ...], mends: Mends, floor: int) -> None:
         super().__init__(laid, options, floor)
         self.held = mends.held
+        self.not_ended = mends.not_ended
         self.first = laid.begun + sorted(mends.first)
         self.urgent = mends.urgent
         self.hurried: frozenset[int] = frozenset()  # whose rank is the end of a window

@@ -13,7 +13,7 @@ class Stuck:
 
     `rule` is "room" (no free span long enough), "fit", "clean", "window", "circle" or "late" (past `by`).
     For a missed window without a remedy, `later` names the activity that would have to end later and the minute at
-    which it may start at the earliest. For what never gets clean, `first` names pairs of which the first should be
+    which it may end at the earliest. For what never gets clean, `first` names pairs of which the first should be
     placed before the second.
     """
 
@@ -25,16 +25,19 @@ class Stuck:
 
 @dataclass(slots=True)
 class Mends:
-    """What a schedule is begun anew with: starts held back, pairs put in order, activities that go first."""
+    """What a schedule is begun anew with: starts held back, ends held back, pairs put in order, activities that go
+    first.
+    """
 
     held: dict[int, int]
+    not_ended: dict[int, int] = field(default_factory=dict)
     first: set[tuple[int, int]] = field(default_factory=set)
     urgent: set[int] = field(default_factory=set)
 
     def learn(self, stuck: Stuck, network: Network) -> bool:
         """Whether there is something new to try."""
-        if stuck.later is not None and self.held.get(stuck.later[0], LONG_AGO) < stuck.later[1]:
-            self.held[stuck.later[0]] = stuck.later[1]
+        if stuck.later is not None and self.not_ended.get(stuck.later[0], LONG_AGO) < stuck.later[1]:
+            self.not_ended[stuck.later[0]] = stuck.later[1]
             return True
         fresh = {
             (first, then)

@@ -148,8 +148,11 @@ class Timeline:
         smallest: int | None,
         demand: int,
         blocked: Sequence[tuple[int, int]] = (),
+        not_ended: int | None = None,
     ) -> list[Span] | None:
-        """The earliest pieces from `after` on that make up `minutes`, none below `smallest`, or None."""
+        """The earliest pieces from `after` on that make up `minutes`, none below `smallest`, or None; what may be cut
+        does not end before `not_ended`.
+        """
         if smallest is None or minutes <= smallest:
             if not blocked:
                 start = self.whole(after, minutes, demand)
@@ -158,7 +161,7 @@ class Timeline:
                 if until - begin >= minutes:
                     return [Span(begin, begin + minutes)]
             return None
-        return split(self.runs(after, demand, blocked), minutes, smallest)
+        return split(self.runs(after, demand, blocked), minutes, smallest, not_ended)
 
     def take(self, start: int, end: int, demand: int) -> None:
         """Take `demand` away in [start, end), which must lie inside segments that touch."""
@@ -224,9 +227,11 @@ def block(blocked: list[tuple[int, int]], start: int, end: int) -> None:
     blocked[low:high] = ((start, end),)
 
 
-def split(runs: Iterable[tuple[int, int]], minutes: int, smallest: int) -> list[Span] | None:
+def split(
+    runs: Iterable[tuple[int, int]], minutes: int, smallest: int, not_ended: int | None = None
+) -> list[Span] | None:
     """The pieces of at least `smallest` (no more than `minutes`) inside ascending runs that make up `minutes` and
-    end first, or None.
+    end first, or first of those that do not end before `not_ended`; or None.
 
     With n runs before the last piece anything between n smallest pieces and the n longest runs can be done in
     them. More runs leave less for the last piece, so the most that can be used are asked; if they leave a piece that
@@ -241,8 +246,9 @@ def split(runs: Iterable[tuple[int, int]], minutes: int, smallest: int) -> list[
         if room < smallest:
             continue
         last = minutes - used if minutes - used > smallest else smallest
-        if last <= room:
-            end = Span(begin, begin + last)
+        if last <= room and (not_ended is None or not_ended <= until):
+            start = begin if not_ended is None else max(begin, not_ended - last)
+            end = Span(start, start + last)
             return [*_filled(before, minutes - last, smallest), end] if before else [end]
         before.append((begin, until))
         if len(longest) < most:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from scheduler.cli.changing import clock_of
+from scheduler.cli.changing import clock_of, say_found
 from scheduler.cli.shared import is_plain, say_error, typed, width
 
 if TYPE_CHECKING:
@@ -62,6 +62,7 @@ def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
         return took_place(site, session) if happened else did_not(site, now, session)
 
     site, entries = jot(job, request, clock)
+    say_found(site)
     teller = Teller(site.job, site.titles)
     for entry in entries:
         _say(f"Recorded: {teller.says(entry.event)}.", "  ")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from scheduler.cli.changing import clock_of, say_passed, say_torn
+from scheduler.cli.changing import clock_of, say_found, say_passed
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, progress, width
 
 
@@ -25,5 +25,5 @@ def buy(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False)
         sys.stdout.write(shopping_json(found))
     else:
         print(shopping_text(found, plan, width(), is_coloured(), is_plain()), end="")
-    say_torn(site)
+    say_found(site)
     say_passed(site, now)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -17,8 +17,8 @@ import typer
 
 from scheduler.cli.outfiles import check_outputs
 from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, width
-from scheduler.errors import wrong_input
-from scheduler.wallclock import at_local, local_date
+from scheduler.errors import NoPlanError, wrong_input
+from scheduler.wallclock import DAY, at_local, local_date
 
 if TYPE_CHECKING:
     from scheduler.living.change import Change, Clock, Request, Told
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
     from scheduler.living.site import Site
     from scheduler.model.diary import Entry
     from scheduler.model.plan import Plan
+
+ODD = 7 * DAY
+"""An end that moves by so much because of work that was done may well come of a slip."""
 
 ByHandOption = Annotated[
     bool, typer.Option("--by-hand", help="List what to change by hand in a calendar that takes no file again.")
@@ -57,31 +60,51 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     from scheduler.presenting.words import one_line
 
     check_outputs(ics=asked.ics)
-    result = change(
-        path,
-        request,
-        clock_of(asked.as_of),
-        reason=one_line(asked.reason),
-        dry_run=asked.dry_run,
-        handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
-        recorded=_say_recorded(asked),
-        tell=progress(),
-    )
+    written: list[tuple[Site, Sequence[Entry]]] = []
+
+    def say(site: Site, entries: Sequence[Entry], now: int) -> None:
+        """What is said as soon as an entry is on the disk: whatever comes after that, it is not lost."""
+        written.append((site, entries))
+        _say_recorded(site, entries, asked)
+        _say_notes(site, entries, now)
+
+    try:
+        result = change(
+            path,
+            request,
+            clock_of(asked.as_of),
+            reason=one_line(asked.reason),
+            dry_run=asked.dry_run,
+            handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
+            recorded=say,
+            tell=progress(),
+        )
+    except NoPlanError:
+        for site, entries in written:
+            say_how_to_take_back(site, entries)
+        raise
     _show(result, asked)
 
 
-def _say_recorded(asked: Asked) -> Callable[[Site, Sequence[Entry], int], None]:
-    """What is said as soon as an entry is on the disk: whatever comes after that, it is not lost."""
+def say_how_to_take_back(site: Site, entries: Sequence[Entry]) -> None:
+    """No plan came of a diary with these entries: they hold, and this is how to be rid of them."""
+    from scheduler.living.notes import how_to_take_back
+    from scheduler.model.diary import living
 
-    def say(site: Site, entries: Sequence[Entry], now: int) -> None:
-        from scheduler.presenting.diarytext import Teller
+    how = how_to_take_back(site, entries) or how_to_take_back(site, living(site.entries)[-1:])
+    if how:
+        say_error(f"What is recorded holds. If it is wrong, take it back:\n  {how}")
 
-        teller = Teller(site.job, site.titles)
-        for entry in entries if not asked.as_json else ():
-            _print(f"Recorded: {teller.says(entry.event)}.")
-        _say_notes(site, entries, now)
 
-    return say
+def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
+    from scheduler.model.diary import Undone
+    from scheduler.presenting.diarytext import Teller
+
+    teller = Teller(site.job, site.titles)
+    events = {entry.line: entry.event for entry in site.entries}
+    for entry in entries if not asked.as_json else ():
+        it_said = f" It said: {teller.says(events[entry.event.line])}." if isinstance(entry.event, Undone) else ""
+        _print(f"Recorded: {teller.says(entry.event)}.{it_said}")
 
 
 def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
@@ -101,9 +124,9 @@ def _show(result: Change, asked: Asked) -> None:
     from scheduler.presenting.changes import moves_json, what_moves
 
     after = result.made.plan
-    say_torn(result.site)
+    say_found(result.site)
     if asked.as_json:
-        sys.stdout.write(moves_json(what_moves(result.before or after, after), after))
+        sys.stdout.write(moves_json(what_moves(result.before or after, after), after, broke=result.broke))
     else:
         _show_text(result, asked)
     if asked.ics is not None and not asked.dry_run:
@@ -124,11 +147,25 @@ def _show_text(result: Change, asked: Asked) -> None:
         print("There was no plan before this.")
     print(moves_text(what_moves(before, after), after, *look), end="")
     print(aftermath_text(aftermath(before, after), after, *look), end="")
+    _show_broken(result, look)
     for warning in after.warnings:
         if warning not in before.warnings:
             _print(warning)
     if asked.by_hand and result.told is not None:
         say_by_hand(result.told, after)
+
+
+def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
+    """The rules that the new entries broke, and how to take these back where the plan may look odd for them."""
+    from scheduler.living.notes import how_to_take_back
+    from scheduler.presenting.pastwords import broken_text
+
+    print(broken_text(result.broke, *look), end="")
+    after, before = result.made.plan, result.before
+    later = before is not None and after.finish - before.finish >= ODD and result.is_of_work
+    how = how_to_take_back(result.site, result.entries)
+    if (result.broke or later) and how:
+        print(f"If it was not so, take it back:\n  {how}")
 
 
 def say_by_hand(told: Told, plan: Plan) -> None:
@@ -148,8 +185,15 @@ def can_keep(path: Path) -> bool:
     return False
 
 
-def say_torn(site: Site) -> None:
-    """A half-written line of the diary was found."""
+def say_found(site: Site, *, all_of_it: bool = False) -> None:
+    """What was found in the diary: a half-written line, and what the job file calls otherwise now or has no longer.
+
+    `all_of_it`: also what has been said before.
+    """
+    from scheduler.living.notes import carried_over
+
+    for line in carried_over(site, all_of_it=all_of_it):
+        say_error(line)
     if site.record.torn:
         say_error(
             f"{site.files.diary}: the last line was cut short by something that ended a command. It does not count; "

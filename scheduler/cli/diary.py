@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.changing import Asked, clock_of, read_from, record, say_passed, say_torn, when_from
+from scheduler.cli.changing import Asked, clock_of, read_from, record, say_found, say_passed, when_from
 from scheduler.cli.recording import DryRunOption, ReasonOption
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
 from scheduler.errors import wrong_input
@@ -29,7 +29,17 @@ def diary(
         str | None, typer.Option("--room", help="In which room, if there are more.", metavar="ROOM")
     ] = None,
     at: Annotated[str | None, typer.Option("--at", help="When it was read (else now).", metavar="TIME")] = None,
-    undo: Annotated[bool, typer.Option("--undo", help="Take the newest entry back that holds.")] = False,
+    renamed: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--renamed",
+            help="What was recorded as OLD is called NEW in the job file now: carry it over, then plan anew.",
+            metavar="OLD=NEW",
+        ),
+    ] = None,
+    undo: Annotated[
+        bool, typer.Option("--undo", help="Take the newest entry back that holds, with all its command wrote.")
+    ] = False,
     reason: ReasonOption = "",
     dry_run: DryRunOption = False,
     as_of: AsOfOption = None,
@@ -39,18 +49,20 @@ def diary(
 
     Example: tackfree diary examples/hobby-room --note "Second bucket of white is opened"
     """
-    if sum((note is not None, air is not None, undo)) > 1:
-        raise wrong_input("diary", "--note, --air and --undo are three things", "give one of them")
+    if sum((note is not None, air is not None, bool(renamed), undo)) > 1:
+        raise wrong_input("diary", "--note, --air, --renamed and --undo are four things", "give one of them")
     if note is not None and not dry_run:
         _note(job, note, reason, as_of)
-    elif air is not None or undo:
+    elif air is not None or renamed or undo:
         temp, humidity = (0.0, 0.0) if air is None else _reading(air)
 
         def request(site: Site, now: int) -> Sequence[Event]:
             from scheduler.living import requests
 
             if undo:
-                return [requests.undo(site, requests.About(lambda event: True, "this job"), "--undo")]
+                return requests.undo(site, requests.About(lambda event: True, "this job"), "--undo")
+            if renamed:
+                return requests.renamed(site, renamed)
             moment = when_from(at, site, now, "--at").minute if at is not None else now
             if moment is None:
                 raise wrong_input("--at", "a reading has a time of day", "add it: `2027-01-16 16:40`")
@@ -66,12 +78,12 @@ def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
     from scheduler.presenting.diarytext import Teller, diary_json, diary_text
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
-        teller = Teller(site.job, site.titles)
+        teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
         if as_json:
-            sys.stdout.write(diary_json(site.record.entries, teller))
+            sys.stdout.write(diary_json(site.entries, teller))
         else:
-            print(diary_text(site.record.entries, teller, width(), is_coloured(), is_plain()), end="")
-        say_torn(site)
+            print(diary_text(site.entries, teller, width(), is_coloured(), is_plain()), end="")
+        say_found(site, all_of_it=True)
         say_passed(site, now)
 
 

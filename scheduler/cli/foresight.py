@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.changing import clock_of, say_passed, say_torn
+from scheduler.cli.changing import clock_of, say_found, say_passed
 from scheduler.cli.shared import (
     AsOfOption,
     JobArgument,
@@ -56,7 +56,7 @@ def odds(
         sys.stdout.write(odds_json(found))
     else:
         print(odds_text(found, width(), is_coloured(), is_plain()), end="")
-    say_torn(site)
+    say_found(site)
     say_passed(site, now)
 
 
@@ -79,7 +79,7 @@ def sooner(
         sys.stdout.write(sooner_json(found))
     else:
         print(sooner_text(found, width(), is_coloured(), is_plain()), end="")
-    say_torn(site)
+    say_found(site)
     say_passed(site, now)
 
 

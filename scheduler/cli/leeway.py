@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from scheduler.cli.changing import clock_of, say_passed, say_torn
+from scheduler.cli.changing import clock_of, say_found, say_passed
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, progress, width
 
 
@@ -33,5 +33,5 @@ def leeway(
         sys.stdout.write(leeway_json(found, plan))
     else:
         print(leeway_text(found, plan, width(), is_coloured(), is_plain()), end="")
-    say_torn(site)
+    say_found(site)
     say_passed(site, now)

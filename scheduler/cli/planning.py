@@ -26,7 +26,15 @@ from scheduler.cli.calendars import (
     take_back,
     with_busy,
 )
-from scheduler.cli.changing import ByHandOption, can_keep, clock_of, say_by_hand, say_passed, say_torn
+from scheduler.cli.changing import (
+    ByHandOption,
+    can_keep,
+    clock_of,
+    say_by_hand,
+    say_found,
+    say_how_to_take_back,
+    say_passed,
+)
 from scheduler.cli.outfiles import check_outputs
 from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
@@ -40,6 +48,7 @@ from scheduler.cli.shared import (
     say_error,
     width,
 )
+from scheduler.errors import NoPlanError
 
 if TYPE_CHECKING:
     from scheduler.model.plan import Plan
@@ -102,10 +111,14 @@ def plan(
         site = with_busy(found.anew() if anew else found, busy, margin)
         if moved is not None:
             site = take_back(site, moved, now, say_error if as_json else print)
-        made = replan(site, now, wish, tell=progress())
+        try:
+            made = replan(site, now, wish, tell=progress())
+        except NoPlanError:
+            say_how_to_take_back(site, ())
+            raise
         seconds = time.perf_counter() - begun if timing else 0.0
         told = hand_out(site, made, now, handing, wish=wish, keep=keep) if handed_out else None
-    say_torn(site)
+    say_found(site)
     _print(made.plan, as_json, seconds)
     if told is not None and by_hand:
         print()

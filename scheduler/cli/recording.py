@@ -27,7 +27,9 @@ ItemArgument = Annotated[
 ]
 ReasonOption = Annotated[str, typer.Option("--reason", help="Why; it is kept in the diary.", metavar="TEXT")]
 DryRunOption = Annotated[bool, typer.Option("--dry-run", help="Show what would move; record and write nothing.")]
-UndoOption = Annotated[bool, typer.Option("--undo", help="Take the newest such entry back.")]
+UndoOption = Annotated[
+    bool, typer.Option("--undo", help="Take the newest such entry back, with all its command wrote about that.")
+]
 IcsOption = Annotated[
     Path | None, typer.Option("--ics", help="Write the calendar file again, each event at its place.", metavar="FILE")
 ]
@@ -78,12 +80,12 @@ def did(
 ) -> Request:
     """A step was finished, or begun: record it, plan anew, show what moves.
 
-    Its film dries from when it really ended.
+    Its film dries from when it really ended. Said again with another time or length, it puts right what was recorded.
 
     Example: tackfree did examples/hobby-room "furniture out"
     """
-    if (undo or left is not None) and len(step) > 1:
-        raise wrong_input("STEP", "--undo and --left go for one step at a time", "name one")
+    if left is not None and len(step) > 1:
+        raise wrong_input("STEP", "--left goes for one step at a time", "name one")
     _undo_stands_alone(undo, {"--at": at, "--left": left})
     minutes = None if left is None else length_from(left, "--left")
 
@@ -91,10 +93,11 @@ def did(
         from scheduler.living import requests
 
         if undo:
-            return [requests.undo(site, requests.step_entries(site, step[0]), "STEP")]
+            about = [requests.step_entries(site, name) for name in dict.fromkeys(step)]
+            return [event for each in about for event in requests.undo(site, each, "STEP")]
         moment = None if at is None else when_from(at, site, now, "--at")
         if minutes is not None:
-            return [requests.did(site, now, step[0], moment, minutes)]
+            return requests.did(site, now, step[0], moment, minutes)
         return requests.did_all(site, now, step, moment)
 
     return request
@@ -119,7 +122,7 @@ def late(
         from scheduler.living import requests
 
         if undo or day is None:
-            return [requests.undo(site, requests.item_entries(site, item, Late), "ITEM")]
+            return requests.undo(site, requests.item_entries(site, item, Late), "ITEM")
         return [requests.late(site, item, day)]
 
     return request
@@ -143,8 +146,8 @@ def arrived(
         from scheduler.living import requests
 
         if undo:
-            return [requests.undo(site, requests.item_entries(site, item, Arrived), "ITEM")]
-        return [requests.arrived(site, item, when_from(at, site, now, "--at").day)]
+            return requests.undo(site, requests.item_entries(site, item, Arrived), "ITEM")
+        return requests.arrived(site, item, when_from(at, site, now, "--at").day, told=at is not None)
 
     return request
 
@@ -169,7 +172,7 @@ def lost(
         from scheduler.living import requests
 
         if undo:
-            return [requests.undo(site, requests.lost_entries(site, which), "DAY")]
+            return requests.undo(site, requests.lost_entries(site, which), "DAY")
         return requests.lost(site, now, which, session)
 
     return request

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.diary.record import Files
@@ -59,7 +59,8 @@ class Kept:
     `remind` is the reminder that the calendar file was last written with, `every_step` and `zoned` its form, `effort`
     the effort of the search (None: the usual one). `busy` are calendar files of the household beyond those that the
     job names, `margin` is another travel margin than the job's own, `moves` are the sessions that the person has
-    moved by hand.
+    moved by hand. `home` is where the job file lay, `marks` tells the steps by all that they are apart from their
+    names (see `living.renaming`).
     """
 
     plan: Plan | None = None
@@ -74,6 +75,8 @@ class Kept:
     moves: tuple[HandMove, ...] = ()
     every_step: bool = False
     zoned: bool = False
+    home: str = ""
+    marks: Mapping[str, str] = field(default_factory=dict)
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""

@@ -17,7 +17,21 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.errors import InputError, Place, wrong_input
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone
+from scheduler.model.diary import (
+    KINDS,
+    Air,
+    Arrived,
+    Did,
+    Entry,
+    Event,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Note,
+    Renamed,
+    Undone,
+)
 from scheduler.model.names import meant
 from scheduler.wallclock import to_datetime, to_minutes
 
@@ -32,6 +46,8 @@ def entry_line(entry: Entry, zone: ZoneInfo) -> str:
     whole: dict[str, object] = {"at": _time(entry.at, zone), **_event_out(entry.event, zone)}
     if entry.reason:
         whole["reason"] = entry.reason
+    if entry.command is not None:
+        whole["with"] = entry.command
     return json.dumps(whole, ensure_ascii=False, allow_nan=False)
 
 
@@ -68,6 +84,8 @@ def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
             fields = {"room": event.room, "time": _time(event.minute, zone), **values}
         case Note():
             fields = {"text": event.text}
+        case Renamed():
+            fields = {"kind": event.kind, "old": event.old, "new": event.new}
     return {"what": type(event).__name__.lower(), **fields}
 
 
@@ -84,12 +102,12 @@ class _Line:
             raise self.amiss("what", f"`{what}` is no kind of entry", meant(what, _EVENTS))
         names, make = _EVENTS[what]
         for name in self.fields:
-            if name not in ("at", "what", "reason", *names):
-                hint = meant(name, [*names, "reason"])
+            if name not in ("at", "what", "reason", "with", *names):
+                hint = meant(name, [*names, "reason", "with"])
                 raise self.amiss(name, f"an entry `{what}` has no `{name}`", hint, at_name=True)
         reason = self.text_of("reason") if "reason" in self.fields else ""
-        column = self.column(names[0])
-        return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason, column=column)
+        command = self.whole("with", 1) if "with" in self.fields else None
+        return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason, command=command)
 
     def column(self, name: str, *, at_name: bool = False) -> int:
         """Where the value (or the name) of a field begins, from 1; without such a field, where the line begins."""
@@ -135,6 +153,13 @@ class _Line:
         if not isinstance(value, str) or not value.strip():
             raise self.amiss(name, f"`{name}` is no text", "write it between double quotes")
         return value
+
+    def kind(self, name: str) -> Kind:
+        value = self.text_of(name)
+        found = next((kind for kind in KINDS if kind == value), None)
+        if found is None:
+            raise self.amiss(name, f"`{value}` is nothing that has a name here", meant(value, KINDS))
+        return found
 
     def time(self, name: str) -> int:
         return self.as_time(name, self.value(name))
@@ -218,5 +243,9 @@ _EVENTS: Mapping[str, tuple[tuple[str, ...], Callable[[_Line], Event]]] = {
         ),
     ),
     "note": (("text",), lambda line: Note(text=line.text_of("text"))),
+    "renamed": (
+        ("kind", "old", "new"),
+        lambda line: Renamed(kind=line.kind("kind"), old=line.text_of("old"), new=line.text_of("new")),
+    ),
 }
 """Each kind of entry: its fields, and what makes the event of them."""

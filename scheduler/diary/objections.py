@@ -29,18 +29,13 @@ def object_to(event: Event, standing: Standing, now: int) -> None:
 def _work(step: str, pieces: tuple[Span, ...], standing: Standing, now: int) -> None:
     if step in standing.done:
         when = _said(standing.done[step][-1].end, standing)
-        raise wrong_input("STEP", f"`{step}` is done already, since {when}", "take that back first with `--undo`")
+        hint = "if it ended at another time, say which (`--at`); if it is not done, take that back with `--undo`"
+        raise wrong_input("STEP", f"`{step}` is done already, since {when}", hint)
     if pieces[-1].end > now:
         raise wrong_input("--at", f"{_said(pieces[-1].end, standing)} is still to come", "record it when it is done")
     if pieces[0].start < standing.job.start - 366 * DAY:
         raise wrong_input(
             "--at", f"{_said(pieces[0].start, standing)} is long before the job begins", "check the year"
-        )
-    so_far = standing.begun[step][0] if step in standing.begun else ()
-    if so_far and pieces[-1].end <= so_far[-1].end:
-        when = _said(so_far[-1].end, standing)
-        raise wrong_input(
-            "--at", f"`{step}` was still under way at {when}", "name a later time, or `--undo` that first"
         )
     for lost in standing.lost:
         if any(piece.start < lost.end and lost.start < piece.end for piece in pieces):

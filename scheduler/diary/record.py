@@ -151,9 +151,13 @@ def _entry(line: bytes, file: str, number: int) -> list[Entry]:
 
 
 def _pointing_nowhere(entries: Sequence[Entry], file: str) -> Iterator[Fault]:
-    """Faults of entries that take back what is not an entry ahead of them."""
+    """Faults of entries that take back, or belong to, what is not an entry ahead of them (or the entry itself)."""
     lines = {entry.line for entry in entries}
     for entry in entries:
-        if isinstance(entry.event, Undone) and (entry.event.line not in lines or entry.event.line >= entry.line):
-            place = Place(file, entry.line, 1)
-            yield Fault(place, f"line {entry.event.line} is no entry ahead of this one", "name the line of an entry")
+        undone = entry.event.line if isinstance(entry.event, Undone) else None
+        place = Place(file, entry.line, 1)
+        if undone is not None and (undone not in lines or undone >= entry.line):
+            yield Fault(place, f"line {undone} is no entry ahead of this one", "name the line of an entry")
+        if entry.command is not None and (entry.command not in lines or entry.command > entry.line):
+            said = f"line {entry.command}, with which it was written, is no entry ahead of this one"
+            yield Fault(place, said, "leave `with` out")

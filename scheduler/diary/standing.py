@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from scheduler.errors import Fault, Place
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Late, Left, Lost, living
+from scheduler.model.diary import Air, Arrived, Did, Entry, Kind, Late, Left, Lost, living, name_in
 from scheduler.model.facts import Facts
 from scheduler.model.job import Item, Job, Reading, Room
-from scheduler.model.names import meant
 
 Begun = tuple[tuple[Span, ...], int]
 """The pieces of a step so far, and the minutes of work left."""
@@ -28,9 +26,15 @@ class Standing:
     begun: Mapping[str, Begun]
     lost: tuple[Span, ...]
 
-    def facts(self, now: int, before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
-        """What the planner must take as given at `now`; `before` are the pieces of the plan handed out."""
-        return Facts(now=now, done=self.done, begun=self.begun, before=before or {})
+    def facts(self, now: int, steps: Collection[str], before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
+        """What the planner must take as given at `now` of the steps that the job has; `before` are the pieces of the
+        plan handed out."""
+        return Facts(
+            now=now,
+            done={name: pieces for name, pieces in self.done.items() if name in steps},
+            begun={name: begun for name, begun in self.begun.items() if name in steps},
+            before=before or {},
+        )
 
     @property
     def last(self) -> int | None:
@@ -41,7 +45,8 @@ class Standing:
 
 
 def standing(job: Job, entries: Sequence[Entry]) -> Standing:
-    """How a job stands after these entries. Names that the job does not know are passed over: see `strangers`."""
+    """How a job stands after these entries. Items and rooms that the job does not know are
+    passed over (see `strangers`); what was done stays in it, also of a step that the job has no longer."""
     done: dict[str, tuple[Span, ...]] = {}
     begun: dict[str, Begun] = {}
     lost: list[Span] = []
@@ -62,22 +67,10 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     return Standing(job=job, done=done, begun=begun, lost=tuple(lost))
 
 
-def strangers(entries: Sequence[Entry], steps: Collection[str], job: Job, file: str) -> Iterator[Fault]:
-    """Faults of the entries that hold and name a step, an item or a room that the job does not have."""
-    items, rooms = [item.id for item in job.items], [room.id for room in job.rooms]
-    for entry in living(tuple(entries)):
-        match entry.event:
-            case Did(step=name) | Left(step=name):
-                kind, known = "step", steps
-            case Late(item=name) | Arrived(item=name):
-                kind, known = "item on order", items
-            case Air(room=name):
-                kind, known = "room", rooms
-            case _:
-                continue
-        if name not in known:
-            hint = f"{meant(name, known)} If the job file calls it otherwise now, write that name here"
-            yield Fault(Place(file, entry.line, entry.column), f"the job has no {kind} `{name}`", hint)
+def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -> tuple[tuple[Kind, str], ...]:
+    """What entries that hold are about and is not among what is `known`, in the order in which it is named first."""
+    named = (name_in(entry.event) for entry in living(tuple(entries)))
+    return tuple(dict.fromkeys(about for about in named if about is not None and about[1] not in known[about[0]]))
 
 
 def _told(item: Item, news: Late | Arrived) -> Item:

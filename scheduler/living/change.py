@@ -15,15 +15,18 @@ from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
 from scheduler.diary.record import Files, add, locked, set_aside
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import NoPlanError
 from scheduler.files import sweep, write_whole
-from scheduler.living.site import Site, Tell, job_file, open_site, replan, settled_now
+from scheduler.living.renaming import marks
+from scheduler.living.site import Site, Tell, by_todays_steps, job_file, open_site, replan, settled_now
 from scheduler.model.answer import Answer
+from scheduler.model.broken import Broken, PastBreak
 from scheduler.model.diary import Did, Entry, Event, Left, Undone, living
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish
+from scheduler.presenting.pastwords import broken_rules
 
 Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
@@ -62,7 +65,10 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What came of it. `before` is the plan handed out before (None: none could be made), `made` the new one."""
+    """What came of it. `before` is the plan handed out before (None: none could be made), `made` the new one.
+
+    `broke` are the rules that the new entries show broken, and that were not before them.
+    """
 
     site: Site
     now: int
@@ -70,7 +76,13 @@ class Change:
     before: Plan | None
     made: Made
     passed: tuple[Passed, ...]
+    broke: tuple[Broken, ...] = ()
     told: Told | None = None
+
+    @property
+    def is_of_work(self) -> bool:
+        """Whether the entries say that something was worked on."""
+        return any(isinstance(entry.event, Did | Left) for entry in self.entries)
 
 
 def change(
@@ -90,16 +102,13 @@ def change(
     """
     files = Files(job_file(path))
     with nullcontext() if dry_run else locked(files):
-        site = open_site(path, known_names=False)
+        site = open_site(path)
         entries = _entries(site, request, clock, reason)
         changed = site.with_entries(entries)
-        if faults := changed.strangers():
-            raise InputError(faults)
         now = settled_now(changed, clock.of(site.job), told=clock.told)
         before = handed_before(site, now, tell)
         if not dry_run:
-            set_aside(files, site.record)
-            add(files, entries, ZoneInfo(site.job.zone))
+            _write(site, entries, now)
             if recorded is not None:
                 recorded(changed, entries, now)
         changed, made = settle(before, entries, now, tell)
@@ -110,8 +119,29 @@ def change(
             before=before.kept.plan,
             made=made,
             passed=changed.passed(now),
+            broke=_newly_broken(site, changed, made),
             told=hand_out(changed, made, now, _unless(dry_run, handing or Handing()), keep=not dry_run),
         )
+
+
+def _write(site: Site, entries: Sequence[Entry], now: int) -> None:
+    """Put entries on the disk, after what was recognised when the job was read. Raises OSError."""
+    set_aside(site.files, site.record)
+    fresh = [*(replace(entry, at=now) for entry in site.recognised), *entries]
+    if fresh:
+        add(site.files, fresh, ZoneInfo(site.job.zone))
+
+
+def _newly_broken(before: Site, after: Site, made: Made) -> tuple[Broken, ...]:
+    """The rules that are broken by the record as it stands after a change, and were not before it."""
+    known = {_happened(each) for each in before.broke(made)}
+    fresh = [each for each in after.broke(made) if _happened(each) not in known]
+    return broken_rules(fresh, made.plan)
+
+
+def _happened(each: PastBreak) -> tuple[object, ...]:
+    """What makes a broken rule another one: who broke it towards whom, and when."""
+    return each.rule, each.step, each.other, each.began, each.since
 
 
 def handed_before(site: Site, now: int, tell: Tell | None = None) -> Site:
@@ -133,7 +163,7 @@ def settle(site: Site, entries: Sequence[Entry], now: int, tell: Tell | None = N
     kept = site.kept
     for entry in entries:
         kept = with_answer_before(kept, entry.line)
-    changed = replace(site.with_entries(entries), kept=kept)
+    changed = by_todays_steps(replace(site.with_entries(entries), kept=kept))
     return changed, replan(changed, now, restore=_restored(changed, entries), tell=tell)
 
 
@@ -146,8 +176,7 @@ def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[S
     with locked(files):
         site = open_site(path)
         entries = _entries(site, request, clock, reason)
-        set_aside(files, site.record)
-        add(files, entries, ZoneInfo(site.job.zone))
+        _write(site, entries, clock.of(site.job))
         return site.with_entries(entries), entries
 
 
@@ -155,14 +184,15 @@ def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[S
 def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]]:
     """A job and the moment as of which to plan it; under the lock, if something is to be kept.
 
-    A half-written line of the diary is set aside then.
+    A half-written line of the diary is set aside then, and what was recognised under its new name is written down.
     """
     files = Files(job_file(path))
     with locked(files) if keep else nullcontext():
         site = open_site(path)
+        now = settled_now(site, clock.of(site.job), told=clock.told)
         if keep:
-            set_aside(files, site.record)
-        yield site, settled_now(site, clock.of(site.job), told=clock.told)
+            _write(site, (), now)
+        yield site, now
 
 
 def hand_out(
@@ -213,6 +243,8 @@ def next_kept(
         ledger=ledger,
         effort=(wish or site.wish).effort,
         moves=made.ground.job.moves,
+        home=str(site.files.job.resolve()),
+        marks=marks(made.ground.graph),
     )
 
 
@@ -242,16 +274,19 @@ def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[En
         # A job that lies altogether in the future may be played through without naming the time again and again.
         now = max([now, *(event.pieces[-1].end for event in events if isinstance(event, Did | Left))])
     entries: list[Entry] = []
-    for line, event in enumerate(events, site.record.lines + 1):
+    first = site.record.lines + 1
+    for line, event in enumerate(events, first):
         object_to(event, site.with_entries(entries).standing, now)
-        entries.append(Entry(line=line, at=now, event=event, reason=reason))
+        command = first if len(events) > 1 else None
+        entries.append(Entry(line=line, at=now, event=event, reason=reason, command=command))
     return entries
 
 
 def _restored(site: Site, entries: Sequence[Entry]) -> Answer | None:
-    """What had been handed out before an entry, if that entry is taken back and was the newest of all that hold."""
-    for entry in entries:
-        if isinstance(entry.event, Undone):
-            later = [other for other in living(site.record.entries) if other.line > entry.event.line]
-            return None if later else site.kept.before_line(entry.event.line)
-    return None
+    """What had been handed out before the entries that are taken back, if they were the newest of all that hold."""
+    undone = sorted(entry.event.line for entry in entries if isinstance(entry.event, Undone))
+    fresh = {entry.line for entry in entries}
+    if not undone or any(other.line > undone[0] and other.line not in fresh for other in living(site.record.entries)):
+        return None
+    before = (site.kept.before_line(line) for line in undone)
+    return next((answer for answer in before if answer is not None), None)

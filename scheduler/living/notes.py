@@ -1,15 +1,76 @@
-"""What a person should be told about an entry that is right as far as anybody knows, but may not be all of it."""
+"""What a person should be told about the diary: of an entry that may not be all of it, or may be a slip; of what was
+recorded under another name; and how an entry is taken back."""
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
-from scheduler.living.site import Site
-from scheduler.model.diary import Did, Entry, Left
+from scheduler.living.renaming import how_to_carry_over
+from scheduler.living.site import Site, is_copy
+from scheduler.model.diary import Arrived, Did, Entry, Kind, Late, Left, Lost, Renamed, Undone
 from scheduler.model.job import Item
 from scheduler.planning.lower import there_from
+from scheduler.presenting.words import length_words
 from scheduler.wallclock import local_date
+
+
+def how_to_take_back(site: Site, entries: Sequence[Entry]) -> str:
+    """The command that takes back the newest of some entries; empty if they only take others back."""
+    job = shlex.quote(str(site.files.job))
+    for entry in reversed(entries):
+        match entry.event:
+            case Did(step=step) | Left(step=step):
+                return f"tackfree did {job} {step} --undo"
+            case Lost(span=span):
+                return f"tackfree lost {job} {local_date(span.start, ZoneInfo(site.job.zone))} --undo"
+            case Late(item=item):
+                return f"tackfree late {job} {item} --undo"
+            case Arrived(item=item):
+                return f"tackfree arrived {job} {item} --undo"
+            case Undone():
+                continue
+            case _:
+                return f"tackfree diary {job} --undo"
+    return ""
+
+
+def carried_over(site: Site, *, all_of_it: bool) -> Iterator[str]:
+    """Lines about what was recorded under names that the job file has changed since.
+
+    What the plan handed out last has as such is passed over unless `all_of_it` is wanted.
+    """
+    plan, job = site.kept.plan, shlex.quote(str(site.files.job))
+    if plan is not None and plan.job != site.job.name:
+        names = f"The record was begun for “{plan.job}”; the job is called “{site.job.name}” now"
+        if is_copy(site.kept, site.files):
+            away = f"{site.files.diary.name} and {site.files.plan.name}"
+            yield f"{names}, and this folder is a copy. To begin it anew, move {away} away."
+        elif site.entries:
+            yield f"{names}, and the record goes on with it."
+    for entry in site.recognised:
+        if isinstance(entry.event, Renamed):
+            yield (
+                f"What was recorded as `{entry.event.old}` is carried over to `{entry.event.new}`: only its name has "
+                f"changed. If that is wrong: tackfree diary {job} --undo"
+            )
+    lost = [about for about in site.lost_names if all_of_it or _newly_lost(site, *about)]
+    taken = {*site.standing.done, *site.standing.begun}
+    yield from how_to_carry_over(lost, site.known, taken, job)
+
+
+def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
+    """Whether the plan handed out last still had a step, an item or a room; of none, anything is new."""
+    plan = site.kept.plan
+    if plan is None:
+        return True
+    had = {
+        "step": [step.id for step in plan.steps],
+        "item": [item.item for item in plan.items],
+        "room": [step.room for step in plan.steps],
+    }
+    return name in had[kind]
 
 
 def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
@@ -28,6 +89,12 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
         for item in site.standing.job.items:
             if item.id in task.needs and item.arrived is None:
                 yield f"“{item.title}” is not recorded as there: tackfree arrived {site.files.job} {item.id}"
+        if isinstance(entry.event, Left) and entry.event.left > max(task.work.high, task.work.planned):
+            lengths = [length_words(minutes, days=False) for minutes in (task.work.planned, entry.event.left)]
+            yield (
+                f"“{task.title}” takes {lengths[0]} by the job, and {lengths[1]} are recorded as left. If that is "
+                f"a slip, say it once more with the right length, or take it back: {how_to_take_back(site, [entry])}"
+            )
         if isinstance(entry.event, Left) and task.smallest_piece is None:
             yield f"“{task.title}” is work in one piece (a wet edge, say): look at the joint before going on."
     yield from _overdue(site, now)

@@ -12,9 +12,23 @@ from scheduler.diary.naming import named
 from scheduler.diary.passed import as_planned
 from scheduler.diary.pieces import worked
 from scheduler.errors import wrong_input
+from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Undone, living
+from scheduler.model.diary import (
+    Air,
+    Arrived,
+    Did,
+    Entry,
+    Event,
+    Late,
+    Left,
+    Lost,
+    Renamed,
+    Undone,
+    living,
+    standing_lines,
+)
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
 from scheduler.model.spans import union, without
@@ -30,30 +44,62 @@ class When:
     minute: int | None
 
 
-def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Did | Left]:
+def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Event]:
     """These steps were finished, each as `did` says; of two in a row the first one before the second.
 
     What is named in one breath did not end in one moment. Raises InputError.
     """
     order = {task.id: at for at, task in enumerate(site.graph.tasks)}
     names = sorted((named(step, site.titles, "step", "STEP") for step in steps), key=lambda name: order[name])
-    found: list[Did | Left] = []
+    found: list[Event] = []
     for name in reversed(names):
-        event = did(site, now, name, at, None, in_turn=at is None or len(names) > 1)
-        found.insert(0, event)
-        site = site.with_entries([Entry(line=0, at=now, event=event)])
+        events = did(site, now, name, at, None, in_turn=at is None or len(names) > 1)
+        found[:0] = events
+        site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
     return found
 
 
-def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, in_turn: bool = False) -> Did | Left:
-    """A step was finished, or begun with `left` minutes still to do.
+def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, in_turn: bool = False) -> list[Event]:
+    """A step was finished, or begun with `left` minutes still to do: the entry, after those that it takes back.
 
     Without `at` it ended when the plan has it end, if that has passed, else just now. A day alone means when the plan
     has it end on that day, else the end of that day's hours. `in_turn`: not later than the record has what comes
-    after it begin on the same day. Raises InputError.
+    after it begin on the same day. What is said of the same moment again, or of an earlier one than is recorded, is
+    a correction: it takes the place of what is recorded. So does any time, or any work left, of a step that is
+    recorded as done. Raises InputError.
     """
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
     plans = list(as_planned(site.kept, task.id))
+    end = _end(site, now, at, plans, whole=left is None)
+    mistaken = [] if at is None and left is None else list(_corrected(site, task.id, end))
+    if mistaken:
+        answer = site.kept.before_line(mistaken[0].line)
+        plans = [answer.pieces[task.id]] if answer is not None and task.id in answer.pieces else []
+    undone = [Undone(line=entry.line) for entry in mistaken]
+    site = site.with_entries([Entry(line=0, at=now, event=event) for event in undone])
+    return [*undone, _event(site, now, task, at, left, plans, in_turn)]
+
+
+def _corrected(site: Site, step: str, end: int) -> Iterator[Entry]:
+    """The entries about a step that one about that moment puts right."""
+    for entry in living(site.entries):
+        match entry.event:
+            case Did(step=name) if name == step:
+                yield entry
+            case Left(step=name, pieces=pieces) if name == step and pieces[-1].end >= end:
+                yield entry
+
+
+def _event(
+    site: Site,
+    now: int,
+    task: Task,
+    at: When | None,
+    left: int | None,
+    plans: Sequence[tuple[Span, ...]],
+    in_turn: bool,
+) -> Did | Left:
+    """The entry for a step of which only what is right is recorded; `plans` are the pieces that it was to have."""
     recorded, rest = site.standing.begun.get(task.id, ((), None))
     labour = plans[-1] if plans else ()
     minutes = sum(span.minutes for span in labour) or task.work.planned
@@ -63,7 +109,8 @@ def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, i
         raise wrong_input("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
     end = _end(site, now, at, plans, whole=left is None)
     if in_turn:
-        end = min([end, *_begun_after(site, task.id, end)])
+        so_far = recorded[-1].end if recorded else 0
+        end = min([end, *(begun for begun in _begun_after(site, task.id, end) if begun > so_far)])
     planned = next((plan for plan in plans if plan[-1].end == end), labour)
     return _worked(site, task, end, minutes, planned, recorded, left)
 
@@ -133,9 +180,15 @@ def late(site: Site, item: str, expected: date) -> Late:
     return Late(item=_item(site, item), expected=expected)
 
 
-def arrived(site: Site, item: str, on: date) -> Arrived:
-    """An item came on that day."""
-    return Arrived(item=_item(site, item), on=on)
+def arrived(site: Site, item: str, on: date, *, told: bool) -> list[Event]:
+    """An item came on that day. `told`: the person named the day, which then puts right another that is recorded."""
+    name = _item(site, item)
+    mistaken = [
+        entry.line
+        for entry in living(site.entries)
+        if isinstance(entry.event, Arrived) and entry.event.item == name and entry.event.on != on
+    ]
+    return [*(Undone(line=line) for line in mistaken if told), Arrived(item=name, on=on)]
 
 
 def lost(site: Site, now: int, day: date, number: int | None) -> list[Lost]:
@@ -179,6 +232,19 @@ def air(site: Site, room: str | None, minute: int, temp: float, humidity: float)
     return Air(room=name, minute=minute, temp=temp, humidity=humidity)
 
 
+def renamed(site: Site, pairs: Sequence[str]) -> list[Renamed]:
+    """What the job file calls otherwise now, from one OLD=NEW or more."""
+    found: list[Renamed] = []
+    for pair in pairs:
+        found += asked_for(pair, site.lost_names, site.known)
+    taken = {*site.standing.done, *site.standing.begun}
+    for event in found:
+        if event.kind == "step" and event.new in taken:
+            said = f"`{event.new}` is recorded itself, so it can't be what `{event.old}` is called now"
+            raise wrong_input("--renamed", said, f"take that back first: `did … {event.new} --undo`")
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class About:
     """Some entries of a diary: what picks them, and what they are about, in words."""
@@ -187,12 +253,24 @@ class About:
     said: str
 
 
-def undo(site: Site, about: About, where: str) -> Undone:
-    """The newest of these entries that still holds is taken back. Raises InputError if there is none."""
-    found: list[Entry] = [entry for entry in living(site.record.entries) if about.picks(entry.event)]
+def undo(site: Site, about: About, where: str) -> list[Undone]:
+    """The newest of these entries that still holds is taken back, with all else of them that its command wrote: what
+    it took back holds again. Raises InputError if there is none.
+    """
+    found: list[Entry] = [entry for entry in living(site.entries) if about.picks(entry.event)]
     if not found:
         raise wrong_input(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
-    return Undone(line=found[-1].line)
+    newest = found[-1]
+    if newest.command is None:
+        return [Undone(line=newest.line)]
+    events = {entry.line: entry.event for entry in site.entries}
+    together = [
+        entry.line
+        for entry in standing_lines(site.entries)
+        if entry.command == newest.command
+        and about.picks(events[entry.event.line] if isinstance(entry.event, Undone) else entry.event)
+    ]
+    return [Undone(line=line) for line in together]
 
 
 def step_entries(site: Site, step: str) -> About:
@@ -204,7 +282,7 @@ def step_entries(site: Site, step: str) -> About:
 
 def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> About:
     """The entries of a kind about an item."""
-    recorded = {e.event.item: e.event.item for e in site.record.entries if isinstance(e.event, Late | Arrived)}
+    recorded = {e.event.item: e.event.item for e in site.entries if isinstance(e.event, Late | Arrived)}
     name = named(item, {**recorded, **_items(site)}, "item on order", "ITEM")
     return About(lambda event: isinstance(event, kind) and event.item == name, f"`{name}`")
 
@@ -231,7 +309,7 @@ def sessions_on(site: Site, day: date) -> list[list[Window]]:
 
 
 def _recorded_steps(site: Site) -> dict[str, str]:
-    return {e.event.step: e.event.step for e in site.record.entries if isinstance(e.event, Did | Left)}
+    return {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Did | Left)}
 
 
 def _items(site: Site) -> Mapping[str, str]:

@@ -2,27 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Kept, Passed, read_kept
 from scheduler.diary.passed import passed_sessions
 from scheduler.diary.record import Files, Record, read_record
 from scheduler.diary.standing import Standing, standing, strangers
-from scheduler.errors import Fault, InputError, wrong_input
+from scheduler.errors import wrong_input
 from scheduler.expanding import expand, in_hindsight
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
+from scheduler.living.renaming import recognised, renamed_kept
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
-from scheduler.model.diary import Entry
+from scheduler.model.broken import PastBreak
+from scheduler.model.diary import Entry, Kind, Renamed, by_todays_names, living
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
+from scheduler.model.plan import Former
 from scheduler.model.spans import union
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
+from scheduler.planning.past import past_breaks
+from scheduler.presenting.pastwords import broken_rules
 
 Tell = Callable[[float], None]
 """Hears the share of a search that is over."""
@@ -30,18 +36,28 @@ Tell = Callable[[float], None]
 
 @dataclass(frozen=True, kw_only=True)
 class Site:
-    """A job as its file says it, the trade, the diary, and what was handed out last."""
+    """A job as its file says it, the trade, the diary, and what was handed out last.
+
+    `recognised` are the last entries of the diary if they are not on the disk yet: they say what the job file calls
+    otherwise now. Whoever writes the next entry writes them too.
+    """
 
     files: Files
     job: Job
     trade: Trade
     record: Record
     kept: Kept
+    recognised: tuple[Entry, ...] = ()
+
+    @cached_property
+    def entries(self) -> tuple[Entry, ...]:
+        """The diary with everything by the name that it has in the job file today."""
+        return by_todays_names(self.record.entries)
 
     @cached_property
     def standing(self) -> Standing:
         """How the job stands by its diary."""
-        return standing(self.job, self.record.entries)
+        return standing(self.job, self.entries)
 
     @cached_property
     def graph(self) -> TaskGraph:
@@ -76,11 +92,34 @@ class Site:
         record = self.record
         return replace(self, record=Record((*record.entries, *entries), record.torn, record.lines + len(entries)))
 
-    def strangers(self) -> list[Fault]:
-        """Faults of the entries that name what the job does not have."""
-        if not self.record.entries:
-            return []
-        return list(strangers(self.record.entries, set(self.titles), self.job, str(self.files.diary)))
+    @property
+    def known(self) -> Mapping[Kind, Collection[str]]:
+        """The ids of all that an entry can be about."""
+        items, rooms = [item.id for item in self.job.items], [room.id for room in self.job.rooms]
+        return {"step": list(self.titles), "item": items, "room": rooms}
+
+    @cached_property
+    def lost_names(self) -> tuple[tuple[Kind, str], ...]:
+        """What is recorded and not in the job any more."""
+        return strangers(self.entries, self.known) if self.entries else ()
+
+    def former(self) -> tuple[Former, ...]:
+        """The steps that are recorded and not in the job any more, with the titles that they had."""
+        plan, stand = self.kept.plan, self.standing
+        titles = {step.id: step.title for step in plan.steps} if plan is not None else {}
+        titles |= {step.name: step.title for step in plan.former} if plan is not None else {}
+        whole = {name: (pieces, 0) for name, pieces in stand.done.items()} | dict(stand.begun)
+        return tuple(
+            Former(name=name, title=titles.get(name, name), pieces=whole[name][0], left=whole[name][1])
+            for kind, name in self.lost_names
+            if kind == "step" and name in whole
+        )
+
+    def broke(self, made: Made) -> tuple[PastBreak, ...]:
+        """The rules that what is recorded broke, by the dry clocks of a plan of this job."""
+        stand, ground = self.standing, made.ground
+        facts = stand.facts(ground.facts.now, [task.id for task in ground.graph.tasks])
+        return past_breaks(ground.graph, facts, ground.films, stand.job.items, ZoneInfo(self.job.zone))
 
     def anew(self) -> Site:
         """The same as if no plan had been handed out and none of its sessions moved by hand; calendars have been told
@@ -115,30 +154,48 @@ def job_file(path: Path) -> Path:
     return path / "job.yaml" if path.is_dir() else path
 
 
-def open_site(path: Path, *, known_names: bool = True) -> Site:
+def open_site(path: Path) -> Site:
     """Read a job and what lies beside it. Raises InputError with every fault of the first of these that has any.
 
-    `known_names`: entries must name steps, items and rooms that the job has (not asked of whoever wants to take one
-    of them back).
+    What was recorded, or handed out, under a name that the job file has changed since is carried over to the name of
+    today, where that is certain.
     """
     files = Files(job_file(path))
     job, trade = read(files.job)
     record, kept = read_record(files), read_kept(files)
-    _of_this_job(kept, job, files)
+    job, kept = _under_its_first_title(kept, job, files)
     site = Site(files=files, job=replace(job, moves=kept.moves), trade=trade, record=record, kept=kept)
-    if known_names and (faults := site.strangers()):
-        raise InputError(faults)
-    return site
+    events = recognised(kept, site.job, site.graph, site.lost_names) if record.entries else ()
+    at = max((entry.at for entry in record.entries), default=0)
+    entries = tuple(Entry(line=line, at=at, event=event) for line, event in enumerate(events, record.lines + 1))
+    return by_todays_steps(replace(site.with_entries(entries), recognised=entries))
 
 
-def _of_this_job(kept: Kept, job: Job, files: Files) -> None:
-    """Raises InputError if what is kept was made for another job: the folder was copied, or the job renamed."""
+def by_todays_steps(site: Site) -> Site:
+    """The same, with the plan handed out in the names that steps have by the diary."""
+    renamings = [entry.event for entry in living(site.record.entries) if isinstance(entry.event, Renamed)]
+    had = {step.id for step in site.kept.plan.steps} if site.kept.plan is not None else set()
+    fresh = [event for event in renamings if event.old in had and event.old not in site.titles]
+    kept = renamed_kept(site.kept, fresh)
+    return replace(site, kept=kept, job=replace(site.job, moves=kept.moves)) if fresh else site
+
+
+def _under_its_first_title(kept: Kept, job: Job, files: Files) -> tuple[Job, Kept]:
+    """A job that has another title now stays the job that calendars know, by the id of its first title.
+
+    A copy of the folder, beside which the first job goes on, is a job of its own: calendars know nothing of it.
+    """
     if kept.plan is None or kept.plan.job_id == job.id:
-        return
-    away = f"{files.plan.name} and {files.diary.name}" if files.diary.exists() else files.plan.name
-    said = f"this plan was made for “{kept.plan.job}”, and the job is called “{job.name}”"
-    hint = f"in a copied folder, move {away} away; if you renamed the job, give it its old name"
-    raise wrong_input(str(files.plan), said, hint)
+        return job, kept
+    if is_copy(kept, files):
+        return job, replace(kept, ledger=None)
+    return replace(job, id=kept.plan.job_id), kept
+
+
+def is_copy(kept: Kept, files: Files) -> bool:
+    """Whether what is kept was made for a job file that still lies elsewhere."""
+    home = Path(kept.home) if kept.home else files.job
+    return home.resolve() != files.job.resolve() and home.exists() and Files(home).plan.exists()
 
 
 def settled_now(site: Site, clock: int, *, told: bool) -> int:
@@ -170,7 +227,7 @@ def replan(
     and leaves sessions where a person moved them as far as the rules allow. Raises InputError and NoPlanError.
     """
     stand = site.standing
-    facts = stand.facts(now, site.binding(now) if restore is None else restore.pieces)
+    facts = stand.facts(now, site.titles, site.binding(now) if restore is None else restore.pieces)
     known, wished = restore or site.kept.answer, wish or site.wish
     for weeks in (HORIZONS[0], HORIZONS[-1]):
         house = site.household(now, weeks)
@@ -184,4 +241,5 @@ def replan(
         if made.plan.finish <= house.until:
             break
     said = (*made.plan.warnings, *forbidden(stand.job, made.plan), *house.warnings)
-    return replace(made, plan=replace(made.plan, warnings=said))
+    broken = (*made.plan.broken, *broken_rules(site.broke(made), made.plan))
+    return replace(made, plan=replace(made.plan, warnings=said, broken=broken, former=site.former()))

@@ -5,9 +5,9 @@ All moments are minutes (UTC). An entry is never changed: what was wrong is take
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from scheduler.model.basics import Span
 
@@ -76,21 +76,36 @@ class Note:
     text: str
 
 
-Event: TypeAlias = Did | Left | Undone | Late | Arrived | Lost | Air | Note
+Kind: TypeAlias = Literal["step", "item", "room"]
+"""What an entry can be about by name."""
+KINDS: tuple[Kind, ...] = ("step", "item", "room")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Renamed:
+    """What the job file called `old` when it was recorded is called `new` in it from now on."""
+
+    kind: Kind
+    old: str
+    new: str
+
+
+Event: TypeAlias = Did | Left | Undone | Late | Arrived | Lost | Air | Note | Renamed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
     """An event with the line of the diary on which it stands (from 1), when it was written, and why, if given.
 
-    `column` is where in the line its step, item or room is named, for the sentence that finds fault with it.
+    `command` is the line of the first entry that the same command wrote; None for what was written by itself (and for
+    every entry of a diary from before commands were told apart).
     """
 
     line: int
     at: int
     event: Event
     reason: str = ""
-    column: int = field(default=1, compare=False)
+    command: int | None = None
 
 
 def living(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
@@ -98,8 +113,54 @@ def living(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
 
     An entry that takes back one that takes back a third lets the third hold again.
     """
+    return tuple(entry for entry in standing_lines(entries) if not isinstance(entry.event, Undone))
+
+
+def standing_lines(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    """The entries that nothing has taken back, those included that take another one back."""
     gone: set[int] = set()
     for entry in reversed(entries):
         if isinstance(entry.event, Undone) and entry.line not in gone:
             gone.add(entry.event.line)
-    return tuple(entry for entry in entries if entry.line not in gone and not isinstance(entry.event, Undone))
+    return tuple(entry for entry in entries if entry.line not in gone)
+
+
+def name_in(event: Event) -> tuple[Kind, str] | None:
+    """The step, item or room that an event is about; None for what names none."""
+    match event:
+        case Did(step=name) | Left(step=name):
+            return "step", name
+        case Late(item=name) | Arrived(item=name):
+            return "item", name
+        case Air(room=name):
+            return "room", name
+    return None
+
+
+def with_name(event: Event, name: str) -> Event:
+    """The same event about the step, item or room of another name."""
+    match event:
+        case Did() | Left():
+            return replace(event, step=name)
+        case Late() | Arrived():
+            return replace(event, item=name)
+        case Air():
+            return replace(event, room=name)
+    return event
+
+
+def by_todays_names(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    """The same entries with every name as the renamings that hold, and come after it, have it."""
+    renamings = {entry.line for entry in living(entries) if isinstance(entry.event, Renamed)}
+    if not renamings:
+        return entries
+    names: dict[tuple[Kind, str], str] = {}
+    found: list[Entry] = []
+    for entry in reversed(entries):
+        if isinstance(entry.event, Renamed) and entry.line in renamings:
+            event = entry.event
+            names[event.kind, event.old] = names.get((event.kind, event.new), event.new)
+        about = name_in(entry.event)
+        known = about is not None and about in names
+        found.append(replace(entry, event=with_name(entry.event, names[about])) if about and known else entry)
+    return tuple(reversed(found))

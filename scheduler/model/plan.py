@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from scheduler.model.basics import Span
+from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
 
 
@@ -107,6 +108,17 @@ class PlannedItem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Former:
+    """A step about which something is recorded and which the job has no longer: when it was worked on, and the
+    minutes that were left of it then (0: it was done)."""
+
+    name: str
+    title: str
+    pieces: tuple[Span, ...]
+    left: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
     """No plan ends before `finish_not_before`; `proven`: this plan ends just then."""
 
@@ -118,7 +130,9 @@ class Bound:
 class Plan:
     """A whole plan. All moments are minutes (UTC); `zone` is the IANA name of the job's zone.
 
-    `chain` are the sentences that lead from the end of the job back to its start, each with what held it.
+    `chain` are the sentences that lead from the end of the job back to its start, each with what held it. `broken`
+    are the rules that what has happened broke, each with what can be done; `former` the steps that are recorded and
+    that the job has no longer.
     """
 
     job_id: str
@@ -139,6 +153,8 @@ class Plan:
     items: tuple[PlannedItem, ...]
     warnings: tuple[str, ...]
     chain: tuple[str, ...] = ()
+    broken: tuple[Broken, ...] = ()
+    former: tuple[Former, ...] = ()
 
     def step(self, name: str) -> PlannedStep:
         """The step of that id. Raises KeyError."""

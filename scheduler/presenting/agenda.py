@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.presenting.book import Book
+from scheduler.presenting.pastwords import HEADING
 from scheduler.presenting.sessionlines import people_at, session_lines
 from scheduler.presenting.sheet import Line, Sheet, point
 from scheduler.presenting.weekends import groups
@@ -25,6 +26,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
     for line in _answer(book):
         sheet.add(line)
     sheet.section("", _so_far(book))
+    sheet.section(HEADING, (point(one_line(each.said)) for each in plan.broken))
     for heading, sessions in _groups(book):
         sheet.gap()
         sheet.add(Line(heading, kind="heading"))
@@ -106,6 +108,9 @@ def _so_far(book: Book) -> Iterator[Line]:
         if step.state == "under way":
             left = length_words(minutes_left(book, step), days=False)
             yield Line(f"{book.title(step)}, {left} to go.", first="Under way: ", rest="  ")
+    former = [one_line(each.title) or one_line(each.name) for each in book.plan.former]
+    if former:
+        yield Line(f"{'; '.join(former)}.", first="Done, no longer in the job: ", rest="  ")
 
 
 def _groups(book: Book) -> Iterator[tuple[str, tuple[Session, ...]]]:

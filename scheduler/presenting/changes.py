@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
+from scheduler.model.broken import Broken
 from scheduler.model.moves import Moves, SessionMove, StepMove
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.presenting.book import Book
 from scheduler.presenting.jsontext import json_text, moment
 from scheduler.presenting.matching import Slot, match_sessions, took_place
-from scheduler.presenting.planjson import plan_object
+from scheduler.presenting.planjson import broken_object, plan_object
 from scheduler.presenting.sheet import Line, Sheet
 from scheduler.presenting.words import Clockface, counted, one_line
 
@@ -64,8 +65,11 @@ def moves_text(moves: Moves, after: Plan, width: int = 80, colour: bool = False,
     return sheet.text(colour)
 
 
-def moves_json(moves: Moves, after: Plan, seconds: float = 0.0) -> str:
-    """The same for other programs; `from` and `to` are the starts. Its schema is `schema_text("moves")`."""
+def moves_json(moves: Moves, after: Plan, seconds: float = 0.0, broke: Sequence[Broken] = ()) -> str:
+    """The same for other programs; `from` and `to` are the starts, `broke` the rules that the change itself broke.
+
+    Its schema is `schema_text("moves")`.
+    """
     zone = ZoneInfo(after.zone)
     whole = {
         "finish_before": moment(moves.finish_before, zone),
@@ -77,6 +81,7 @@ def moves_json(moves: Moves, after: Plan, seconds: float = 0.0) -> str:
         "stayed": moves.stayed,
         "new": [name for name, _, _ in moves.new],
         "gone": [name for name, _, _ in moves.gone],
+        "broke": broken_object(broke),
         "plan": plan_object(after, seconds),
     }
     return json_text(whole)

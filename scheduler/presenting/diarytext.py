@@ -7,7 +7,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone, living
+from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Renamed, Undone, living
 from scheduler.model.job import Job
 from scheduler.presenting.jsontext import json_text, moment
 from scheduler.presenting.sheet import Line, Sheet
@@ -48,6 +48,8 @@ class Teller:
                 said = f"{_title(self._rooms, event.room)}: {air}, {self.face.moment(event.minute)}"
             case Note():
                 said = one_line(event.text)
+            case Renamed():
+                said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
         return said
 
     def _hours(self, span: Span) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from importlib.resources import files
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES
+from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
 from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
 from scheduler.presenting.jsontext import json_text, moment, moment_or_none
@@ -69,8 +70,23 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         ],
         "steps": [_step(step, zone) for step in plan.steps],
         "items": [_item(item, zone) for item in plan.items],
+        "broken": broken_object(plan.broken),
+        "former": [
+            {
+                "step": former.name,
+                "title": former.title,
+                "state": "under way" if former.left else "done",
+                "pieces": [_span(*piece, zone) for piece in former.pieces],
+            }
+            for former in plan.former
+        ],
         "warnings": list(plan.warnings),
     }
+
+
+def broken_object(broken: Sequence[Broken]) -> list[dict[str, object]]:
+    """Broken rules in plain dictionaries."""
+    return [{"rule": each.rule, "step": each.step, "said": each.said} for each in broken]
 
 
 def _used_windows(plan: Plan, zone: ZoneInfo) -> Iterator[Window]:

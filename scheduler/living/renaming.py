@@ -1,0 +1,237 @@
+"""What the job file calls otherwise than it did when it was recorded: recognised where that is certain, else said.
+
+An edit of the job file never takes the record away. A step whose id alone was changed is known again by its title or
+by the rest of its id, if everything else about it is as it was and nothing else fits; so are the steps of a part or a
+colour that has another name now, an item of the same title, and the only room of a job. What is recognised is written
+into the diary, where it can be taken back like any other entry. What is not certain is left to the person.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from scheduler.diary.kept import Kept
+from scheduler.errors import wrong_input
+from scheduler.expanding.hindsight import AGAIN, AT_ONCE
+from scheduler.model.diary import Kind, Renamed
+from scheduler.model.graph import Task, TaskGraph
+from scheduler.model.job import Job
+from scheduler.model.ledger import Ledger
+from scheduler.model.names import meant, nearest, slug
+from scheduler.model.plan import Plan
+
+_ADDED = tuple(f"-{which.replace(' ', '-')}" for which in (AGAIN, AT_ONCE))
+"""What the ids of wipe-downs end with that the record called for."""
+
+WORDS: Mapping[Kind, str] = {"step": "step", "item": "item on order", "room": "room"}
+"""What each kind is called in a sentence."""
+
+
+def marks(graph: TaskGraph) -> dict[str, str]:
+    """By the id of each task a mark of all that it is apart from its names: alike for tasks that differ in those."""
+    return {task.id: _mark(task) for task in graph.tasks}
+
+
+def _mark(task: Task) -> str:
+    bare = replace(
+        task,
+        id="",
+        title="",
+        room="",
+        film=None if task.film is None else replace(task.film, room=""),
+        uses=(),  # what a coat uses up is counted by its colour
+        colour=None,
+        remedy_of=None,
+        remedy_reason="",
+        place=None,
+    )
+    return hashlib.sha256(repr(bare).encode("utf-8", "surrogatepass")).hexdigest()[:16]
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """A step as it is, or was: its title, its room, and the mark of everything else."""
+
+    title: str
+    room: str
+    mark: str
+
+
+def recognised(kept: Kept, job: Job, graph: TaskGraph, lost: Collection[tuple[Kind, str]]) -> tuple[Renamed, ...]:
+    """What of the names that are `lost` is certainly called otherwise now; `kept` is what was handed out before."""
+    if kept.plan is None or not lost:
+        return ()
+    rooms = _rooms(kept.plan, job)
+    found: dict[Kind, Mapping[str, str]] = {
+        "step": _steps(kept, graph, rooms),
+        "item": _items(kept.plan, job),
+        "room": rooms,
+    }
+    events = []
+    for kind, old in lost:
+        new = found[kind].get(old) or (_of_the_record(old, found[kind]) if kind == "step" else None)
+        if new is not None:
+            events.append(Renamed(kind=kind, old=old, new=new))
+    return tuple(events)
+
+
+def _rooms(plan: Plan, job: Job) -> dict[str, str]:
+    """The room that has another name now, if one only has gone and one only has come."""
+    was, now = {step.room for step in plan.steps}, {room.id for room in job.rooms}
+    return dict(zip(was - now, now - was, strict=True)) if len(was - now) == len(now - was) == 1 else {}
+
+
+def _items(plan: Plan, job: Job) -> dict[str, str]:
+    was = {item.item: item.title for item in plan.items}
+    now = {item.id: item.title for item in job.items}
+    fits = {
+        old: [new for new in now.keys() - was.keys() if slug(now[new]) == slug(was[old])]
+        for old in was.keys() - now.keys()
+    }
+    return _certain(fits)
+
+
+def _steps(kept: Kept, graph: TaskGraph, rooms: Mapping[str, str]) -> dict[str, str]:
+    assert kept.plan is not None
+    was = {
+        step.id: _Known(step.title, rooms.get(step.room, step.room), kept.marks[step.id])
+        for step in kept.plan.steps
+        if step.id in kept.marks
+    }
+    now = {task.id: _Known(task.title, task.room, _mark(task)) for task in graph.tasks}
+    come = now.keys() - was.keys()
+    fits: dict[str, list[str]] = {}
+    for old in was.keys() - now.keys():
+        alike = [new for new in come if (now[new].mark, now[new].room) == (was[old].mark, was[old].room)]
+        titled = [new for new in alike if slug(now[new].title) == slug(was[old].title)]
+        fits[old] = titled or [new for new in alike if _tail(old, new)]
+    return _certain(fits)
+
+
+def _tail(old: str, new: str) -> bool:
+    """Whether two ids end alike: `long-wall-prime` and `north-prime`."""
+    return old.split("-")[1:][-1:] == new.split("-")[1:][-1:] != []
+
+
+def _certain(fits: Mapping[str, Sequence[str]]) -> dict[str, str]:
+    """Those for which one thing only fits, if that fits nothing else."""
+    wanted = [new for several in fits.values() for new in several]
+    return {old: several[0] for old, several in fits.items() if len(several) == 1 and wanted.count(several[0]) == 1}
+
+
+def _of_the_record(old: str, names: Mapping[str, str]) -> str | None:
+    """The new name of a wipe-down that the record called for: that of the one it repeats, with the same ending."""
+    for ending in _ADDED:
+        base = old.removesuffix(ending)
+        if base != old:
+            new = names.get(base) or _of_the_record(base, names)
+            return None if new is None else new + ending
+    return None
+
+
+def asked_for(text: str, lost: Collection[tuple[Kind, str]], known: Mapping[Kind, Collection[str]]) -> list[Renamed]:
+    """What a person means by OLD=NEW. OLD may also be what several of the lost steps begin with: a part, a colour.
+
+    `lost` are recorded and not in the job, `known` is what the job has. Raises InputError.
+    """
+    where = "--renamed"
+    old, equals, new = (part.strip() for part in text.partition("="))
+    old, new = slug(old), slug(new)
+    if not equals or not old or not new:
+        raise wrong_input(where, f"`{text}` is no OLD=NEW", "write the id that was recorded, `=`, the id of today")
+    kinds = [kind for kind, name in lost if name == old]
+    if not kinds:
+        several = [name for kind, name in lost if kind == "step" and name.startswith(f"{old}-")]
+        pairs = [(name, new + name.removeprefix(old)) for name in several]
+        found = [Renamed(kind="step", old=name, new=now) for name, now in pairs if now in known["step"]]
+        if found:
+            return found
+        if several:
+            said = f"the job has no step `{pairs[0][1]}` for `{pairs[0][0]}`"
+            raise wrong_input(where, said, meant(pairs[0][1], known["step"]))
+        if any(old in names for names in known.values()):
+            raise wrong_input(where, f"the job still has `{old}`", "only what it has no longer gets another name")
+        names = [name for _, name in lost]
+        hint = meant(old, names) if names else "everything that is recorded is in the job"
+        raise wrong_input(where, f"nothing is recorded about `{old}`", hint)
+    kind = next((kind for kind in kinds if new in known[kind]), None)
+    if kind is None:
+        raise wrong_input(where, f"the job has no {WORDS[kinds[0]]} `{new}`", meant(new, known[kinds[0]]))
+    return [Renamed(kind=kind, old=old, new=new)]
+
+
+def renamed_kept(kept: Kept, events: Sequence[Renamed]) -> Kept:
+    """What was handed out, with the steps by their names of today: so that what need not move stays."""
+    names = {event.old: event.new for event in events if event.kind == "step"}
+    if not names:
+        return kept
+
+    def now(name: str) -> str:
+        return names.get(name, name)
+
+    answer = kept.answer
+    if answer is not None:
+        answer = replace(answer, pieces={now(name): spans for name, spans in answer.pieces.items()})
+    return replace(
+        kept,
+        plan=None if kept.plan is None else _renamed_plan(kept.plan, names),
+        ledger=None if kept.ledger is None else _renamed_ledger(kept.ledger, names),
+        answer=answer,
+        passed=tuple(
+            replace(
+                session,
+                steps={now(name): spans for name, spans in session.steps.items()},
+                ends=tuple(map(now, session.ends)),
+            )
+            for session in kept.passed
+        ),
+        moves=tuple(
+            replace(move, steps=tuple(map(now, move.steps)), loose=tuple(map(now, move.loose))) for move in kept.moves
+        ),
+        marks={now(name): mark for name, mark in kept.marks.items()},
+    )
+
+
+def _renamed_plan(plan: Plan, names: Mapping[str, str]) -> Plan:
+    return replace(
+        plan,
+        steps=tuple(replace(step, id=names.get(step.id, step.id)) for step in plan.steps),
+        sessions=tuple(
+            replace(session, steps=tuple(names.get(name, name) for name in session.steps))
+            for session in plan.sessions
+        ),
+        former=tuple(former for former in plan.former if former.name not in names),
+    )
+
+
+def _renamed_ledger(ledger: Ledger, names: Mapping[str, str]) -> Ledger:
+    return replace(
+        ledger,
+        entries=tuple(
+            replace(
+                entry,
+                event=replace(entry.event, steps=tuple(names.get(name, name) for name in entry.event.steps)),
+            )
+            for entry in ledger.entries
+        ),
+    )
+
+
+def how_to_carry_over(
+    lost: Sequence[tuple[Kind, str]], known: Mapping[Kind, Collection[str]], taken: Collection[str], job: str
+) -> Iterator[str]:
+    """A line that names what is recorded and not in the job any more, with the command that gives it its new name.
+
+    `taken` are steps about which something is recorded: none of them is what another one is called now.
+    """
+    if not lost:
+        return
+    names = ", ".join(f"`{name}`" for _, name in lost)
+    kind, first = lost[0]
+    new = nearest(first, [name for name in known[kind] if name not in taken]) or "NEW"
+    yield (
+        f"Recorded, and no longer in the job: {names}. It stays recorded. If it is only called otherwise now, carry "
+        f"it over: tackfree diary {job} --renamed {first}={new}"
+    )

@@ -5,7 +5,7 @@ Nothing here asks what time it is, prints, or keeps anything: `now` and the path
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -28,19 +28,27 @@ from scheduler.planning.aims import aim_of
 from scheduler.planning.lower import Lowered, lower
 from scheduler.planning.problem import Result
 from scheduler.planning.raising import Ground, raise_plan
+from scheduler.planning.relaxing import concession, untangled
 from scheduler.planning.search import DEFAULT_EFFORT, search
 from scheduler.planning.staying import stay_close
 from scheduler.planning.stuck import Stuck
 from scheduler.planning.verifier import verify
+from scheduler.presenting.pastwords import yielded
 from scheduler.presenting.words import Clockface, length_words
 from scheduler.reading.jobfile import read_job
 from scheduler.reading.methods import materials_of, methods_named, read_methods
 from scheduler.reading.profiles import named_in, read_trade, used_in
 from scheduler.wallclock import DAY, at_local, local_date
-from scheduler.worktime import windows
+from scheduler.worktime import going_on, windows
 
 HORIZONS = (26, 78, 260)
 """Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
+
+TIMELESS = frozenset({"circle", "window", "clean"})
+"""What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
+
+DRY = 20 * 7
+"""Days from now on. Hours that end before that have run out."""
 
 CURING = 120 * DAY
 """How much longer than the hours the air is known: films go on curing after the last step."""
@@ -101,26 +109,100 @@ def make_plan(
     stuck: Stuck | None = None
     for weeks in HORIZONS:
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
-        lowered = lower(job, graph, ground.windows, ground.films, facts)
+        lowered = _in_order(lower(job, graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, question, wish, tell)
         if not isinstance(outcome, Stuck):
-            plan = raise_plan(ground, lowered, outcome)
-            answer = answer_of(lowered, outcome, question, facts.now)
-            broken = _broken(plan, ground)
-            if broken and known is not None:
+            made, unsound = _made(ground, lowered, outcome, question, weeks)
+            if unsound and known is not None:
                 # What was kept is not what was found then: it was written over. It is sought as for the first time.
                 return make_plan(job, trade, facts, wish, busy, tell)
-            return Made(plan=_warned(_advised(plan, ground), broken), ground=ground, answer=answer, weeks=weeks)
+            return made
         stuck = outcome
-        if lowered.tasks[stuck.activity].id in lowered.pinned:
-            break  # hours further ahead are of no use to what must be done in one session
+        if lowered.tasks[stuck.activity].id in lowered.pinned or stuck.rule in TIMELESS:
+            break  # hours further ahead are of no use
     assert stuck is not None
     if lowered.pinned:
         title = lowered.tasks[stuck.activity].title
         raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
+    if facts.recorded:
+        return _yielding(ground, lowered, stuck, question, wish, weeks, busy, tell)
     from scheduler.planning.dead_end import explain
 
     raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
+
+
+def _in_order(lowered: Lowered) -> Lowered:
+    """The same, but for what facts have made go round in a circle."""
+    return lowered.giving_up(*untangled(lowered.problem))
+
+
+def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks: int) -> tuple[Made, bool]:
+    """The plan of a result with all that goes with it, and whether it breaks a rule that nothing gave up."""
+    plan = raise_plan(ground, lowered, result)
+    told, unsound = _sorted_out(_broken(plan, ground), lowered)
+    plan = replace(_warned(_advised(plan, ground), unsound), broken=(*told, *_past_hours(plan, ground)))
+    answer = answer_of(lowered, result, question, ground.facts.now)
+    return Made(plan=plan, ground=ground, answer=answer, weeks=weeks), bool(unsound)
+
+
+def _yielding(
+    ground: Ground,
+    lowered: Lowered,
+    stuck: Stuck,
+    question: str,
+    wish: Wish,
+    weeks: int,
+    busy: tuple[Span, ...],
+    tell: Callable[[float], None] | None,
+) -> Made:
+    """The plan of what is left where what was recorded leaves none that keeps every rule.
+
+    Rules give way one at a time, each for the step that got stuck; where the hours of the job have run out, it is
+    planned as if they went on. What the plan breaks by that is told in it. Raises NoPlanError if nothing can give way
+    any more, which is a fault of this program.
+    """
+    while True:
+        if stuck.rule in TIMELESS or ground.going_on or not _run_out(ground, lowered, stuck):
+            given = concession(lowered.problem, stuck)
+            if given is None:
+                title = lowered.tasks[stuck.activity].title
+                raise NoPlanError(f"“{title}”", "no place was found for it", "look at what it follows and needs")
+            lowered = lowered.giving_up(given)
+        else:
+            job, weeks = going_on(ground.job), HORIZONS[-1]
+            further = _ground(job, ground.trade, ground.graph, ground.facts, weeks, wish.seed, busy)
+            ground = replace(further, going_on=max((window.end for window in ground.windows), default=0))
+            fresh = lower(job, ground.graph, ground.windows, ground.films, ground.facts)
+            lowered = fresh.giving_up(*lowered.given)
+        outcome = _answered(ground, lowered, None, question, wish, tell)
+        if not isinstance(outcome, Stuck):
+            return _made(ground, lowered, outcome, question, weeks)[0]
+        stuck = outcome
+
+
+def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
+    """Whether there are no more hours, a good while before as far as a plan may reach, for what got stuck."""
+    last = max((slot.end for slot in lowered.problem.slots), default=0)
+    return last < max(ground.facts.now, ground.job.start) + DRY * DAY
+
+
+def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Broken, ...], tuple[Broken, ...]]:
+    """The rules that a plan breaks: those that were given up for one of the steps, and all others."""
+    free = {lowered.tasks[i].id for given in lowered.given for i in given.activities}
+    return (
+        tuple(each for each in broken if each.step in free),
+        tuple(each for each in broken if each.step not in free),
+    )
+
+
+def _past_hours(plan: Plan, ground: Ground) -> Iterator[Broken]:
+    """What is planned after the last hours of the job, as if they went on."""
+    if not ground.going_on:
+        return
+    said = f"is planned after the last of your hours ({ground.say(ground.going_on)})"
+    for step in plan.steps:
+        if any(piece.start >= max(ground.going_on, ground.facts.now) for piece in step.pieces):
+            yield Broken("work hours", step.id, yielded(said, step.title, "hours"))
 
 
 def _answered(
@@ -198,7 +280,7 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
     tape = ground.trade.tape
-    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape)
+    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape, ground.say)
 
 
 def _warned(plan: Plan, broken: tuple[Broken, ...]) -> Plan:

@@ -18,13 +18,15 @@ Begun = tuple[tuple[Span, ...], int]
 class Standing:
     """The job as it stands: `job` with what the diary says of deliveries and air, and what has happened so far.
 
-    `lost` are hours in which nobody works. Of several entries about one thing the newest holds.
+    `lost` are hours in which nobody works. Of several entries about one thing the newest holds. `recorded`: whether
+    any entry holds.
     """
 
     job: Job
     done: Mapping[str, tuple[Span, ...]]
     begun: Mapping[str, Begun]
     lost: tuple[Span, ...]
+    recorded: bool = False
 
     def facts(self, now: int, steps: Collection[str], before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
         """What the planner must take as given at `now` of the steps that the job has; `before` are the pieces of the
@@ -34,6 +36,7 @@ class Standing:
             done={name: pieces for name, pieces in self.done.items() if name in steps},
             begun={name: begun for name, begun in self.begun.items() if name in steps},
             before=before or {},
+            recorded=self.recorded,
         )
 
     @property
@@ -50,7 +53,8 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     done: dict[str, tuple[Span, ...]] = {}
     begun: dict[str, Begun] = {}
     lost: list[Span] = []
-    for entry in living(tuple(entries)):
+    holding = living(tuple(entries))
+    for entry in holding:
         match entry.event:
             case Did(step=step, pieces=pieces):
                 done[step] = pieces
@@ -64,7 +68,7 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
                 job = replace(job, items=tuple(_told(item, news) for item in job.items))
             case Air() as air:
                 job = replace(job, rooms=tuple(_measured(room, air) for room in job.rooms))
-    return Standing(job=job, done=done, begun=begun, lost=tuple(lost))
+    return Standing(job=job, done=done, begun=begun, lost=tuple(lost), recorded=bool(holding))
 
 
 def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -> tuple[tuple[Kind, str], ...]:

@@ -133,10 +133,15 @@ def _write(site: Site, entries: Sequence[Entry], now: int) -> None:
 
 
 def _newly_broken(before: Site, after: Site, made: Made) -> tuple[Broken, ...]:
-    """The rules that are broken by the record as it stands after a change, and were not before it."""
+    """The rules that are broken by the record as it stands after a change, and were not before it; then those that
+    had to give way in the plan for that."""
     known = {_happened(each) for each in before.broke(made)}
-    fresh = [each for each in after.broke(made) if _happened(each) not in known]
-    return broken_rules(fresh, made.plan)
+    now = after.broke(made)
+    fresh = [each for each in now if _happened(each) not in known]
+    told = set(broken_rules(now, made.plan))
+    had = {(each.rule, each.step) for each in before.kept.plan.broken} if before.kept.plan is not None else set()
+    gave = [each for each in made.plan.broken if each not in told and (each.rule, each.step) not in had]
+    return (*broken_rules(fresh, made.plan), *gave)
 
 
 def _happened(each: PastBreak) -> tuple[object, ...]:

@@ -13,9 +13,12 @@ class Facts:
     """Facts at `now`. `done` maps a task to its pieces; `begun` a task to (its pieces so far, minutes left).
 
     `before` holds the pieces of the plan that was handed out before, by task: what need not move stays there.
+    `recorded` says whether anything is on record, be it of work, deliveries, hours or air: then there is always a
+    plan of the rest.
     """
 
     now: int
     done: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)
     begun: Mapping[str, tuple[tuple[Span, ...], int]] = field(default_factory=dict)
     before: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)
+    recorded: bool = False

@@ -20,6 +20,7 @@ from scheduler.model.job import Item, Job
 from scheduler.model.spans import clip, union
 from scheduler.planning import problem as ask
 from scheduler.planning.owed import Passed, owed
+from scheduler.planning.relaxing import Concession, given_up
 from scheduler.wallclock import NEVER, at_local
 
 PEOPLE, NOISE, THINGS = 0, 1, 2
@@ -31,7 +32,7 @@ class Lowered:
 
     `settled` are the choices that facts have settled already, with the option that holds. `owed` are the links that
     hold because something was passed over (those that hang on an open choice stand in its options). `pinned` are the
-    tasks that are held to where a person moved their session.
+    tasks that are held to where a person moved their session. `given` are the rules that were given up.
     """
 
     problem: ask.Problem
@@ -40,6 +41,13 @@ class Lowered:
     settled: tuple[tuple[Choice, int], ...]
     owed: tuple[Link, ...] = ()
     pinned: frozenset[str] = frozenset()
+    given: tuple[Concession, ...] = ()
+
+    def giving_up(self, *given: Concession) -> Lowered:
+        """The same without these rules."""
+        if not given:
+            return self
+        return replace(self, problem=given_up(self.problem, *given), given=(*self.given, *given))
 
 
 def lower(

@@ -24,7 +24,10 @@ from scheduler.wallclock import DAY, NEVER, at_local
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """All that a plan was made from. `say` puts a moment into words."""
+    """All that a plan was made from. `say` puts a moment into words.
+
+    `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
+    """
 
     job: Job
     trade: Trade
@@ -34,6 +37,7 @@ class Ground:
     facts: Facts
     seed: int
     say: Callable[[int], str]
+    going_on: int = 0
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
@@ -234,18 +238,26 @@ def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ..
                 used.setdefault(window.session, []).append((piece, step))
     found = []
     for number, session in enumerate(sorted(used), start=1):
-        inside = sorted(used[session], key=lambda entry: (entry[0].start, entry[0].end, entry[1].id))
+        inside = used[session]
         people = [w.people for w in hours[session] if any(p.start < w.end and w.start < p.end for p, _ in inside)]
+        start = _minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up)
+        end = _minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up)
         found.append(
             Session(
                 number=number,
-                start=_minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up),
-                end=_minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up),
+                start=start,
+                end=end,
                 people=max(people, default=hours[session][0].people),
-                steps=tuple(dict.fromkeys(step.id for _, step in inside)),
+                steps=_in_turn(steps, start, end),
             )
         )
     return tuple(found)
+
+
+def _in_turn(steps: Sequence[PlannedStep], start: int, end: int) -> tuple[str, ...]:
+    """The steps that run in a span, in the order in which they begin there; facts may lie outside of all hours."""
+    inside = [(piece, step.id) for step in steps for piece in step.pieces if piece.start < end and start < piece.end]
+    return tuple(dict.fromkeys(name for _, name in sorted(inside)))
 
 
 def _minutes_before(hours: Sequence[Window], moment: int, minutes: int) -> int:

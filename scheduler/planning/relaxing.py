@@ -1,8 +1,8 @@
 """What gives way where nothing can be placed: one rule at a time, the one in the way of the activity that got stuck.
 
-What has happened may leave no placement that keeps every rule: a window is over, a film was laid that never dries, the
-hours have run out. Then the rule that stands in the way is given up for that one activity, and what is left is planned
-with all others kept. The plan is checked afterwards against every rule of the job, those that were given up included.
+What has happened may leave no placement that keeps every rule: a window is over, a film was laid that never dries,
+the hours have run out. Then the rule that stands in the way is given up for that one activity, and the rest is
+planned with all others kept. The plan is checked afterwards against every rule of the job, also those given up.
 """
 
 from __future__ import annotations
@@ -34,6 +34,12 @@ class Concession:
     rule: str
     activity: int
     other: int | None = None
+
+    @property
+    def activities(self) -> tuple[int, ...]:
+        """The activities that the rule was about."""
+        alone = self.other is None or self.rule == "resource"
+        return (self.activity,) if alone else (self.activity, self.other or 0)
 
 
 def untangled(problem: Problem) -> tuple[Concession, ...]:
@@ -120,7 +126,11 @@ def _limiting(problem: Problem, i: int) -> list[int]:
     """What ends the windows of an activity: facts first, and those of which no remedy can still be planned."""
     activities = problem.activities
     limits = {
-        (wait.remedy is not None and not activities[wait.remedy].fixed, not activities[wait.before].fixed, wait.before)
+        (
+            wait.remedy is not None and not activities[wait.remedy].fixed,
+            not activities[wait.before].fixed,
+            wait.before,
+        )
         for wait in _all_waits(problem)
         if wait.after == i and wait.until is not None
     }
@@ -128,7 +138,7 @@ def _limiting(problem: Problem, i: int) -> list[int]:
 
 
 def _never(problem: Problem, i: int) -> Iterator[Concession]:
-    """What is waited for and never comes: a stage that a film does not reach in this air, what is on order undated."""
+    """What is waited for and never comes: a stage that a film never reaches in this air, an item without a date."""
     ready = Readiness(problem.clocks)
     last = max((slot.end for slot in problem.slots), default=0)
     for wait in _all_waits(problem):

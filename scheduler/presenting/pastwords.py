@@ -52,6 +52,26 @@ def broken_text(broken: Iterable[Broken], width: int = 80, colour: bool = False,
     return sheet.text(colour)
 
 
+_WHAT_REMAINS: Mapping[str, str] = {
+    "order": "What was done out of turn leaves no other way: look at what the one does to the other",
+    "stage": "The film never gets that far in this air: heat or dry the room, or take the film off",
+    "window": "Do it as soon as you can and look whether it holds; where it does not, take it off and lay it again",
+    "clean": "Vacuum and wipe down before it",
+    "air": "Heat or dry the room until the air is fit, or take another material",
+    "closed": "What was done out of turn leaves no other way: look where the film can bear it, mend what is marked",
+    "resource": "That is more than there ever is: get help or a quieter way, or change it in the job file",
+    "one piece": "No session is long enough: leave it where no seam shows, or make a session longer",
+    "date": "Nobody knows when it comes: give it a date, `tackfree late JOB ITEM DATE`",
+    "hours": "It is planned as if they went on as before: say in the job file when you can work",
+}
+"""By the rule that had to give way in a plan: what can be done."""
+
+
+def yielded(said: str, title: str, rule: str) -> str:
+    """A sentence about what a plan breaks of a rule that had to give way, and what can be done."""
+    return f"“{title}” {said}. {_WHAT_REMAINS[rule]}."
+
+
 class _Words:
     """Puts what was broken into words, with the titles and the clock of a plan."""
 

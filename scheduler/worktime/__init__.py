@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from scheduler.worktime.hours import windows
+from scheduler.worktime.hours import going_on, windows
 
-__all__ = ["windows"]
+__all__ = ["going_on", "windows"]

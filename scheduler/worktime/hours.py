@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import NamedTuple
@@ -45,6 +46,16 @@ def windows(job: Job, span: Span, zone: ZoneInfo, busy: tuple[Span, ...] = ()) -
         gone = _during(taken, day, zone), _during(left, day, zone)
         stretches.append(_stretch(job, rules, day, span, zone, *gone))
     return number(stretches, job.set_up, job.clear_up)
+
+
+def going_on(job: Job) -> Job:
+    """The job as if its hours did not end: the rules that hold last of all hold on. Where none ends and days away
+    leave no hours all the same, nobody is away."""
+    last = max((rule.last or date.max for rule in job.hours), default=date.max)
+    if last == date.max:
+        return replace(job, away=())
+    hours = (replace(rule, last=None) if rule.last == last else rule for rule in job.hours)
+    return replace(job, hours=tuple(hours))
 
 
 def _days(first: date, last: date) -> Iterator[date]:

@@ -37,7 +37,8 @@ Held = tuple[Span, PlannedStep]
 
 @dataclass(frozen=True, kw_only=True)
 class Ledger:
-    """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice.
+    """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice; `told_as`
+    puts a moment into words for a person.
 
     What several rules look for again and again is sorted once.
     """
@@ -53,6 +54,7 @@ class Ledger:
     tasks: Mapping[str, Task]
     steps: Mapping[str, PlannedStep]
     chosen: tuple[Option, ...] = ()
+    told_as: Callable[[int], str] | None = None
 
     @property
     def choice_links(self) -> tuple[Link, ...]:
@@ -234,6 +236,8 @@ class Ledger:
         """A moment in the job's own time: weekday, date, clock."""
         if minute >= NEVER:
             return "never"
+        if self.told_as is not None:
+            return self.told_as(minute)
         local = to_datetime(minute, self.zone)
         return f"{WEEKDAYS[local.weekday()]} {local:%Y-%m-%d %H:%M}"
 

@@ -65,13 +65,15 @@ PAINTS = {
     "panel": ("waterborne-alkyd-enamel", "acrylic-latex-wall-paint"),
     "base": ("acrylic-latex-trim-paint",),
 }
-FILMS = (
-    *("pva-wood-glue", "acrylic-latex-caulk", "lightweight-spackling", "setting-type-compound-45", "cement-grout"),
+COATS = (
     *("acrylic-bonding-primer", "shellac-based-primer", "waterborne-polyurethane", "oil-based-wood-stain"),
-    *("solvent-alkyd-enamel", "waterborne-alkyd-enamel", "two-part-epoxy-adhesive", "waterborne-contact-cement"),
-    *("penetrating-oil", "drying-type-joint-compound", "neutral-silicone-sealant"),
+    *("solvent-alkyd-enamel", "waterborne-alkyd-enamel", "penetrating-oil", "oil-modified-polyurethane"),
 )
-STAGES = ("touch", "handle", "recoat", "use", "end")
+FILMS = (
+    *COATS,
+    *("pva-wood-glue", "acrylic-latex-caulk", "lightweight-spackling", "setting-type-compound-45", "cement-grout"),
+    *("two-part-epoxy-adhesive", "waterborne-contact-cement", "drying-type-joint-compound", "neutral-silicone-sealant"),
+)
 DAYS = tuple(date(2027, month, day) for month, day in ((1, 9), (3, 6), (3, 27), (6, 4), (10, 23)))
 ZONES = ("America/Denver", "America/New_York", "Europe/Berlin", "Australia/Sydney", "Asia/Kathmandu", "UTC")
 
@@ -162,8 +164,8 @@ def _scope(random: Random, room: str) -> list[str]:
             lines.append(f"  base: {{along: floor, do: {do}}}")
         elif name == "shelf":
             lines.append(f"  shelf: {{surface: other, length: 6 ft, do: {do}}}")
-        elif do != "[]":
-            lines.append(f"  {name}: {do}")
+        else:
+            lines.append(f"  {name}: {{surface: {name}}}" if do == "[]" else f"  {name}: {do}")
         if name in PAINTS:
             coats = random.randint(1, 2)
             paint = random.choice(PAINTS[name])
@@ -219,7 +221,7 @@ def _steps(random: Random, rooms: Sequence[str], items: Sequence[str]) -> list[s
         if random.random() < 0.15:
             said.append("people: 2")
         if random.random() < 0.2:
-            said.append(f"takes: [{random.choice(('step ladder', 'nailer', 'trestle'))}]")
+            said.append(f"takes: {random.choice(('step ladder', 'nailer', 'trestle'))}")
         if items and random.random() < 0.3:
             said.append(f"needs: [{random.choice(items)}]")
         if follows:
@@ -234,5 +236,5 @@ def _follow(random: Random, before: str, laid: Mapping[str, str]) -> str:
     if random.random() < 0.25:
         return f"{before}: {{stage: end, within: {random.choice(('30 min', '4 h', '1 day', '3 days'))}}}"
     if before in laid:
-        return f"{before}: {random.choice(STAGES)}"
+        return f"{before}: {random.choice(('recoat', 'recoat', 'use') if laid[before] in COATS else ('use', 'end'))}"
     return f"{before}: {random.choice(('2 h', '1 day'))}" if random.random() < 0.2 else before

@@ -42,6 +42,9 @@ PATIENCE = 60
 SHRINKING = 25.0
 """Seconds of work that the search for a shorter history may take, for each kind of failure."""
 
+_SHORTENED: set[str] = set()
+"""Kinds of failure for which a process has looked for a shorter history already."""
+
 
 @dataclass(frozen=True)
 class Lived:
@@ -110,7 +113,8 @@ def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str
         zone, shown = ZoneInfo(job.zone), []
         for failure in played.failures:
             case = played.records[: failure.at]
-            if shrink:
+            if shrink and failure.kind not in _SHORTENED:
+                _SHORTENED.add(failure.kind)
                 case = shorter(case, failure, text, beside, Path(base), kind, first, told)
             folder = Path(keep, f"{kind}-{seed}-{number}")
             if not folder.exists():

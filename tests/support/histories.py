@@ -20,8 +20,9 @@ from scheduler.errors import InputError, NoPlanError
 from scheduler.living.change import Change, Clock, Handing, Request, change, hand_out, opened
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site, replan
+from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
-from scheduler.model.job import Job
+from scheduler.model.diary import living
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish
 from scheduler.planning.verifier import verify
@@ -330,7 +331,7 @@ def told_by(plan: Plan, found: Sequence[Broken]) -> Sequence[Broken]:
     return found if told is None else told
 
 
-def judged(job: Job, made: Made, lost: Sequence[object], week: Week | None = None) -> Iterator[Failure]:
+def judged(made: Made, lost: Sequence[Span]) -> Iterator[Failure]:
     """What is wrong with a plan: by the verifier, and by the rulebook."""
     ground, plan = made.ground, made.plan
     found = verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, ground.trade.tape)
@@ -346,7 +347,7 @@ def judged(job: Job, made: Made, lost: Sequence[object], week: Week | None = Non
         graph=ground.graph,
         films=ground.films,
         facts=ground.facts,
-        week=week or Week(ground.job, lost),  # type: ignore[arg-type]
+        week=Week(ground.job, lost),
     )
     for breach in book.breaches():
         yield from _breach(breach, told)
@@ -402,6 +403,16 @@ def kept(story: Story, before: Sequence[dict[str, object]], result: Change | Non
         yield Failure("recorded, and refused", str(now[-1]))
 
 
+def _undone_as_a_whole(written: list[set[int]], said: Said, result: Change) -> Iterator[Failure]:
+    """Hours that one command recorded as lost are lost or taken back together. `written` is added to."""
+    if said.command == "lost" and "undo" not in said.options:
+        written.append({entry.line for entry in result.entries})
+    alive = {entry.line for entry in living(result.site.record.entries)}
+    for lines in written:
+        if lines & alive and lines - alive:
+            yield Failure("taken back by half", f"of the lines {sorted(lines)} {sorted(lines & alive)} still hold")
+
+
 # --- Playing ----------------------------------------------------------------------------------------------------
 
 
@@ -434,7 +445,7 @@ def play(
     site, plan, now = story.site, made.plan, story.first
     fixed = None if callable(draw) else list(draw)
     ics = story.file.parent / "job.ics"
-    refused = 0
+    refused, written = 0, list[set[int]]()
     while len(found.records) < records and refused < 200:
         if fixed is not None:
             if not fixed:
@@ -464,7 +475,7 @@ def play(
                 break
             continue
         except NoPlanError as error:
-            failures.append(Failure("no plan", str(error)))
+            failures.append(Failure(f"no plan: {_kind_of(str(error).rpartition('”: ')[2])}", str(error)))
         except (KeyboardInterrupt, SystemExit):
             raise
         except BaseException as error:
@@ -481,7 +492,8 @@ def play(
         site, plan = result.site, result.made.plan
         site = replace(site, kept=replace(site.kept, plan=plan, answer=result.made.answer))
         failures += kept(story, before, result)
-        failures += judged(site.job, result.made, site.standing.lost)
+        failures += judged(result.made, site.standing.lost)
+        failures += _undone_as_a_whole(written, said, result)
         if last:
             failures += ends_alike(story, result, ics)
         known = {each.kind for each in found.failures}

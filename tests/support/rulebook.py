@@ -326,6 +326,7 @@ class Rulebook:
 
         def broken(option: Option) -> tuple[int, int]:
             found = [breach for link in option.links for breach in self._link(link)]
+            found += self._past_facts((*self.graph.links, *option.links))
             return sum(not breach.past for breach in found), len(found)
 
         return min(options, key=broken)
@@ -339,6 +340,8 @@ class Rulebook:
         before = link.before
         if recorded:
             if link.before not in self.facts.done and not self._over_before(link.before, recorded[-1].end):
+                yield Breach("out of turn", link.after, before, "was done before what it follows", past=True)
+            elif link.before in self.steps and self.steps[before].start >= recorded[-1].end:
                 yield Breach("out of turn", link.after, before, "was done before what it follows", past=True)
             elif link.stage and recorded[0].start < ready:
                 said = f"was begun {ready - recorded[0].start} min before the film under it was at {link.stage}"

@@ -1,0 +1,239 @@
+"""Random histories: whatever is recorded of a job, in any order and at any time, a plan of the rest comes.
+
+    python -m tests.bench.histories --jobs 1000 --seed 1 [--kind examples|starters|random|all] [--records 10..40]
+
+Each job is one that ships, a starter of any kind, or a random one, and gets 10 to 40 records: steps done or begun as
+planned, out of turn, at night, before the job begins; deliveries late or there, days lost, corrections, entries taken
+back. After each record it is checked that a plan came, that what is recorded stands, and what
+`tests.support.rulebook` says. For each failure the shortest history found that shows it is printed as commands for a
+shell, with the job in a folder of its own. Times are processor time. Exits with 1 if anything failed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from random import Random
+from types import FrameType
+from zoneinfo import ZoneInfo
+
+from scheduler.errors import TackfreeError
+from scheduler.pipeline import read
+from scheduler.wallclock import DAY
+from tests.support.histories import Failure, Played, Said, Story, Teller, local, play
+from tests.support.manyjobs import example, random_job, starter
+
+KINDS = {"examples": example, "starters": starter, "random": random_job}
+SHARES = ("examples", "starters", "starters", "random", "random", "random")
+EFFORT = {"examples": 60, "starters": 300, "random": 500}
+"""Steps placed at most, so that thousands of plans take no hours."""
+PATIENCE = 60
+"""Seconds of work after which a history is given up."""
+SHRINKING = 25.0
+"""Seconds of work that the search for a shorter history may take, for each kind of failure."""
+
+_SHORTENED: set[str] = set()
+"""Kinds of failure for which a process has looked for a shorter history already."""
+
+
+@dataclass(frozen=True)
+class Lived:
+    """A history by its number: what kind of job, what came of it, and the shell commands of each failure."""
+
+    number: int
+    kind: str
+    played: Played
+    shown: tuple[tuple[Failure, tuple[str, ...]], ...] = ()
+    unfit: int = 0
+
+
+class TooLongError(Exception):
+    """Patience is at its end."""
+
+
+@contextmanager
+def at_most(seconds: float) -> Iterator[None]:
+    """Raises TooLongError in the block after so many seconds of work."""
+
+    def ring(number: int, frame: FrameType | None) -> None:
+        raise TooLongError(f"more than {seconds:.0f} s of work")
+
+    before = signal.signal(signal.SIGVTALRM, ring)
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
+        signal.signal(signal.SIGVTALRM, before)
+
+
+def write_job(folder: Path, text: str, beside: Mapping[str, bytes]) -> Path:
+    """A fresh folder with a job file and what lies beside it."""
+    folder.mkdir(parents=True)
+    for name, data in beside.items():
+        (folder / name).write_bytes(data)
+    file = folder / "job.yaml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str, shrink: bool) -> Lived:
+    """The history with this number."""
+    random = Random(f"{seed}/{number}")
+    kind = random.choice(SHARES) if kinds == "all" else kinds
+    unfit = 0
+    with tempfile.TemporaryDirectory() as base:
+        while True:
+            text, beside = KINDS[kind](random)
+            file = write_job(Path(base, f"first-{unfit}"), text, beside)
+            try:
+                job, _ = read(file)
+                told = random.random() < 0.5
+                first = job.start - random.choice((1, 5, 30)) * DAY
+                with at_most(PATIENCE):
+                    Story(file, EFFORT[kind], first, told).begin()
+                break
+            except (TackfreeError, TooLongError):
+                unfit += 1
+        count = random.randint(*records)
+        pace = random.choice(((0, 10, 60, 180), (60, 540, 1020, DAY), (540, DAY, 3 * DAY, 7 * DAY)))
+        teller, story = Teller(random, told), Story(write_job(Path(base, "job"), text, beside), EFFORT[kind], first, told)
+        with at_most(PATIENCE * 6):
+            played = play(story, count, teller.next, lambda: random.choice(pace))
+        zone, shown = ZoneInfo(job.zone), []
+        for failure in played.failures:
+            case = played.records[: failure.at]
+            if shrink and failure.kind not in _SHORTENED:
+                _SHORTENED.add(failure.kind)
+                case = shorter(case, failure, text, beside, Path(base), kind, first, told)
+            folder = Path(keep, f"{kind}-{seed}-{number}")
+            if not folder.exists():
+                write_job(folder, text, beside)
+            as_of = f" --as-of {local(first, zone)}" if told else ""
+            lines = [f"cp -r {folder} J", f"tackfree plan J --effort {EFFORT[kind]}{as_of} > /dev/null"]
+            lines += [said.shell("J", zone) for said in case]
+            name = "".join(sign if sign.isalnum() else "-" for sign in failure.kind)[:60]
+            (folder / f"{name}.sh").write_text(f"# {failure.kind}: {failure.said}\n" + "\n".join(lines) + "\n", "utf-8")
+            shown.append((failure, tuple(lines)))
+    return Lived(number, kind, played, tuple(shown), unfit)
+
+
+def shorter(
+    case: Sequence[Said],
+    failure: Failure,
+    text: str,
+    beside: Mapping[str, bytes],
+    base: Path,
+    kind: str,
+    first: int,
+    told: bool,
+) -> list[Said]:
+    """Fewer of these records that fail in the same way, as far as patience reaches."""
+    began, tries = time.process_time(), 0
+    best = list(case)
+
+    def fails(some: Sequence[Said]) -> bool:
+        nonlocal tries
+        tries += 1
+        file = write_job(base / f"{failure.kind[:9].replace('/', '')}-{failure.at}-{tries}-{len(some)}-{id(some)}", text, beside)
+        try:
+            with at_most(PATIENCE):
+                played = play(Story(file, EFFORT[kind], first, told), len(some), some, lambda: 0, only=failure.kind)
+        except (TackfreeError, TooLongError):
+            return False
+        return any(each.kind == failure.kind for each in played.failures)
+
+    for size in (1, 2, 4, 8):
+        if size < len(best) and fails(best[-size:]):
+            best = best[-size:]
+            break
+    at = 0
+    while at < len(best) - 1 and time.process_time() - began < SHRINKING:
+        without = [*best[:at], *best[at + 1 :]]
+        if fails(without):
+            best = without
+        else:
+            at += 1
+    return best
+
+
+def report(lived: Sequence[Lived], seconds: float) -> bool:
+    """Print the counts; whether all went well."""
+    failures: Counter[str] = Counter()
+    refusals: Counter[str] = Counter()
+    seen: dict[str, tuple[Lived, Failure, tuple[str, ...]]] = {}
+    for one in lived:
+        refusals.update(one.played.refusals)
+        for failure, lines in one.shown:
+            failures[failure.kind] += 1
+            if failure.kind not in seen or len(lines) < len(seen[failure.kind][2]):
+                seen[failure.kind] = (one, failure, lines)
+    print("\nrefused at once, nothing recorded:")
+    for said, count in refusals.most_common(25):
+        print(f"  {count:5} {said}")
+    print("\nfailures, by kind and the shortest history of each:")
+    for kind, count in failures.most_common():
+        one, failure, lines = seen[kind]
+        print(f"\n{count:5} {kind}   (job {one.number}, {one.kind}, record {failure.at})\n      {failure.said}")
+        print("\n".join(f"        {line}" for line in lines))
+    for kind in KINDS:
+        mine = [one for one in lived if one.kind == kind]
+        records = sum(len(one.played.records) for one in mine)
+        bad = sum(bool(one.played.failures) for one in mine)
+        ratio = max((one.played.slowest / max(one.played.ordinary, 0.01) for one in mine), default=0.0)
+        print(f"{kind:9} {len(mine):5} jobs {records:6} records, {bad} jobs fail; slowest record {ratio:.1f} times a plan")
+    slow = max(lived, key=lambda one: one.played.slowest / max(one.played.ordinary, 0.01))
+    print(
+        f"slowest: job {slow.number}, record {slow.played.slowest_at}: {slow.played.slowest:.2f} s,"
+        f" ordinary plan {slow.played.ordinary:.2f} s; {sum(one.unfit for one in lived)} jobs were unfit; {seconds:.0f} s"
+    )
+    return not failures
+
+
+def main() -> None:
+    """Draw, live, check, print."""
+    ask = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    ask.add_argument("--jobs", type=int, default=100)
+    ask.add_argument("--seed", type=int, default=1)
+    ask.add_argument("--first", type=int, default=0, help="number of the first job")
+    ask.add_argument("--kind", choices=(*KINDS, "all"), default="all")
+    ask.add_argument("--records", default="10..40", help="from how many to how many")
+    ask.add_argument("--processes", type=int, default=1)
+    ask.add_argument("--seconds", type=float, default=1e9, help="no new history after so many seconds")
+    ask.add_argument("--keep", default=str(Path(tempfile.gettempdir(), "histories")), help="where failing jobs go")
+    ask.add_argument("--as-found", action="store_true", help="look for no shorter history")
+    asked = ask.parse_args()
+    least, _, most = asked.records.partition("..")
+    records = (int(least), int(most or least))
+    one = partial(
+        live, seed=asked.seed, kinds=asked.kind, records=records, keep=asked.keep, shrink=not asked.as_found
+    )
+    numbers = range(asked.first, asked.first + asked.jobs)
+    begun, lived = time.perf_counter(), []
+    with ProcessPoolExecutor(asked.processes) as pool:
+        for start in range(0, len(numbers), asked.processes):
+            if time.perf_counter() - begun > asked.seconds:
+                break
+            for found in pool.map(one, numbers[start : start + asked.processes]):
+                lived.append(found)
+                kinds = ", ".join(dict.fromkeys(each.kind for each in found.played.failures))
+                print(
+                    f"{found.number}: {found.kind}, {len(found.played.records)} records,"
+                    f" {len(found.played.refusals)} refused{': ' if kinds else ''}{kinds}",
+                    flush=True,
+                )
+    sys.exit(0 if report(lived, time.perf_counter() - begun) else 1)
+
+
+if __name__ == "__main__":
+    main()

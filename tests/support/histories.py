@@ -1,0 +1,525 @@
+"""Histories: what may be recorded of a job, in any order and at any time, and what has to hold after each record."""
+
+from __future__ import annotations
+
+import json
+import re
+import shlex
+import time
+import traceback
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+from random import Random
+from zoneinfo import ZoneInfo
+
+import icalendar
+
+from scheduler.cli import recording
+from scheduler.errors import InputError, NoPlanError
+from scheduler.living.change import Change, Clock, Handing, Request, change, hand_out, opened
+from scheduler.living.paging import page_facts
+from scheduler.living.site import Site, replan
+from scheduler.model.basics import Span
+from scheduler.model.broken import Broken
+from scheduler.model.diary import living
+from scheduler.model.plan import Plan
+from scheduler.pipeline import Made, Wish
+from scheduler.planning.verifier import verify
+from scheduler.presenting.page import page
+from scheduler.presenting.planjson import plan_json
+from scheduler.wallclock import DAY, local_date, to_datetime
+from tests.support.rulebook import Breach, Rulebook, Week
+
+FORCED = ("windows kept",)
+"""Rules that the past alone can make a plan break: they may be broken by what lies ahead, if that is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One record as it is said to the tool: the command, what it is about, and its options.
+
+    `now`: what time it is, as told with --as-of; None: nobody tells, and the job lies in the future.
+    """
+
+    command: str
+    names: tuple[str, ...]
+    options: Mapping[str, str | int | bool] = field(default_factory=dict)
+    now: int | None = None
+
+    def request(self) -> Request:
+        """What the command itself makes of its arguments."""
+        ask = getattr(recording, self.command).__wrapped__
+        options = dict(self.options)
+        names: dict[str, object] = {
+            "did": lambda: {"step": list(self.names)},
+            "late": lambda: {"item": self.names[0], "date": self.names[1] if len(self.names) > 1 else None},
+            "arrived": lambda: {"item": self.names[0]},
+            "lost": lambda: {"day": self.names[0]},
+        }[self.command]()  # type: ignore[assignment]
+        spare: dict[str, object] = {
+            "did": {"at": None, "left": None, "undo": False},
+            "late": {"undo": False},
+            "arrived": {"at": None, "undo": False},
+            "lost": {"session": None, "undo": False},
+        }[self.command]  # type: ignore[assignment]
+        found: Request = ask(**{**spare, **names, **options})
+        return found
+
+    def shell(self, job: str, zone: ZoneInfo) -> str:
+        """The same as a line for a shell."""
+        words = ["tackfree", self.command, job, *self.names]
+        for name, value in self.options.items():
+            words += [f"--{name}"] if value is True else [f"--{name}", str(value)]
+        if self.now is not None:
+            words += ["--as-of", local(self.now, zone)]
+        return shlex.join(words)
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """What was wrong: a kind, which does not name the case, and the case."""
+
+    kind: str
+    said: str
+    at: int = 0
+
+
+def local(minute: int, zone: ZoneInfo) -> str:
+    """A moment with its offset, as every command reads it."""
+    return f"{to_datetime(minute, zone).isoformat(timespec='minutes')}"
+
+
+# --- Living ----------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class Story:
+    """A job in a folder and what is done to it, record by record."""
+
+    file: Path
+    effort: int
+    first: int
+    told: bool
+
+    def begin(self) -> tuple[Made, float]:
+        """The ordinary plan, handed out, and the seconds that it takes (the second time: what is cached is)."""
+        for _ in range(2):
+            begun = time.process_time()
+            with opened(self.file, self._clock(self.first), keep=True) as (site, now):
+                wish = Wish(effort=self.effort)
+                made = replan(site.anew(), now, wish)
+                hand_out(site, made, now, Handing(), wish=wish)
+            seconds = time.process_time() - begun
+        self.site = replace(site, kept=replace(site.kept, plan=made.plan, answer=made.answer, effort=self.effort))
+        return made, seconds
+
+    def record(self, said: Said, ics: Path | None = None) -> Change:
+        """As the command does it. Raises what it raises."""
+        handing = Handing() if ics is None else Handing(ics=ics)
+        return change(self.file, said.request(), self._clock(said.now), handing=handing)
+
+    def _clock(self, now: int | None) -> Clock:
+        told = now is not None and self.told
+        moment = self.first if now is None else now
+        return Clock(of=lambda job: moment, told=told)
+
+    @property
+    def diary(self) -> list[dict[str, object]]:
+        """The lines of the diary as they stand in its file."""
+        found = self.file.parent / "job.diary.jsonl"
+        return [json.loads(line) for line in found.read_text("utf-8").splitlines()] if found.exists() else []
+
+
+# --- What may be said -------------------------------------------------------------------------------------------
+
+
+class Teller:
+    """Draws one record after another for a job as it stands."""
+
+    def __init__(self, random: Random, told: bool) -> None:
+        self.random, self.told = random, told
+        self.last: Said | None = None
+
+    def next(self, site: Site, plan: Plan, now: int) -> Said:
+        """Something that a person might say at that moment; it may be refused."""
+        random = self.random
+        says = random.choice(
+            (
+                *("planned", "planned", "planned", "next", "next", "any", "any", "wet", "left", "left", "left"),
+                *("night", "early", "several", "undo", "undo", "late", "arrived", "lost", "again", "day", "remedy"),
+            )
+        )
+        made = getattr(self, f"_{says}")(site, plan, now)
+        self.last = made if made is not None else self.last
+        return made if made is not None else self._any(site, plan, now)
+
+    def _said(self, command: str, *names: str, now: int, **options: str | int | bool) -> Said:
+        return Said(command, names, options, now if self.told else None)
+
+    def _open(self, site: Site, plan: Plan) -> list[str]:
+        return [s.id for s in plan.steps if s.id not in site.standing.done and s.pieces]
+
+    def _until(self, moment: int, now: int) -> int:
+        """The moment, or an earlier one: nothing can be recorded that is still to come."""
+        return min(moment, now) if self.told else moment
+
+    def _moment(self, site: Site, now: int) -> int:
+        """Any time of the last days, by day or by night."""
+        base = now if self.told else (site.standing.last or site.job.start) + self.random.choice((60, DAY, 3 * DAY))
+        return base - self.random.choice((0, 5, 31, 45, 60, 90, 180, 600, DAY, 2 * DAY + 77, 6 * DAY))
+
+    def _at(self, site: Site, minute: int) -> str:
+        return local(minute, ZoneInfo(site.job.zone))
+
+    def _planned(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """The next step, done as planned."""
+        names = self._open(site, plan)
+        if not names:
+            return None
+        step = plan.step(names[0])
+        return self._said("did", step.id, now=now, at=self._at(site, self._until(step.end, now)))
+
+    def _next(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """One of the next steps, done at some time after that."""
+        names = self._open(site, plan)[:4]
+        if not names:
+            return None
+        step = plan.step(self.random.choice(names))
+        late = step.end + self.random.choice((0, 7, 45, 200, DAY))
+        if self.told and step.end <= now and self.random.random() < 0.4:
+            return self._said("did", step.id, now=now)
+        return self._said("did", step.id, now=now, at=self._at(site, self._until(late, now)))
+
+    def _any(self, site: Site, plan: Plan, now: int) -> Said:
+        """Any step of the job at any time: out of turn as a rule."""
+        names = [t.id for t in site.graph.tasks if t.id not in site.standing.done] or [site.graph.tasks[0].id]
+        name = self.random.choice(names)
+        return self._said("did", name, now=now, at=self._at(site, self._moment(site, now)))
+
+    def _wet(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """What follows a film that has just been laid, at once."""
+        laid = [name for name in site.standing.done if site.graph.task(name).film]
+        after = [l.after for l in site.graph.links if l.before in laid and l.after not in site.standing.done]
+        if not after:
+            return None
+        name = self.random.choice(after)
+        before = [l.before for l in site.graph.links if l.after == name and l.before in laid]
+        end = max(site.standing.done[each][-1].end for each in before)
+        work = site.graph.task(name).work.planned
+        at = self._until(end + work + self.random.choice((1, 31, 45)), now)
+        if self.random.random() < 0.4:
+            return self._said("did", name, now=now, at=self._at(site, at), left=f"{self.random.choice((5, 30))} min")
+        return self._said("did", name, now=now, at=self._at(site, at))
+
+    def _left(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """Begun, and so much left; now and then more than the step takes."""
+        names = self._open(site, plan)
+        names = names[:5] if self.random.random() < 0.6 else names
+        if not names:
+            return None
+        step = plan.step(self.random.choice(names))
+        left = self.random.choice((5, 10, 30, 60, 90, 240, 720))
+        moment = step.start + 20 if self.random.random() < 0.6 else self._moment(site, now)
+        at = self._at(site, self._until(moment, now))
+        return self._said("did", step.id, now=now, at=at, left=f"{left} min")
+
+    def _again(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """The last record corrected at the same moment: another time left, or done after all."""
+        last = self.last
+        if last is None or last.command != "did" or "left" not in last.options or len(last.names) > 1:
+            return None
+        left = f"{self.random.choice((15, 40, 100))} min"
+        return replace(last, options={**last.options, "left": left}, now=now if self.told else None)
+
+    def _night(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """In the middle of a night."""
+        names = self._open(site, plan)
+        if not names:
+            return None
+        name = self.random.choice(names[:6])
+        zone = ZoneInfo(site.job.zone)
+        day = local_date(self._moment(site, now), zone)
+        at = f"{day} 0{self.random.randint(0, 4)}:{self.random.randint(10, 59)}"
+        if self.random.random() < 0.3:
+            return self._said("did", name, now=now, at=at, left="30 min")
+        return self._said("did", name, now=now, at=at)
+
+    def _early(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """Before the job was to begin."""
+        names = self._open(site, plan)
+        if not names:
+            return None
+        at = self._at(site, self._until(site.job.start - self.random.randint(1, 5 * DAY), now))
+        name = self.random.choice(names[:6])
+        if self.random.random() < 0.4:
+            left = f"{self.random.choice((10, 60))} min"
+            return self._said("did", name, now=now, at=at, left=left)
+        return self._said("did", name, now=now, at=at)
+
+    def _several(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """Several steps in one breath."""
+        names = self._open(site, plan)[: self.random.randint(2, 4)]
+        if len(names) < 2:
+            return None
+        at = self._until(plan.step(names[-1]).end, now)
+        return self._said("did", *names, now=now, at=self._at(site, at))
+
+    def _day(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """A day alone is named."""
+        names = self._open(site, plan)
+        if not names:
+            return None
+        step = plan.step(names[0])
+        day = local_date(self._until(step.end, now), ZoneInfo(site.job.zone))
+        return self._said("did", step.id, now=now, at=str(day))
+
+    def _remedy(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """A remedy was done that nobody had planned; or what it is for right after it."""
+        names = [t.id for t in site.graph.tasks if t.remedy_of and t.id not in site.standing.done]
+        if not names:
+            return None
+        at = self._at(site, self._moment(site, now))
+        if self.random.random() < 0.5:
+            return self._said("did", self.random.choice(names), now=now, at=at, left="1 h")
+        return self._said("did", self.random.choice(names), now=now, at=at)
+
+    def _undo(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """The newest record of a step, or a step of some time ago, is taken back."""
+        recorded = [*site.standing.done, *site.standing.begun]
+        if not recorded:
+            return None
+        name = recorded[-1] if self.random.random() < 0.5 else self.random.choice(recorded)
+        return self._said("did", name, now=now, undo=True)
+
+    def _late(self, site: Site, plan: Plan, now: int) -> Said | None:
+        if not site.job.items:
+            return None
+        item = self.random.choice(site.job.items).id
+        if self.random.random() < 0.2:
+            return self._said("late", item, now=now, undo=True)
+        zone = ZoneInfo(site.job.zone)
+        day = local_date(max(now, site.standing.last or now), zone) + timedelta(days=self.random.randint(0, 40))
+        return self._said("late", item, str(day), now=now)
+
+    def _arrived(self, site: Site, plan: Plan, now: int) -> Said | None:
+        if not site.job.items:
+            return None
+        item = self.random.choice(site.job.items).id
+        if self.random.random() < 0.2:
+            return self._said("arrived", item, now=now, undo=True)
+        day = local_date(max(now, site.standing.last or now), ZoneInfo(site.job.zone))
+        return self._said("arrived", item, now=now, at=str(day - timedelta(days=self.random.randint(0, 3))))
+
+    def _lost(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """A day of work that did not happen, or will not; or it did after all."""
+        zone, random = ZoneInfo(site.job.zone), self.random
+        if site.standing.lost and random.random() < 0.4:
+            return self._said("lost", str(local_date(site.standing.lost[-1].start, zone)), now=now, undo=True)
+        days = [local_date(session.start, zone) for session in plan.sessions]
+        days += [local_date(now + shift * DAY, zone) for shift in (-1, 0, 1, 2)]
+        day = str(random.choice(days[-8:]))
+        return self._said("lost", day, now=now, **({"session": 1} if random.random() < 0.3 else {}))
+
+
+# --- What must hold ---------------------------------------------------------------------------------------------
+
+
+def told_by(plan: Plan, found: Sequence[Broken]) -> Sequence[Broken]:
+    """What a plan tells as broken. As long as plans have no such part it is what they warn of."""
+    told: Sequence[Broken] | None = getattr(plan, "broken", None)
+    return found if told is None else told
+
+
+def judged(made: Made, lost: Sequence[Span]) -> Iterator[Failure]:
+    """What is wrong with a plan: by the verifier, and by the rulebook."""
+    ground, plan = made.ground, made.plan
+    found = verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, ground.trade.tape)
+    told = told_by(plan, found)
+    for each in found:
+        if each.rule not in FORCED:
+            yield Failure(f"the plan breaks its own rule: {each.rule}", str(each))
+        elif each not in told and not any((t.rule, t.step) == (each.rule, each.step) for t in told):
+            yield Failure(f"broken and not told: {each.rule}", str(each))
+    book = Rulebook(
+        plan=plan,
+        job=ground.job,
+        graph=ground.graph,
+        films=ground.films,
+        facts=ground.facts,
+        week=Week(ground.job, lost),
+    )
+    for breach in book.breaches():
+        yield from _breach(breach, told)
+
+
+def _breach(breach: Breach, told: Sequence[Broken]) -> Iterator[Failure]:
+    said = f"{breach.step}{f' / {breach.other}' if breach.other else ''}: {breach.said}"
+    ahead = not (breach.past or breach.waits or breach.rule in FORCED)
+    about = [each for each in told if each.step and each.step in (breach.step, breach.other)]
+    if ahead:
+        yield Failure(f"broken by the plan: {breach.rule}", said)
+    elif not about:
+        how = "past" if breach.past else "under way" if breach.waits else "ahead"
+        yield Failure(f"not told ({how}): {breach.rule}", said)
+
+
+def ends_alike(story: Story, result: Change, ics: Path) -> Iterator[Failure]:
+    """End of the plan = last piece = end in the JSON = end on the page; the calendar's last session is the plan's."""
+    plan, zone = result.made.plan, ZoneInfo(result.site.job.zone)
+    last = max(piece.end for step in plan.steps for piece in step.pieces)
+    told = json.loads(plan_json(plan))
+    if plan.finish != last or told["finish"] != to_datetime(last, zone).isoformat():
+        yield Failure("ends differ: JSON", f"{told['finish']}, last piece {to_datetime(last, zone)}")
+    local_end = to_datetime(last, zone)
+    said = re.search(r'<p class="answer">.*?<strong>(.*?)</strong>', page(plan, page_facts(result.made), "en"))
+    if said is None or said.group(1) not in _as_a_page_says(local_end):
+        yield Failure("ends differ: page", f"the page says {said and said.group(1)}, the last piece ends {local_end}")
+    events = [
+        event
+        for event in icalendar.Calendar.from_ical(ics.read_bytes()).walk("VEVENT")
+        if "-session-" in str(event["uid"]) and str(event.get("status")) != "CANCELLED"
+    ]
+    ends = [event.decoded("dtend") for event in events]
+    session = plan.sessions[-1] if plan.sessions else None
+    if session is None or not events:
+        if any(step.state == "planned" for step in plan.steps):
+            yield Failure("ends differ: calendar", "no session at all")
+        return
+    if int(max(ends).timestamp()) // 60 != session.end:
+        yield Failure("ends differ: calendar", f"{max(ends)}, last session {to_datetime(session.end, zone)}")
+    if any(step.state != "done" for step in plan.steps) and not session.start < plan.finish <= session.end:
+        yield Failure("ends differ: session", f"last piece {local_end}, last session {to_datetime(session.end, zone)}")
+
+
+def _as_a_page_says(moment: datetime) -> Iterator[str]:
+    """A moment in the ways in which an English page may put it."""
+    day = f"{moment:%A} {moment.day} {moment:%B} {moment.year}"
+    yield f"{day}, {moment:%H:%M}"
+    yield f"{day}, {moment.hour}:{moment:%M}"
+    yield f"{day}, {moment.hour % 12 or 12}:{moment:%M} {'am' if moment.hour < 12 else 'pm'}"
+    if moment.hour % 12 == moment.minute == 0:
+        yield f"{day}, {'noon' if moment.hour else 'midnight'}"
+
+
+def kept(story: Story, before: Sequence[dict[str, object]], result: Change | None) -> Iterator[Failure]:
+    """Nothing that was recorded leaves the diary; what was not recorded is not in it."""
+    now = story.diary
+    if now[: len(before)] != list(before):
+        yield Failure("the diary lost an entry", "")
+    if result is None and len(now) != len(before):
+        yield Failure("recorded, and refused", str(now[-1]))
+
+
+def _undone_as_a_whole(written: list[set[int]], said: Said, result: Change) -> Iterator[Failure]:
+    """Hours that one command recorded as lost are lost or taken back together. `written` is added to."""
+    if said.command == "lost" and "undo" not in said.options:
+        written.append({entry.line for entry in result.entries})
+    alive = {entry.line for entry in living(result.site.record.entries)}
+    for lines in written:
+        if lines & alive and lines - alive:
+            yield Failure("taken back by half", f"of the lines {sorted(lines)} {sorted(lines & alive)} still hold")
+
+
+# --- Playing ----------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class Played:
+    """What came of a history: its records (those that were taken), failures, refusals, and times."""
+
+    records: list[Said] = field(default_factory=list)
+    refusals: list[str] = field(default_factory=list)
+    failures: list[Failure] = field(default_factory=list)
+    ordinary: float = 0.0
+    slowest: float = 0.0
+    slowest_at: int = 0
+    untold: int = 0
+
+
+def play(
+    story: Story,
+    records: int,
+    draw: Callable[[Site, Plan, int], Said] | Sequence[Said],
+    steps: Callable[[], int],
+    *,
+    only: str | None = None,
+) -> Played:
+    """Live a history through. `draw` gives what is said next, or all that is; it ends at the first failure of a
+    plan that does not come, and at the first of the kind `only`.
+    """
+    found = Played()
+    made, found.ordinary = story.begin()
+    site, plan, now = story.site, made.plan, story.first
+    fixed = None if callable(draw) else list(draw)
+    ics = story.file.parent / "job.ics"
+    refused, written = 0, list[set[int]]()
+    while len(found.records) < records and refused < 200:
+        if fixed is not None:
+            if not fixed:
+                break
+            said = fixed.pop(0)
+        else:
+            assert callable(draw)
+            now += steps()
+            said = draw(site, plan, now)
+        before = story.diary
+        begun = time.process_time()
+        last = len(found.records) == records - 1 or (fixed is not None and not fixed)
+        failures: list[Failure] = []
+        try:
+            result = story.record(said, ics if last else None)
+        except InputError as error:
+            refused += 1
+            found.refusals.append(f"{said.command} {sorted(said.options)}: {_kind_of(str(error))}")
+            failures += kept(story, before, None)
+            if failures:
+                found.records.append(said)
+            elif _correction(fixed, found, said):
+                found.records.append(said)
+                failures.append(Failure("a correction at the same moment is refused", str(error)))
+            found.failures += [replace(each, at=len(found.records)) for each in failures]
+            if failures:
+                break
+            continue
+        except NoPlanError as error:
+            failures.append(Failure(f"no plan: {_kind_of(str(error).rpartition('”: ')[2])}", str(error)))
+        except (KeyboardInterrupt, SystemExit):
+            raise
+        except BaseException as error:
+            where = traceback.extract_tb(error.__traceback__)[-1]
+            kind = f"crash: {type(error).__name__} in {Path(where.filename).name}:{where.lineno}"
+            failures.append(Failure(kind, str(error)))
+        seconds = time.process_time() - begun
+        found.records.append(said)
+        if seconds > found.slowest:
+            found.slowest, found.slowest_at = seconds, len(found.records)
+        if failures:
+            found.failures += [replace(each, at=len(found.records)) for each in failures]
+            break
+        site, plan = result.site, result.made.plan
+        site = replace(site, kept=replace(site.kept, plan=plan, answer=result.made.answer))
+        failures += kept(story, before, result)
+        failures += judged(result.made, site.standing.lost)
+        failures += _undone_as_a_whole(written, said, result)
+        if last:
+            failures += ends_alike(story, result, ics)
+        known = {each.kind for each in found.failures}
+        found.failures += [replace(each, at=len(found.records)) for each in failures if each.kind not in known]
+        if only is not None and any(each.kind == only for each in found.failures):
+            break
+    return found
+
+
+def _correction(fixed: Sequence[Said] | None, found: Played, said: Said) -> bool:
+    """Whether something only says the last record again, with another time left."""
+    last = found.records[-1] if found.records else None
+    same = last is not None and (last.command, last.names) == (said.command, said.names)
+    return bool(same and last and "left" in last.options and last.options.get("at") == said.options.get("at"))
+
+
+def _kind_of(text: str) -> str:
+    """A message without what it is about."""
+    words = ["…" if any(sign.isdigit() for sign in word) or "`" in word else word for word in text.split()]
+    return " ".join(words)[:110]

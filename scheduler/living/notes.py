@@ -57,7 +57,7 @@ def carried_over(site: Site, *, all_of_it: bool) -> Iterator[str]:
             )
     lost = [about for about in site.lost_names if all_of_it or _newly_lost(site, *about)]
     taken = {*site.standing.done, *site.standing.begun}
-    yield from how_to_carry_over(lost, site.known, taken, job)
+    yield from how_to_carry_over(lost, site.kept, site.job, site.graph, taken, job)
 
 
 def _newly_lost(site: Site, kind: Kind, name: str) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from scheduler.diary.kept import Kept
 from scheduler.errors import wrong_input
@@ -50,15 +50,6 @@ def _mark(task: Task) -> str:
     return hashlib.sha256(repr(bare).encode("utf-8", "surrogatepass")).hexdigest()[:16]
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """A step as it is, or was: its title, its room, and the mark of everything else."""
-
-    title: str
-    room: str
-    mark: str
-
-
 def recognised(kept: Kept, job: Job, graph: TaskGraph, lost: Collection[tuple[Kind, str]]) -> tuple[Renamed, ...]:
     """What of the names that are `lost` is certainly called otherwise now; `kept` is what was handed out before."""
     if kept.plan is None or not lost:
@@ -94,20 +85,23 @@ def _items(plan: Plan, job: Job) -> dict[str, str]:
 
 
 def _steps(kept: Kept, graph: TaskGraph, rooms: Mapping[str, str]) -> dict[str, str]:
-    assert kept.plan is not None
-    was = {
-        step.id: _Known(step.title, rooms.get(step.room, step.room), kept.marks[step.id])
-        for step in kept.plan.steps
-        if step.id in kept.marks
-    }
-    now = {task.id: _Known(task.title, task.room, _mark(task)) for task in graph.tasks}
-    come = now.keys() - was.keys()
+    titles = {step.id: step.title for step in kept.plan.steps} if kept.plan is not None else {}
+    now = {task.id: task.title for task in graph.tasks}
     fits: dict[str, list[str]] = {}
-    for old in was.keys() - now.keys():
-        alike = [new for new in come if (now[new].mark, now[new].room) == (was[old].mark, was[old].room)]
-        titled = [new for new in alike if slug(now[new].title) == slug(was[old].title)]
+    for old, alike in _alike(kept, graph, rooms).items():
+        titled = [new for new in alike if slug(now[new]) == slug(titles[old])]
         fits[old] = titled or [new for new in alike if _tail(old, new)]
     return _certain(fits)
+
+
+def _alike(kept: Kept, graph: TaskGraph, rooms: Mapping[str, str]) -> dict[str, list[str]]:
+    """For each step that has gone those that have come since and are like it in all but their names."""
+    was = {step.id: rooms.get(step.room, step.room) for step in kept.plan.steps} if kept.plan is not None else {}
+    now = {task.id: (task.room, _mark(task)) for task in graph.tasks}
+    come = [name for name in now if name not in was]
+    return {
+        old: [new for new in come if now[new] == (was[old], kept.marks.get(old))] for old in was if old not in now
+    }
 
 
 def _tail(old: str, new: str) -> bool:
@@ -220,18 +214,26 @@ def _renamed_ledger(ledger: Ledger, names: Mapping[str, str]) -> Ledger:
 
 
 def how_to_carry_over(
-    lost: Sequence[tuple[Kind, str]], known: Mapping[Kind, Collection[str]], taken: Collection[str], job: str
+    lost: Sequence[tuple[Kind, str]], kept: Kept, job: Job, graph: TaskGraph, taken: Collection[str], file: str
 ) -> Iterator[str]:
     """A line that names what is recorded and not in the job any more, with the command that gives it its new name.
 
-    `taken` are steps about which something is recorded: none of them is what another one is called now.
+    `taken` are steps about which something is recorded: none of them is what another one is called now. `file` is the
+    job file.
     """
     if not lost:
         return
     names = ", ".join(f"`{name}`" for _, name in lost)
     kind, first = lost[0]
-    new = nearest(first, [name for name in known[kind] if name not in taken]) or "NEW"
+    free = {
+        "step": [task.id for task in graph.tasks if task.id not in taken],
+        "item": [item.id for item in job.items],
+        "room": [room.id for room in job.rooms],
+    }[kind]
+    rooms = {} if kept.plan is None else _rooms(kept.plan, job)
+    alike = [name for name in _alike(kept, graph, rooms).get(first, ()) if name in free] if kind == "step" else []
+    new = alike[0] if len(alike) == 1 else nearest(first, free) or "NEW"
     yield (
         f"Recorded, and no longer in the job: {names}. It stays recorded. If it is only called otherwise now, carry "
-        f"it over: tackfree diary {job} --renamed {first}={new}"
+        f"it over: tackfree diary {file} --renamed {first}={new}"
     )

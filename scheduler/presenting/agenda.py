@@ -108,7 +108,11 @@ def _so_far(book: Book) -> Iterator[Line]:
         if step.state == "under way":
             left = length_words(minutes_left(book, step), days=False)
             yield Line(f"{book.title(step)}, {left} to go.", first="Under way: ", rest="  ")
-    former = [one_line(each.title) or one_line(each.name) for each in book.plan.former]
+    former = [
+        (one_line(each.title) or one_line(each.name))
+        + (f" (begun, {length_words(each.left, days=False)} were left)" if each.left else "")
+        for each in book.plan.former
+    ]
     if former:
         yield Line(f"{'; '.join(former)}.", first="Done, no longer in the job: ", rest="  ")
 

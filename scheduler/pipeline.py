@@ -187,12 +187,15 @@ def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
 
 
 def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Broken, ...], tuple[Broken, ...]]:
-    """The rules that a plan breaks: those that were given up for one of the steps, and all others."""
-    free = {lowered.tasks[i].id for given in lowered.given for i in given.activities}
-    return (
-        tuple(each for each in broken if each.step in free),
-        tuple(each for each in broken if each.step not in free),
+    """The rules that a plan breaks: those that were given up for a step, with what can be done, and all others."""
+    free = {lowered.tasks[i].id: given.rule for given in lowered.given for i in given.activities}
+    titles = {task.id: task.title for task in lowered.tasks}
+    told = (
+        replace(each, said=yielded(each.said, titles[each.step], free[each.step]))
+        for each in broken
+        if each.step in free
     )
+    return tuple(told), tuple(each for each in broken if each.step not in free)
 
 
 def _past_hours(plan: Plan, ground: Ground) -> Iterator[Broken]:

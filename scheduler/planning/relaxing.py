@@ -110,9 +110,10 @@ def _ways(problem: Problem, stuck: Stuck) -> Iterator[Concession]:
         yield Concession("clean", i)
     yield from _never(problem, i)
     yield from _too_much(problem, i)
-    yield Concession("air", i)
     if _longest(problem, activity) < _least(activity):
         yield Concession("one piece", i)
+    if not activity.fixed:  # in what air it was begun is a fact
+        yield Concession("air", i)
     yield from windows
     yield Concession("clean", i)
     yield from (Concession("closed", i, barrier.by) for barrier in problem.barriers if i in barrier.bars)

@@ -107,7 +107,10 @@ def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str
                 unfit += 1
         count = random.randint(*records)
         pace = random.choice(((0, 10, 60, 180), (60, 540, 1020, DAY), (540, DAY, 3 * DAY, 7 * DAY)))
-        teller, story = Teller(random, told), Story(write_job(Path(base, "job"), text, beside), EFFORT[kind], first, told)
+        teller, story = (
+            Teller(random, told),
+            Story(write_job(Path(base, "job"), text, beside), EFFORT[kind], first, told),
+        )
         with at_most(PATIENCE * 6):
             played = play(story, count, teller.next, lambda: random.choice(pace))
         zone, shown = ZoneInfo(job.zone), []
@@ -123,7 +126,9 @@ def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str
             lines = [f"cp -r {folder} J", f"tackfree plan J --effort {EFFORT[kind]}{as_of} > /dev/null"]
             lines += [said.shell("J", zone) for said in case]
             name = "".join(sign if sign.isalnum() else "-" for sign in failure.kind)[:60]
-            (folder / f"{name}.sh").write_text(f"# {failure.kind}: {failure.said}\n" + "\n".join(lines) + "\n", "utf-8")
+            (folder / f"{name}.sh").write_text(
+                f"# {failure.kind}: {failure.said}\n" + "\n".join(lines) + "\n", "utf-8"
+            )
             shown.append((failure, tuple(lines)))
     return Lived(number, kind, played, tuple(shown), unfit)
 
@@ -145,7 +150,9 @@ def shorter(
     def fails(some: Sequence[Said]) -> bool:
         nonlocal tries
         tries += 1
-        file = write_job(base / f"{failure.kind[:9].replace('/', '')}-{failure.at}-{tries}-{len(some)}-{id(some)}", text, beside)
+        file = write_job(
+            base / f"{failure.kind[:9].replace('/', '')}-{failure.at}-{tries}-{len(some)}-{id(some)}", text, beside
+        )
         try:
             with at_most(PATIENCE):
                 played = play(Story(file, EFFORT[kind], first, told), len(some), some, lambda: 0, only=failure.kind)
@@ -191,7 +198,9 @@ def report(lived: Sequence[Lived], seconds: float) -> bool:
         records = sum(len(one.played.records) for one in mine)
         bad = sum(bool(one.played.failures) for one in mine)
         ratio = max((one.played.slowest / max(one.played.ordinary, 0.01) for one in mine), default=0.0)
-        print(f"{kind:9} {len(mine):5} jobs {records:6} records, {bad} jobs fail; slowest record {ratio:.1f} times a plan")
+        print(
+            f"{kind:9} {len(mine):5} jobs {records:6} records, {bad} jobs fail; slowest record {ratio:.1f} times a plan"
+        )
     slow = max(lived, key=lambda one: one.played.slowest / max(one.played.ordinary, 0.01))
     print(
         f"slowest: job {slow.number}, record {slow.played.slowest_at}: {slow.played.slowest:.2f} s,"

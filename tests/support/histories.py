@@ -390,7 +390,9 @@ def ends_alike(story: Story, result: Change, ics: Path) -> Iterator[Failure]:
     if int(max(ends).timestamp()) // 60 != session.end:
         yield Failure("ends differ: calendar", f"{max(ends)}, last session {to_datetime(session.end, zone)}")
     if any(step.state != "done" for step in plan.steps) and not session.start < plan.finish <= session.end:
-        yield Failure("ends differ: session", f"last piece {local_end}, last session {to_datetime(session.end, zone)}")
+        yield Failure(
+            "ends differ: session", f"last piece {local_end}, last session {to_datetime(session.end, zone)}"
+        )
 
 
 def _as_a_page_says(moment: datetime) -> Iterator[str]:

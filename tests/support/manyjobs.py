@@ -72,7 +72,12 @@ COATS = (
 FILMS = (
     *COATS,
     *("pva-wood-glue", "acrylic-latex-caulk", "lightweight-spackling", "setting-type-compound-45", "cement-grout"),
-    *("two-part-epoxy-adhesive", "waterborne-contact-cement", "drying-type-joint-compound", "neutral-silicone-sealant"),
+    *(
+        "two-part-epoxy-adhesive",
+        "waterborne-contact-cement",
+        "drying-type-joint-compound",
+        "neutral-silicone-sealant",
+    ),
 )
 DAYS = tuple(date(2027, month, day) for month, day in ((1, 9), (3, 6), (3, 27), (6, 4), (10, 23)))
 ZONES = ("America/Denver", "America/New_York", "Europe/Berlin", "Australia/Sydney", "Asia/Kathmandu", "UTC")
@@ -92,7 +97,9 @@ def starter(random: Random) -> tuple[str, Mapping[str, bytes]]:
     if random.random() < 0.5:
         return job_text(replace(usual(kind, begin), start=begin.today)), {}
     colours = ", ".join(random.sample(_WORDS[:4], random.randint(1, 3)))
-    order = ", ".join(f"{item} in {random.randint(0, 30)} days" for item in random.sample(_ITEMS, random.randint(0, 2)))
+    order = ", ".join(
+        f"{item} in {random.randint(0, 30)} days" for item in random.sample(_ITEMS, random.randint(0, 2))
+    )
     texts = [
         kind,
         random.choice(_SIZES),
@@ -199,7 +206,9 @@ def _steps(random: Random, rooms: Sequence[str], items: Sequence[str]) -> list[s
         kind = random.choice(("plain", "plain", "lays", "lays", "dusty", "wet"))
         if kind in ("lays", "wet") and dusty.get(room) and random.random() < 0.9:
             wipe = f"wipe {number}"
-            lines.append(f"  {wipe}: {{room: {room}, work: 20 min, kind: wipes, follows: [{', '.join(dusty[room])}]}}")
+            lines.append(
+                f"  {wipe}: {{room: {room}, work: 20 min, kind: wipes, follows: [{', '.join(dusty[room])}]}}"
+            )
             names.append(wipe)
             dusty[room] = []
         name = f"{'sand' if kind == 'dusty' else 'coat' if kind == 'lays' else 'fit'} {number}"

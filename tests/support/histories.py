@@ -35,6 +35,20 @@ from tests.support.rulebook import Breach, Rulebook, Week
 FORCED = ("windows kept",)
 """Rules that the past alone can make a plan break: they may be broken by what lies ahead, if that is told."""
 
+_ORDER = ("out of order", "stage not reached", "wait not kept")
+TOLD_AS = {
+    "out of turn": _ORDER,
+    "links": _ORDER,
+    "order kept": _ORDER,
+    "windows kept": ("missed window", "windows kept"),
+    "dust and wet film": ("dust over wet film",),
+    "wiped before wet": ("wet over dust",),
+    "closed rooms": ("closed room",),
+    "air limits": ("outside air limits",),
+    "items there": ("item not there yet",),
+}
+"""Under which names a plan tells that a rule of the rulebook is broken."""
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -357,7 +371,8 @@ def judged(made: Made, lost: Sequence[Span]) -> Iterator[Failure]:
 def _breach(breach: Breach, told: Sequence[Broken]) -> Iterator[Failure]:
     said = f"{breach.step}{f' / {breach.other}' if breach.other else ''}: {breach.said}"
     ahead = not (breach.past or breach.waits or breach.rule in FORCED)
-    about = [each for each in told if each.step and each.step in (breach.step, breach.other)]
+    about = [each for each in told if each.rule in TOLD_AS[breach.rule]] if breach.rule in TOLD_AS else []
+    about = [each for each in about if each.step and each.step in (breach.step, breach.other)]
     if ahead:
         yield Failure(f"broken by the plan: {breach.rule}", said)
     elif not about:
@@ -374,7 +389,7 @@ def ends_alike(story: Story, result: Change, ics: Path) -> Iterator[Failure]:
         yield Failure("ends differ: JSON", f"{told['finish']}, last piece {to_datetime(last, zone)}")
     local_end = to_datetime(last, zone)
     said = re.search(r'<p class="answer">.*?<strong>(.*?)</strong>', page(plan, page_facts(result.made), "en"))
-    if said is None or said.group(1) not in _as_a_page_says(local_end):
+    if said is None or " ".join(said.group(1).split()) not in _as_a_page_says(local_end):
         yield Failure("ends differ: page", f"the page says {said and said.group(1)}, the last piece ends {local_end}")
     events = [
         event

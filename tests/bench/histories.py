@@ -12,6 +12,7 @@ shell, with the job in a folder of its own. Times are processor time. Exits with
 from __future__ import annotations
 
 import argparse
+import os
 import signal
 import sys
 import tempfile
@@ -25,6 +26,7 @@ from functools import partial
 from pathlib import Path
 from random import Random
 from types import FrameType
+from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import TackfreeError
@@ -193,6 +195,10 @@ def report(lived: Sequence[Lived], seconds: float) -> bool:
         one, failure, lines = seen[kind]
         print(f"\n{count:5} {kind}   (job {one.number}, {one.kind}, record {failure.at})\n      {failure.said}")
         print("\n".join(f"        {line}" for line in lines))
+    broken = sum((one.played.breaches for one in lived), Counter[str]())
+    print("\nbreaches found, told or not, in all plans:")
+    for said, count in broken.most_common():
+        print(f"  {count:6} {said}")
     for kind in KINDS:
         mine = [one for one in lived if one.kind == kind]
         records = sum(len(one.played.records) for one in mine)
@@ -229,7 +235,7 @@ def main() -> None:
     )
     numbers = range(asked.first, asked.first + asked.jobs)
     begun, lived = time.perf_counter(), []
-    with ProcessPoolExecutor(asked.processes) as pool:
+    with tempfile.TemporaryDirectory() as cache, patch.dict(os.environ, TACKFREE_CACHE=cache), ProcessPoolExecutor(asked.processes) as pool:
         for start in range(0, len(numbers), asked.processes):
             if time.perf_counter() - begun > asked.seconds:
                 break

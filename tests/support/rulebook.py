@@ -339,7 +339,9 @@ class Rulebook:
         recorded, ahead = self.recorded(link.after), self.ahead(link.after)
         before = link.before
         if recorded:
-            if link.before not in self.facts.done and not self._over_before(link.before, recorded[-1].end):
+            if self._added(link) or self._wiped_since(link):
+                pass
+            elif link.before not in self.facts.done and not self._over_before(link.before, recorded[-1].end):
                 yield Breach("out of turn", link.after, before, "was done before what it follows", past=True)
             elif link.before in self.steps and self.steps[before].start >= recorded[-1].end:
                 yield Breach("out of turn", link.after, before, "was done before what it follows", past=True)
@@ -351,6 +353,20 @@ class Rulebook:
         elif after.start < ready:
             yield Breach("links", link.after, before, "starts before what it follows is ready")
         yield from self._window(link, after, end, ready)
+
+    def _added(self, link: Link) -> bool:
+        """Whether what is followed was added for what the record tells, after the follower was done."""
+        task = self.tasks[link.before]
+        return bool(task.remedy_reason) and task.remedy_of is None and not self.recorded(link.before)
+
+    def _wiped_since(self, link: Link) -> bool:
+        """Whether dust that came after its wipe-down was wiped up by another one."""
+        dusty, wipe = self.tasks[link.before], self.tasks[link.after]
+        return (dusty.dusty and wipe.wipes and link.before in self.facts.done) and any(
+            self.tasks[name].wipes and pieces[0].start >= self.facts.done[link.before][-1].end
+            for name, pieces in self.facts.done.items()
+            if name in self.tasks and self.tasks[name].room == dusty.room
+        )
 
     def _over_before(self, name: str, minute: int) -> bool:
         """Whether a step that is not recorded as done was at least begun by then, or has nothing to be done."""
@@ -397,13 +413,17 @@ class Rulebook:
     def _inside(self, room: str) -> list[PlannedStep]:
         return [step for step in self.steps.values() if self.tasks[step.id].room == room]
 
-    def _met(self, rule: str, held: PlannedStep, until: int, others: Iterator[PlannedStep]) -> Iterator[Breach]:
-        """What runs while a step, or its film, must not be met."""
+    def _met(self, rule: str, held: PlannedStep, stage: str, others: Iterator[PlannedStep]) -> Iterator[Breach]:
+        """What runs while a step, or its film until a stage, must not be met. What ran is judged by the work on it
+        that is recorded: what is left of it is yet to come.
+        """
+        whole = Span(held.start, max(held.end, self.stage(held.id, stage, held.end) or 0))
+        worked = self.recorded(held.id)
+        laid = Span(held.start, max(worked[-1].end, self.stage(held.id, stage, worked[-1].end) or 0)) if worked else None
         for other in others:
-            mine, theirs = self.recorded(other.id), self.ahead(other.id)
-            if any(piece.start < until and held.start < piece.end for piece in theirs):
+            if any(piece.start < whole.end and whole.start < piece.end for piece in self.ahead(other.id)):
                 yield Breach(rule, other.id, held.id, "runs where it must not")
-            elif any(piece.start < until and held.start < piece.end for piece in mine):
+            elif laid and any(p.start < laid.end and laid.start < p.end for p in self.recorded(other.id)):
                 yield Breach(rule, other.id, held.id, "ran where it must not", past=True)
 
     def _dust(self) -> Iterator[Breach]:
@@ -411,9 +431,8 @@ class Rulebook:
             task = self.tasks[wet.id]
             if not task.wet:
                 continue
-            dry = self.stage(wet.id, "dust_free", wet.end)
             dusty = (step for step in self._inside(task.room) if self.tasks[step.id].dusty and step.id != wet.id)
-            yield from self._met("dust and wet film", wet, max(wet.end, dry or 0), dusty)
+            yield from self._met("dust and wet film", wet, "dust_free", dusty)
 
     def _wiped(self) -> Iterator[Breach]:
         for wet in self.steps.values():
@@ -432,10 +451,8 @@ class Rulebook:
     def _closed(self) -> Iterator[Breach]:
         for name, stage in self.graph.closed.items():
             if name in self.steps:
-                step = self.steps[name]
-                until = self.stage(name, stage, step.end)
                 others = (other for other in self._inside(self.tasks[name].room) if other.id != name)
-                yield from self._met("closed rooms", step, step.end if until is None else until, others)
+                yield from self._met("closed rooms", self.steps[name], stage, others)
 
     def _air(self) -> Iterator[Breach]:
         for step in self.steps.values():
@@ -451,10 +468,11 @@ class Rulebook:
     def _items(self) -> Iterator[Breach]:
         there = {item.id: item.arrived or item.expected for item in self.job.items}
         for name, step in self.steps.items():
-            for need in self.tasks[name].needs if not self.recorded(name) else ():
+            for need in self.tasks[name].needs:
                 day = there.get(need)
                 if day is not None and step.start < at_local(day, 0, self.week.zone):
-                    yield Breach("items there", name, "", f"needs {need}, which comes later")
+                    past = bool(self.recorded(name))
+                    yield Breach("items there", name, "", f"needs {need}, which comes later", past=past)
 
     def _things(self) -> Iterator[Breach]:
         counts = {thing.id: thing.count for thing in self.job.things}

@@ -209,8 +209,8 @@ def _straddling(pair: Alternative) -> Branch:
 
 
 def _forbidden(state: State) -> tuple[int, tuple[int, ...], int] | None:
-    """A resource, activities in one piece whose least starts take more of it than there is at one moment, as few as do
-    so, and that moment; None if there are none.
+    """A resource, activities in one piece whose least starts take more of it than there is at one moment, as few as
+    do so, and that moment; None if there are none.
     """
     question = state.question
     slots = question.problem.slots
@@ -238,8 +238,8 @@ def _forbidden(state: State) -> tuple[int, tuple[int, ...], int] | None:
 
 
 def _parted(state: State, resource: int, members: Sequence[int], moment: int) -> Iterator[Branch]:
-    """A forbidden set parted in every way there is: one of them ends before another starts; or all run at once at some
-    time, and then one of them starts later than the moment at which their least starts clash.
+    """A forbidden set parted in every way there is: one of them ends before another starts; or all run at once at
+    some time, and then one of them starts later than the moment at which their least starts clash.
 
     The second is so because all of them run at that moment if each starts at its least start, and each start before
     the moment leaves it running there: who starts later ends later. So if none starts after the moment, all that

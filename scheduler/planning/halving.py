@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from scheduler.model.basics import Span
 from scheduler.planning.excluding import gains
 from scheduler.planning.network import Readiness, next_fit
-from scheduler.planning.problem import Barrier, Lag, Option, Placement, Problem, Soil, Wait
+from scheduler.planning.problem import Activity, Barrier, Lag, Option, Placement, Problem, Soil, Wait
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def taken_apart(problem: Problem) -> Apart:
         if not more[i] and i not in kept and not problem.activities[i].fixed and not problem.activities[i].optional
     ]
     size = len(problem.activities)
-    parts = [(i,) for i in range(size)]
+    parts: list[tuple[int, ...]] = [(i,) for i in range(size)]
     loose, tight, waits = list(problem.activities), list(problem.activities), list[Wait]()
     for i in cut:
         activity = problem.activities[i]
@@ -71,11 +71,11 @@ def taken_apart(problem: Problem) -> Apart:
         tight[i] = first if between >= least else replace(first, minutes=least + between)
         whole = replace(middle, smallest=least) if between >= least else replace(middle, minutes=0, smallest=None)
         tight += [whole, last] if between else [last]
-        parts[i] = own  # type: ignore[call-overload]
+        parts[i] = own
         waits += [Wait(before=own[k], after=own[k + 1]) for k in range(len(own) - 1)]
     named = tuple(tuple(own) for own in parts)
 
-    def asked(activities: list) -> Problem:  # type: ignore[type-arg]
+    def asked(activities: list[Activity]) -> Problem:
         return replace(
             problem,
             activities=tuple(activities),

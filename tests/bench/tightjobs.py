@@ -1,4 +1,4 @@
-"""Random job files with few hours, steps in one piece and longest waits: many of them cannot be done. All invented."""
+"""Random job files with few hours, steps in one piece and longest waits, all invented: many cannot be done."""
 
 from __future__ import annotations
 

@@ -106,6 +106,21 @@ class Direction:
             known[key] = self._place(self.problem.activities[i], i, at, minutes)
         return known[key]
 
+    def ending(self, i: int, at: int, minutes: int) -> int | None:
+        """The earliest end from `at` on of an activity that may pause: its last piece is no shorter than its smallest
+        one, and lies in one stretch of hours. None if there is none.
+        """
+        if not minutes:
+            return at
+        least = min(self.smallest[i] or minutes, minutes)
+        spans = self.runs[i].spans
+        for k in range(self.runs[i].index(at - 1), len(spans)):
+            begin, until = spans[k]
+            end = max(at, begin + least)
+            if end <= until:
+                return end
+        return None
+
     def _place(self, activity: Activity, i: int, at: int, minutes: int) -> tuple[int, int] | None:
         if not minutes:
             if activity.fixed:

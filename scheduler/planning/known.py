@@ -173,9 +173,10 @@ class State:
             self.raise_start(side, i, at - most)
             if at <= self.end[side][i]:
                 return
-        self.end[side][i] = at
-        if at > -self.start[1 - side][i]:
+        ending = self.question.directions[side].ending(i, at, self.minutes[i])
+        if ending is None or ending > -self.start[1 - side][i]:
             raise Refuted
+        self.end[side][i] = ending
         self.queue.append((side, i))
         self.changed |= 1 << i
 

@@ -74,10 +74,10 @@ def _branches(state: State) -> tuple[Branch, Branch] | None:
         return _either(min(paired, key=lambda pair: min(_slack(state, pair.either), _slack(state, pair.other))))
     if state.windows:
         return _either(state.windows[0])
-    return _halves(state)
+    return halves(state)
 
 
-def _halves(state: State) -> tuple[Branch, Branch] | None:
+def halves(state: State) -> tuple[Branch, Branch] | None:
     """The first or the second half of all starts of that which has the fewest: it starts by the middle, or later."""
     start, latest = state.start[FORE], state.end[BACK]
     open_ones = [(-latest[i] - start[i], i) for i in state.question.counted if -latest[i] > start[i]]

@@ -16,7 +16,7 @@ from scheduler.planning.problem import Wait
 from scheduler.planning.soiling import Soiling
 from scheduler.planning.stairs import Stairs
 from scheduler.planning.stuck import Stuck
-from scheduler.planning.timeline import block, joined, split
+from scheduler.planning.timeline import block, joined, split, split_at_once
 from scheduler.wallclock import NEVER
 
 
@@ -80,6 +80,12 @@ class Places:
         if found is None:
             return False
         missed = None if fixed or not self.network.limited[i] else self._missed(i, found[0].start)
+        if (
+            missed is not None and missed.remedy is None and len(found) > 1
+        ):  # to end first it may begin later than it can
+            sooner = self._find(i, at, minutes, at_once=True)
+            if sooner is not None and self._missed(i, sooner[0].start) is None:
+                found, missed = sooner, None
         if missed is None:
             self._note(i, fixed, found)
             return True
@@ -143,8 +149,12 @@ class Places:
             return found[0].start
         return next((max(begin, held.end) for begin, end in found if end > held.end), found[0].start)
 
-    def _find(self, i: int, at: int, minutes: int, *, in_one: bool = False) -> tuple[Span, ...] | None:
-        """The earliest pieces from `at` on that no rule forbids, after those placed already."""
+    def _find(
+        self, i: int, at: int, minutes: int, *, in_one: bool = False, at_once: bool = False
+    ) -> tuple[Span, ...] | None:
+        """The earliest pieces from `at` on that no rule forbids, after those placed already: those that end first, or
+        `at_once` those that begin first.
+        """
         laid, activity = self.laid, self.problem.activities[i]
         smallest, demand, closed = activity.smallest, laid.demand[i], self.closed[laid.barred[i]]
         if in_one:
@@ -159,10 +169,10 @@ class Places:
                     break
                 found: tuple[Span, ...] = (Span(start, start + minutes),)
             else:
-                if kept is not None and smallest is not None and at <= kept.start:
-                    pieces = split(
-                        joined(kept, self.line.runs(kept.end, demand, closed)), minutes, smallest, not_ended
-                    )
+                if smallest is not None and (at_once or (kept is not None and at <= kept.start)):
+                    runs = self.line.runs(at if kept is None else kept.end, demand, closed)
+                    cut = split_at_once if at_once else split
+                    pieces = cut(runs if kept is None else joined(kept, runs), minutes, smallest, not_ended)
                 else:
                     pieces = self.line.pieces(at, minutes, smallest, demand, closed, not_ended)
                 if pieces is None:

@@ -34,12 +34,14 @@ class Placer(LaidOut):
         *,
         options: tuple[int, ...] | None = None,
         not_before: Mapping[int, int] | None = None,
+        not_ended: Mapping[int, int] | None = None,
         floor: int = LONG_AGO,
         pull: float = 0.0,
         effort: int = NEVER,
         by: int = NEVER,
     ) -> Placement | Stuck:
-        """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`.
+        """One schedule in the order of `rank`, lowest first; nothing before `floor` nor its own `not_before`, and at
+        an end no earlier than its own `not_ended`.
 
         After a rank for every activity there may be one for each that is long enough to be cut in two: when its turn
         comes for the smallest piece to begin with, if that is before its own. The rest is placed around whatever is
@@ -50,7 +52,7 @@ class Placer(LaidOut):
         activities have been placed in all as `effort` says, and is given up where one ends after `by`.
         """
         taken = self.settle(rank) if options is None else options
-        mends = Mends(dict(not_before or {}))
+        mends = Mends(dict(not_before or {}), dict(not_ended or {}))
         outcome = Schedule(self, taken, mends, floor).through(rank, pull, by)
         for _ in range(self.mends):
             if isinstance(outcome, Placement) or outcome.rule == "late" or self.placements >= effort:

@@ -14,9 +14,11 @@ starts.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from random import Random
 
 from scheduler.planning.bound import Prover, fewer
+from scheduler.planning.exact import Exact, Verdict
 from scheduler.planning.filling import Filling
 from scheduler.planning.known import FORE, State
 from scheduler.planning.lastdays import Refuter
@@ -24,7 +26,7 @@ from scheduler.planning.network import LONG_AGO
 from scheduler.planning.orders import by_latest_starts, in_pieces
 from scheduler.planning.placing import AT_ONCE
 from scheduler.planning.pools import Pools
-from scheduler.planning.problem import Problem, Result
+from scheduler.planning.problem import Placement, Problem, Result
 from scheduler.planning.sparing import spare
 from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import NEVER
@@ -35,6 +37,9 @@ DEFAULT_EFFORT = 2_000_000
 FIRST_LOOK = 10_000
 """Activities placed before it is looked at closely for the first time whether the finish found can be beaten. The
 last time is after all of the effort."""
+
+IN_VAIN = 20_000
+"""Activities placed before a search gives up that has found no placement, where there is no proof of that either."""
 
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
@@ -101,6 +106,7 @@ class Search:
         self.bound: int | None = None
         self.looked: tuple[int, int] | None = None
         self.hopeless = False
+        self.refuted = False
         self.granted: list[State] = []
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
@@ -110,7 +116,8 @@ class Search:
         """The best placement within the effort, or where every schedule got stuck."""
         pools = self.pools
         pools.begin()
-        self.hopeless = pools.best is None and self.prover.has_no_room()
+        if pools.best is None:
+            self._look_for_any()
         if self.needed is not None:
             self._look_closely(min(GLANCE, self.effort))
         self._until(min(FIRST_LOOK, self.effort))
@@ -124,7 +131,7 @@ class Search:
         if self.needed is None:
             spare(pools, self.effort)
         if pools.best is None:
-            return pools.stuck or Stuck(0, "room")
+            return replace(pools.stuck or Stuck(0, "room"), proven=self.refuted)
         finish = pools.best.placement.finish
         return Result(
             placement=pools.best.placement,
@@ -132,6 +139,21 @@ class Search:
             schedules=pools.made,
             placements_tried=self.spent,
         )
+
+    def _look_for_any(self) -> None:
+        """Where the first orders lead to no placement: whether there is one at all, as far as a short exact search
+        tells. Where it does not either, less is spent on looking on: what hundreds of orders do not find seldom is.
+        """
+        self.hopeless = self.refuted = self.prover.has_no_room()
+        if self.hopeless:
+            return
+        found = Exact(self.problem).run()
+        if isinstance(found, Placement):
+            self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+        elif found is Verdict.REFUTED:
+            self.hopeless = self.refuted = True
+        else:
+            self.effort = min(self.effort, self.spent + IN_VAIN)
 
     def _until(self, spent: int) -> None:
         """Search on until so much effort is spent, or the bound is met."""

@@ -15,12 +15,15 @@ class Stuck:
     For a missed window without a remedy, `later` names the activity that would have to end later and the minute at
     which it may end at the earliest. For what never gets clean, `first` names pairs of which the first should be
     placed before the second.
+
+    `proven`: it is certain that there is no placement at all; else none was found.
     """
 
     activity: int
     rule: str
     later: tuple[int, int] | None = None
     first: tuple[tuple[int, int], ...] = ()
+    proven: bool = False
 
 
 @dataclass(slots=True)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from heapq import heappush, heapreplace
+from itertools import chain
 from operator import itemgetter
 from typing import NamedTuple
 
@@ -256,6 +257,28 @@ def split(
             used += room
         elif most and room > longest[0]:
             used += room - heapreplace(longest, room)
+    return None
+
+
+def split_at_once(
+    runs: Iterable[tuple[int, int]], minutes: int, smallest: int, not_ended: int | None = None
+) -> list[Span] | None:
+    """Pieces likewise, but the first of them in the first run that holds one, and as long as it can be there: those
+    that begin first instead of those that end first. None if what is left then cannot be cut.
+    """
+    ahead = iter(runs)
+    for begin, until in ahead:
+        longest = min(until - begin, minutes - smallest)
+        if longest < smallest:
+            continue
+        if until - begin >= minutes and (not_ended is None or not_ended <= begin + minutes):
+            return [Span(begin, begin + minutes)]
+        middle = begin + longest
+        rest = split(chain([(middle, until)], ahead), minutes - longest, smallest, not_ended)
+        if rest is None:
+            return None
+        first, *others = rest
+        return [Span(begin, first.end), *others] if first.start == middle else [Span(begin, middle), *rest]
     return None
 
 

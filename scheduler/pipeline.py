@@ -142,7 +142,7 @@ def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks
     told, unsound = _sorted_out(_broken(plan, ground), lowered)
     plan = replace(_warned(_advised(plan, ground), unsound), broken=(*told, *_past_hours(plan, ground)))
     answer = answer_of(lowered, result, question, ground.facts.now)
-    return Made(plan=plan, ground=ground, answer=answer, weeks=weeks), bool(unsound)
+    return Made(plan=plan, ground=replace(ground, given=lowered.given), answer=answer, weeks=weeks), bool(unsound)
 
 
 def _yielding(

@@ -71,7 +71,7 @@ def doubts(made: Made) -> Doubts:
         ground.windows,
         _tagged(ground.graph, ground.films, tags),
         replace(ground.facts, before={}),
-    )
+    ).giving_up(*ground.given)
     numbers = {id(clock): key for key, clock in tags.items()}
     order = [numbers[id(clock)] for clock in lowered.problem.clocks]
     options = tuple(

@@ -136,7 +136,7 @@ class _WhatIf:
 
         hours = windows(job, known, self._zone, taken)
         in_order = replace(facts, before=self.made.answer.pieces)  # the first thing to try: the plan, pushed along
-        problem = lower(job, ground.graph, hours, ground.films, in_order).problem
+        problem = lower(job, ground.graph, hours, ground.films, in_order).giving_up(*ground.given).problem
         effort = min(self.wish.effort, EFFORT)
         outcome = search(problem, effort, self.wish.seed, needed=needed, goal=goal)
         if not isinstance(outcome, Stuck):

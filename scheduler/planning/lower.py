@@ -6,7 +6,7 @@ there in plenty outside of quiet hours and not at all inside them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
@@ -48,6 +48,16 @@ class Lowered:
         if not given:
             return self
         return replace(self, problem=given_up(self.problem, *given), given=(*self.given, *given))
+
+
+def carried_over(given: Iterable[Concession], graph: TaskGraph, to: TaskGraph) -> Iterator[Concession]:
+    """Rules that were given up in one graph by the numbers that the tasks have in another one."""
+    numbers = {task.id: i for i, task in enumerate(to.tasks)}
+    for each in given:
+        new = [numbers.get(graph.tasks[i].id) for i in each.activities]
+        known = [i for i in new if i is not None]
+        if len(known) == len(new):
+            yield replace(each, activity=known[0], other=known[1] if len(known) > 1 else each.other)
 
 
 def lower(
@@ -170,7 +180,7 @@ def _activity(
         minutes=minutes,
         smallest=task.smallest_piece,
         demand=demand,
-        release=release(task) if not fixed else facts.now,
+        release=release(task) if not fixed else release.begin,
         fit=_fit(film, pin),
         hold=clocks.lag(task.id, film.hold_until) if film is not None else ask.Lag(),
         fixed=fixed,

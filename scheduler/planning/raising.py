@@ -18,6 +18,7 @@ from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedS
 from scheduler.model.stores import Stores
 from scheduler.planning.lower import Lowered, there_from
 from scheduler.planning.problem import Placement, Result
+from scheduler.planning.relaxing import Concession
 from scheduler.planning.why import Holding, Why
 from scheduler.wallclock import DAY, NEVER, at_local
 
@@ -27,6 +28,7 @@ class Ground:
     """All that a plan was made from. `say` puts a moment into words.
 
     `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
+    `given` are the rules that had to give way, by the numbers of the tasks of `graph`.
     """
 
     job: Job
@@ -38,6 +40,7 @@ class Ground:
     seed: int
     say: Callable[[int], str]
     going_on: int = 0
+    given: tuple[Concession, ...] = ()
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:

@@ -235,7 +235,11 @@ def main() -> None:
     )
     numbers = range(asked.first, asked.first + asked.jobs)
     begun, lived = time.perf_counter(), []
-    with tempfile.TemporaryDirectory() as cache, patch.dict(os.environ, TACKFREE_CACHE=cache), ProcessPoolExecutor(asked.processes) as pool:
+    with (
+        tempfile.TemporaryDirectory() as cache,
+        patch.dict(os.environ, TACKFREE_CACHE=cache),
+        ProcessPoolExecutor(asked.processes) as pool,
+    ):
         for start in range(0, len(numbers), asked.processes):
             if time.perf_counter() - begun > asked.seconds:
                 break

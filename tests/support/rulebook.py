@@ -419,7 +419,9 @@ class Rulebook:
         """
         whole = Span(held.start, max(held.end, self.stage(held.id, stage, held.end) or 0))
         worked = self.recorded(held.id)
-        laid = Span(held.start, max(worked[-1].end, self.stage(held.id, stage, worked[-1].end) or 0)) if worked else None
+        laid = (
+            Span(held.start, max(worked[-1].end, self.stage(held.id, stage, worked[-1].end) or 0)) if worked else None
+        )
         for other in others:
             if any(piece.start < whole.end and whole.start < piece.end for piece in self.ahead(other.id)):
                 yield Breach(rule, other.id, held.id, "runs where it must not")

@@ -232,10 +232,13 @@ def day_from(text: str, where: str) -> date:
 
 def length_from(text: str, where: str) -> int:
     """Minutes, at least one, from `1 h` or `45 min`. Raises InputError."""
-    from scheduler.units import parse_duration
+    from scheduler.diary.lines import MOST_LEFT
+    from scheduler.units import UnclearQuantityError, parse_duration
 
     with read_from(where):
         minutes = parse_duration(text)
+        if minutes > MOST_LEFT:
+            raise UnclearQuantityError(f"`{text}` is more than any step has left", "write it as `1 h`")
     if minutes < 1:
         raise wrong_input(where, "no work is left then", "leave it out: the step is done")
     return minutes

@@ -82,7 +82,8 @@ def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
         if as_json:
             sys.stdout.write(diary_json(site.entries, teller))
         else:
-            print(diary_text(site.entries, teller, width(), is_coloured(), is_plain()), end="")
+            look = (width(), is_coloured(), is_plain())
+            print(diary_text(site.entries, teller, *look, lost=site.lost_names), end="")
         say_found(site, all_of_it=True)
         say_passed(site, now)
 

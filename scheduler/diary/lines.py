@@ -37,6 +37,8 @@ from scheduler.wallclock import to_datetime, to_minutes
 
 _YEARS = range(2000, 2200)
 """Years in which a job may lie."""
+MOST_LEFT = 10**6 - 1
+"""Minutes of work left, lines of a diary: nothing that is counted in a line is more."""
 _WRITE_TIME = "write it with its offset, such as `2027-01-09T16:40:00-07:00`"
 _WRITE_LINE = "mend the line, or move it to another file"
 
@@ -184,7 +186,7 @@ class _Line:
 
     def whole(self, name: str, least: int) -> int:
         value = self.value(name)
-        if not isinstance(value, int) or isinstance(value, bool) or not least <= value < 10**6:
+        if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= MOST_LEFT:
             raise self.amiss(
                 name, f"`{name}` is no whole number from {least} up", "write such a number, without quotes"
             )

@@ -126,9 +126,13 @@ def set_aside(files: Files, record: Record) -> None:
 def add(files: Files, entries: Sequence[Entry], zone: ZoneInfo) -> None:
     """Put entries at the end of the diary, all or none, each on the line that it names. Raises OSError.
 
-    Only under the lock, and after a half-written line has been set aside.
+    Only under the lock, and after a half-written line has been set aside. Raises InputError, and writes nothing, if
+    there is one that could not be read again: it would lock every later command out.
     """
-    text = "".join(entry_line(entry, zone) + "\n" for entry in entries)
+    lines = [entry_line(entry, zone) for entry in entries]
+    for entry, line in zip(entries, lines, strict=True):
+        read_line(line, str(files.diary), entry.line)
+    text = "".join(line + "\n" for line in lines)
     open_end = files.diary.exists() and files.diary.stat().st_size and not _ends(files.diary)
     append_whole(files.diary, (("\n" if open_end else "") + text).encode("utf-8"))
 

@@ -49,15 +49,31 @@ def carried_over(site: Site, *, all_of_it: bool) -> Iterator[str]:
             yield f"{names}, and this folder is a copy. To begin it anew, move {away} away."
         elif site.entries:
             yield f"{names}, and the record goes on with it."
-    for entry in site.recognised:
-        if isinstance(entry.event, Renamed):
-            yield (
-                f"What was recorded as `{entry.event.old}` is carried over to `{entry.event.new}`: only its name has "
-                f"changed. If that is wrong: tackfree diary {job} --undo"
-            )
+    renamings = [entry.event for entry in site.recognised if isinstance(entry.event, Renamed)]
+    if renamings:
+        names = ", ".join(f"`{event.old}` is `{event.new}` now" for event in renamings)
+        yield (
+            f"Carried over, as nothing but the name has changed: {names}. "
+            f"If that is wrong: tackfree diary {job} --undo"
+        )
+    yield from _left_behind(site)
     lost = [about for about in site.lost_names if all_of_it or _newly_lost(site, *about)]
     taken = {*site.standing.done, *site.standing.begun}
     yield from how_to_carry_over(lost, site.kept, site.job, site.graph, taken, job)
+
+
+def _left_behind(site: Site) -> Iterator[str]:
+    """A diary that lies beside a job without one, and whose own job file is not there: was that one renamed?"""
+    if site.record.lines or site.kept.plan is not None:
+        return
+    ending = ".diary.jsonl"
+    for path in sorted(site.files.job.absolute().parent.glob(f"*{ending}")):
+        stem = path.name.removesuffix(ending)
+        if not path.with_name(f"{stem}{site.files.job.suffix}").exists():
+            yield (
+                f"{path.name} lies here without its job file. If it is the record of this job, call it "
+                f"{site.files.diary.name}, and {stem}.plan.json {site.files.plan.name}"
+            )
 
 
 def _newly_lost(site: Site, kind: Kind, name: str) -> bool:

@@ -19,7 +19,7 @@ from scheduler.model.diary import Kind, Renamed
 from scheduler.model.graph import Task, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
-from scheduler.model.names import meant, nearest, slug
+from scheduler.model.names import meant, slug
 from scheduler.model.plan import Plan
 
 _ADDED = tuple(f"-{which.replace(' ', '-')}" for which in (AGAIN, AT_ONCE))
@@ -225,14 +225,9 @@ def how_to_carry_over(
         return
     names = ", ".join(f"`{name}`" for _, name in lost)
     kind, first = lost[0]
-    free = {
-        "step": [task.id for task in graph.tasks if task.id not in taken],
-        "item": [item.id for item in job.items],
-        "room": [room.id for room in job.rooms],
-    }[kind]
     rooms = {} if kept.plan is None else _rooms(kept.plan, job)
-    alike = [name for name in _alike(kept, graph, rooms).get(first, ()) if name in free] if kind == "step" else []
-    new = alike[0] if len(alike) == 1 else nearest(first, free) or "NEW"
+    alike = [name for name in _alike(kept, graph, rooms).get(first, ()) if name not in taken]
+    new = alike[0] if kind == "step" and len(alike) == 1 else "NEW"
     yield (
         f"Recorded, and no longer in the job: {names}. It stays recorded. If it is only called otherwise now, carry "
         f"it over: tackfree diary {file} --renamed {first}={new}"

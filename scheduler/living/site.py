@@ -106,7 +106,10 @@ class Site:
     def former(self) -> tuple[Former, ...]:
         """The steps that are recorded and not in the job any more, with the titles that they had."""
         plan, stand = self.kept.plan, self.standing
-        titles = {step.id: step.title for step in plan.steps} if plan is not None else {}
+        # What was carried over to another step, and taken back from it, went by the title of that one for a while.
+        lent = [entry.event for entry in self.record.entries if isinstance(entry.event, Renamed)]
+        titles = {event.old: self.titles[event.new] for event in lent if event.new in self.titles}
+        titles |= {step.id: step.title for step in plan.steps} if plan is not None else {}
         titles |= {step.name: step.title for step in plan.former} if plan is not None else {}
         whole = {name: (pieces, 0) for name, pieces in stand.done.items()} | dict(stand.begun)
         return tuple(
@@ -167,7 +170,9 @@ def open_site(path: Path) -> Site:
     site = Site(files=files, job=replace(job, moves=kept.moves), trade=trade, record=record, kept=kept)
     events = recognised(kept, site.job, site.graph, site.lost_names) if record.entries else ()
     at = max((entry.at for entry in record.entries), default=0)
-    entries = tuple(Entry(line=line, at=at, event=event) for line, event in enumerate(events, record.lines + 1))
+    first = record.lines + 1
+    command = first if len(events) > 1 else None
+    entries = tuple(Entry(line=line, at=at, event=event, command=command) for line, event in enumerate(events, first))
     return by_todays_steps(replace(site.with_entries(entries), recognised=entries))
 
 

@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Renamed, Undone, living
+from scheduler.model.diary import (
+    Air,
+    Arrived,
+    Did,
+    Entry,
+    Event,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Note,
+    Renamed,
+    Undone,
+    living,
+    name_in,
+)
 from scheduler.model.job import Job
 from scheduler.presenting.jsontext import json_text, moment
 from scheduler.presenting.sheet import Line, Sheet
@@ -70,8 +85,10 @@ def diary_text(
     width: int = 80,
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
+    lost: Collection[tuple[Kind, str]] = (),
 ) -> str:
-    """All entries in their order, each with its line, when it was written and why."""
+    """All entries in their order, each with its line, when it was written and why; `lost` are the steps, items and
+    rooms that the job has no longer."""
     sheet = Sheet(width, ascii)
     if not entries:
         sheet.add(Line("Nothing is recorded yet."))
@@ -79,6 +96,7 @@ def diary_text(
     for entry in entries:
         reason = f" ({one_line(entry.reason)})" if entry.reason else ""
         gone = "" if entry.line in holding or isinstance(entry.event, Undone) else " [taken back]"
+        gone = gone or (" [no longer in the job]" if name_in(entry.event) in lost else "")
         text = f"{teller.says(entry.event)}{reason}{gone}"
         sheet.add(Line(text, first=f"{entry.line:3}  {teller.face.moment(entry.at, year=True)}: ", rest="       "))
     return sheet.text(colour)

@@ -130,10 +130,17 @@ class _Words:
             return f"{said}. Look at {other}: what the wait was for may have suffered."
         means = MEANINGS.get(each.stage, each.stage)
         gets = right if each.right is None else f"{means if means.startswith('may ') else f'is {means}'} {right}"
-        return f"{first}, which {gets}. {self._advice(_TOO_SOON.get(each.stage, _MARKED), each)}."
+        advice = _TOO_SOON.get(each.stage, _MARKED)
+        if each.stage == "recoat" and not self._lays(each.step):
+            advice = _MARKED
+        return f"{first}, which {gets}. {self._advice(advice, each)}."
+
+    def _lays(self, step: str) -> bool:
+        return step in self.book.steps and self.book.steps[step].film is not None
 
     def _advice(self, words: str, each: PastBreak) -> str:
-        until = "" if each.dry is None else f", let it dry until {self.face.moment(each.dry)}"
+        wet = each.dry is not None and each.dry > self.book.plan.as_of
+        until = f", let it dry until {self.face.moment(each.dry)}" if wet and each.dry is not None else ""
         return words.replace("{until}", until)
 
     def _till(self, each: PastBreak) -> str:

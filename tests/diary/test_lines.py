@@ -12,7 +12,22 @@ from hypothesis import strategies as st
 from scheduler.diary.lines import entry_line, read_line
 from scheduler.errors import InputError
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Event, Late, Left, Lost, Note, Undone, living
+from scheduler.model.diary import (
+    KINDS,
+    Air,
+    Arrived,
+    Did,
+    Entry,
+    Event,
+    Late,
+    Left,
+    Lost,
+    Note,
+    Renamed,
+    Undone,
+    by_todays_names,
+    living,
+)
 from tests.support.lives import ZONE, moment
 
 AT = moment("2027-01-09 14:00")
@@ -46,13 +61,14 @@ events = st.one_of(
     st.builds(Lost, span=spans()),
     st.builds(Air, room=names, minute=minutes, temp=st.floats(-40, 60), humidity=st.floats(0.01, 1)),
     st.builds(Note, text=names),
+    st.builds(Renamed, kind=st.sampled_from(KINDS), old=names, new=names),
 )
 
 
-@given(event=events, at=minutes, reason=st.one_of(st.just(""), names))
-def test_what_is_written_is_read_again(event: Event, at: int, reason: str) -> None:
+@given(event=events, at=minutes, reason=st.one_of(st.just(""), names), command=st.sampled_from([None, 3, 7]))
+def test_what_is_written_is_read_again(event: Event, at: int, reason: str, command: int | None) -> None:
     """Every entry survives its line, whatever names and reasons hold, and a line is one line."""
-    entry = Entry(line=7, at=at, event=event, reason=reason)
+    entry = Entry(line=7, at=at, event=event, reason=reason, command=command)
     line = entry_line(entry, ZONE)
     assert "\n" not in line
     assert read_line(line, "job.diary.jsonl", 7) == entry
@@ -132,3 +148,33 @@ def test_what_is_taken_back_does_not_hold_any_more() -> None:
     assert [entry.line for entry in living(tuple(lines))] == [2]
     lines.append(Entry(line=4, at=AT, event=Undone(line=3)))
     assert [entry.line for entry in living(tuple(lines))] == [1, 2]
+
+
+def entries(*events: Event) -> tuple[Entry, ...]:
+    return tuple(Entry(line=line, at=AT, event=event) for line, event in enumerate(events, 1))
+
+
+def arrived(name: str) -> Arrived:
+    return Arrived(item=name, on=date(2027, 1, 9))
+
+
+def items(found: tuple[Entry, ...]) -> list[str]:
+    return [entry.event.item for entry in found if isinstance(entry.event, Arrived)]
+
+
+def renamed(old: str, new: str) -> Renamed:
+    return Renamed(kind="item", old=old, new=new)
+
+
+def test_a_renaming_holds_for_what_was_recorded_before_it_and_one_after_the_other() -> None:
+    """`a` was renamed to `b`, that to `c`; another `a` that came later is its own."""
+    whole = entries(arrived("a"), renamed("a", "b"), arrived("b"), renamed("b", "c"), arrived("a"))
+    assert items(by_todays_names(whole)) == ["c", "c", "a"]
+
+
+def test_a_renaming_that_was_taken_back_holds_no_more() -> None:
+    assert items(by_todays_names(entries(arrived("a"), renamed("a", "b"), Undone(line=2)))) == ["a"]
+
+
+def test_a_step_and_an_item_of_one_name_are_two_things() -> None:
+    assert items(by_todays_names(entries(arrived("a"), Renamed(kind="step", old="a", new="b")))) == ["a"]

@@ -301,19 +301,6 @@ def test_two_things_that_cannot_both_be_are_not_recorded(job: Path) -> None:
     assert lines(job) == recorded
 
 
-def test_an_entry_of_what_left_the_job_file_is_named_by_its_line(job: Path) -> None:
-    """The step was renamed: the diary's line and column, and the way out; taking it back still works."""
-    done(run("did", str(job), "sand", *SATURDAY_NIGHT))
-    job.write_text(job.read_text("utf-8").replace("sand:", "sanding:").replace("[sand]", "[sanding]"), "utf-8")
-    ran = run("plan", str(job), *SATURDAY_NIGHT)
-    column = job.with_name("job.diary.jsonl").read_text("utf-8").index('"sand"') + 1
-    assert ran.code == 2
-    diary = job.with_name("job.diary.jsonl")
-    assert ran.err.startswith(f"{diary}:1:{column}: the job has no step `sand`; did you mean")
-    done(run("did", str(job), "sand", "--undo", *SATURDAY_NIGHT))
-    done(run("plan", str(job), *SATURDAY_NIGHT))
-
-
 def test_the_job_file_is_never_touched(job: Path) -> None:
     """Whatever is recorded, the person's own file stays as it is, to the byte."""
     before = job.read_bytes()

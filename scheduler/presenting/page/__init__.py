@@ -64,6 +64,8 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         whole=whole(book, found, tongue),
         steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
         holds=tuple(face.said(one_line(sentence)) for sentence in turning_points(book)),
+        broken=tuple(face.said(one_line(each.said)) for each in plan.broken),
+        former=tuple(one_line(each.title) or one_line(each.name) for each in plan.former),
         warnings=tuple(face.said(one_line(sentence)) for sentence in plan.warnings),
         letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),
         as_of=face.moment(plan.as_of, year=True),

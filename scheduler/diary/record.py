@@ -19,7 +19,7 @@ from filelock import FileLock, Timeout
 
 from scheduler.diary.lines import entry_line, read_line
 from scheduler.errors import Fault, InputError, Place, wrong_input
-from scheduler.files import append_whole, cut_off, sweep
+from scheduler.files import PART, append_whole, cut_off, sweep
 from scheduler.model.diary import Entry, Undone
 
 MOST_BYTES = 16 << 20
@@ -53,6 +53,13 @@ class Files:
     def lock(self) -> Path:
         """Held by the command that is at work."""
         return self.job.with_name(f".{self.job.stem}.lock")
+
+
+def is_kept_for_a_job(name: str) -> bool:
+    """Whether a file of this name is what lies beside some job, or will (in a folder that takes k for K as well)."""
+    name = name.casefold()
+    hidden = name.startswith(".") and name.endswith((".lock", PART))
+    return hidden or name.endswith((".diary.jsonl", ".diary.jsonl.broken", ".plan.json"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,7 +55,7 @@ def unprinted(error: OSError, ics: Path | None) -> UnwrittenError:
 
 def unwritten_page(error: OSError) -> UnwrittenError:
     """The same when it is the page."""
-    return UnwrittenError(error, "the plan holds, the page is old", "make room or see to its rights, then plan again")
+    return UnwrittenError(error, "the page is not written anew", "make room or see to its rights, then plan again")
 
 
 class Outcome:

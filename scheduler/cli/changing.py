@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.cli.outfiles import check_outputs, unprinted, unwritten
+from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
 from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, width
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
@@ -85,6 +85,10 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     except NoPlanError:
         for site, entries in written:
             say_how_to_take_back(site, entries)
+        raise
+    except KeyboardInterrupt:
+        if written:
+            say_error(stopped(path, asked.ics))
         raise
     try:
         _show(result, asked)

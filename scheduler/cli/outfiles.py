@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shlex
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,11 +39,24 @@ def unwritten(
 ) -> UnwrittenError:
     """What to say when the plan that is kept, or the calendar that comes after it, could not be written."""
     kept = os.path.realpath(site.files.plan) == error.filename
-    old = [*(["the plan kept"] if kept else []), *(["the calendar"] if ics is not None or published else [])]
-    holds = f"{' and '.join(old)} {'are' if len(old) > 1 else 'is'} old"
-    again = f"tackfree plan {shlex.quote(str(job))}" + (f" --ics {shlex.quote(str(ics))}" if ics is not None else "")
-    holds = f"what was recorded holds, {holds}" if recorded else holds
-    return UnwrittenError(error, holds, f"make room or see to its rights, then: {again}")
+    old = _old(["the plan kept"] * kept + ["the calendar"] * (ics is not None or published))
+    holds = f"what was recorded holds, {old}" if recorded else old
+    return UnwrittenError(error, holds, f"make room or see to its rights, then: {_again(job, ics)}")
+
+
+def stopped(job: Path, ics: Path | None) -> str:
+    """What to say when somebody presses Ctrl-C once something is recorded."""
+    old = _old(["the plan kept"] + ["the calendar"] * (ics is not None))
+    return f"\nStopped: what was recorded holds, {old}. To plan anew: {_again(job, ics)}"
+
+
+def _old(files: Sequence[str]) -> str:
+    return f"{' and '.join(files)} {'are' if len(files) > 1 else 'is'} old"
+
+
+def _again(job: Path, ics: Path | None) -> str:
+    """The command that writes what could not be written, as it is typed."""
+    return shlex.join(["tackfree", "plan", str(job), *(["--ics", str(ics)] if ics is not None else [])])
 
 
 def unprinted(error: OSError, ics: Path | None) -> UnwrittenError:
@@ -103,8 +116,12 @@ def _faults(option: str, path: Path | None, example: str) -> Iterator[Fault]:
 
     place = Place(f"{option} {shown(path)}")
     real = Path(os.path.realpath(path))  # what a link names is written, not the link
-    if path.is_dir():
+    if str(path) == "-":
+        yield Fault(place, "a file is written, and nothing goes to the screen", f"name it, such as {example}")
+    elif path.is_dir():
         yield Fault(place, "this is a folder", f"name a file in it, such as {shown(path / example)}")
+    elif real.is_symlink():
+        yield Fault(place, "this is a link that leads to itself", "name another")
     elif not real.parent.is_dir():
         yield Fault(place, f"there is no folder {shown(_folder(path, real))}", "make it first, or name another")
     elif is_kept_for_a_job(real.name):

@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo
 from filelock import FileLock, Timeout
 
 from scheduler.diary.lines import entry_line, read_line
-from scheduler.errors import Fault, InputError, Place, wrong_input
+from scheduler.errors import Fault, InputError, Place, UnwrittenError, wrong_input
 from scheduler.files import PART, append_whole, cut_off, sweep
 from scheduler.model.diary import Entry, Undone
 
@@ -74,7 +74,14 @@ class Record:
 
 @contextmanager
 def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
-    """While this lasts no other command writes beside the job. Raises InputError if another one doesn't let go."""
+    """While this lasts no other command writes beside the job. Raises InputError if another one doesn't let go,
+    UnwrittenError where nothing can be written.
+
+    Where there is no such job file nothing is held: whoever reads it says so, and a slip of the pen leaves no lock.
+    """
+    if not files.job.is_file():
+        yield
+        return
     lock = FileLock(files.lock, timeout=patience)
     try:
         lock.acquire()
@@ -82,6 +89,8 @@ def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
         said = f"another tackfree command has been at work on this job for {patience:.0f} s"
         hint = "wait until it has ended (it may stand in another window and search, or ask), then try again"
         raise wrong_input(str(files.job), f"{said}; nothing was recorded", hint) from None
+    except OSError as error:
+        raise UnwrittenError(error, "nothing is recorded", "see to the rights of the folder, or make room") from None
     try:
         sweep(files.plan)
         yield

@@ -33,7 +33,8 @@ def job_file(path: Path) -> Path:
     """The same, and what it leads to if it is a link: a job has one record and one folder of profiles, beside its
     file, by whichever way it is opened."""
     file = named_file(path)
-    return Path(os.path.realpath(file)) if file.is_symlink() else file
+    real = Path(os.path.realpath(file)) if file.is_symlink() else file
+    return real if real.is_file() or not file.exists() else file  # else it is a pipe: the name of it says more
 
 
 def read_job(path: Path) -> Job:

@@ -120,6 +120,21 @@ def test_a_disk_that_is_full_before_that_says_that_nothing_is_recorded(job: Path
     assert not (job / "job.diary.jsonl").read_bytes()
 
 
+def test_ctrl_c_once_something_is_recorded_says_what_holds(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Somebody does not want to wait for the plan: the record holds, and the command for the plan is named."""
+
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("scheduler.living.change.settle", interrupted)
+    ran = run("lost", str(job), "2027-01-09", *NOW)
+    assert ran.code == 130
+    assert "Recorded: " in ran.out
+    said = f"Stopped: what was recorded holds, the plan kept is old. To plan anew: tackfree plan {job}"
+    assert ran.err.strip() == said
+    assert "2027-01-09" in (job / "job.diary.jsonl").read_text("utf-8")
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
 def test_text_that_cannot_be_printed_takes_nothing_back(job: Path) -> None:
     """The output goes into a file on a full disk: recorded, planned, written; and that is what is said."""

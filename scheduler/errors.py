@@ -1,9 +1,10 @@
 """What can go wrong. Each kind carries values, knows its exit code, and reads as one line a fault.
 
 TackfreeError
-├── InputError    exit 2: what was handed in is wrong; every fault at its file, line and column
-├── NoPlanError   exit 1: no plan is possible; which step, which rule, what would make it possible
-└── PublishError  exit 1: the plan is made, and a calendar server did not take all of it
+├── InputError      exit 2: what was handed in is wrong; every fault at its file, line and column
+├── UnwrittenError  exit 2: a file could not be written; which one, why, and what holds all the same
+├── NoPlanError     exit 1: no plan is possible; which step, which rule, what would make it possible
+└── PublishError    exit 1: the plan is made, and a calendar server did not take all of it
 """
 
 from __future__ import annotations
@@ -98,6 +99,15 @@ class InputError(TackfreeError):
 def wrong_input(where: Place | str, message: str, hint: str) -> InputError:
     """The error of one mistake alone. `where` as a text: a whole file, or an option or argument of a command."""
     return InputError([Fault(Place(where) if isinstance(where, str) else where, message, hint)])
+
+
+class UnwrittenError(TackfreeError):
+    """A file could not be written: which, why, what holds all the same, and what would help."""
+
+    exit_code = 2
+
+    def __init__(self, error: OSError, holds: str, remedy: str) -> None:
+        super().__init__(printable(f"{error.filename}: {error.strerror or error}; {holds}; {remedy}"))
 
 
 class NoPlanError(TackfreeError):

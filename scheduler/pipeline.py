@@ -35,7 +35,7 @@ from scheduler.planning.stuck import Stuck
 from scheduler.planning.verifier import verify
 from scheduler.presenting.pastwords import yielded
 from scheduler.presenting.words import Clockface, length_words
-from scheduler.reading.jobfile import read_job
+from scheduler.reading.jobfile import job_file, read_job
 from scheduler.reading.methods import materials_of, methods_named, read_methods
 from scheduler.reading.profiles import named_in, read_trade, used_in
 from scheduler.wallclock import DAY, at_local, local_date
@@ -77,7 +77,7 @@ def read(path: Path) -> tuple[Job, Trade]:
 
     What its scope stands for is in it as steps, colours and borders.
     """
-    file = path / "job.yaml" if path.is_dir() else path
+    file = job_file(path)
     job = read_job(file)
     methods = read_methods(file.parent, methods_named(job)) if job.scope is not None else Methods(loaded={})
     named = named_in(job) | materials_of(methods, job)

@@ -26,6 +26,7 @@ SINKS: dict[str, tuple[int | None, int | None]] = {
     "wrong_input": (1, 2),
     "UnclearQuantityError": (0, 1),
     "NoPlanError": (1, 2),
+    "UnwrittenError": (1, 2),
     "PublishError": (0, None),
     "UnusableError": (0, None),
     "note": (1, None),

@@ -86,6 +86,7 @@ WITH_REMEDY = {
         "wrong_input",
         "UnclearQuantityError",
         "NoPlanError",
+        "UnwrittenError",
         "fault",
         "_fault",
         "amiss",

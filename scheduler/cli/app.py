@@ -76,7 +76,13 @@ def main() -> None:
     gc.set_threshold(YOUNG)
     atexit.register(gc.freeze)  # to look through what ends with the process all the same takes a tenth of a plan
     steady_output()
-    sys.exit(_code())
+    code = _code()
+    try:
+        sys.stdout.flush()
+    except OSError:
+        # What is left to print would be tried once more at the very end, with an exit code of its own.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    sys.exit(code)
 
 
 def _code() -> int:
@@ -111,11 +117,7 @@ def _say_wrong(error: TackfreeError) -> int:
 
 def _say_unwritten(error: OSError) -> int:
     if isinstance(error, BrokenPipeError):
-        # Whoever was reading has closed the pipe: nothing is left to say, and nothing went wrong.
-        sys.stderr.close()
-        return 0
-    if error.filename is None:  # what is left to print would be tried once more at the end, with a code of its own
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return 0  # whoever was reading has closed the pipe: all files are there by then, and nothing went wrong
     said = f"{error.filename or 'what is printed'}: {error.strerror or error}"
     say_error(f"{said}; check the name, the folder, its rights and the room on the disk")
     return 2

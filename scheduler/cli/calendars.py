@@ -139,8 +139,8 @@ class Publishing:
         self._server: Server = Server(self._access)
         self._overwrite = overwrite
 
-    def publish(self, site: Site, plan: Plan, told: Told) -> None:
-        """Bring the calendar up to date and say what that took. Raises InputError and PublishError."""
+    def publish(self, site: Site, plan: Plan, told: Told) -> Callable[[], None]:
+        """Bring the calendar up to date; the answer says what that took. Raises InputError and PublishError."""
         from scheduler.publishing.publish import publish
 
         if self._access.bare:
@@ -154,9 +154,13 @@ class Publishing:
             known=_known(site, told),
             overwrite=self._overwrite,
         )
+        events = {uid: entry.event for uid, entry in ledger.items()}
+        return lambda: self._say(done, plan, events)
+
+    def _say(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> None:
         counts = f"{done.created} new, {done.updated} changed, {done.removed} removed, {done.unchanged} as they were"
         say_error(f"Published to {self._access.url}: {counts}.")
-        for line in self._moved(done, plan, {uid: entry.event for uid, entry in ledger.items()}):
+        for line in self._moved(done, plan, events):
             say_error(_shown(line))
 
     def _moved(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:

@@ -6,7 +6,7 @@ import os
 import re
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.cli.outfiles import check_outputs
+from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
 from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, width
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
@@ -55,7 +55,10 @@ def clock_of(as_of: str | None) -> Clock:
 
 
 def record(path: Path, request: Request, asked: Asked) -> None:
-    """Record what is asked for, plan anew and show it. Raises what `living.change` does."""
+    """Record what is asked for, plan anew and show it. Raises what `living.change` does, and UnwrittenError.
+
+    All files are written before anything of the plan is printed.
+    """
     from scheduler.living.change import Handing, change
     from scheduler.presenting.words import one_line
 
@@ -83,7 +86,20 @@ def record(path: Path, request: Request, asked: Asked) -> None:
         for site, entries in written:
             say_how_to_take_back(site, entries)
         raise
-    _show(result, asked)
+    except KeyboardInterrupt:
+        if written:
+            say_error(stopped(path, asked.ics))
+        raise
+    try:
+        _show(result, asked)
+        sys.stdout.flush()
+    except OSError as error:
+        if isinstance(error, BrokenPipeError) or asked.dry_run or result.unwritten is not None:
+            raise
+        raise unprinted(error, asked.ics) from None
+    finally:
+        if result.unwritten is not None:
+            raise unwritten(result.unwritten, result.site, path, asked.ics, recorded=True)
 
 
 def say_how_to_take_back(site: Site, entries: Sequence[Entry]) -> None:
@@ -102,9 +118,10 @@ def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
 
     teller = Teller(site.job, site.titles)
     events = {entry.line: entry.event for entry in site.entries}
-    for entry in entries if not asked.as_json else ():
-        it_said = f" It said: {teller.says(events[entry.event.line])}." if isinstance(entry.event, Undone) else ""
-        _print(f"Recorded: {teller.says(entry.event)}.{it_said}")
+    with suppress(OSError):  # a closed pipe keeps nothing from being planned and written; it is met again below
+        for entry in entries if not asked.as_json else ():
+            it_said = f" It said: {teller.says(events[entry.event.line])}." if isinstance(entry.event, Undone) else ""
+            _print(f"Recorded: {teller.says(entry.event)}.{it_said}")
 
 
 def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
@@ -129,7 +146,7 @@ def _show(result: Change, asked: Asked) -> None:
         sys.stdout.write(moves_json(what_moves(result.before or after, after), after, broke=result.broke))
     else:
         _show_text(result, asked)
-    if asked.ics is not None and not asked.dry_run:
+    if asked.ics is not None and not asked.dry_run and result.unwritten is None:
         say_wrote(asked.ics)
     say_passed(result.site, result.now)
 
@@ -178,7 +195,9 @@ def say_by_hand(told: Told, plan: Plan) -> None:
 
 def can_keep(path: Path) -> bool:
     """Whether a plan can be kept beside the job; if not, that is said."""
-    folder = (path if path.is_dir() else path.parent) or Path()
+    from scheduler.reading.jobfile import job_file
+
+    folder = job_file(path).parent
     if not folder.exists() or os.access(folder, os.W_OK):
         return True
     say_error(f"{folder} can't be written to: this plan is not kept as the one handed out.")

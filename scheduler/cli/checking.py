@@ -54,8 +54,8 @@ def check(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = Fals
 def _household_warnings(path: Path, job: Job, now: int) -> tuple[str, ...]:
     """What could not be read in the household's calendars. Raises InputError for a file that is none."""
     from scheduler.living.household import household
-    from scheduler.living.site import job_file
     from scheduler.pipeline import HORIZONS
+    from scheduler.reading.jobfile import job_file
 
     return household(job, job_file(path).parent, now, HORIZONS[0]).warnings
 

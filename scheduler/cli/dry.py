@@ -184,16 +184,16 @@ def _family(name: str, job: Path | None) -> Material:
 
 
 def _trade(job: Path | None, names: list[str] | None) -> Trade:
+    from scheduler.reading.jobfile import job_file
     from scheduler.reading.profiles import read_trade
 
-    folder = None if job is None else job if job.is_dir() else job.parent
-    return read_trade(folder, names)
+    return read_trade(None if job is None else job_file(job).parent, names)
 
 
 def _read_job(path: Path) -> Job:
-    from scheduler.reading.jobfile import read_job
+    from scheduler.reading.jobfile import job_file, read_job
 
-    return read_job(path / "job.yaml" if path.is_dir() else path)
+    return read_job(job_file(path))
 
 
 def _room(family: Material, asked: _Asked, job: Job | None, zone: ZoneInfo) -> Room:

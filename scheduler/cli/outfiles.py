@@ -3,49 +3,159 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+import shlex
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from scheduler.errors import Fault, InputError, Place
+from scheduler.cli.shared import say_error
+from scheduler.errors import Fault, InputError, Place, TackfreeError, UnwrittenError
+from scheduler.files import is_one
 
-_BEGINNING = 4096
-"""Bytes of a file in which what made it is looked for."""
-_OURS = b"-//tackfree//"
+if TYPE_CHECKING:
+    from scheduler.living.site import Site
+
+_MOST_BYTES = 64 << 20
+"""Of a file in which our mark is looked for; none of ours comes near."""
 
 
 def check_outputs(*, ics: Path | None = None, page: Path | None = None) -> None:
     """Refuse what can't be written, or what would write over a file that is something else.
 
-    A file that is there is written over only if it is an earlier one of the same kind. Raises InputError.
+    A file that is there is written over only if it bears the mark of an earlier one of the same kind. A name under
+    which the record of a job is kept is refused even where there is no such file yet. Raises InputError.
     """
     faults = [*_faults("--ics", ics, "plan.ics"), *_faults("--page", page, "plan.html")]
-    if not faults and ics is not None and page is not None and os.path.realpath(ics) == os.path.realpath(page):
+    if not faults and ics is not None and page is not None and is_one(ics, page):
         faults = [Fault(Place("--page"), "this is the file of --ics as well", "give each its own name")]
     if faults:
         raise InputError(faults)
 
 
+def unwritten(
+    error: OSError, site: Site, job: Path, ics: Path | None, *, recorded: bool = False, published: bool = False
+) -> UnwrittenError:
+    """What to say when the plan that is kept, or the calendar that comes after it, could not be written."""
+    kept = os.path.realpath(site.files.plan) == error.filename
+    old = _old(["the plan kept"] * kept + ["the calendar"] * (ics is not None or published))
+    holds = f"what was recorded holds, {old}" if recorded else old
+    return UnwrittenError(error, holds, f"make room or see to its rights, then: {_again(job, ics)}")
+
+
+def stopped(job: Path, ics: Path | None) -> str:
+    """What to say when somebody presses Ctrl-C once something is recorded."""
+    old = _old(["the plan kept"] + ["the calendar"] * (ics is not None))
+    return f"\nStopped: what was recorded holds, {old}. To plan anew: {_again(job, ics)}"
+
+
+def _old(files: Sequence[str]) -> str:
+    return f"{' and '.join(files)} {'are' if len(files) > 1 else 'is'} old"
+
+
+def _again(job: Path, ics: Path | None) -> str:
+    """The command that writes what could not be written, as it is typed."""
+    return shlex.join(["tackfree", "plan", str(job), *(["--ics", str(ics)] if ics is not None else [])])
+
+
+def unprinted(error: OSError, ics: Path | None) -> UnwrittenError:
+    """What to say when all is written, and only the text of it can't be."""
+    error.filename = "what is printed"
+    written = "the plan kept is new" if ics is None else "the plan kept and the calendar are new"
+    return UnwrittenError(error, f"what was recorded holds, {written}", "make room and look at it with tackfree plan")
+
+
+def unwritten_page(error: OSError) -> UnwrittenError:
+    """The same when it is the page."""
+    return UnwrittenError(error, "the page is not written anew", "make room or see to its rights, then plan again")
+
+
+class Outcome:
+    """What became of the files of a plan, gathered while all of them are written and told after the plan: whoever
+    closes a pipe loses no file, and a file that can't be written keeps nothing from being printed."""
+
+    def __init__(self) -> None:
+        self._said: list[Callable[[], None]] = []
+        self._failed: list[TackfreeError] = []
+
+    @contextmanager
+    def gathered(self, saying: Callable[[OSError], TackfreeError] | None = None) -> Iterator[None]:
+        """Whatever fails in here is kept for later; `saying` makes an error of ours of what the system refused."""
+        try:
+            yield
+        except TackfreeError as error:
+            self._failed.append(error)
+        except OSError as error:
+            if saying is None:
+                raise
+            self._failed.append(saying(error))
+
+    def say(self, later: Callable[[], None]) -> None:
+        """Have something said once the plan is printed."""
+        self._said.append(later)
+
+    def tell(self) -> None:
+        """Say all that is to be said."""
+        for say in self._said:
+            say()
+
+    def raise_first(self) -> None:
+        """Raise what failed; of several the first, the others are said."""
+        for error in self._failed[1:]:
+            say_error(str(error))
+        if self._failed:
+            raise self._failed[0]
+
+
 def _faults(option: str, path: Path | None, example: str) -> Iterator[Fault]:
     if path is None:
         return
+    from scheduler.diary.record import is_kept_for_a_job
     from scheduler.reading.textfile import shown
 
     place = Place(f"{option} {shown(path)}")
-    if path.is_dir():
+    real = Path(os.path.realpath(path))  # what a link names is written, not the link
+    if str(path) == "-":
+        yield Fault(place, "a file is written, and nothing goes to the screen", f"name it, such as {example}")
+    elif path.is_dir():
         yield Fault(place, "this is a folder", f"name a file in it, such as {shown(path / example)}")
-    elif not path.parent.is_dir():
-        yield Fault(place, f"there is no folder {shown(path.parent)}", "make it first, or name another")
-    elif not os.access(path.parent, os.W_OK):
-        yield Fault(place, f"the folder {shown(path.parent)} can't be written to", "name a file in another folder")
+    elif real.is_symlink():
+        yield Fault(place, "this is a link that leads to itself", "name another")
+    elif not real.parent.is_dir():
+        yield Fault(place, f"there is no folder {shown(_folder(path, real))}", "make it first, or name another")
+    elif is_kept_for_a_job(real.name):
+        yield Fault(place, "under such a name the record of a job is kept", f"name another, such as {example}")
+    elif not os.access(real.parent, os.W_OK):
+        said = f"the folder {shown(_folder(path, real))} can't be written to"
+        yield Fault(place, said, "name a file in another folder")
+    elif _is_printed_to(real):
+        yield Fault(place, "what is printed goes into this file", "give each its own name")
     elif path.exists() and not (path.is_file() and _is_earlier(option, path)):
         kind = "calendar file" if option == "--ics" else "page"
         yield Fault(place, f"this is there already, and no {kind} of tackfree; it is left as it is", "name another")
 
 
+def _folder(path: Path, real: Path) -> Path:
+    """The folder that a file lies in, as the person named it if they did."""
+    return real.parent if path.is_symlink() else path.parent
+
+
+def _is_printed_to(path: Path) -> bool:
+    """Whether the shell has led the output into that very file, which is empty then, and not one to be replaced."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            if os.path.samestat(os.fstat(stream.fileno()), path.stat()):
+                return True
+        except (OSError, ValueError):
+            continue  # no such file, or no stream of the system's
+    return False
+
+
 def _is_earlier(option: str, path: Path) -> bool:
     """Whether the file is empty, or one that this option has written before."""
+    from scheduler.presenting.marks import is_calendar, is_page
+
     with path.open("rb") as file:
-        head = file.read(_BEGINNING)
-    if option == "--ics":
-        return not head or (head.startswith(b"BEGIN:VCALENDAR") and _OURS in head)
-    return not head or head.lower().startswith(b"<!doctype html>")
+        content = file.read(_MOST_BYTES)
+    return not content or (is_calendar if option == "--ics" else is_page)(content)

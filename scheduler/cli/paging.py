@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import progress, say_wrote
+from scheduler.cli.shared import progress
 from scheduler.files import write_whole
 
 if TYPE_CHECKING:
@@ -50,12 +50,11 @@ WithOption = Annotated[
 def write_page(
     file: Path, site: Site, made: Made, now: int, before: Plan | None, lang: Lang, extras: list[Extra] | None
 ) -> None:
-    """Write the page of a plan. `before` is the plan handed out before it."""
+    """Write the page of a plan. `before` is the plan handed out before it. Raises OSError with the file's name."""
     from scheduler.presenting.page import page
 
     facts = _facts(site, made, now, before, extras or [])
     write_whole(file, page(made.plan, facts, lang.value).encode())
-    say_wrote(file)
 
 
 def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[Extra]) -> PageFacts:

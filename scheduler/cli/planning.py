@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -35,7 +36,7 @@ from scheduler.cli.changing import (
     say_how_to_take_back,
     say_passed,
 )
-from scheduler.cli.outfiles import check_outputs
+from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_page
 from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
     AsOfOption,
@@ -46,6 +47,7 @@ from scheduler.cli.shared import (
     is_plain,
     progress,
     say_error,
+    say_wrote,
     width,
 )
 from scheduler.errors import NoPlanError
@@ -94,7 +96,7 @@ def plan(
     Example: tackfree plan examples/hobby-room
     """
     from scheduler.living.change import hand_out, opened
-    from scheduler.living.site import replan
+    from scheduler.living.site import apart_from_what_is_read, replan
     from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
@@ -107,29 +109,43 @@ def plan(
     new_file = ics is not None and not ics.exists()
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
     handing = handing_of(ics, remind, detail, zoned, without_cancelled, by_hand, published=server is not None)
+    files, told = Outcome(), None
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
+        apart_from_what_is_read(site, {"--ics": ics, "--page": page})
+        taken: list[str] = []
         if moved is not None:
-            site = take_back(site, moved, now, say_error if as_json else print)
+            site = take_back(site, moved, now, taken.append)
         try:
             made = replan(site, now, wish, tell=progress())
         except NoPlanError:
             say_how_to_take_back(site, ())
             raise
         seconds = time.perf_counter() - begun if timing else 0.0
-        told = hand_out(site, made, now, handing, wish=wish, keep=keep) if handed_out else None
-    say_found(site)
-    _print(made.plan, as_json, seconds)
-    if told is not None and by_hand:
-        print()
-        say_by_hand(told, made.plan)
-    if ics is not None:
-        say_written(ics, new=new_file)
+        with files.gathered(lambda error: unwritten(error, site, job, ics, published=server is not None)):
+            told = hand_out(site, made, now, handing, wish=wish, keep=keep) if handed_out else None
+            if ics is not None:
+                files.say(partial(say_written, ics, new=new_file))
     if page is not None:
-        write_page(page, site, made, now, found.kept.plan, lang, extras)
-    say_passed(site, now)
+        with files.gathered(unwritten_page):
+            write_page(page, site, made, now, found.kept.plan, lang, extras)
+            files.say(partial(say_wrote, page))
     if server is not None and told is not None:
-        server.publish(site, made.plan, told)
+        with files.gathered():
+            files.say(server.publish(site, made.plan, told))
+    # From here on only text: whoever closes the pipe that it goes into loses no file.
+    try:
+        say_found(site)
+        for line in taken:
+            (say_error if as_json else print)(line)
+        _print(made.plan, as_json, seconds)
+        if told is not None and by_hand:
+            print()
+            say_by_hand(told, made.plan)
+    finally:
+        files.tell()
+        say_passed(site, now)
+        files.raise_first()
 
 
 def _print(plan: Plan, as_json: bool, seconds: float) -> None:

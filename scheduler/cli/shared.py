@@ -8,6 +8,7 @@ import shutil
 import sys
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -43,12 +44,13 @@ def steady_output() -> None:
 
 
 def say_error(text: str) -> None:
-    """One line on standard error, in letters that it has."""
+    """One line on standard error, in letters that it has. If nobody listens there, the exit code says enough."""
     if _is_ascii(sys.stderr.encoding):
         from scheduler.presenting.words import to_ascii
 
         text = to_ascii(text)
-    print(text, file=sys.stderr)
+    with suppress(OSError):
+        print(text, file=sys.stderr)
 
 
 def say_wrote(file: Path) -> None:

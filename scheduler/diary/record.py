@@ -18,8 +18,8 @@ from zoneinfo import ZoneInfo
 from filelock import FileLock, Timeout
 
 from scheduler.diary.lines import entry_line, read_line
-from scheduler.errors import Fault, InputError, Place, wrong_input
-from scheduler.files import append_whole, cut_off, sweep
+from scheduler.errors import Fault, InputError, Place, UnwrittenError, wrong_input
+from scheduler.files import PART, append_whole, cut_off, sweep
 from scheduler.model.diary import Entry, Undone
 
 MOST_BYTES = 16 << 20
@@ -55,6 +55,13 @@ class Files:
         return self.job.with_name(f".{self.job.stem}.lock")
 
 
+def is_kept_for_a_job(name: str) -> bool:
+    """Whether a file of this name is what lies beside some job, or will (in a folder that takes k for K as well)."""
+    name = name.casefold()
+    hidden = name.startswith(".") and name.endswith((".lock", PART))
+    return hidden or name.endswith((".diary.jsonl", ".diary.jsonl.broken", ".plan.json"))
+
+
 @dataclass(frozen=True, slots=True)
 class Record:
     """The entries of a diary in the order of their lines, a half-written last line (empty if there is none), and the
@@ -67,7 +74,14 @@ class Record:
 
 @contextmanager
 def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
-    """While this lasts no other command writes beside the job. Raises InputError if another one doesn't let go."""
+    """While this lasts no other command writes beside the job. Raises InputError if another one doesn't let go,
+    UnwrittenError where nothing can be written.
+
+    Where there is no such job file nothing is held: whoever reads it says so, and a slip of the pen leaves no lock.
+    """
+    if not files.job.is_file():
+        yield
+        return
     lock = FileLock(files.lock, timeout=patience)
     try:
         lock.acquire()
@@ -75,6 +89,8 @@ def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
         said = f"another tackfree command has been at work on this job for {patience:.0f} s"
         hint = "wait until it has ended (it may stand in another window and search, or ask), then try again"
         raise wrong_input(str(files.job), f"{said}; nothing was recorded", hint) from None
+    except OSError as error:
+        raise UnwrittenError(error, "nothing is recorded", "see to the rights of the folder, or make room") from None
     try:
         sweep(files.plan)
         yield

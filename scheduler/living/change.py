@@ -8,17 +8,17 @@ next command finds the same and writes the rest.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
 from scheduler.diary.record import Files, add, locked, set_aside
-from scheduler.errors import NoPlanError
-from scheduler.files import sweep, write_whole
+from scheduler.errors import NoPlanError, UnwrittenError
+from scheduler.files import write_whole
 from scheduler.living.renaming import marks
-from scheduler.living.site import Site, Tell, by_todays_steps, job_file, open_site, replan, settled_now
+from scheduler.living.site import Site, Tell, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
 from scheduler.model.broken import Broken, PastBreak
 from scheduler.model.diary import Did, Entry, Event, Left, Undone, living
@@ -27,6 +27,7 @@ from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish
 from scheduler.presenting.pastwords import broken_rules
+from scheduler.reading.jobfile import job_file
 
 Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
@@ -78,6 +79,8 @@ class Change:
     passed: tuple[Passed, ...]
     broke: tuple[Broken, ...] = ()
     told: Told | None = None
+    unwritten: OSError | None = None
+    """Why the plan kept or the calendar file is still the one from before."""
 
     @property
     def is_of_work(self) -> bool:
@@ -98,20 +101,27 @@ def change(
 ) -> Change:
     """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk.
 
-    `dry_run` writes nothing. Raises InputError (nothing is recorded then), NoPlanError (it is) and OSError.
+    `dry_run` writes nothing. Raises InputError and UnwrittenError (nothing is recorded then) and NoPlanError (it is).
     """
+    handing = _unless(dry_run, handing or Handing())
     files = Files(job_file(path))
     with nullcontext() if dry_run else locked(files):
         site = open_site(path)
         entries = _entries(site, request, clock, reason)
         changed = site.with_entries(entries)
         now = settled_now(changed, clock.of(site.job), told=clock.told)
+        apart_from_what_is_read(site, {"--ics": handing.ics})
         before = handed_before(site, now, tell)
         if not dry_run:
             _write(site, entries, now)
             if recorded is not None:
                 recorded(changed, entries, now)
         changed, made = settle(before, entries, now, tell)
+        told, unwritten = None, None
+        try:
+            told = hand_out(changed, made, now, handing, keep=not dry_run)
+        except OSError as error:
+            unwritten = error
         return Change(
             site=changed,
             now=now,
@@ -120,16 +130,22 @@ def change(
             made=made,
             passed=changed.passed(now),
             broke=_newly_broken(site, changed, made),
-            told=hand_out(changed, made, now, _unless(dry_run, handing or Handing()), keep=not dry_run),
+            told=told,
+            unwritten=unwritten,
         )
 
 
 def _write(site: Site, entries: Sequence[Entry], now: int) -> None:
-    """Put entries on the disk, after what was recognised when the job was read. Raises OSError."""
-    set_aside(site.files, site.record)
-    fresh = [*(replace(entry, at=now) for entry in site.recognised), *entries]
-    if fresh:
-        add(site.files, fresh, ZoneInfo(site.job.zone))
+    """Put entries on the disk, after what was recognised when the job was read. Raises UnwrittenError; none of them
+    is there then."""
+    try:
+        set_aside(site.files, site.record)
+        fresh = [*(replace(entry, at=now) for entry in site.recognised), *entries]
+        if fresh:
+            add(site.files, fresh, ZoneInfo(site.job.zone))
+    except OSError as error:
+        why, then = "nothing is recorded", "make room or see to its rights, and say it again"
+        raise UnwrittenError(error, why, then) from None
 
 
 def _newly_broken(before: Site, after: Site, made: Made) -> tuple[Broken, ...]:
@@ -175,7 +191,7 @@ def settle(site: Site, entries: Sequence[Entry], now: int, tell: Tell | None = N
 def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[Site, list[Entry]]:
     """Record what a request asks for, and plan nothing: the job as it stands then, and the entries.
 
-    Raises InputError and OSError.
+    Raises InputError and UnwrittenError.
     """
     files = Files(job_file(path))
     with locked(files):
@@ -196,7 +212,8 @@ def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]
         site = open_site(path)
         now = settled_now(site, clock.of(site.job), told=clock.told)
         if keep:
-            _write(site, (), now)
+            with suppress(UnwrittenError):  # a full disk takes no plan away: the next command recognises the same
+                _write(site, (), now)
         yield site, now
 
 
@@ -205,7 +222,8 @@ def hand_out(
 ) -> Told | None:
     """Pass a plan on to a calendar if that is wanted, and keep it as the one handed out unless `keep` is false.
 
-    It is kept before the calendar file is written: an event must never change twice under one SEQUENCE.
+    It is kept before the calendar file is written: an event must never change twice under one SEQUENCE. Raises
+    OSError with the name of the file that could not be written; what comes after it is as it was, too.
     """
     kept = _in_form(site.kept, handing)
     content, told = b"", None
@@ -225,7 +243,6 @@ def hand_out(
     if keep:
         write_kept(site.files, next_kept(replace(site, kept=kept), made, now, ledger, wish))
     if handing.ics is not None:
-        sweep(handing.ics)
         write_whole(handing.ics, content)
     return told
 

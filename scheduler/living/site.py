@@ -14,6 +14,7 @@ from scheduler.diary.record import Files, Record, read_record
 from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import wrong_input
 from scheduler.expanding import expand, in_hindsight
+from scheduler.files import is_one
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
 from scheduler.living.renaming import recognised, renamed_kept
@@ -29,6 +30,7 @@ from scheduler.model.spans import union
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
 from scheduler.planning.past import past_breaks
 from scheduler.presenting.pastwords import broken_rules
+from scheduler.reading.jobfile import job_file, named_file
 
 Tell = Callable[[float], None]
 """Hears the share of a search that is over."""
@@ -152,11 +154,6 @@ class Site:
         return kept.answer.pieces if begun or told else {}
 
 
-def job_file(path: Path) -> Path:
-    """The job file that a person means by a file or by the folder that holds it."""
-    return path / "job.yaml" if path.is_dir() else path
-
-
 def open_site(path: Path) -> Site:
     """Read a job and what lies beside it. Raises InputError with every fault of the first of these that has any.
 
@@ -164,6 +161,7 @@ def open_site(path: Path) -> Site:
     today, where that is certain.
     """
     files = Files(job_file(path))
+    _one_record(named_file(path), files)
     job, trade = read(files.job)
     record, kept = read_record(files), read_kept(files)
     job, kept = _under_its_first_title(kept, job, files)
@@ -183,6 +181,27 @@ def by_todays_steps(site: Site) -> Site:
     fresh = [event for event in renamings if event.old in had and event.old not in site.titles]
     kept = renamed_kept(site.kept, fresh)
     return replace(site, kept=kept, job=replace(site.job, moves=kept.moves)) if fresh else site
+
+
+def _one_record(named: Path, files: Files) -> None:
+    """Raises InputError for a record that lies beside a link to the job file: it would be passed over in silence."""
+    if named == files.job:
+        return
+    beside = Files(named)
+    for mine, its in ((beside.diary, files.diary), (beside.plan, files.plan)):
+        if mine.exists() and not (its.exists() and mine.samefile(its)):
+            said = f"this lies beside a link to {files.job}, and what is recorded of a job lies beside its file"
+            raise wrong_input(str(mine), said, f"move it to {its}, or away")
+
+
+def apart_from_what_is_read(site: Site, outputs: Mapping[str, Path | None]) -> None:
+    """Raises InputError for a file to be written, by its option, that is read as a calendar of the household."""
+    read_from = [site.files.job.parent / busy.file for busy in site.job.busy]
+    read_from += [Path(file) for file in site.kept.busy]
+    for option, path in outputs.items():
+        if path is not None and any(is_one(path, calendar) for calendar in read_from):
+            said = "this job reads that file as a calendar of the household"
+            raise wrong_input(f"{option} {path}", said, "name another")
 
 
 def _under_its_first_title(kept: Kept, job: Job, files: Files) -> tuple[Job, Kept]:

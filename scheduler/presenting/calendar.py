@@ -20,12 +20,12 @@ from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.plan import Plan
 from scheduler.presenting.book import Book
 from scheduler.presenting.events import begin_of, events, minutes_of
+from scheduler.presenting.marks import CALENDAR
 from scheduler.presenting.matching import took_place
 from scheduler.presenting.words import one_line
 from scheduler.presenting.zones import Onset, vtimezone, yearly_pair
 from scheduler.wallclock import EPOCH, local_date, to_datetime
 
-PRODID = "-//tackfree//plan to calendar 1//EN"
 REFRESH = timedelta(hours=1)
 
 
@@ -99,7 +99,7 @@ def _history(event: CalendarEvent, plan: Plan) -> bool:
 def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
     shown = sorted(entries, key=lambda entry: (begin_of(entry.event), entry.event.uid))
     file = icalendar.Calendar()
-    file.add("prodid", PRODID)
+    file.add("prodid", CALENDAR)
     file.add("version", "2.0")
     file.add("calscale", "GREGORIAN")
     file.add("name", vText(book.job))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from itertools import islice
 from pathlib import Path
@@ -21,6 +22,19 @@ from scheduler.reading.shapefaults import MOST_FAULTS, read_shape
 from scheduler.reading.textfile import read_text, shown
 from scheduler.reading.tomodel import job_of
 from scheduler.reading.yamlfile import parse_yaml
+
+
+def named_file(path: Path) -> Path:
+    """The job file that a person means by a file or by the folder that holds it."""
+    return path / "job.yaml" if path.is_dir() else path
+
+
+def job_file(path: Path) -> Path:
+    """The same, and what it leads to if it is a link: a job has one record and one folder of profiles, beside its
+    file, by whichever way it is opened."""
+    file = named_file(path)
+    real = Path(os.path.realpath(file)) if file.is_symlink() else file
+    return real if real.is_file() or not file.exists() else file  # else it is a pipe: the name of it says more
 
 
 def read_job(path: Path) -> Job:

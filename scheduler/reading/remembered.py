@@ -2,9 +2,11 @@
 
 Each record lies in a small file of its own in the user's cache folder, or in a folder of this program's own inside
 the one that TACKFREE_CACHE names (if that is empty, nothing is kept): what else lies there is never touched. Its
-first line holds its name, the mark of all that went into it (shipped profiles and the program that reads them), and
-the sum of what follows. A file with another first line counts as none and is written anew; a folder that can't be
-read or written is passed over. A person's own files are always read.
+first line holds its name and the mark of all that went into it (shipped profiles and the program that reads them).
+What follows has to have the sum that this program lists for it in `records.json`: whoever damages a file there, or
+puts one of their own in its place, changes no number. A file that differs in either counts as none and is written
+anew; a record that is not listed is read each time; a folder that can't be read or written is passed over. A person's
+own files are always read.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -27,6 +29,8 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 _READERS = (_PACKAGE / "reading", _PACKAGE / "model", _PACKAGE)
 """Folders whose modules turn a profile into a record."""
 _MOST_BYTES = 1 << 20
+LISTED = Path(__file__).with_name("records.json")
+"""The SHA-256 of each shipped record by its name. `python -m tests.support.records` writes it anew."""
 
 
 def remembered(name: str, kind: type[Record], read: Callable[[], Record]) -> Record:
@@ -45,9 +49,25 @@ def remembered(name: str, kind: type[Record], read: Callable[[], Record]) -> Rec
     found = _kept(path, mark, kind)
     if found is None:
         found = read()
-        body = json.dumps(plain(found)).encode("ascii")
-        _keep(path, _head(path, mark, body) + body)
+        body = body_of(found)
+        if is_listed(name, body):
+            _keep(path, _head(path, mark) + body)
     return found
+
+
+def body_of(record: object) -> bytes:
+    """A record as it stands in its file."""
+    return json.dumps(plain(record)).encode("ascii")
+
+
+def sum_of(body: bytes) -> str:
+    """What a record is known by."""
+    return hashlib.sha256(body).hexdigest()
+
+
+def is_listed(name: str, body: bytes) -> bool:
+    """Whether these bytes are what the shipped profile of that name comes to."""
+    return _sums().get(name) == sum_of(body)
 
 
 def cache_folder() -> Path | None:
@@ -68,7 +88,8 @@ def _kept(path: Path, mark: str, kind: type[Record]) -> Record | None:
             return None
         with path.open("rb") as file:
             head, body = file.readline(_MOST_BYTES), file.read(_MOST_BYTES)
-        return rich(kind, json.loads(body)) if head == _head(path, mark, body) else None
+        sound = head == _head(path, mark) and is_listed(path.stem, body)
+        return rich(kind, json.loads(body)) if sound else None
     except (OSError, ValueError, TypeError, RecursionError):
         return None
 
@@ -81,9 +102,14 @@ def _keep(path: Path, content: bytes) -> None:
         return  # a full disk, a home that is read only: the next command reads the profile again
 
 
-def _head(path: Path, mark: str, body: bytes) -> bytes:
-    said = {"record": path.stem, "from": mark, "sum": hashlib.sha256(body).hexdigest()}
-    return json.dumps(said).encode("ascii") + b"\n"
+def _head(path: Path, mark: str) -> bytes:
+    return json.dumps({"record": path.stem, "from": mark}).encode("ascii") + b"\n"
+
+
+@cache
+def _sums() -> Mapping[str, str]:
+    found: dict[str, str] = json.loads(LISTED.read_bytes())
+    return found
 
 
 @cache

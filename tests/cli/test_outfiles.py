@@ -63,6 +63,28 @@ def test_a_folder(job: Path, option: str) -> None:
     assert "this is a folder; name a file in it" in run("plan", str(job), *NOW, option, str(job)).err
 
 
+@pytest.mark.parametrize("option", ["--ics", "--page"])
+def test_no_file_is_called_for_the_screen(job: Path, option: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """`-` stands for the screen elsewhere; here it would be a file of that name, which nobody means."""
+    monkeypatch.chdir(job)
+    ran = run("plan", str(job), *NOW, option, "-")
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.startswith(
+        f"{option} -: a file is written, and nothing goes to the screen; name it, such as plan."
+    )
+    assert sorted(file.name for file in job.iterdir()) == ["job.yaml"]
+
+
+def test_a_link_that_leads_to_itself(job: Path) -> None:
+    """It is no name of a file, and stays what it is."""
+    (job / "plan.ics").symlink_to("plan.ics")
+    assert (
+        "this is a link that leads to itself; name another"
+        in run("plan", str(job), *NOW, "--ics", str(job / "plan.ics")).err
+    )
+    assert (job / "plan.ics").is_symlink()
+
+
 def test_two_in_one(job: Path) -> None:
     """Calendar and page are two files."""
     same = str(job / "plan")

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import resource
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from scheduler.diary.record import Files, add, locked, read_record, set_aside
-from scheduler.errors import InputError
+from scheduler.errors import InputError, UnwrittenError
 from scheduler.files import write_whole
 from scheduler.model.diary import Entry, Note
 from tests.support.lives import ZONE, moment
@@ -86,6 +89,7 @@ def test_every_wrong_line_is_named_at_once(files: Files) -> None:
 
 def test_two_commands_do_not_write_at_once(files: Files) -> None:
     """While one holds the lock another waits, and then says who may hold it and what to do."""
+    files.job.touch()
     with locked(files):
         code = (
             "import sys; from pathlib import Path; from scheduler.diary.record import Files, locked\n"
@@ -98,6 +102,27 @@ def test_two_commands_do_not_write_at_once(files: Files) -> None:
     assert "wait until it has ended" in other.stderr
     with locked(files, 0.2):
         pass
+
+
+def test_a_slip_of_the_pen_leaves_no_lock(files: Files) -> None:
+    """Where there is no such job there is nothing to hold."""
+    with locked(files):
+        assert not files.lock.exists()
+
+
+def test_a_folder_that_takes_no_lock_is_said_with_what_it_means(
+    files: Files, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a file system that is read only nothing is recorded, and that is said (open(2), EROFS)."""
+
+    def refuse(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS), str(files.lock))
+
+    files.job.touch()
+    monkeypatch.setattr(FileLock, "acquire", refuse)
+    with pytest.raises(UnwrittenError) as caught, locked(files):
+        pass
+    assert str(caught.value).startswith(f"{files.lock}: Read-only file system; nothing is recorded; see to the")
 
 
 def test_a_full_disk_leaves_the_record_as_it_was(files: Files) -> None:

@@ -22,6 +22,7 @@ from scheduler.reading import shipped
 from scheduler.reading.methods import read_methods
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.wares import read_wares
+from tests.support.records import sums
 
 FEW = ("shellac", "acrylic-latex-wall-paint", "drying-type-joint-compound")
 ALWAYS = ("tape", "cautions", "wares")
@@ -102,6 +103,43 @@ def _damage_one(way: int, folder: Path, draw: random.Random, sound: Trade) -> No
     victim.write_bytes(damaged[way])
     assert repr(read_trade(None, FEW)) == repr(sound)
     assert victim.read_bytes() == content
+
+
+def test_a_planted_record_changes_no_dry_time(folder: Path) -> None:
+    """Somebody writes a file as this program would, but for one number: ten times as quick to recoat."""
+    sound = read_trade(None, FEW)
+    path = folder / "material-shellac.jsonl"
+    head, body = path.read_bytes().split(b"\n", 1)
+    record = json.loads(body)
+    recoat = next(stage for stage in record["stages"] if stage["stage"] == "recoat")
+    recoat["typical"] //= 10
+    planted = json.dumps(record).encode("ascii")
+    assert planted != body
+    path.write_bytes(memory._head(path, json.loads(head)["from"]) + planted)
+    assert repr(read_trade(None, FEW)) == repr(sound)
+    assert path.read_bytes() == head + b"\n" + body
+
+
+def test_a_sound_record_under_another_name_changes_no_dry_time(folder: Path) -> None:
+    """The file of another family, its first line made to fit, is not taken for this one."""
+    sound = read_trade(None, FEW)
+    path, other = folder / "material-shellac.jsonl", folder / "material-acrylic-latex-wall-paint.jsonl"
+    head, body = other.read_bytes().split(b"\n", 1)
+    path.write_bytes(memory._head(path, json.loads(head)["from"]) + body)
+    assert repr(read_trade(None, FEW)) == repr(sound)
+
+
+def test_every_shipped_record_is_listed() -> None:
+    """The list goes with the profiles. If this fails: `python -m tests.support.records` (until then they are only
+    read each time)."""
+    assert json.loads(memory.LISTED.read_bytes()) == sums()
+
+
+def test_a_record_that_is_not_listed_is_read_each_time(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the list knows nothing of a profile, nothing is kept that could be taken for it."""
+    monkeypatch.setattr(memory, "_sums", dict)
+    assert repr(read_trade(None, FEW)) == repr(anew(monkeypatch))
+    assert not folder.exists()
 
 
 def test_another_program_or_other_profiles_made_another_record(
@@ -191,7 +229,7 @@ def test_many_commands_at_once_leave_whole_files(folder: Path) -> None:
     assert len(said) == 1 and not any(process.returncode for process in both)
     for path in folder.iterdir():
         head, body = path.read_bytes().split(b"\n", 1)
-        assert memory._head(path, json.loads(head)["from"], body) == head + b"\n"
+        assert memory._head(path, json.loads(head)["from"]) == head + b"\n" and memory.is_listed(path.stem, body)
     assert len(list(folder.iterdir())) == len(FEW) + len(ALWAYS)
 
 

@@ -13,6 +13,7 @@ from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
 from scheduler.presenting.agenda import turning_points
 from scheduler.presenting.book import Book
+from scheduler.presenting.marks import PAGE
 from scheduler.presenting.page.bands import LETTERS, BandPart
 from scheduler.presenting.page.dates import LANGUAGES, LocalFace
 from scheduler.presenting.page.extras import Extras
@@ -52,6 +53,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         book=book,
         plan=plan,
         lang=lang,
+        mark=PAGE,
         key=one_line(plan.job_id),
         style=style,
         script=script,

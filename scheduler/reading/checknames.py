@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from scheduler.errors import Fault
-from scheduler.model.names import slug
+from scheduler.model.names import coat_of, pull_of, slug, tape_of
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
 from scheduler.reading.shape import ColourShape, HowShape, StepShape
@@ -98,7 +98,8 @@ def kinds_agree(book: Book) -> Iterator[Fault]:
 
 
 def followed_steps_are_known(book: Book) -> Iterator[Fault]:
-    """A step follows steps and colours of the job, and not itself."""
+    """A step follows steps, colours and single tasks of colours of the job, and not itself."""
+    tasks = {task for name, colour in (book.job.colours or {}).items() for task in _tasks_of(name, colour)}
     for path, work in book.work():
         for number, entry in enumerate(work.follows or []):
             for name in entry:
@@ -106,7 +107,8 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
                 place = book.at.value((*path, "follows", number))
                 if slug(name) == slug(path[1]):
                     yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
-                elif not book.names["scope"]:  # else its methods may bring a step of that name: `expanding` knows
+                elif not book.names["scope"] and slug(name) not in tasks:
+                    # with a scope its methods may bring a step of that name: `expanding` knows
                     yield from book.unknown(name, here, "step or colour", "steps", "colours")
 
 
@@ -120,6 +122,7 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
         touched = {slug(name) for border in book.job.borders or [] for name in border.between}
         untaped = {slug(name) for name, colour in (book.job.colours or {}).items() if _is_untaped(colour)}
         films |= untaped - touched
+    films |= {coat for name, colour in (book.job.colours or {}).items() for coat in _coats_of(name, colour)}
     for path, work in book.work():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
@@ -130,6 +133,15 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
                         f"`{name}` lays a film, and nothing says how dry it must be",
                         f"write `{name}: recoat` or another stage, a time such as `{name}: 2 h`, or `{name}: end`",
                     )
+
+
+def _coats_of(name: str, colour: ColourShape) -> list[str]:
+    return [coat_of(slug(name), coat) for coat in range(1, colour.coats + 1)]
+
+
+def _tasks_of(name: str, colour: ColourShape) -> list[str]:
+    """The ids of all that a colour becomes; whether anything is taped `expanding` knows."""
+    return [tape_of(slug(name)), *_coats_of(name, colour), pull_of(slug(name))]
 
 
 def _is_untaped(colour: ColourShape) -> bool:

@@ -6,13 +6,14 @@ What shows only once all is measured (a method that finds nothing to do, an opti
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
 
 from scheduler.errors import Fault
 from scheduler.model.names import APART, APART_HINT, slug
 from scheduler.reading.book import Book
 from scheduler.reading.scopemodel import is_measured, kind_of_part, parts_of, room_of_part
-from scheduler.reading.shape import RoomShape
+from scheduler.reading.shape import ColourShape, HoursShape, RoomShape
 from scheduler.reading.shapescope import PartShape
 
 _KINDS_OF = {
@@ -24,12 +25,13 @@ _KINDS_OF = {
     "along": ("trim",),
 }
 """The kinds of surface that are measured by a key; the others pass it over."""
+_ALTOGETHER = "leave them out; `people` says how many are there altogether"
 _OF_ONE = ("surface", *_KINDS_OF, "area", "length", "count")
 """What is said of a single surface, not of several together."""
 
 
 def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
-    """A part says of itself only what a surface of its kind is measured by; one that puts others together, nothing."""
+    """A part says what a surface of its kind is measured by; one that puts others together says none of it."""
     rooms = _rooms(book)
     for name, part in (book.job.scope or {}).items():
         kind = kind_of_part(name, part, rooms)
@@ -43,7 +45,9 @@ def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
             elif kind not in _KINDS_OF.get(key, (kind,)):
                 for_what = " or ".join(_KINDS_OF[key])
                 said = f"`{key}` counts for nothing here: `{name}` is measured as {kind}"
-                yield Fault(place, said, f"leave it out, or write `surface: {_KINDS_OF[key][0]}`; it is for {for_what}")
+                yield Fault(
+                    place, said, f"leave it out, or write `surface: {_KINDS_OF[key][0]}`; it is for {for_what}"
+                )
         if kind == "trim" and part.on is not None and not part.of and not _runs_along(part):
             place = book.at.key(("scope", name, "on"))
             said = "`on` counts for nothing here: nothing runs along a wall"
@@ -51,7 +55,7 @@ def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
 
 
 def parts_are_worked_on(book: Book) -> Iterator[Fault]:
-    """Something is done to a part: a method, a colour, a step; or it takes its place from walls that are worked on."""
+    """Something is done to a part: a method, a colour, a step; or it leaves less of walls that are worked on."""
     scope = parts_of(book.job)
     rooms = _rooms(book)
     colours = (colour.on or () for colour in (book.job.colours or {}).values())
@@ -91,7 +95,9 @@ def doors_are_counted_once(book: Book) -> Iterator[Fault]:
         for key, opening in (room.openings or {}).items():
             if opening.sill and book.at.has(("rooms", name, "openings", key, "leaves")):
                 place = book.at.key(("rooms", name, "openings", key, "leaves"))
-                yield Fault(place, "`leaves` are those of a door, and a window has a `sill`", "leave one of the two out")
+                yield Fault(
+                    place, "`leaves` are those of a door, and a window has a `sill`", "leave one of the two out"
+                )
     for name, part in (book.job.scope or {}).items():
         room_name = room_of_part(name, part, rooms, next(iter(rooms)) if len(rooms) == 1 else "")
         openings = (rooms[room_name].openings or {}) if room_name in rooms else {}
@@ -100,6 +106,28 @@ def doors_are_counted_once(book: Book) -> Iterator[Fault]:
         if kind_of_part(name, part, rooms) == "doors" and part.count is not None and part.area is None and hung:
             said = f"the doors of `{name}` are counted under `openings`: {', '.join(hung)}"
             yield Fault(book.at.key(("scope", name, "count")), said, "leave `count` out, or write `leaves` at a door")
+
+
+def names_stand_once(book: Book) -> Iterator[Fault]:
+    """A name stands once in a list of names."""
+    lists: list[tuple[tuple[str, ...], Sequence[str]]] = []
+    for name, part in (book.job.scope or {}).items():
+        keys = {"on": part.on, "around": part.around, "along": part.along, "of": part.of, "over": part.over}
+        lists += [(("scope", name, key), said) for key, said in keys.items() if said]
+    for name, colour in (book.job.colours or {}).items():
+        lists += [(("colours", name, "on"), colour.on or ())]
+    for path, work in book.entries():
+        lists += [((*path, "needs"), work.needs or ())]
+        if not isinstance(work, ColourShape):
+            lists += [((*path, "kind"), work.kind or ()), ((*path, "disturbs"), work.disturbs or ())]
+    lists += [(("drop",), book.job.drop or ()), (("first time",), book.job.first_time or ())]
+    for where, said in lists:
+        seen: set[str] = set()
+        for number, each in enumerate(said):
+            if slug(each) in seen:
+                place = book.at.value((*where, number))
+                yield Fault(place, f"`{each}` stands here twice", "leave one of the two out")
+            seen.add(slug(each))
 
 
 def colours_stay_in_a_room(book: Book) -> Iterator[Fault]:
@@ -155,18 +183,75 @@ def margins_have_a_calendar(book: Book) -> Iterator[Fault]:
     """The margin for travelling lies around what stands in calendars of the household."""
     if book.job.travel_margin and not book.job.busy and "busy" not in book.broken:
         place = book.at.key(("travel margin",))
-        yield Fault(place, "`travel margin` is for the calendars under `busy`, and there is none", "write `busy: ` and a file")
+        yield Fault(
+            place, "`travel margin` is for the calendars under `busy`, and there is none", "write `busy: ` and a file"
+        )
 
 
-def days_are_not_over(book: Book) -> Iterator[Fault]:
-    """Work hours do not end before the job begins, nor does air that another follows."""
+def hours_hold_on_some_day(book: Book) -> Iterator[Fault]:
+    """Work hours hold on some day from the start of the job on."""
     start = book.job.start[0]
-    if "start" in book.broken:
+    if {"start", "hours"} & book.broken:
         return
     for number, rule in enumerate(book.job.hours):
-        if rule.until is not None and rule.until < start:
+        first = max(start, rule.since or start)
+        last = rule.until
+        if last is None or (rule.since is not None and last < rule.since):
+            continue
+        days = frozenset[int]().union(*rule.on)
+        ahead = (first + timedelta(days=more) for more in range(min(7, (last - first).days + 1)))
+        if not any(day.weekday() in days for day in ahead):
             place = book.at.value(("hours", number, "until"))
-            yield Fault(place, f"these hours end before the start on {start}", "leave them out, or write a later day")
+            said = (
+                f"there is no such day from {first} to {last}"
+                if last >= first
+                else f"this is before the start on {start}"
+            )
+            yield Fault(place, said, "leave these hours out, or write a later day")
+
+
+def hours_add_something(book: Book) -> Iterator[Fault]:
+    """No hours lie inside others that have as many people; nor does a break lie inside hours that go on.
+
+    Where rules overlap the larger number of people holds: they are not added up.
+    """
+    rules = list(enumerate(book.job.hours))
+    for number, rule in rules:
+        if rule.end <= rule.start or "hours" in book.broken:
+            continue
+        for other, wide in rules:
+            if other == number or not _on_the_days_of(rule, wide) or wide.people < rule.people:
+                continue
+            whole = wide.start <= rule.start and rule.end <= wide.end and (wide.quiet or not rule.quiet)
+            same = whole and not (set(wide.breaks or ()) - set(rule.breaks or ()))
+            if same and (other < number or not _is_same(rule, wide)):
+                said = f"these hours are among those of entry {other + 1} already"
+                yield Fault(book.at.value(("hours", number)), said, _ALTOGETHER)
+                break
+            for index, (start, end) in enumerate(rule.breaks or ()):
+                goes_on = wide.start <= start and end <= wide.end and not rule.quiet and not wide.quiet
+                if goes_on and not any(begin < end and start < stop for begin, stop in wide.breaks or ()):
+                    said = f"the hours of entry {other + 1} go on during this break"
+                    place = book.at.value(("hours", number, "break", index))
+                    yield Fault(place, said, "write the break there as well, or leave it out")
+
+
+def _on_the_days_of(rule: HoursShape, wide: HoursShape) -> bool:
+    """Whether one rule of work hours holds on all days on which another does."""
+    days, wider = frozenset[int]().union(*rule.on), frozenset[int]().union(*wide.on)
+    begins = wide.since is None or (rule.since is not None and wide.since <= rule.since)
+    ends = wide.until is None or (rule.until is not None and rule.until <= wide.until)
+    return days <= wider and begins and ends
+
+
+def _is_same(rule: HoursShape, wide: HoursShape) -> bool:
+    """Whether either of the two could be left out."""
+    return _on_the_days_of(wide, rule) and (rule.start, rule.end, rule.people, bool(rule.quiet)) == (
+        wide.start,
+        wide.end,
+        wide.people,
+        bool(wide.quiet),
+    )
 
 
 def _borders_are_sound(book: Book) -> bool:
@@ -194,9 +279,11 @@ IDLE_CHECKS = (
     parts_are_worked_on,
     over_something_done,
     doors_are_counted_once,
+    names_stand_once,
     colours_stay_in_a_room,
     tape_is_there_to_pull,
     ordered_colours_touch,
     margins_have_a_calendar,
-    days_are_not_over,
+    hours_hold_on_some_day,
+    hours_add_something,
 )

@@ -38,7 +38,9 @@ def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
     readings: dict[str, tuple[Reading, ...]] = {}
     if shape is not None:
         book = Book(shape, at, names_in(data), broken)
-        found = (fault for check in (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS, *IDLE_CHECKS) for fault in check(book))
+        found = (
+            fault for check in (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS, *IDLE_CHECKS) for fault in check(book)
+        )
         faults += islice(found, MOST_FAULTS + 1)
         faults += _missing_calendars(shape, at, folder)
         if "zone" not in broken:

@@ -59,7 +59,10 @@ def _places(shape: JobShape, at: Positions) -> Iterator[tuple[tuple[str, ...], P
         yield ("colour order", slug(name)), at.value(("colour order", number))
     for name, part in (shape.scope or {}).items():
         for key in part.measured or {}:
-            yield ("scope", slug(name), "measured", " ".join(key.lower().split())), at.key(("scope", name, "measured", key))
+            yield (
+                ("scope", slug(name), "measured", " ".join(key.lower().split())),
+                at.key(("scope", name, "measured", key)),
+            )
 
 
 def parts_of(shape: JobShape) -> dict[str, PartShape]:

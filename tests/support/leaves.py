@@ -1,15 +1,15 @@
 """What becomes of every leaf of a job file: taken out, or put otherwise, it must show further down, or be a fault.
 
-Downstream is all that planning, shopping and telling work with: the task graph, hours, rooms and their air, what is on
-order and shared, quantities, measures and clock. Where things stand in the file plays no part, nor does what the file
-said before it was worked out.
+Downstream is all that planning, shopping and telling work with: the task graph, hours, rooms and their air, what is
+on order and shared, quantities, measures and clock. Where things stand in the file plays no part, nor does what the
+file said before it was worked out.
 """
 
 from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import fields, is_dataclass
 from typing import Any, TypeAlias
@@ -18,10 +18,14 @@ from zoneinfo import ZoneInfo
 from scheduler.errors import InputError, Place
 from scheduler.expanding import expand
 from scheduler.model.basics import Span
+from scheduler.model.names import slug
+from scheduler.reading.methods import read_methods
+from scheduler.units import parse_length
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.support.scoped import unfolded
 
+METHODS = read_methods(None).loaded
 Where: TypeAlias = tuple[str | int, ...]
 WEEKS = 12
 """So far ahead hours are compared; the days of a job that is tried lie in them."""
@@ -97,32 +101,110 @@ def _plain(value: Any) -> Any:
 
 
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
-
-
-def others(data: Any, path: Where) -> Iterator[Any]:
-    """Other values that might stand at a path: another number, the other words of its kind."""
-    value = str(at(data, path))
-    for factor in (2, 3, 0.5):
-        if _NUMBER.search(value) and "-" not in value and ":" not in value:
-            yield _NUMBER.sub(lambda found: f"{float(found[0]) * factor:g}", value, count=1)
-    yield from (word for words in WORDS if value in words for word in words if word != value)
-
-
-WORDS = (
+_WORDS = (
     ("floor", "ceiling"),
     ("north wall", "east wall", "south wall", "west wall"),
-    ("yes", "no"),
+    ("old paint", "old texture", "nothing"),
 )
 
 
-def unseen(data: Any) -> list[Where]:
-    """The leaves that may be taken out, or put otherwise, and nothing shows."""
+def others(data: Any, path: Where) -> Iterator[Any]:
+    """Other values that might stand at a path: another number, another word of its kind."""
+    value = str(at(data, path))
+    number = _NUMBER.search(value)
+    if number and "-" not in value and ":" not in value:
+        for factor in (2, 5, 0.4):
+            yield _NUMBER.sub(f"{round(float(number[0]) * factor, 2):g}", value, count=1)
+    yield from (word for words in _WORDS if value in words for word in words if word != value)
+
+
+def unseen(data: Any) -> list[tuple[Where, str]]:
+    """The leaves that may be taken out and put otherwise, and nothing shows; each with what excuses it, if any."""
     whole = downstream(data)
-    if is_fault(whole):
-        raise AssertionError(f"this job is none: {whole}")
+    assert not is_fault(whole), whole
     found = []
     for path in leaves(data):
-        changed = downstream(without(data, path))
-        if changed == whole:
-            found.append(path)
+        if downstream(without(data, path)) != whole:
+            continue
+        changed = (downstream(with_value(data, path, value)) for value in others(data, path))
+        if all(other == whole or is_fault(other) for other in changed):
+            found.append((path, excuse(data, path)))
     return found
+
+
+def excuse(data: Any, path: Where) -> str:
+    """Why a leaf may change nothing; empty for one that may not."""
+    return next((reason for reason, holds in EXCUSES.items() if holds(data, path, at(data, path))), "")
+
+
+def _is_usual(data: Any, path: Where, value: Any) -> bool:
+    face = "24 h" if data.get("measures") == "metric" else "12 h"
+    usual = {"people": "1", "coat": "1", "measures": "US", "quiet": "no", "stage": "end", "clock": face}
+    if path[0] == "colours" and "on" not in data["colours"][path[1]]:
+        usual["tape off"] = "none"
+    if path[0] == "steps" and "lays" in data["steps"][path[1]]:
+        usual |= {"pause": "no", "kind": "wet"}
+    return str(value) == usual.get(str(path[-1]))
+
+
+def _is_default(data: Any, path: Where, value: Any) -> bool:
+    """Whether an option says what its method takes by default, or what another one on its part says too."""
+    method = METHODS.get(slug(str(path[-2]))) if path[0] == "scope" and len(path) > 3 else None
+    option = (
+        next((each for each in method.options if slug(each.name) == slug(str(path[-1]))), None) if method else None
+    )
+    if option is None:
+        return False
+    if option.kind == "length":
+        return abs(parse_length(str(value)) - float(option.default)) < 1e-9
+    said_twice = option.kind == "choice" and str(data["scope"][path[1]]).count(f"'{path[-1]}'") > 1
+    return said_twice or str(value) == str(option.default) or str(value) == f"{option.default:g}"
+
+
+def _is_only_room(data: Any, path: Where, value: Any) -> bool:
+    if path[-1] != "room":
+        return False
+    measured = [name for name, room in data["rooms"].items() if "length" in room]
+    return path[0] in ("steps", "colours") or len(measured) == 1
+
+
+def _is_changed(data: Any, name: str, key: str) -> bool:
+    """Whether a change says otherwise what a step, or the colour that a task is of, says under a key."""
+    changes = data.get("changes", {}).items()
+    return any(key in change for task, change in changes if task == name or task.startswith(f"{name}-coat-"))
+
+
+ROOM_KEYS = ("openings", "walls", "length", "width", "height", "saw in")
+EXCUSES: dict[str, Callable[[Any, Where, Any], bool]] = {
+    "says what holds anyway": _is_usual,
+    "says what the method would take anyway": _is_default,
+    "names the only room, or that of its part": _is_only_room,
+    "a room is described whole, also where nothing is done": lambda data, path, value: (
+        path[0] == "rooms" and path[2] in ROOM_KEYS
+    ),
+    "the age of a house and the old stuff in it count where a caution asks for them": lambda data, path, value: (
+        path[0] == "built" or "disturbs" in path
+    ),
+    "a part that only a colour lies on is named in faults alone": lambda data, path, value: (
+        path[0] == "scope" and path[-1] == "title"
+    ),
+    "a panel is measured whole, also where what is done to it is counted in pieces": lambda data, path, value: (
+        path[0] == "scope" and path[2] in ("on", "from", "up to", "width")
+    ),
+    "says what kind of surface its other keys make it": lambda data, path, value: (
+        path[0] == "scope" and path[-1] == "surface"
+    ),
+    "changes a step to what it is": lambda data, path, value: path[0] == "changes",
+    "is said otherwise under `changes`": lambda data, path, value: (
+        path[0] in ("steps", "colours") and _is_changed(data, slug(str(path[1])), str(path[2]))
+    ),
+    "comes after what it lies over anyway": lambda data, path, value: path[0] == "scope" and path[2] == "over",
+    "belongs to a step that is dropped": lambda data, path, value: path[0] == "scope" and bool(data.get("drop")),
+    "says that two colours do not touch that do not": lambda data, path, value: (
+        path[0] == "borders" and data["borders"][path[1]]["tape off"] == "none"
+    ),
+    "two other rules of hours cover these together": lambda data, path, value: (
+        path[0] == "hours" and len(data["hours"]) > 2 and path[2] in ("since", "until", "break", "quiet")
+    ),
+}
+"""Leaves that may change nothing, by the reason."""

@@ -9,7 +9,7 @@ from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
 from scheduler.model.job import Step
-from scheduler.model.names import meant
+from scheduler.model.names import coat_of, meant
 from scheduler.model.scope import Change, Scope
 
 _KEPT_BY_COLOUR = ("lays", "disturbs")
@@ -26,12 +26,20 @@ def find_misnamed(
     names = {each.step.id for each in made if each.template is not None}
     of_colours = set(tasks)
     there = names | of_colours | set(by_hand)
+    colours = {each.step.id for each in made if each.template is None} - set(by_hand)
     dropped = {name for name, _ in scope.dropped}
     for change in scope.changes:
-        if change.step not in there:
+        if change.step in colours:
+            said = f"`{change.step}` is a colour, no step"
+            faults.add(
+                change.place, said, f"change it under `colours`, or one of its tasks: `{coat_of(change.step, 1)}`"
+            )
+        elif change.step not in there:
             faults.add(change.place, f"no step is called `{change.step}`", meant(change.step, sorted(there)))
         elif change.step in dropped:
-            faults.add(change.place, f"`{change.step}` is dropped, so nothing in it changes", "leave one of the two out")
+            faults.add(
+                change.place, f"`{change.step}` is dropped, so nothing in it changes", "leave one of the two out"
+            )
         elif not change.fields and change.after is None:
             faults.add(change.place, f"nothing is changed in `{change.step}`", "write what, such as `work: 2 h`")
         for key in _KEPT_BY_COLOUR if change.step in of_colours else ():
@@ -41,6 +49,8 @@ def find_misnamed(
     for name, place in scope.dropped:
         if name in of_colours:
             faults.add(place, f"`{name}` belongs to a colour", "change `coats` or `tape off` of the colour instead")
+        elif name in colours:
+            faults.add(place, f"`{name}` is a colour, no step", "take it out under `colours` instead")
         elif name in by_hand and name not in names:
             faults.add(place, f"`{name}` stands under `steps`", "take it out there instead")
         elif name not in names:

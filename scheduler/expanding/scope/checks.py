@@ -31,7 +31,8 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
         if slug(name) not in methods.known:
             faults.add(place, f"no method is called `{name}`", meant(name, methods.known))
         elif slug(name) not in used:
-            faults.add(place, f"`{name}` is not done in this job", f"done are {', '.join(sorted(used))}")
+            hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
+            faults.add(place, f"`{name}` is not done in this job", hint)
 
 
 def _fits(fits: tuple[str, ...], part: Part, scope: Scope) -> bool:

@@ -8,7 +8,7 @@ from itertools import combinations
 
 from scheduler.errors import Place
 from scheduler.expanding.scope.geometry import meeting
-from scheduler.expanding.scope.idle import way_out
+from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import COLOUR
 from scheduler.expanding.scope.quantities import measured
@@ -59,6 +59,7 @@ class Painter:
         A surface to which nothing of it would come is a fault; so is one whose paint is missing in the sum of the
         others, where the file says how long a coat takes but not how much it uses up.
         """
+        self._find_named_twice(colour)
         found = [(part, self._coat(colour, part)) for part in self.surfaces(colour)]
         steps = [step for _, step in found if step is not None]
         for part, step in found:
@@ -81,6 +82,15 @@ class Painter:
             dangers=tuple(dict.fromkeys(name for step in steps for name in step.dangers)),
         )
 
+    def _find_named_twice(self, colour: Colour) -> None:
+        """A fault for a part that is among those that the other names of a colour stand for."""
+        surfaces = self.takeoff.surfaces
+        for name in colour.on:
+            wider = next((one for one in colour.on if one != name and surfaces[name] < surfaces[one]), None)
+            if wider is not None:
+                place = self.scope.place("colours", colour.id, "on", name)
+                self.faults.add(place, f"`{name}` is one of `{wider}` already", "leave one of the two out")
+
     def _coat(self, colour: Colour, part: Part) -> Step | None:
         """The step of one coat on a surface; None where the trade has no method for it, or nothing to measure."""
         painted = self._painted(colour, part)
@@ -97,12 +107,23 @@ class Painter:
         first = method.id in self.first
         return maker(self.takeoff, self.trade, part, call, method, self.scope.pace, first, self.faults)
 
+    def asked(self, colours: list[Colour]) -> dict[str, frozenset[str]]:
+        """The quantities that labour, paint and tape of the colours go by, for each surface."""
+        found: dict[str, frozenset[str]] = {}
+        for colour in colours:
+            for part in self.surfaces(colour):
+                painted = self._painted(colour, part)
+                found[part.id] = frozenset({"edges"}) | (asked_by(painted) if painted is not None else frozenset())
+        return found
+
     def _unmeasured(self, colour: Colour, part: Part) -> tuple[str, str]:
         """What is wrong where nothing of a colour comes to a surface, and what would be right."""
         said = f"`{colour.title}` can't be measured on `{part.title}`"
         painted = self._painted(colour, part)
         otherwise = "how long `one coat` takes"
-        return said, f"write {otherwise}" if painted is None else way_out(painted, painted.method.templates, otherwise)
+        return said, f"write {otherwise}" if painted is None else way_out(
+            painted, painted.method.templates, otherwise
+        )
 
     def _where_on(self, colour: Colour, part: Part) -> Place | None:
         """Where a colour names a surface, itself or together with others."""

@@ -8,13 +8,13 @@ something else comes of the method.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from scheduler.expanding.scope.options import MOST_ROUNDS, Faults
-from scheduler.expanding.scope.quantities import LEFT_BEHIND, UnknownQuantityError
+from scheduler.expanding.scope.quantities import LEFT_BEHIND, Quantities, UnknownQuantityError
 from scheduler.expanding.scope.takeoff import gifts_of, quantities_of
-from scheduler.expanding.scope.templates import Maker, maker
+from scheduler.expanding.scope.templates import Maker
 from scheduler.model.formula import Formula
 from scheduler.model.method import Method, Option, Template
 from scheduler.model.names import meant, nearest, slug
@@ -22,6 +22,12 @@ from scheduler.model.scope import Part, Said, Scope
 
 _BY_NAME = ("walls", "ceiling", "floor", "trim", "doors")
 """Surfaces that are measured by their name alone."""
+_SAYS = {
+    "area": {"": {"area"}, "doors": {"leaf area"}},
+    "length": {"": {"run", "edges", "cut in"}, "trim": {"mouldings"}},
+    "count": {"": {"count"}, "doors": {"leaves"}},
+}
+"""The quantities that a person says with a key, on any surface and on one of a kind."""
 _MOST_WAYS = 3
 """Ways out that one hint names."""
 
@@ -30,13 +36,16 @@ def find_idle_method(maker: Maker) -> None:
     """A fault where nothing comes of a method on a part, or only what a number asked for besides its own work."""
     kept = [each for each in maker.method.templates if maker.chosen.holds(each.only)]
     plain = {name: 0.0 for name, value in maker.chosen.numbers.items() if _default(maker.method, name) == 0}
+    asked = quantities_of(maker.takeoff, maker.part, maker.method, maker.chosen)
     try:
-        working = [each for each in kept if _units(maker, each, {}) > 0]
-        own = [each for each in working if _units(maker, each, plain) > 0]
+        working = [each for each in kept if _units(asked, each, {}) > 0]
+        own = [each for each in working if _units(asked, each, plain) > 0]
+        if own:
+            return
         idle = idle_templates(maker)
     except UnknownQuantityError:
         return  # a fault already, where the step was made
-    if own or (working and not idle):
+    if working and not idle:
         return
     said = f"`{maker.method.title}` comes to nothing on `{maker.part.title}`"
     maker.faults.add(maker.call.place, said, way_out(maker, idle))
@@ -45,8 +54,9 @@ def find_idle_method(maker: Maker) -> None:
 def idle_templates(maker: Maker) -> list[Template]:
     """The steps of a method that no number of its options would bring to something on its part."""
     kept = (each for each in maker.method.templates if maker.chosen.holds(each.only))
-    asked = {name: value or 1.0 for name, value in maker.chosen.numbers.items()}
-    return [each for each in kept if _units(maker, each, asked) == 0]
+    asked = quantities_of(maker.takeoff, maker.part, maker.method, maker.chosen)
+    said = {name: value or 1.0 for name, value in maker.chosen.numbers.items()}
+    return [each for each in kept if _units(asked, each, said) == 0]
 
 
 def find_idle_members(scope: Scope, part: Part, makers: Sequence[Maker], faults: Faults) -> None:
@@ -74,19 +84,30 @@ def find_idle_options(part: Part, makers: Sequence[Maker], faults: Faults) -> No
                 faults.add(said.named, message, _what_it_counts_with(one, option))
 
 
-def find_idle_quantities(scope: Scope, parts: Sequence[Part], makers: Sequence[Maker], faults: Faults) -> None:
-    """A fault for a quantity that a person counted and no method on its part goes by."""
+def find_idle_quantities(
+    scope: Scope, parts: Sequence[Part], makers: Sequence[Maker], worn: Mapping[str, frozenset[str]], faults: Faults
+) -> None:
+    """A fault for a quantity that a person counted or measured and nothing on its part goes by.
+
+    `worn` are the quantities that the colours on each part go by.
+    """
     for part in parts:
-        own = {name for each in makers if each.part.id == part.id for name in asked_by(each)}
         groups = [each for each in makers if part.id in each.part.of]
-        shared = {name for each in groups for name in asked_by(each) if name in added_up(each, part)}
+        known = {name for each in makers if each.part.id == part.id for name in asked_by(each)}
+        known |= {name for each in groups for name in asked_by(each) if name in added_up(each, part)}
+        known |= worn.get(part.id, frozenset())
+        options = {option.name for each in makers for option in each.method.options}
         for name, _ in part.given:
-            if name not in own | shared:
-                options = {option.name for each in makers for option in each.method.options}
-                known = (own | shared) - options
-                hint = meant(name, known) if known else "leave it out, or name the method under `do`"
+            if name not in known:
+                hint = meant(name, known - options) if known else "leave it out, or name the method under `do`"
                 place = scope.place("scope", part.id, "measured", name)
                 faults.add(place, f"nothing that is done to `{part.title}` goes by `{name}`", hint)
+        for key, by_kind in _SAYS.items():
+            names = by_kind[""] | by_kind.get(part.kind, set())
+            if getattr(part, key) is not None and not part.of and not known & names:
+                place = scope.place("scope", part.id, key)
+                said = f"nothing that is done to `{part.title}` goes by its {key}"
+                faults.add(place, said, "leave it out, or name the method under `do`")
 
 
 def way_out(maker: Maker, templates: Sequence[Template], also: str = "") -> str:
@@ -94,7 +115,9 @@ def way_out(maker: Maker, templates: Sequence[Template], also: str = "") -> str:
     near = nearest(maker.part.id, _BY_NAME) if maker.part.kind == "other" else None
     if near is not None and near != maker.part.id:
         return f"did you mean `{near}`? Else write how much there is, `{_area(maker)}`"
-    ways = list(dict.fromkeys(way for template in templates or maker.method.templates for way in _ways(maker, template)))
+    ways = list(
+        dict.fromkeys(way for template in templates or maker.method.templates for way in _ways(maker, template))
+    )
     ways = [*ways[:_MOST_WAYS], *([also] if also else [])]
     return f"write {' or '.join(ways)}, or leave it out" if ways else "leave it out"
 
@@ -116,9 +139,8 @@ def added_up(maker: Maker, member: Part) -> frozenset[str]:
     return frozenset((*quantities_of(maker.takeoff, member, maker.method, maker.chosen).measures, *LEFT_BEHIND))
 
 
-def _units(maker: Maker, template: Template, numbers: dict[str, float]) -> float:
+def _units(asked: Quantities, template: Template, numbers: dict[str, float]) -> float:
     """All that the labour of a template goes by, with some numbers of its options otherwise."""
-    asked = quantities_of(maker.takeoff, maker.part, maker.method, maker.chosen)
     asked = replace(asked, options={**asked.options, **numbers}, used={})
     return sum(max(0.0, each.per.value(asked)) for each in template.labour)
 
@@ -156,7 +178,8 @@ def _how_to_say(maker: Maker, name: str, length: str) -> Iterator[str]:
         yield f"`length: {length}`"
     elif name in ("mouldings", "casings", "doors", "windows", "leaves"):
         if kind in ("trim", "doors"):
-            yield f"`length: {length}`" if name == "mouldings" else "`around:` and an opening"
+            hole = "a door" if name in ("doors", "leaves") else "an opening"
+            yield f"`length: {length}`" if name == "mouldings" else f"`around:` and {hole}"
     elif name not in ("walls", "openings", "height"):
         yield f"`measured: {{{name}: {length if name == 'joints' else 30}}}`"
 

@@ -11,7 +11,12 @@ from scheduler.expanding.scope.changes import changed, find_misnamed, followed, 
 from scheduler.expanding.scope.checks import find_mistakes
 from scheduler.expanding.scope.colours import Painter, painting_methods
 from scheduler.expanding.scope.geometry import Site
-from scheduler.expanding.scope.idle import find_idle_members, find_idle_method, find_idle_options, find_idle_quantities
+from scheduler.expanding.scope.idle import (
+    find_idle_members,
+    find_idle_method,
+    find_idle_options,
+    find_idle_quantities,
+)
 from scheduler.expanding.scope.listing import listed
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import EARLIER, Order
@@ -151,7 +156,7 @@ class _Unfolding:
             find_idle_members(self.scope, part, own, self.faults)
             find_idle_options(part, own, self.faults)
             makers += own
-        find_idle_quantities(self.scope, takeoff.site.parts, makers, self.faults)
+        find_idle_quantities(self.scope, takeoff.site.parts, makers, painter.asked(colours), self.faults)
         found += [painter.stand_in(colour, rank) for rank, colour in enumerate(colours)]
         found += list(self._by_hand(takeoff, {each.step.id for each in found}))
         return found

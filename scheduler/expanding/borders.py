@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from scheduler.expanding.colours import coat_of, pull_of, share_for_pulling, tape_of
+from scheduler.expanding.colours import share_for_pulling
 from scheduler.expanding.draft import Draft
 from scheduler.expanding.order import Network, all_after, as_network
 from scheduler.model.graph import Choice, Link, Option
 from scheduler.model.job import Border, Colour
-from scheduler.model.names import meant
+from scheduler.model.names import coat_of, meant, pull_of, tape_of
 
 
 def settle_borders(draft: Draft) -> None:

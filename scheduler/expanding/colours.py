@@ -11,6 +11,7 @@ from scheduler.model.basics import Estimate
 from scheduler.model.graph import Link, Task
 from scheduler.model.job import Colour, Job, Lay
 from scheduler.model.material import Material
+from scheduler.model.names import coat_of, pull_of, tape_of
 
 PULL_SHARE = 3
 """Pulling a tape takes a third of the time that sticking it on took (common practice, no source)."""
@@ -27,21 +28,6 @@ def share_for_pulling(tape: Estimate) -> Estimate:
 def bordered(job: Job) -> frozenset[str]:
     """The colours that touch another one."""
     return frozenset(name for border in job.borders for name in (border.first, border.second))
-
-
-def tape_of(colour: str) -> str:
-    """The id of the task that tapes off for a colour."""
-    return f"{colour}-tape"
-
-
-def coat_of(colour: str, coat: int) -> str:
-    """The id of the task that rolls a coat, counted from 1."""
-    return f"{colour}-coat-{coat}"
-
-
-def pull_of(colour: str) -> str:
-    """The id of the task that pulls the tape of a colour."""
-    return f"{colour}-pull"
 
 
 def is_taped(job: Job, colour: Colour) -> bool:
@@ -73,6 +59,15 @@ def add_colour(draft: Draft, colour: Colour) -> None:
         material=material,
         unknown=material is None,
     )
+    for name in cycle_ids(draft.job, colour):
+        is_coat = name not in (tape_of(colour.id), pull_of(colour.id))
+        draft.targets[name] = Target(
+            name=name,
+            last=name,
+            film=name if is_coat else None,
+            material=material if is_coat else None,
+            unknown=is_coat and material is None,
+        )
     if material:
         _link_cycle(draft, colour, material, taped)
 

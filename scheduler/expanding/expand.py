@@ -52,8 +52,7 @@ def _change_tasks_of_colours(draft: Draft) -> None:
     colours = {colour.id for colour in draft.job.colours}
     for change in draft.job.changes:
         if draft.owners.get(change.step) in colours:
-            fields = {name: value for name, value in change.fields.items() if name not in ("lays", "disturbs")}
-            draft.tasks[change.step] = replace(draft.tasks[change.step], **fields)
+            draft.tasks[change.step] = replace(draft.tasks[change.step], **change.fields)
             if change.after is not None:
                 follow(draft, change.step, change.after)
 

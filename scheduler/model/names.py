@@ -21,6 +21,11 @@ _KEPT = 1 << 14
 """Names whose ids are remembered: each is asked for again and again while a job is read."""
 
 
+APART = "touches no other colour of the order, so nothing is settled by it"
+APART_HINT = "leave it out of the order, or say where it touches one under `borders`"
+"""Of a colour in an order that counts only where two colours touch."""
+
+
 @lru_cache(_KEPT)
 def slug(name: str) -> str:
     """The id of a name: lower case, letters and digits of any script without their accents, one hyphen between.
@@ -30,6 +35,21 @@ def slug(name: str) -> str:
     parts = unicodedata.normalize("NFKD", unicodedata.normalize("NFKC", name).casefold())
     kept = "".join(sign for sign in parts if not unicodedata.combining(sign))
     return re.sub(r"[\W_]+", "-", kept).strip("-")
+
+
+def tape_of(colour: str) -> str:
+    """The id of the task that tapes off for a colour."""
+    return f"{colour}-tape"
+
+
+def coat_of(colour: str, coat: int) -> str:
+    """The id of the task that rolls a coat, counted from 1."""
+    return f"{colour}-coat-{coat}"
+
+
+def pull_of(colour: str) -> str:
+    """The id of the task that pulls the tape of a colour."""
+    return f"{colour}-pull"
 
 
 def stranger(name: str) -> str | None:

@@ -125,7 +125,8 @@ class Scope:
     """The section `scope` with all that belongs to it.
 
     `pace` is the person's own against the rates of the methods (0.8: a quarter longer); `first_time` are methods
-    that they never used. `no_border` are pairs of colours that touch on paper only.
+    that they never used. `no_border` are pairs of colours that touch on paper only. `places` says where single
+    entries stand, by a path of ids: ("scope", part, key), ("colours", colour, "on", part), ("changes", step, key).
     """
 
     rooms: tuple[Measured, ...]
@@ -135,3 +136,8 @@ class Scope:
     no_border: tuple[tuple[str, str], ...] = ()
     pace: float = 1.0
     first_time: tuple[tuple[str, Place], ...] = field(default=())
+    places: Mapping[tuple[str, ...], Place] = field(default_factory=dict, compare=False)
+
+    def place(self, *path: str) -> Place | None:
+        """Where an entry stands, or as near to it as the file goes."""
+        return next((self.places[path[:end]] for end in range(len(path), 0, -1) if path[:end] in self.places), None)

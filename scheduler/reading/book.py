@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from scheduler.errors import Fault
 from scheduler.model.names import meant, slug
 from scheduler.reading.positions import Positions
-from scheduler.reading.shape import ColourShape, JobShape, StepShape
+from scheduler.reading.shape import ChangeShape, ColourShape, JobShape, StepShape
 from scheduler.reading.yamlfile import YamlValue
 
 NAMED = ("rooms", "on order", "shared things", "scope", "steps", "colours")
@@ -33,6 +33,12 @@ class Book:
             yield ("steps", name), step
         for name, colour in (self.job.colours or {}).items():
             yield ("colours", name), colour
+
+    def entries(self) -> Iterator[tuple[tuple[str, str], StepShape | ColourShape | ChangeShape]]:
+        """Steps, colours and changes with their paths: all that takes, needs and follows something."""
+        yield from self.work()
+        for name, change in (self.job.changes or {}).items():
+            yield ("changes", name), change
 
     def unknown(self, name: str, path: tuple[str | int, ...], what: str, *sections: str) -> Iterator[Fault]:
         """A fault if none of the sections knows the name: `what` it would be, and the nearest one."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from scheduler.errors import Fault
-from scheduler.model.names import slug
+from scheduler.model.names import coat_of, pull_of, slug, tape_of
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
-from scheduler.reading.shape import ColourShape, HowShape, StepShape
+from scheduler.reading.shape import ChangeShape, ColourShape, HowShape, StepShape
 
 
 def names_are_apart(book: Book) -> Iterator[Fault]:
@@ -40,10 +40,15 @@ def there_is_work(book: Book) -> Iterator[Fault]:
 
 def rooms_are_known(book: Book) -> Iterator[Fault]:
     """A step names a room of the job, unless there is only one."""
-    for path, work in book.work():
+    for path, work in book.entries():
         if work.room is not None:
             yield from book.unknown(work.room, (*path, "room"), "room", "rooms")
-        elif not _is_on_a_part(work) and len(book.names["rooms"]) > 1 and not book.at.has((*path, "room")):
+        elif (
+            not isinstance(work, ChangeShape)
+            and not _is_on_a_part(work)
+            and len(book.names["rooms"]) > 1
+            and not book.at.has((*path, "room"))
+        ):
             some = " or ".join(f"`room: {name}`" for name in list(book.names["rooms"].values())[:2])
             yield Fault(book.at.key(path), "`room` is missing, and there is more than one", f"write {some}")
 
@@ -55,7 +60,7 @@ def _is_on_a_part(work: StepShape | ColourShape) -> bool:
 
 def items_are_on_order(book: Book) -> Iterator[Fault]:
     """What a step needs is on order."""
-    for path, work in book.work():
+    for path, work in book.entries():
         for number, name in enumerate(work.needs or []):
             yield from book.unknown(name, (*path, "needs", number), "item on order", "on order")
 
@@ -63,7 +68,7 @@ def items_are_on_order(book: Book) -> Iterator[Fault]:
 def things_are_there(book: Book) -> Iterator[Fault]:
     """A step takes shared things that there are, and no more of them."""
     owned = {slug(name): count for name, count in (book.job.things or {}).items()}
-    for path, work in book.work():
+    for path, work in book.entries():
         for name, count in (work.takes or {}).items():
             here = (*path, "takes", name)
             yield from book.unknown(name, here, "shared thing", "shared things")
@@ -82,31 +87,33 @@ def hands_are_there(book: Book) -> Iterator[Fault]:
         yield Fault(book.at.key(("hours",)), "there are no work hours in it", hint)
         return
     most = max(rule.people for rule in book.job.hours)
-    for path, work in book.work():
-        if work.people > most:
+    for path, work in book.entries():
+        if work.people is not None and work.people > most:
             said = f"this takes {work.people} people, and no hours have more than {most}"
             yield Fault(book.at.value((*path, "people")), said, "write fewer, or add hours with more people")
 
 
 def kinds_agree(book: Book) -> Iterator[Fault]:
     """A step that makes dust is neither wet nor the one that wipes the dust away."""
-    for name, step in (book.job.steps or {}).items():
+    for path, step in book.entries():
         for other in ("wet", "wipes"):
-            if step.kind and {"dusty", other} <= set(step.kind):
-                place = book.at.value(("steps", name, "kind"))
+            if not isinstance(step, ColourShape) and step.kind and {"dusty", other} <= set(step.kind):
+                place = book.at.value((*path, "kind"))
                 yield Fault(place, f"a step can't be dusty and {other}", "make two steps of it")
 
 
 def followed_steps_are_known(book: Book) -> Iterator[Fault]:
-    """A step follows steps and colours of the job, and not itself."""
-    for path, work in book.work():
+    """A step follows steps, colours and single tasks of colours of the job, and not itself."""
+    tasks = {task for name, colour in (book.job.colours or {}).items() for task in _tasks_of(name, colour)}
+    for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
             for name in entry:
                 here = (*path, "follows", number, name)
                 place = book.at.value((*path, "follows", number))
                 if slug(name) == slug(path[1]):
                     yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
-                elif not book.names["scope"]:  # else its methods may bring a step of that name: `expanding` knows
+                elif not book.names["scope"] and slug(name) not in tasks:
+                    # with a scope its methods may bring a step of that name: `expanding` knows
                     yield from book.unknown(name, here, "step or colour", "steps", "colours")
 
 
@@ -120,7 +127,8 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
         touched = {slug(name) for border in book.job.borders or [] for name in border.between}
         untaped = {slug(name) for name, colour in (book.job.colours or {}).items() if _is_untaped(colour)}
         films |= untaped - touched
-    for path, work in book.work():
+    films |= {coat for name, colour in (book.job.colours or {}).items() for coat in _coats_of(name, colour)}
+    for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
                 clear = how.stage is not None or how.wait is not None or slug(name) == slug(path[1])
@@ -132,6 +140,15 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
                     )
 
 
+def _coats_of(name: str, colour: ColourShape) -> list[str]:
+    return [coat_of(slug(name), coat) for coat in range(1, colour.coats + 1)]
+
+
+def _tasks_of(name: str, colour: ColourShape) -> list[str]:
+    """The ids of all that a colour becomes; whether anything is taped `expanding` knows."""
+    return [tape_of(slug(name)), *_coats_of(name, colour), pull_of(slug(name))]
+
+
 def _is_untaped(colour: ColourShape) -> bool:
     """Whether nothing of its own is taped for a colour; on parts of the scope something is, unless it says `none`."""
     return colour.on is None if colour.tape_off is None else colour.tape_off.high == 0
@@ -140,7 +157,7 @@ def _is_untaped(colour: ColourShape) -> bool:
 def stages_belong_to_films(book: Book) -> Iterator[Fault]:
     """A stage is one of a film: a step that lays none is followed at its end, or after a time."""
     bare = {slug(name) for name, step in (book.job.steps or {}).items() if step.lays is None}
-    for path, work in book.work():
+    for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
                 if slug(name) in bare and how.stage not in (None, END):
@@ -153,7 +170,7 @@ def stages_belong_to_films(book: Book) -> Iterator[Fault]:
 
 def windows_are_wide(book: Book) -> Iterator[Fault]:
     """The latest start after a step is not before the earliest."""
-    for path, work in book.work():
+    for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
                 if _too_narrow(how):
@@ -194,8 +211,9 @@ def colour_order_is_sound(book: Book) -> Iterator[Fault]:
             place = book.at.value(("colour order", number))
             yield Fault(place, f"`{name}` is in the order twice", "name each colour once")
         seen.add(slug(name))
-    if len(order) == 1:
-        yield Fault(book.at.key(("colour order",)), "one colour is no order", "name two colours or more, or no order")
+    if len(order) < 2:
+        said = "one colour is no order" if order else "no colour stands in this order"
+        yield Fault(book.at.key(("colour order",)), said, "name two colours or more, or no order")
 
 
 NAME_CHECKS = (

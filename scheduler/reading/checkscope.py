@@ -190,8 +190,13 @@ def placed_steps_have_part_and_phase(book: Book) -> Iterator[Fault]:
 
 
 def changes_need_a_scope(book: Book) -> Iterator[Fault]:
-    """Only what a scope brings can be changed or dropped."""
-    for key, said in (("changes", book.job.changes), ("drop", book.job.drop), ("first time", book.job.first_time)):
+    """Only what a scope brings can be changed or dropped, and has labour by the methods' rates."""
+    for key, said in (
+        ("changes", book.job.changes),
+        ("drop", book.job.drop),
+        ("first time", book.job.first_time),
+        ("pace", book.job.pace),
+    ):
         if said and not book.job.scope and "scope" not in book.broken:
             yield Fault(book.at.key((key,)), "there is no `scope` in this job", "change the steps themselves")
 

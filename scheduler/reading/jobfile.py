@@ -13,6 +13,7 @@ from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.job import Job, Reading
 from scheduler.reading.airlog import read_air
 from scheduler.reading.book import Book, names_in
+from scheduler.reading.checkidle import IDLE_CHECKS
 from scheduler.reading.checknames import NAME_CHECKS
 from scheduler.reading.checkscope import SCOPE_CHECKS
 from scheduler.reading.checktimes import TIME_CHECKS
@@ -51,7 +52,9 @@ def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
     readings: dict[str, tuple[Reading, ...]] = {}
     if shape is not None:
         book = Book(shape, at, names_in(data), broken)
-        found = (fault for check in (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS) for fault in check(book))
+        found = (
+            fault for check in (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS, *IDLE_CHECKS) for fault in check(book)
+        )
         faults += islice(found, MOST_FAULTS + 1)
         faults += _missing_calendars(shape, at, folder)
         if "zone" not in broken:

@@ -45,6 +45,11 @@ class Positions:
         """Whether the file goes as far as `path`."""
         return self._walk(path)[1]
 
+    def keys(self, path: Iterable[str | int]) -> tuple[str, ...]:
+        """The keys that stand in the mapping at `path`; none if it is not there or no mapping."""
+        spot, whole = self._walk(path)
+        return tuple(key for key in spot.parts if isinstance(key, str)) if whole else ()
+
     def _walk(self, path: Iterable[str | int]) -> tuple[Spot, bool]:
         spot, whole = self.root, True
         for step in path:

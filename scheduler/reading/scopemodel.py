@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from scheduler.errors import Place
 from scheduler.model.names import slug
 from scheduler.model.scope import Call, Change, Measured, Opening, Part, Said, Scope, Wall
 from scheduler.reading.positions import Positions
@@ -35,7 +38,31 @@ def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Sco
         first_time=tuple(
             (slug(name), at.value(("first time", number))) for number, name in enumerate(shape.first_time or ())
         ),
+        places=dict(_places(shape, at)),
     )
+
+
+def _places(shape: JobShape, at: Positions) -> Iterator[tuple[tuple[str, ...], Place]]:
+    """Where the entries stand whose use shows only once all is measured: by the path of their ids."""
+    for section, entries in (("scope", shape.scope), ("colours", shape.colours), ("changes", shape.changes)):
+        for name in entries or {}:
+            yield (section, slug(name)), at.key((section, name))
+            for key in at.keys((section, name)):
+                yield (section, slug(name), key), at.key((section, name, key))
+    lists = [("scope", name, "of", part.of) for name, part in (shape.scope or {}).items()]
+    lists += [("scope", name, "over", part.over) for name, part in (shape.scope or {}).items()]
+    lists += [("colours", name, "on", colour.on) for name, colour in (shape.colours or {}).items()]
+    for section, name, key, said in lists:
+        for number, each in enumerate(said or ()):
+            yield (section, slug(name), key, slug(each)), at.value((section, name, key, number))
+    for number, name in enumerate(shape.colour_order or ()):
+        yield ("colour order", slug(name)), at.value(("colour order", number))
+    for name, part in (shape.scope or {}).items():
+        for key in part.measured or {}:
+            yield (
+                ("scope", slug(name), "measured", " ".join(key.lower().split())),
+                at.key(("scope", name, "measured", key)),
+            )
 
 
 def parts_of(shape: JobShape) -> dict[str, PartShape]:
@@ -118,7 +145,7 @@ def _part(name: str, part: PartShape, rooms: dict[str, RoomShape], only: str, at
     around = part.around
     along: tuple[str, ...] = tuple(part.along or ())
     openings = rooms[room].openings or {} if room else {}
-    if around is None and kind == "trim" and part.along is None:
+    if around is None and kind == "trim" and part.along is None and part.length is None:
         around, along = list(openings), ("floor",)
     elif around is None and kind == "doors":
         around = [key for key, opening in openings.items() if not opening.sill]

@@ -159,7 +159,10 @@ def _placeless(record: Any) -> Any:
 @pytest.mark.parametrize("key", ["done by", "built", "quiet hours", "away", "borders", "colour order"])
 def test_an_empty_key_is_a_key_left_out(key: str) -> None:
     """Who comments out all that stands under a key need not comment out the key."""
-    assert read_job_text(f"{without(key)}{key}:\n", "job.yaml") == read_job_text(without(key), "job.yaml")
+    left = without(key)
+    if key == "borders":  # then nothing is taped off for the second colour, and none touches another
+        left = left.replace("    pull tape: 10 min\n", "").replace("colour order: [chalk white, deep green]\n", "")
+    assert read_job_text(f"{left}{key}:\n", "job.yaml") == read_job_text(left, "job.yaml")
 
 
 @pytest.mark.parametrize(

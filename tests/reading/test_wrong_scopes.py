@@ -17,7 +17,7 @@ panel:
   do:
     - backer: {spacing: 16 in}
     - rails and battens
-both: {of: [walls, panel], do: caulk}
+both: {of: [frame, panel], do: caulk}
 frame: {around: window, do: case an opening}
 """
 OPENINGS = "{window: {on: east wall, width: 4 ft, height: 4 ft, sill: 3 ft}}"
@@ -67,11 +67,11 @@ def test_the_good_one_is_good() -> None:
         ("golden section", "golden", "job.yaml:20:12: `golden`"),
         ("golden section", "9 ft", "job.yaml:20:12: this is higher than the room"),
         (
-            "of: [walls, panel]",
-            "of: [walls, panl]",
+            "of: [frame, panel]",
+            "of: [frame, panl]",
             "job.yaml:24:22: no other part is called `panl`; did you mean `panel`?",
         ),
-        ("of: [walls, panel]", "of: [walls, den]", "job.yaml:24:22: `den` is no single surface"),
+        ("of: [frame, panel]", "of: [frame, den]", "job.yaml:24:22: `den` is no single surface"),
         (
             "around: window",
             "around: windo",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from scheduler.errors import InputError
+from scheduler.expanding import expand
 from tests.support.scoped import graph_of, job_of, step_of, text_of, unfolded
 
 SCOPE = "walls: [patch, sand, wipe down, prime]\npanel: {up to: 1/3, do: [backer, rails and battens, fill]}"
@@ -134,3 +135,87 @@ def test_learning_and_pace_make_the_work_longer() -> None:
     slow = step_of(job_of("floor: varnish floor", "pace: 50 %\n"), "floor-coat-1").work.likely
     assert 1.8 * (plain - 5) <= first <= 1.8 * plain + 5
     assert 2 * (plain - 5) <= slow <= 2 * plain + 5
+
+
+TWO_ROOMS = """\
+job: Two rooms
+start: 2027-01-09
+zone: UTC
+hours: {on: every day, from: 7:00, to: 21:00, people: 2}
+rooms:
+  one: {length: 12 ft, width: 10 ft, height: 8 ft, air: {day: 70 °F, night: 70 °F, humidity: 50 %}}
+  two: {length: 9 ft, width: 8 ft, height: 8 ft, air: {day: 70 °F, night: 70 °F, humidity: 50 %}}
+scope:
+  one: [clear and protect, put back]
+  two: [clear and protect, put back]
+  walls one: {surface: walls, room: one, do: [patch, prime]}
+  walls two: {surface: walls, room: two, do: [patch, prime]}
+colours:
+  grey: {on: walls one, material: acrylic-latex-wall-paint, coats: 2}
+"""
+OF_TWO_ROOMS = [task.id for task in expand(*unfolded(TWO_ROOMS)).tasks if task.remedy_of is None]
+
+
+@pytest.mark.parametrize("name", OF_TWO_ROOMS)
+def test_every_step_of_every_room_can_be_changed_and_followed(name: str) -> None:
+    graph = expand(*unfolded(TWO_ROOMS + f"changes: {{{name}: {{title: Otherwise}}}}\n"))
+    assert graph.task(name).title == "Otherwise"
+    steps = f"steps: {{look: {{work: 1 h, room: two, follows: [{name}: end]}}}}\n"
+    links = expand(*unfolded(TWO_ROOMS + steps)).links
+    assert name in {link.before for link in links if link.after == "look"}
+
+
+@pytest.mark.parametrize("name", OF_TWO_ROOMS)
+def test_every_step_of_every_room_can_be_dropped_unless_something_needs_it(name: str) -> None:
+    try:
+        graph = expand(*unfolded(TWO_ROOMS + f"drop: {name}\n"))
+    except InputError as error:
+        assert all(
+            "nothing wipes the room" in str(each) or "belongs to a colour" in str(each) for each in error.faults
+        )
+    else:
+        assert name not in {task.id for task in graph.tasks}
+
+
+def of_two_rooms(rest: str) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        expand(*unfolded(TWO_ROOMS + rest))
+    return [str(fault) for fault in caught.value.faults]
+
+
+def test_a_wrong_name_in_a_job_of_several_rooms_is_one_fault_with_a_name_that_works() -> None:
+    (fault,) = of_two_rooms("drop: one-cary-in\n")
+    assert fault == "job.yaml:15:7: no step is called `one-cary-in`; did you mean `one-carry-in`?"
+    (fault,) = of_two_rooms("changes: {two-clea: {people: 1}}\n")
+    assert fault == "job.yaml:15:11: no step is called `two-clea`; did you mean `two-clear`?"
+
+
+@pytest.mark.parametrize(
+    ("rest", "fault"),
+    [
+        ("drop: two-clear\nchanges: {two-clear: {work: 2 h}}\n", "16:11: `two-clear` is dropped, so nothing in it"),
+        ("changes: {two-clear: {}}\n", "15:11: nothing is changed in `two-clear`; write what, such as `work: 2 h`"),
+        ("changes: {grey: {people: 2}}\n", "15:11: `grey` is a colour, no step; change it under `colours`"),
+        ("drop: grey\n", "15:7: `grey` is a colour, no step; take it out under `colours` instead"),
+        ("changes: {grey-coat-1: {lays: shellac}}\n", "15:25: `grey-coat-1` belongs to a colour, and `lays` is the"),
+        (
+            "steps: {look: {work: 1 h, room: two}}\ndrop: look\n",
+            "16:7: `look` stands under `steps`; take it out there",
+        ),
+        (
+            "steps: {look: {work: 1 h, room: two, follows: grey-coat-1}}\n",
+            "`grey-coat-1` lays a film, and nothing says",
+        ),
+        ("drop: [two-clear, two-clear]\n", "15:19: `two-clear` stands here twice"),
+    ],
+)
+def test_a_change_of_which_nothing_would_come_is_a_fault(rest: str, fault: str) -> None:
+    found = of_two_rooms(rest)
+    assert any(fault in each for each in found), found
+
+
+def test_a_step_by_hand_can_be_changed_by_its_id_too() -> None:
+    rest = "steps: {look: {work: 1 h, room: two}}\nchanges: {look: {work: 3 h, follows: [walls-two-prime: end]}}\n"
+    graph = expand(*unfolded(TWO_ROOMS + rest))
+    assert graph.task("look").work.likely == 180
+    assert {link.before for link in graph.links if link.after == "look"} == {"walls-two-prime"}

@@ -26,8 +26,13 @@ ON = {
     "floor": "floor: [{call}]",
     "trim": "frame: {{around: [window, door], along: floor, do: [{call}]}}",
     "doors": "doors: [{call}]",
-    "other": "thing: {{length: 10 ft, count: 3, do: [{call}], measured: {{holes: 30, joints: 20 ft}}}}",
+    "other": "thing: {{count: 3, do: [{call}]{counted}}}",
 }
+COUNTED = {
+    **{"fill": "measured: {holes: 30}", "sand": "measured: {holes: 30}", "caulk": "measured: {joints: 20 ft}"},
+    **{"prime": "area: 40 ft²", "seal": "length: 10 ft", "shelves": "length: 10 ft", "mask": "length: 10 ft"},
+}
+"""What there is of a thing that has no measures of its own, by the method that goes by it."""
 SAID = {
     "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}", "{old trim: 30 ft}"],
     "put-back": ["{boxes: 3}"],
@@ -54,11 +59,16 @@ def cases() -> list[tuple[str, str, str]]:
     return found
 
 
+def on(surface: str, name: str, call: str) -> str:
+    counted = f", {COUNTED[name]}" if name in COUNTED else ""
+    return ON[surface].format(call=call, counted=counted)
+
+
 @pytest.mark.parametrize(("name", "surface", "said"), cases())
 def test_a_job_that_uses_it_plans_and_the_verifier_accepts(name: str, surface: str, said: str) -> None:
     call = f"{name}: {said}" if said else name
     wipe = "\nden: [wipe down]" if surface != "room" and name in ("sand", "varnish-floor") else ""
-    job, trade = unfolded(text_of(ON[surface].format(call=call) + wipe, openings=OPENINGS))
+    job, trade = unfolded(text_of(on(surface, name, call) + wipe, openings=OPENINGS))
     made = {template.id for template in METHODS[name].templates if any(template.id in step.id for step in job.steps)}
     assert made, "it brings no step"
     plan = make_plan(job, trade, Facts(now=minute("2027-01-01"))).plan
@@ -70,7 +80,7 @@ def test_every_template_is_made_by_some_of_these_jobs() -> None:
     """No template of a shipped method that nobody ever sees."""
     seen: set[str] = set()
     for name, surface, said in cases():
-        job, _ = unfolded(text_of(ON[surface].format(call=f"{name}: {said}" if said else name), openings=OPENINGS))
+        job, _ = unfolded(text_of(on(surface, name, f"{name}: {said}" if said else name), openings=OPENINGS))
         ids = {step.id for step in job.steps}
         seen |= {f"{name}/{each.id}" for each in METHODS[name].templates if any(f"-{each.id}" in one for one in ids)}
     assert {f"{name}/{each.id}" for name, method in METHODS.items() for each in method.templates} == seen

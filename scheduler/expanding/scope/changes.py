@@ -9,30 +9,63 @@ from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
 from scheduler.model.job import Step
-from scheduler.model.names import meant
+from scheduler.model.names import coat_of, meant
 from scheduler.model.scope import Change, Scope
 
+_KEPT_BY_COLOUR = ("lays", "disturbs")
+"""What a task of a colour has from its colour, or not at all."""
 
-def changed(
-    made: Sequence[Made], scope: Scope, by_hand: Mapping[str, Step], tasks: Iterable[str], faults: Faults
-) -> list[Made]:
-    """The steps that are left, each as it is wanted. `tasks` are those of the colours, which `expand` will change.
+
+def find_misnamed(
+    scope: Scope, made: Sequence[Made], tasks: Iterable[str], by_hand: Mapping[str, Step], faults: Faults
+) -> None:
+    """A fault for each change of a step, and each step dropped, that is not there in any room.
+
+    `made` are the steps of all rooms, `tasks` those that the colours become, `by_hand` those written under `steps`.
+    """
+    names = {each.step.id for each in made if each.template is not None}
+    of_colours = set(tasks)
+    there = names | of_colours | set(by_hand)
+    colours = {each.step.id for each in made if each.template is None} - set(by_hand)
+    dropped = {name for name, _ in scope.dropped}
+    for change in scope.changes:
+        if change.step in colours:
+            said = f"`{change.step}` is a colour, no step"
+            faults.add(
+                change.place, said, f"change it under `colours`, or one of its tasks: `{coat_of(change.step, 1)}`"
+            )
+        elif change.step not in there:
+            faults.add(change.place, f"no step is called `{change.step}`", meant(change.step, sorted(there)))
+        elif change.step in dropped:
+            faults.add(
+                change.place, f"`{change.step}` is dropped, so nothing in it changes", "leave one of the two out"
+            )
+        elif not change.fields and change.after is None:
+            faults.add(change.place, f"nothing is changed in `{change.step}`", "write what, such as `work: 2 h`")
+        for key in _KEPT_BY_COLOUR if change.step in of_colours else ():
+            if key in change.fields:
+                said = f"`{change.step}` belongs to a colour, and `{key}` is the colour's own"
+                faults.add(scope.place("changes", change.step, key), said, "change the colour, or leave it out")
+    for name, place in scope.dropped:
+        if name in of_colours:
+            faults.add(place, f"`{name}` belongs to a colour", "change `coats` or `tape off` of the colour instead")
+        elif name in colours:
+            faults.add(place, f"`{name}` is a colour, no step", "take it out under `colours` instead")
+        elif name in by_hand and name not in names:
+            faults.add(place, f"`{name}` stands under `steps`", "take it out there instead")
+        elif name not in names:
+            faults.add(place, f"no step is called `{name}`", meant(name, sorted(names)))
+
+
+def changed(made: Sequence[Made], scope: Scope, by_hand: Mapping[str, Step]) -> list[Made]:
+    """The steps that are left, each as it is wanted. Tasks of the colours are changed when `expand` has made them.
 
     A step of the same name written by hand stands in the place of the one that a method made.
     """
-    names = {each.step.id for each in made}
-    later = set(tasks)
-    for change in scope.changes:
-        if change.step not in names | later:
-            faults.add(change.place, f"no step is called `{change.step}`", meant(change.step, sorted(names | later)))
-    for name, place in scope.dropped:
-        if name in later:
-            faults.add(place, f"`{name}` belongs to a colour", "change `coats` or `tape off` of the colour instead")
-        elif name not in names:
-            faults.add(place, f"no step is called `{name}`", meant(name, sorted(names)))
     dropped = {name for name, _ in scope.dropped}
     wanted = {change.step: change for change in scope.changes}
-    return [_as_wanted(each, wanted, by_hand) for each in made if each.step.id not in dropped]
+    kept = (each for each in made if each.template is None or each.step.id not in dropped)
+    return [_as_wanted(each, wanted, by_hand) for each in kept]
 
 
 def _as_wanted(each: Made, wanted: Mapping[str, Change], by_hand: Mapping[str, Step]) -> Made:

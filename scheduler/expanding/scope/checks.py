@@ -8,8 +8,11 @@ from scheduler.model.names import meant, slug
 from scheduler.model.scope import Part, Scope
 
 
-def find_mistakes(scope: Scope, methods: Methods, faults: Faults) -> None:
-    """A fault for every method that is not there, not for such a surface, or used twice on one part."""
+def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], faults: Faults) -> None:
+    """A fault for every method that is not there, not for such a surface, or used twice on one part.
+
+    `painted` are the methods by which the colours of the job are laid and taped off.
+    """
     for part in scope.parts:
         seen: set[str] = set()
         for call in part.calls:
@@ -23,9 +26,13 @@ def find_mistakes(scope: Scope, methods: Methods, faults: Faults) -> None:
                 hint = "put the second one on a part of its own, under another name"
                 faults.add(call.place, f"`{call.method}` is done twice to `{part.title}`", hint)
             seen.add(call.method)
+    used = {call.method for part in scope.parts for call in part.calls} | painted
     for name, place in scope.first_time:
         if slug(name) not in methods.known:
             faults.add(place, f"no method is called `{name}`", meant(name, methods.known))
+        elif slug(name) not in used:
+            hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
+            faults.add(place, f"`{name}` is not done in this job", hint)
 
 
 def _fits(fits: tuple[str, ...], part: Part, scope: Scope) -> bool:

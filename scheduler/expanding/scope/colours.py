@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from itertools import combinations
 
+from scheduler.errors import Place
 from scheduler.expanding.scope.geometry import meeting
+from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import COLOUR
 from scheduler.expanding.scope.quantities import measured
 from scheduler.expanding.scope.takeoff import Takeoff
-from scheduler.expanding.scope.templates import Made, maker
+from scheduler.expanding.scope.templates import Made, Maker, maker
 from scheduler.model.basics import Estimate
-from scheduler.model.job import Border, Colour, Lay, Step
+from scheduler.model.job import Border, Colour, Job, Lay, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method
 from scheduler.model.scope import Call, Part, Said, Scope
@@ -27,6 +29,14 @@ TAPING = "mask"
 def painting(kind: str) -> str:
     """The id of the method that paints a kind of surface."""
     return f"paint-{kind}"
+
+
+def painting_methods(job: Job) -> frozenset[str]:
+    """The methods by which the colours of a job are laid on its parts and taped off."""
+    parts = {part.id: part for part in job.scope.parts} if job.scope else {}
+    worn = [parts[name] for colour in job.colours for name in colour.on if name in parts]
+    kinds = {one.kind for part in worn for one in (part, *(parts[name] for name in part.of if name in parts))}
+    return frozenset({TAPING, *map(painting, kinds)}) if worn else frozenset()
 
 
 class Painter:
@@ -44,8 +54,22 @@ class Painter:
         return [self.takeoff.site.part(name) for name in names]
 
     def coated(self, colour: Colour) -> Colour:
-        """The colour with the labour and the paint of one coat, where the file does not say them itself."""
-        steps = [step for part in self.surfaces(colour) for step in self._coat(colour, part)]
+        """The colour with the labour and the paint of one coat, where the file does not say them itself.
+
+        A surface to which nothing of it would come is a fault; so is one whose paint is missing in the sum of the
+        others, where the file says how long a coat takes but not how much it uses up.
+        """
+        self._find_named_twice(colour)
+        found = [(part, self._coat(colour, part)) for part in self.surfaces(colour)]
+        steps = [step for _, step in found if step is not None]
+        for part, step in found:
+            if step is None and colour.coat == NOTHING:
+                self.faults.add(self._where_on(colour, part), *self._unmeasured(colour, part))
+            elif step is None and steps and not colour.uses:
+                said = f"how much of `{colour.title}` goes on `{part.title}` can't be measured"
+                unit = "2 L" if self.takeoff.site.metric else "2 qt"
+                hint = f"write `uses: {{{colour.material}: {unit}}}`, what one coat takes altogether"
+                self.faults.add(self._where_on(colour, part), said, hint)
         coat = colour.coat
         if coat == NOTHING:
             coat = _total([step.work for step in steps])
@@ -58,21 +82,53 @@ class Painter:
             dangers=tuple(dict.fromkeys(name for step in steps for name in step.dangers)),
         )
 
-    def _coat(self, colour: Colour, part: Part) -> Iterator[Step]:
+    def _find_named_twice(self, colour: Colour) -> None:
+        """A fault for a part that is among those that the other names of a colour stand for."""
+        surfaces = self.takeoff.surfaces
+        for name in colour.on:
+            wider = next((one for one in colour.on if one != name and surfaces[name] < surfaces[one]), None)
+            if wider is not None:
+                place = self.scope.place("colours", colour.id, "on", name)
+                self.faults.add(place, f"`{name}` is one of `{wider}` already", "leave one of the two out")
+
+    def _coat(self, colour: Colour, part: Part) -> Step | None:
+        """The step of one coat on a surface; None where the trade has no method for it, or nothing to measure."""
+        painted = self._painted(colour, part)
+        made = painted.makes(0, 0) if painted is not None else ()
+        return next((each.step for each in made if each.step.lays is not None), None)
+
+    def _painted(self, colour: Colour, part: Part) -> Maker | None:
         method = self.methods.get(painting(part.kind))
         if method is None:
-            said = f"`{colour.title}` can't be measured on `{part.title}`"
-            self.faults.add(colour.place, said, "write how long `one coat` takes")
-            return
+            return None
         option = next(option.name for option in method.options if option.kind == "material")
         paint = Said(name=option, text=colour.material, place=colour.place)
         call = Call(method=method.id, options=(paint,), place=colour.place)
-        made = maker(
-            self.takeoff, self.trade, part, call, method, self.scope.pace, method.id in self.first, self.faults
-        ).makes(0, 0)
-        step = next((each.step for each in made if each.step.lays is not None), None)
-        if step is not None:
-            yield step
+        first = method.id in self.first
+        return maker(self.takeoff, self.trade, part, call, method, self.scope.pace, first, self.faults)
+
+    def asked(self, colours: list[Colour]) -> dict[str, frozenset[str]]:
+        """The quantities that labour, paint and tape of the colours go by, for each surface."""
+        found: dict[str, frozenset[str]] = {}
+        for colour in colours:
+            for part in self.surfaces(colour):
+                painted = self._painted(colour, part)
+                found[part.id] = frozenset({"edges"}) | (asked_by(painted) if painted is not None else frozenset())
+        return found
+
+    def _unmeasured(self, colour: Colour, part: Part) -> tuple[str, str]:
+        """What is wrong where nothing of a colour comes to a surface, and what would be right."""
+        said = f"`{colour.title}` can't be measured on `{part.title}`"
+        painted = self._painted(colour, part)
+        otherwise = "how long `one coat` takes"
+        return said, f"write {otherwise}" if painted is None else way_out(
+            painted, painted.method.templates, otherwise
+        )
+
+    def _where_on(self, colour: Colour, part: Part) -> Place | None:
+        """Where a colour names a surface, itself or together with others."""
+        name = next(name for name in colour.on if part.id in self.takeoff.surfaces[name])
+        return self.scope.place("colours", colour.id, "on", name)
 
     def taped(self, colour: Colour, colours: list[Colour], borders: list[tuple[Border, float]]) -> Colour:
         """The colour with the taping of what is no neighbouring colour: floor line, openings, both sides of a trim.

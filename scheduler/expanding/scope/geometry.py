@@ -103,7 +103,12 @@ class Site:
         return [opening for opening in self.room.openings if opening.id in part.around]
 
     def moulded(self, part: Part) -> list[float]:
-        """The single lengths (metres) along floor and ceiling, wall by wall, less the doors at the floor."""
+        """The single lengths (metres) along floor and ceiling, wall by wall, less the doors at the floor.
+
+        Of a trim whose length is said outright it is that one.
+        """
+        if part.kind == "trim" and part.length is not None:
+            return [part.length]
         lengths: list[float] = []
         if "ceiling" in part.along:
             lengths += [wall.length for wall in self._walls(part)]

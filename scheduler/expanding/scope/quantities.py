@@ -10,6 +10,10 @@ from scheduler.expanding.scope.geometry import EPS, Site, Strip, casing, outline
 from scheduler.model.formula import Formula
 from scheduler.model.scope import Part
 
+LEAF = 4.0
+"""Square metres of both faces of a door that nobody measured: 2 × 0.9 m × 2.1 m, and its edges."""
+LEFT_BEHIND = ("holes", "joints")
+"""What carpentry leaves on one surface, and a method for several of them adds up."""
 _LAYOUT = ("battens", "batten run", "sheets", "seam run")
 _ONLY_ONE = ("height", "room height", "floor area", "perimeter")
 
@@ -23,9 +27,9 @@ class UnknownQuantityError(LookupError):
 
 
 def measured(site: Site, part: Part) -> dict[str, float]:
-    """The quantities of one part out of its measures: m, m² and pieces."""
+    """The quantities of one part out of its measures: m, m² and pieces. Of several, as the person counted each."""
     if part.of:
-        return _added([measured(site, site.part(name)) for name in part.of])
+        return _added([_as_counted(site, site.part(name)) for name in part.of])
     room = site.room
     perimeter = sum(wall.length for wall in room.walls)
     strips = site.strips(part)
@@ -83,8 +87,18 @@ def _of_others(part: Part, found: Mapping[str, float]) -> dict[str, float]:
         return {"area": found["floor area"], "run": edge, "top": edge, "edges": edge, "cut in": edge}
     length = found["mouldings"] + found["casings"]
     around = found["casings"]
-    area = found["leaf area"] if part.kind == "doors" else 0.0
-    return {"run": length, "edges": 2 * length, "cut in": 2 * length, "around": around, "area": area}
+    lines = {"run": length, "edges": 2 * length, "cut in": 2 * length, "around": around}
+    if part.kind != "doors":
+        return lines
+    if found["leaves"] == 0 and part.area is None and part.count is not None:
+        counted = part.count * LEAF  # doors that nobody measured
+        return {**lines, "leaves": float(part.count), "leaf area": counted, "area": counted}
+    return {**lines, "area": found["leaf area"]}
+
+
+def _as_counted(site: Site, part: Part) -> dict[str, float]:
+    found = measured(site, part)
+    return found | {name: value for name, value in part.given if name in found}
 
 
 def _added(members: list[dict[str, float]]) -> dict[str, float]:
@@ -134,7 +148,7 @@ class Quantities:
         return self._shared_nothing(name)
 
     def _shared_nothing(self, name: str) -> float:
-        if name in ("holes", "joints"):  # what carpentry leaves behind; nobody left any here
+        if name in LEFT_BEHIND:  # what carpentry leaves behind; nobody left any here
             return 0.0
         raise UnknownQuantityError(name, "write it under `measured`")
 

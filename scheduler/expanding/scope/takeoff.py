@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.expanding.scope.geometry import Site, meeting, surfaces_of
 from scheduler.expanding.scope.options import Faults, Settings, settings
-from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, measured, strips_below
-from scheduler.model.formula import Formula
+from scheduler.expanding.scope.quantities import LEFT_BEHIND, Quantities, UnknownQuantityError, measured, strips_below
 from scheduler.model.method import Method
 from scheduler.model.scope import Call, Part
 
@@ -55,6 +54,10 @@ class Takeoff:
             if self.surfaces[giver] <= self.surfaces[part.id]:
                 for name, value in gifts.items():
                     total[name] = total.get(name, 0.0) + value
+        for member in part.of:
+            for name, value in self.site.part(member).given:
+                if name in LEFT_BEHIND:  # counted by the person, instead of what its own methods leave
+                    total[name] = total.get(name, 0.0) - self.shared.get(member, {}).get(name, 0.0) + value
         return total
 
 
@@ -87,22 +90,24 @@ def take_off(site: Site, methods: Mapping[str, Method], things: frozenset[str], 
             method = methods.get(call.method)
             if method is None or not method.gives:
                 continue
-            asked = quantities_of(empty, part, method, settings(part, call, method, faults))
-            _gather(shared.setdefault(part.id, {}), asked, method.gives, call, part, faults)
+            chosen = settings(part, call, method, faults)
+            gifts = gifts_of(empty, part, call, method, chosen, faults)
+            into = shared.setdefault(part.id, {})
+            into |= {name: into.get(name, 0.0) + value for name, value in gifts.items()}
     return replace(empty, shared=shared)
 
 
-def _gather(
-    into: dict[str, float],
-    asked: Quantities,
-    gives: tuple[tuple[str, Formula], ...],
-    call: Call,
-    part: Part,
-    faults: Faults,
-) -> None:
-    for name, formula in gives:
+def gifts_of(
+    takeoff: Takeoff, part: Part, call: Call, method: Method, chosen: Settings, faults: Faults | None = None
+) -> dict[str, float]:
+    """What one method leaves on a part for all on its surfaces, such as holes to fill."""
+    asked = quantities_of(takeoff, part, method, chosen)
+    found: dict[str, float] = {}
+    for name, formula in method.gives:
         try:
-            into[name] = into.get(name, 0.0) + max(0.0, formula.value(asked))
+            found[name] = max(0.0, formula.value(asked))
         except UnknownQuantityError as unknown:
             said = f"`{call.method}` needs the quantity `{unknown.name}` of `{part.title}`"
-            faults.add(call.place, said, unknown.hint)
+            if faults is not None:
+                faults.add(call.place, said, unknown.hint)
+    return found

@@ -63,6 +63,10 @@ class Maker:
     pace: float
     faults: Faults
 
+    def with_part(self, part: Part, call: Call) -> Maker:
+        """The maker of the same method for another part, or for one that says something else."""
+        return replace(self, part=part, call=call, chosen=settings(part, call, self.method, Faults()))
+
     def makes(self, part_rank: int, call_rank: int) -> Iterator[Made]:
         """The steps of the call in the method's order. A template with nothing to do makes none."""
         asked = quantities_of(self.takeoff, self.part, self.method, self.chosen)

@@ -7,20 +7,37 @@ from dataclasses import dataclass, replace
 
 from scheduler.errors import InputError
 from scheduler.expanding.colours import cycle_ids
-from scheduler.expanding.scope.changes import changed, followed
+from scheduler.expanding.scope.changes import changed, find_misnamed, followed, with_changes
 from scheduler.expanding.scope.checks import find_mistakes
-from scheduler.expanding.scope.colours import Painter
+from scheduler.expanding.scope.colours import Painter, painting_methods
 from scheduler.expanding.scope.geometry import Site
+from scheduler.expanding.scope.idle import (
+    find_idle_members,
+    find_idle_method,
+    find_idle_options,
+    find_idle_quantities,
+)
 from scheduler.expanding.scope.listing import listed
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import EARLIER, Order
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
-from scheduler.expanding.scope.templates import Made, maker
+from scheduler.expanding.scope.templates import Made, Maker, maker
 from scheduler.model.after import After
 from scheduler.model.job import Border, Colour, Job, Quantity, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
+from scheduler.model.names import APART, APART_HINT, coat_of, pull_of
 from scheduler.model.scope import Measured, Scope
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """One measured room with all steps that its methods and colours bring, before anything is changed or dropped."""
+
+    takeoff: Takeoff
+    colours: tuple[Colour, ...]
+    borders: tuple[Border, ...]
+    made: tuple[Made, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +60,7 @@ def unfold(job: Job, methods: Methods, trade: Trade) -> Job:
     if scope is None:
         return job
     faults = Faults(fallback=job.place or Faults().fallback)
-    find_mistakes(scope, methods, faults)
+    find_mistakes(scope, methods, painting_methods(job), faults)
     if faults.found:
         raise InputError(faults.found)
     return _Unfolding(job, scope, methods.loaded, trade, faults).job_of_all()
@@ -58,19 +75,28 @@ class _Unfolding:
         self.placed: set[str] = set()
 
     def job_of_all(self) -> Job:
-        """The whole job; raises InputError with the faults of all rooms."""
+        """The whole job; raises InputError with the faults of all rooms.
+
+        All rooms are worked out before anything is changed or dropped: a name may be that of a step in any of them.
+        """
         used = {part.room for part in self.scope.parts}
-        rooms = [self._room(room) for room in self.scope.rooms if room.room in used]
-        self._find_wet_followed([step for room in rooms for step in room.steps])
+        begun = [self._begun(room) for room in self.scope.rooms if room.room in used]
+        tasks = self._colour_tasks(begun)
+        self._find_clashes([each for room in begun for each in room.made])
+        self._find_idle_colours(begun, tasks)
+        find_misnamed(self.scope, [each for room in begun for each in room.made], tasks, self.by_hand, self.faults)
+        rooms = [self._room(room) for room in begun]
+        self._find_wet_followed([step for room in rooms for step in room.steps], tasks)
         if self.faults.found:
             raise InputError(self.faults.found)
         made = {step.id: step for room in rooms for step in room.steps}
+        by_hand = (self._by_hand_as_wanted(step) for step in self.job.steps if step.id not in made)
         colours = {colour.id: colour for room in rooms for colour in room.colours}
         said = {frozenset((border.first, border.second)) for border in self.job.borders}
         derived = [border for room in rooms for border in room.borders]
         return replace(
             self.job,
-            steps=(*(step for step in self.job.steps if step.id not in made), *made.values()),
+            steps=(*by_hand, *made.values()),
             colours=tuple(colours.get(colour.id, colour) for colour in self.job.colours),
             borders=(
                 *self.job.borders,
@@ -81,7 +107,7 @@ class _Unfolding:
             scope=None,
         )
 
-    def _room(self, room: Measured) -> _Room:
+    def _begun(self, room: Measured) -> _Begun:
         parts = tuple(part for part in self.scope.parts if part.room == room.room)
         site = Site(room=room, parts=parts, metric=self.job.metric)
         things = frozenset(thing.id for thing in self.job.things)
@@ -92,8 +118,11 @@ class _Unfolding:
         borders = painter.borders(coated)
         taped = [painter.taped(colour, coated, borders) for colour in coated]
         made = self._made(takeoff, taped, painter)
-        kept = changed(made, self.scope, self.by_hand, self._colour_tasks(taped, borders), self.faults)
-        painted = {colour.id: colour for colour in taped}
+        return _Begun(takeoff, tuple(taped), tuple(border for border, _ in borders), tuple(made))
+
+    def _room(self, begun: _Begun) -> _Room:
+        kept = changed(begun.made, self.scope, self.by_hand)
+        painted = {colour.id: colour for colour in begun.colours}
 
         def wanted(each: Made, ordered: tuple[After, ...]) -> tuple[After, ...]:
             colour = painted.get(each.step.id)
@@ -101,33 +130,41 @@ class _Unfolding:
                 return colour.after or ordered
             return followed(each.step, ordered, self.by_hand, self.scope)
 
-        links = Order(kept, self.trade, self._left_out(takeoff, kept)).all(wanted)
+        links = Order(kept, self.trade, self._left_out(begun.takeoff, kept)).all(wanted)
         steps = tuple(replace(each.step, after=links[each.step.id]) for each in kept if each.step.id not in painted)
         return _Room(
             steps=steps,
-            colours=tuple(replace(colour, after=links[colour.id]) for colour in taped),
-            borders=tuple(border for border, _ in borders),
-            quantities=listed(takeoff, self.methods),
+            colours=tuple(replace(colour, after=links[colour.id]) for colour in begun.colours),
+            borders=begun.borders,
+            quantities=listed(begun.takeoff, self.methods),
         )
 
     def _made(self, takeoff: Takeoff, colours: list[Colour], painter: Painter) -> list[Made]:
         """The steps of all methods, the colours as one film each, and steps by hand that name their place."""
         found: list[Made] = []
         first = {name for name, _ in self.scope.first_time}
+        makers: list[Maker] = []
         for part_rank, part in enumerate(takeoff.site.parts):
+            own: list[Maker] = []
             for call_rank, call in enumerate(part.calls):
                 method = self.methods[call.method]
                 pace, new = self.scope.pace, method.id in first
                 steps = maker(takeoff, self.trade, part, call, method, pace, new, self.faults)
                 found += steps.makes(part_rank, call_rank)
-        self._find_clashes(found)
+                find_idle_method(steps)
+                own.append(steps)
+            find_idle_members(self.scope, part, own, self.faults)
+            find_idle_options(part, own, self.faults)
+            makers += own
+        find_idle_quantities(self.scope, takeoff.site.parts, makers, painter.asked(colours), self.faults)
         found += [painter.stand_in(colour, rank) for rank, colour in enumerate(colours)]
         found += list(self._by_hand(takeoff, {each.step.id for each in found}))
         return found
 
-    def _find_wet_followed(self, made: list[Step]) -> None:
+    def _find_wet_followed(self, made: list[Step], tasks: frozenset[str]) -> None:
         """Whoever follows a step with a film says at which stage, after which time, or at its end: it may be wet."""
-        films = {step.id for step in made if step.lays is not None and step.id not in self.by_hand}
+        coats = {coat_of(colour.id, coat) for colour in self.job.colours for coat in range(1, colour.coats + 1)}
+        films = {step.id for step in made if step.lays is not None and step.id not in self.by_hand} | coats & tasks
         afters = [after for step in self.job.steps for after in step.after]
         afters += [after for colour in self.job.colours for after in colour.after]
         afters += [after for change in self.scope.changes for after in change.after or ()]
@@ -136,10 +173,30 @@ class _Unfolding:
                 hint = f"write `{after.step}: recoat` or another stage, a time, or `{after.step}: end`"
                 self.faults.add(after.place, f"`{after.step}` lays a film, and nothing says how dry it must be", hint)
 
+    def _find_idle_colours(self, rooms: list[_Begun], tasks: frozenset[str]) -> None:
+        """A fault for a colour in the order that touches no other there, and for tape to pull where none is."""
+        derived = (border for room in rooms for border in room.borders)
+        pairs = [{border.first, border.second} for border in (*self.job.borders, *derived)]
+        for name in self.job.colour_order:
+            others = set(self.job.colour_order) - {name}
+            if not any(name in pair and pair & others for pair in pairs):
+                self.faults.add(self.scope.place("colour order", name), f"`{name}` {APART}", APART_HINT)
+        for colour in self.job.colours:
+            if colour.pull.high > 0 and pull_of(colour.id) not in tasks:
+                place = self.scope.place("colours", colour.id, "pull tape")
+                self.faults.add(place, f"nothing is taped off for `{colour.title}`", "leave `pull tape` out")
+
+    def _by_hand_as_wanted(self, step: Step) -> Step:
+        change = next((each for each in self.scope.changes if each.step == step.id), None)
+        if change is None:
+            return step
+        after = step.after if change.after is None else change.after
+        return replace(with_changes(step, change.fields), after=after)
+
     def _find_clashes(self, found: list[Made]) -> None:
         seen: set[str] = set()
         for each in found:
-            if each.step.id in seen:
+            if each.step.id in seen and each.template is not None:
                 hint = "put one of the two methods on a part of its own, under another name"
                 self.faults.add(each.step.place, f"two steps would be called `{each.step.id}`", hint)
             seen.add(each.step.id)
@@ -159,11 +216,13 @@ class _Unfolding:
                     over=takeoff.over(takeoff.site.part(step.part)),
                 )
 
-    def _colour_tasks(self, colours: list[Colour], borders: list[tuple[Border, float]]) -> frozenset[str]:
-        with_borders = replace(self.job, borders=(*self.job.borders, *(border for border, _ in borders)))
-        return frozenset(name for colour in self.job.colours for name in cycle_ids(with_borders, colour)) | frozenset(
-            name for colour in colours for name in cycle_ids(with_borders, colour)
-        )
+    def _colour_tasks(self, rooms: list[_Begun]) -> frozenset[str]:
+        """The ids of all that the colours of the job become, in any room."""
+        derived = (border for room in rooms for border in room.borders)
+        measured = {colour.id: colour for room in rooms for colour in room.colours}
+        whole = replace(self.job, borders=(*self.job.borders, *derived))
+        colours = (measured.get(colour.id, colour) for colour in self.job.colours)
+        return frozenset(name for colour in colours for name in cycle_ids(whole, colour))
 
     def _left_out(self, takeoff: Takeoff, kept: list[Made]) -> dict[tuple[str, str], tuple[After, ...]]:
         there = {(each.part, each.template.id) for each in kept if each.template}

@@ -110,7 +110,9 @@ def _repaint(job: Answers) -> Work:
     }
     # From the ceiling down, so that no drop falls on new paint, and what is sanded is sanded before the trim is
     # finished (common practice, no source; some do the trim first).
-    down = [name for kind in ("ceiling", "walls", "trim") for name, part in job.colours if part == kind]
+    # Without the walls between them ceiling and trim don't touch, and there is nothing to order.
+    touching = ("ceiling", "walls", "trim") if "walls" in job.parts else ()
+    down = [name for kind in touching for name, part in job.colours if part == kind]
     return Work(tuple(scope), tuple(_colours(job, paints)), first=tuple(down) if len(down) > 1 else ())
 
 

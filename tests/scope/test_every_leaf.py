@@ -1,0 +1,67 @@
+"""Nothing that stands in a job file vanishes: every leaf shows further down, is a fault, or has an excuse."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+
+from scheduler.reading.starter import KINDS, starter_text
+from scheduler.reading.yamlfile import parse_yaml
+from tests.support.anyjob import grown
+from tests.support.leaves import EXCUSES, at, downstream, is_fault, leaves, unseen
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/job.yaml"))
+
+
+def unexcused(data: Any) -> list[str]:
+    return [f"{path} = {at(data, path)!r}" for path, reason in unseen(data) if not reason]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_every_leaf_of_a_random_job_comes_to_something(seed: int) -> None:
+    """Rooms, parts, methods, options, colours, steps, changes, hours, items: whatever reads without a fault."""
+    data = grown(Random(seed), 14)
+    assert len(list(leaves(data))) > 25
+    assert not unexcused(data)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(1000, 1060))
+def test_every_leaf_of_many_larger_random_jobs_comes_to_something(seed: int) -> None:
+    data = grown(Random(seed), 30)
+    assert not unexcused(data)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("kind", [*KINDS, *(path.parent.name for path in EXAMPLES)])
+def test_every_leaf_of_the_examples_and_starters_comes_to_something(kind: str) -> None:
+    texts = {path.parent.name: path.read_text("utf-8") for path in EXAMPLES}
+    data: Any = parse_yaml(texts[kind] if kind in texts else starter_text(kind), "job.yaml", typed=False)[0]
+    for room in data["rooms"].values():
+        room.pop("readings", None)  # a file beside the job
+    assert not unexcused(data)
+
+
+def test_a_leaf_that_nobody_reads_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The test itself can fail: if what steps use up were no longer handed on, its leaves would be named."""
+    data = grown(Random(0), 0)
+    data["steps"]["first"] |= {"uses": {"masking tape": "20 ft"}, "caution": "Mind the cat."}
+    assert not unexcused(data)
+    monkeypatch.setattr("scheduler.reading.tomodel._uses", lambda uses: ())
+    assert unexcused(data) == ["('steps', 'first', 'uses', 'masking tape') = '20 ft'"]
+
+
+@pytest.mark.long
+def test_random_jobs_have_every_key_that_there_is() -> None:
+    """What no random job says, the test above does not look at."""
+    said = {str(key) for seed in range(60) for path in leaves(grown(Random(seed), 25)) for key in path}
+    wanted = {"title", "lays", "follows", "within", "takes", "uses", "disturbs", "phase", "thickness", "pull tape"}
+    wanted |= {"tape off", "borders", "changes", "drop", "over", "of", "measured", "count", "leaves", "saw in"}
+    assert wanted <= said, wanted - said
+
+
+def test_every_excuse_gives_its_reason() -> None:
+    assert all(reason and not is_fault(downstream(grown(Random(0), 0))) for reason in EXCUSES)

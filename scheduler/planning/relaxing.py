@@ -10,8 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-import networkx as nx
-
 from scheduler.planning.heads import Runs
 from scheduler.planning.network import Readiness
 from scheduler.planning.placing import Placer
@@ -79,6 +77,8 @@ def given_up(problem: Problem, *given: Concession) -> Problem:
 
 def _circle(problem: Problem) -> list[tuple[int, int]] | None:
     """The pairs of a circle in the order of the activities, under the options that the order itself takes."""
+    import networkx as nx  # slow to load, and of use only where something was begun
+
     placer = Placer(problem)
     network = placer.network(placer.settle([0.0] * len(problem.activities)))
     graph: nx.DiGraph = nx.DiGraph(placer.begun)

@@ -10,8 +10,8 @@ from pathlib import Path
 
 PART = ".part"
 """The end of the name of a temporary file, which begins with a dot and the name of the file it is for."""
-_TRIES = 8
-"""So often a file is written that other commands take for what a killed one left; each does that once."""
+_TRIES = 100
+"""So often a file is written that others take for what a killed command left, each once for every file it writes."""
 
 
 def write_whole(path: Path, content: bytes, *, lasting: bool = True) -> None:

@@ -15,7 +15,7 @@ WRITER = """
 import sys
 from pathlib import Path
 from scheduler.files import write_whole
-for number in range(150):
+for number in range(60):
     write_whole(Path(sys.argv[1]), (sys.argv[2] * 20_000).encode())
 """
 

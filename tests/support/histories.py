@@ -34,6 +34,8 @@ from scheduler.presenting.planjson import plan_json
 from scheduler.wallclock import DAY, local_date, to_datetime
 from tests.support.rulebook import Breach, Rulebook, Week
 
+ABOUT = {"late": ("item", "date"), "arrived": ("item",), "lost": ("day",)}
+"""What the arguments of a command are called."""
 _ORDER = ("out of order", "stage not reached", "wait not kept")
 TOLD_AS = {
     "out of turn": _ORDER,
@@ -63,22 +65,9 @@ class Said:
 
     def request(self) -> Request:
         """What the command itself makes of its arguments."""
-        ask = getattr(recording, self.command).__wrapped__
-        options = dict(self.options)
-        names: dict[str, object] = {
-            "did": lambda: {"step": list(self.names)},
-            "late": lambda: {"item": self.names[0], "date": self.names[1] if len(self.names) > 1 else None},
-            "arrived": lambda: {"item": self.names[0]},
-            "lost": lambda: {"day": self.names[0]},
-        }[self.command]()  # type: ignore[assignment]
-        spare: dict[str, object] = {
-            "did": {"at": None, "left": None, "undo": False},
-            "late": {"undo": False},
-            "arrived": {"at": None, "undo": False},
-            "lost": {"session": None, "undo": False},
-        }[self.command]  # type: ignore[assignment]
-        found: Request = ask(**{**spare, **names, **options})
-        return found
+        ask: Callable[..., Request] = getattr(recording, self.command).__wrapped__
+        about = dict(zip(ABOUT[self.command], self.names, strict=False)) if self.command != "did" else {}
+        return ask(**({"step": list(self.names)} if self.command == "did" else about), **self.options)
 
     def shell(self, job: str, zone: ZoneInfo) -> str:
         """The same as a line for a shell."""
@@ -218,11 +207,13 @@ class Teller:
     def _wet(self, site: Site, plan: Plan, now: int) -> Said | None:
         """What follows a film that has just been laid, at once."""
         laid = [name for name in site.standing.done if site.graph.task(name).film]
-        after = [l.after for l in site.graph.links if l.before in laid and l.after not in site.standing.done]
+        after = [
+            link.after for link in site.graph.links if link.before in laid and link.after not in site.standing.done
+        ]
         if not after:
             return None
         name = self.random.choice(after)
-        before = [l.before for l in site.graph.links if l.after == name and l.before in laid]
+        before = [link.before for link in site.graph.links if link.after == name and link.before in laid]
         end = max(site.standing.done[each][-1].end for each in before)
         work = site.graph.task(name).work.planned
         at = self._until(end + work + self.random.choice((1, 31, 45)), now)

@@ -1,6 +1,6 @@
 """Jobs that a person might really have, at random: measured rooms with methods and colours, and steps by hand.
 
-All invented. Every writer takes a Random. What is written may contradict itself, or leave too few hours; whoever takes
+All invented. Every writer takes a Random. What is written may contradict itself or leave too few hours; whoever takes
 a job reads and plans it first, and draws another one if that cannot be done.
 """
 

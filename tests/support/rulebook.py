@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
+from itertools import pairwise
 from math import ceil
 from zoneinfo import ZoneInfo
 
@@ -32,8 +33,8 @@ FORGIVEN = 1e-5
 class Breach:
     """A rule that is broken at a step. `other` is the step on the other side of it ("" if none).
 
-    `past`: all that breaks it is recorded, so that no plan can mend it. `waits`: it is what is left of a step that was
-    begun; it may go on at once if waiting would spoil it, but that has to be told.
+    `past`: all that breaks it is recorded, so that no plan can mend it. `waits`: it is what is left of a step that
+    was begun; it may go on at once if waiting would spoil it, but that has to be told.
     """
 
     rule: str
@@ -95,7 +96,7 @@ class Week:
         edges |= {edge for span, _, _ in shifts for edge in span}
         ordered = sorted(edges)
         stretch: list[tuple[int, int, int, bool]] = []
-        for start, end in zip(ordered, ordered[1:], strict=False):
+        for start, end in pairwise(ordered):
             there = [
                 rule
                 for span, pauses, rule in shifts
@@ -123,7 +124,7 @@ class Week:
 
 
 def ripe(stage: StageClock, end: int) -> int:
-    """The first whole minute at which a film laid by `end` has made the amount of the stage; NEVER if it never has."""
+    """The first whole minute at which a film laid by `end` has made the amount of a stage; NEVER if it never has."""
     left = stage.amount - FORGIVEN
     knots, progress = stage.clock.knots, stage.clock.progress
     at = max(end, knots[0])
@@ -158,6 +159,7 @@ class Rulebook:
             *self._hours(),
             *self._people(),
             *self._links(),
+            *self._remedies(),
             *self._dust(),
             *self._wiped(),
             *self._closed(),
@@ -341,9 +343,7 @@ class Rulebook:
         if recorded:
             if self._added(link) or self._wiped_since(link):
                 pass
-            elif link.before not in self.facts.done and not self._over_before(link.before, recorded[-1].end):
-                yield Breach("out of turn", link.after, before, "was done before what it follows", past=True)
-            elif link.before in self.steps and self.steps[before].start >= recorded[-1].end:
+            elif self._not_begun_by(before, recorded[-1].end):
                 yield Breach("out of turn", link.after, before, "was done before what it follows", past=True)
             elif link.stage and recorded[0].start < ready:
                 said = f"was begun {ready - recorded[0].start} min before the film under it was at {link.stage}"
@@ -368,24 +368,41 @@ class Rulebook:
             if name in self.tasks and self.tasks[name].room == dusty.room
         )
 
-    def _over_before(self, name: str, minute: int) -> bool:
-        """Whether a step that is not recorded as done was at least begun by then, or has nothing to be done."""
-        recorded = self.recorded(name)
-        return (bool(recorded) and recorded[0].start < minute) or name not in self.steps
+    def _not_begun_by(self, name: str, minute: int) -> bool:
+        """Whether a step that has something to be done was not even begun by then."""
+        return name in self.steps and (not self.recorded(name) or self.recorded(name)[0].start >= minute)
 
     def _window(self, link: Link, after: PlannedStep, end: int, ready: int) -> Iterator[Breach]:
-        if link.before not in self.steps or (link.until is None and link.within is None):
-            return
-        closes = [end + link.within] if link.within is not None else []
-        until = self.stage(link.before, link.until, end) if link.until else None
-        closes += [until] if until is not None else []
-        if not closes or after.start <= min(closes) or min(closes) >= NEVER:
+        closes = self._closes(link, end)
+        if after.start <= closes:
             return
         mend = self.steps.get(link.remedy) if link.remedy else None
         if mend is not None and mend.end <= after.start and (self.recorded(mend.id) or mend.start >= ready):
             return
-        gone = bool(self.recorded(link.after)) or (link.before in self.facts.done and min(closes) < self.facts.now)
+        gone = bool(self.recorded(link.after)) or (link.before in self.facts.done and closes < self.facts.now)
         yield Breach("windows kept", link.after, link.before, "comes after its window", past=gone)
+
+    def _closes(self, link: Link, end: int) -> int:
+        """When the window of a link ends; NEVER if it has none. A step without any work begins no window."""
+        if link.before not in self.steps:
+            return NEVER
+        until = self.stage(link.before, link.until, end) if link.until else None
+        return min(NEVER if until is None else until, NEVER if link.within is None else end + link.within)
+
+    def _remedies(self) -> Iterator[Breach]:
+        """A remedy is planned only where its window is missed, or ends with the very minute."""
+        links = [*self.graph.links, *(link for each in self.graph.choices for o in each.options for link in o.links)]
+        for name in self.steps:
+            if not self.tasks[name].remedy_of or self.recorded(name):
+                continue
+            mends = [link for link in links if link.remedy == name and not self.recorded(link.after)]
+            if not any(
+                link.after in self.steps
+                and (end := self.ends(link.before)) is not None
+                and self.steps[link.after].start >= self._closes(link, end)
+                for link in mends
+            ):
+                yield Breach("remedies needed", name, "", "mends a window that is not missed")
 
     def _past_facts(self, links: Sequence[Link]) -> Iterator[Breach]:
         """What comes after a step by way of steps that were done out of turn waits for it all the same."""

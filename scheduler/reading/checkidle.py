@@ -223,7 +223,8 @@ def hours_add_something(book: Book) -> Iterator[Fault]:
             if other == number or not _on_the_days_of(rule, wide) or wide.people < rule.people:
                 continue
             whole = wide.start <= rule.start and rule.end <= wide.end and (wide.quiet or not rule.quiet)
-            same = whole and not (set(wide.breaks or ()) - set(rule.breaks or ()))
+            there = {(start, end) for start, end in wide.breaks or () if start < rule.end and rule.start < end}
+            same = whole and not there - set(rule.breaks or ())
             if same and (other < number or not _is_same(rule, wide)):
                 said = f"these hours are among those of entry {other + 1} already"
                 yield Fault(book.at.value(("hours", number)), said, _ALTOGETHER)

@@ -55,6 +55,8 @@ def _places(shape: JobShape, at: Positions) -> Iterator[tuple[tuple[str, ...], P
     for section, name, key, said in lists:
         for number, each in enumerate(said or ()):
             yield (section, slug(name), key, slug(each)), at.value((section, name, key, number))
+    for name in shape.things or {}:
+        yield ("shared things", slug(name)), at.key(("shared things", name))
     for number, name in enumerate(shape.colour_order or ()):
         yield ("colour order", slug(name)), at.value(("colour order", number))
     for name, part in (shape.scope or {}).items():

@@ -202,6 +202,58 @@ VALUES = {
 }
 
 CHECKS = {
+    "hours that hold on no day": (
+        "    since: 2027-01-20\n    until: 2027-06-30",
+        "    since: 2027-01-20\n    until: ‸2027-01-20",
+        "there is no such day from 2027-01-20 to 2027-01-20; leave these hours out, or write a later day",
+    ),
+    "hours that end before the start": (
+        "    since: 2027-01-20\n    until: 2027-06-30",
+        "    until: ‸2027-01-08",
+        "this is before the start on 2027-01-09; leave these hours out, or write a later day",
+    ),
+    "hours among others": (
+        "    since: 2027-01-20\n    until: 2027-06-30\n",
+        "    since: 2027-01-20\n    until: 2027-06-30\n  - ‸on: Saturday\n    from: 9:00\n    to: 12:00\n",
+        "these hours are among those of entry 1 already; leave them out; `people` says how many are there altogether",
+    ),
+    "break during which others go on": (
+        "    since: 2027-01-20\n    until: 2027-06-30\n",
+        "    since: 2027-01-20\n    until: 2027-06-30\n"
+        "  - {on: Saturday, from: 9:00, to: 18:00, break: ‸14:00 to 14:30}\n",
+        "the hours of entry 1 go on during this break; write the break there as well, or leave it out",
+    ),
+    "margin without a calendar": (
+        "set-up: 15 min",
+        "set-up: 15 min\n‸travel margin: 30 min",
+        "`travel margin` is for the calendars under `busy`, and there is none; write `busy: ` and a file",
+    ),
+    "tape to pull where none is": (
+        "    tape off: 20 min\n    follows:\n      - prime: recoat\n",
+        "    tape off: none\n    follows:\n      - prime: recoat\n"
+        "  pale:\n    {room: hall, material: wall paint, coats: 1, one coat: 1 h, ‸pull tape: 5 min}\n",
+        "nothing is taped off for `pale`; write `tape off` as well, or leave it out",
+    ),
+    "colour of the order that touches none": (
+        "borders:\n  - between: [chalk white, deep green]\n    tape off: 25 min\n"
+        "colour order: [chalk white, deep green]",
+        "  pale: {room: hall, material: wall paint, coats: 1, one coat: 1 h}\n"
+        "borders:\n  - between: [chalk white, deep green]\n    tape off: 25 min\n"
+        "colour order: [chalk white, deep green, ‸pale]",
+        "`pale` touches no other colour of the order, so nothing is settled by it; "
+        "leave it out of the order, or say where it touches one under `borders`",
+    ),
+    "name twice in a list": (
+        "kind: [dusty, noisy]",
+        "kind: [dusty, noisy, ‸dusty]",
+        "`dusty` stands here twice; leave one of the two out",
+    ),
+    "coat of a colour followed while wet": (
+        "      - prime: 4 h\n",
+        "      - prime: 4 h\n      - ‸chalk white coat 1\n",
+        "`chalk white coat 1` lays a film, and nothing says how dry it must be; write `chalk white coat 1: recoat` "
+        "or another stage, a time such as `chalk white coat 1: 2 h`, or `chalk white coat 1: end`",
+    ),
     "hours that end before they begin": (
         "from: 8:30\n    to: 17:00\n    people: 2\n    break: 12:00 to 12:45",
         "from: 17:00\n    to: ‸8:30\n    people: 2",

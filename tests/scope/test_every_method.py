@@ -26,11 +26,16 @@ ON = {
     "floor": "floor: [{call}]",
     "trim": "frame: {{around: [window, door], along: floor, do: [{call}]}}",
     "doors": "doors: [{call}]",
-    "other": "thing: {{count: 3, do: [{call}]{counted}}}",
+    "other": "thing: {{do: [{call}]{counted}}}",
 }
 COUNTED = {
     **{"fill": "measured: {holes: 30}", "sand": "measured: {holes: 30}", "caulk": "measured: {joints: 20 ft}"},
-    **{"prime": "area: 40 ft²", "seal": "length: 10 ft", "shelves": "length: 10 ft", "mask": "length: 10 ft"},
+    **{
+        "prime": "area: 40 ft²",
+        "seal": "length: 10 ft",
+        "shelves": "length: 10 ft, count: 3",
+        "mask": "length: 10 ft",
+    },
 }
 """What there is of a thing that has no measures of its own, by the method that goes by it."""
 SAID = {

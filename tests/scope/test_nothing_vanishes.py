@@ -6,7 +6,7 @@ import pytest
 
 from scheduler.errors import InputError
 from tests.scope.test_changes import TWO_ROOMS
-from tests.support.scoped import graph_of, job_of, quantity, step_of, unfolded, used
+from tests.support.scoped import graph_of, job_of, quantity, step_of, text_of, unfolded, used
 
 OPENINGS = (
     "{w: {on: east wall, width: 3 ft, height: 3 ft, sill: 3 ft}, d: {on: south wall, width: 3 ft, height: 7 ft}}"
@@ -123,17 +123,16 @@ def test_a_quantity_that_nothing_goes_by_is_a_fault_with_the_nearest_one() -> No
 
 
 def test_cabinet_fronts_are_painted_by_their_area() -> None:
-    """18 fronts, 90 ft² altogether: 90 min at 60 ft²/h for a coat, and the paint for 90 ft² twice.
+    """18 fronts, 90 ft² altogether: 90 min at 60 ft²/h and 2 min each are 126 min a coat, 130 in steps of five.
 
-    The enamel covers 425 ft² a gallon (its profile): 90 ft² are 0.85 L a coat at 3.785 L a gallon, near enough.
+    The enamel covers 400 ft² a gallon of 3.785 L (its profile): 90 ft² take 0.852 L a coat.
     """
     job = job_of("fronts: {surface: doors, count: 18, area: 90 sq ft, do: [prime]}", ENAMEL)
     (green,) = job.colours
-    assert (step_of(job, "fronts-prime").work.likely, green.coat.likely) == (25, 90)
-    spread = 90 * 0.09290304 / (used(job, "waterborne-alkyd-enamel") / 2)
-    assert 9 < spread < 11, "m² a litre"
+    assert (step_of(job, "fronts-prime").work.likely, green.coat.likely) == (25, 130)
+    assert used(job, "waterborne-alkyd-enamel") == pytest.approx(2 * 90 / 400 * 3.785412, rel=1e-3)
     graph = graph_of("fronts: {surface: doors, count: 18, area: 90 sq ft, do: [prime]}", ENAMEL)
-    assert [task.work.likely for task in graph.tasks if task.colour == "green"] == [90, 90]
+    assert [task.work.likely for task in graph.tasks if task.colour == "green"] == [130, 130]
 
 
 def test_doors_that_nobody_measured_are_counted() -> None:
@@ -246,3 +245,21 @@ def test_parts_of_two_rooms_do_not_share_a_colour() -> None:
     with pytest.raises(InputError) as caught:
         unfolded(TWO_ROOMS.replace("on: walls one,", "on: [walls one, walls two],"))
     assert "`walls two` is in another room than the rest" in str(caught.value)
+
+
+def test_a_shared_thing_that_is_mistyped_is_a_fault_with_the_one_that_methods_take() -> None:
+    """Without the right name the ladder of the methods would be no shared thing at all."""
+    text = text_of("walls: prime").replace("{step ladder: 1, nailer: 1}", "{step lader: 1, lamp: 2}")
+    with pytest.raises(InputError) as caught:
+        unfolded(text)
+    assert str(caught.value) == "job.yaml:7:17: no step takes `step-lader`; did you mean `step ladder`?"
+
+
+def test_a_step_in_the_place_of_a_methods_step_says_no_other_place() -> None:
+    steps = "steps: {walls prime: {work: 2 h, part: walls, phase: seal}}\n"
+    assert any(
+        "`walls-prime` takes the place of the step of that name, in phase prime of `walls`" in each
+        for each in faults("walls: prime", steps)
+    )
+    same = "steps: {walls prime: {work: 2 h, part: walls, phase: prime}}\n"
+    assert step_of(job_of("walls: prime", same), "walls-prime").work.likely == 120

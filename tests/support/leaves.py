@@ -113,7 +113,7 @@ def others(data: Any, path: Where) -> Iterator[Any]:
     value = str(at(data, path))
     number = _NUMBER.search(value)
     if number and "-" not in value and ":" not in value:
-        for factor in (2, 5, 0.4):
+        for factor in (2, 5, 0.4, 40):
             yield _NUMBER.sub(f"{round(float(number[0]) * factor, 2):g}", value, count=1)
     yield from (word for words in _WORDS if value in words for word in words if word != value)
 

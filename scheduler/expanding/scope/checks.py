@@ -21,7 +21,10 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
                 faults.add(call.place, f"no method is called `{call.method}`", meant(call.method, methods.known))
             elif method.fits and not _fits(method.fits, part, scope):
                 fits = ", ".join(method.fits)
-                faults.add(call.place, f"`{method.title}` is not for `{part.title}`", f"it is for {fits}")
+                hint = f"it is for {fits}"
+                if part.kind == "other" and not part.of:  # a name of its own: nothing says what it is
+                    hint += f"; write `surface: {method.fits[0]}` if it is that"
+                faults.add(call.place, f"`{method.title}` is not for `{part.title}`", hint)
             if call.method in seen:
                 hint = "put the second one on a part of its own, under another name"
                 faults.add(call.place, f"`{call.method}` is done twice to `{part.title}`", hint)

@@ -14,8 +14,9 @@ from dataclasses import replace
 from scheduler.expanding.scope.options import MOST_ROUNDS, Faults
 from scheduler.expanding.scope.quantities import LEFT_BEHIND, Quantities, UnknownQuantityError
 from scheduler.expanding.scope.takeoff import gifts_of, quantities_of
-from scheduler.expanding.scope.templates import Maker
+from scheduler.expanding.scope.templates import LADDER, Maker
 from scheduler.model.formula import Formula
+from scheduler.model.job import Job
 from scheduler.model.method import Method, Option, Template
 from scheduler.model.names import meant, nearest, slug
 from scheduler.model.scope import Part, Said, Scope
@@ -108,6 +109,21 @@ def find_idle_quantities(
                 place = scope.place("scope", part.id, key)
                 said = f"nothing that is done to `{part.title}` goes by its {key}"
                 faults.add(place, said, "leave it out, or name the method under `do`")
+
+
+def find_mistyped_things(job: Job, scope: Scope, makers: Sequence[Maker], faults: Faults) -> None:
+    """A fault for a shared thing that no step takes, and whose name is much like one that methods here would take."""
+    there = {thing.id for thing in job.things}
+    kept = [each for maker in makers for each in maker.method.templates if maker.chosen.holds(each.only)]
+    wanted = {name for each in kept for name in (*each.takes, *((LADDER,) if each.ladder is not None else ()))}
+    takes = [*(step.takes for step in job.steps), *(colour.takes for colour in job.colours)]
+    takes += [change.fields.get("takes", ()) for change in scope.changes]
+    taken = {slug(name) for name in wanted} | {name for each in takes for name, _ in each}
+    for thing in sorted(there - taken):
+        near = nearest(thing, [name for name in wanted if slug(name) not in there])
+        if near is not None:
+            place = scope.place("shared things", thing)
+            faults.add(place, f"no step takes `{thing}`", f"did you mean `{near}`?")
 
 
 def way_out(maker: Maker, templates: Sequence[Template], also: str = "") -> str:

@@ -16,6 +16,7 @@ from scheduler.expanding.scope.idle import (
     find_idle_method,
     find_idle_options,
     find_idle_quantities,
+    find_mistyped_things,
 )
 from scheduler.expanding.scope.listing import listed
 from scheduler.expanding.scope.options import Faults
@@ -38,6 +39,7 @@ class _Begun:
     colours: tuple[Colour, ...]
     borders: tuple[Border, ...]
     made: tuple[Made, ...]
+    makers: tuple[Maker, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,6 @@ class _Unfolding:
     def __init__(self, job: Job, scope: Scope, methods: Mapping[str, Method], trade: Trade, faults: Faults) -> None:
         self.job, self.scope, self.methods, self.trade, self.faults = job, scope, methods, trade, faults
         self.by_hand = {step.id: step for step in job.steps}
-        self.placed: set[str] = set()
 
     def job_of_all(self) -> Job:
         """The whole job; raises InputError with the faults of all rooms.
@@ -84,6 +85,7 @@ class _Unfolding:
         tasks = self._colour_tasks(begun)
         self._find_clashes([each for room in begun for each in room.made])
         self._find_idle_colours(begun, tasks)
+        find_mistyped_things(self.job, self.scope, [each for room in begun for each in room.makers], self.faults)
         find_misnamed(self.scope, [each for room in begun for each in room.made], tasks, self.by_hand, self.faults)
         rooms = [self._room(room) for room in begun]
         self._find_wet_followed([step for room in rooms for step in room.steps], tasks)
@@ -117,8 +119,10 @@ class _Unfolding:
         coated = [painter.coated(colour) for colour in mine]
         borders = painter.borders(coated)
         taped = [painter.taped(colour, coated, borders) for colour in coated]
-        made = self._made(takeoff, taped, painter)
-        return _Begun(takeoff, tuple(taped), tuple(border for border, _ in borders), tuple(made))
+        makers = self._makers(takeoff)
+        find_idle_quantities(self.scope, takeoff.site.parts, makers, painter.asked(taped), self.faults)
+        made = self._made(takeoff, taped, painter, makers)
+        return _Begun(takeoff, tuple(taped), tuple(border for border, _ in borders), tuple(made), tuple(makers))
 
     def _room(self, begun: _Begun) -> _Room:
         kept = changed(begun.made, self.scope, self.by_hand)
@@ -139,26 +143,32 @@ class _Unfolding:
             quantities=listed(begun.takeoff, self.methods),
         )
 
-    def _made(self, takeoff: Takeoff, colours: list[Colour], painter: Painter) -> list[Made]:
-        """The steps of all methods, the colours as one film each, and steps by hand that name their place."""
-        found: list[Made] = []
+    def _makers(self, takeoff: Takeoff) -> list[Maker]:
+        """The makers of all methods in a room, part by part; a fault for each that would bring nothing."""
         first = {name for name, _ in self.scope.first_time}
         makers: list[Maker] = []
-        for part_rank, part in enumerate(takeoff.site.parts):
-            own: list[Maker] = []
-            for call_rank, call in enumerate(part.calls):
-                method = self.methods[call.method]
-                pace, new = self.scope.pace, method.id in first
-                steps = maker(takeoff, self.trade, part, call, method, pace, new, self.faults)
-                found += steps.makes(part_rank, call_rank)
-                find_idle_method(steps)
-                own.append(steps)
+        for part in takeoff.site.parts:
+            methods = [(call, self.methods[call.method]) for call in part.calls]
+            own = [
+                maker(takeoff, self.trade, part, call, method, self.scope.pace, method.id in first, self.faults)
+                for call, method in methods
+            ]
+            for each in own:
+                find_idle_method(each)
             find_idle_members(self.scope, part, own, self.faults)
             find_idle_options(part, own, self.faults)
             makers += own
-        find_idle_quantities(self.scope, takeoff.site.parts, makers, painter.asked(colours), self.faults)
+        return makers
+
+    def _made(self, takeoff: Takeoff, colours: list[Colour], painter: Painter, makers: list[Maker]) -> list[Made]:
+        """The steps of all methods, the colours as one film each, and steps by hand that name their place."""
+        found: list[Made] = []
+        for part_rank, part in enumerate(takeoff.site.parts):
+            own = (each for each in makers if each.part.id == part.id)
+            for call_rank, each in enumerate(own):
+                found += each.makes(part_rank, call_rank)
         found += [painter.stand_in(colour, rank) for rank, colour in enumerate(colours)]
-        found += list(self._by_hand(takeoff, {each.step.id for each in found}))
+        found += list(self._by_hand(takeoff, found))
         return found
 
     def _find_wet_followed(self, made: list[Step], tasks: frozenset[str]) -> None:
@@ -201,9 +211,17 @@ class _Unfolding:
                 self.faults.add(each.step.place, f"two steps would be called `{each.step.id}`", hint)
             seen.add(each.step.id)
 
-    def _by_hand(self, takeoff: Takeoff, taken: set[str]) -> Iterator[Made]:
-        """Steps by hand that say on which part and in which phase they belong."""
+    def _by_hand(self, takeoff: Takeoff, made: list[Made]) -> Iterator[Made]:
+        """Steps by hand that say on which part and in which phase they belong.
+
+        One that takes the place of a step of a method stands where that one stood, so it says no other place.
+        """
+        taken = {each.step.id: (each.part, each.phase) for each in made}
         for rank, step in enumerate(self.job.steps):
+            if step.phase and step.id in taken and taken[step.id] != (step.part, step.phase):
+                part, phase = taken[step.id]
+                said = f"`{step.id}` takes the place of the step of that name, in phase {phase} of `{part}`"
+                self.faults.add(step.place, said, "leave `part` and `phase` out, or give it another name")
             if step.phase and step.part in takeoff.surfaces and step.id not in taken:
                 yield Made(
                     step=step,

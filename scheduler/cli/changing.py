@@ -109,7 +109,8 @@ def say_how_to_take_back(site: Site, entries: Sequence[Entry]) -> None:
 
     how = how_to_take_back(site, entries) or how_to_take_back(site, living(site.entries)[-1:])
     if how:
-        say_error(f"What is recorded holds. If it is wrong, take it back:\n  {how}")
+        say_error("What is recorded holds. If it is wrong, take it back:")
+        say_error(f"  {how}")
 
 
 def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:

@@ -146,9 +146,9 @@ def asked_for(text: str, lost: Collection[tuple[Kind, str]], known: Mapping[Kind
             said = f"the job has no step `{pairs[0][1]}` for `{pairs[0][0]}`"
             raise wrong_input(where, said, meant(pairs[0][1], known["step"]))
         if any(old in names for names in known.values()):
-            raise wrong_input(where, f"the job still has `{old}`", "only what it has no longer gets another name")
+            raise wrong_input(where, f"the job still has `{old}`", "name what it has no longer")
         names = [name for _, name in lost]
-        hint = meant(old, names) if names else "everything that is recorded is in the job"
+        hint = meant(old, names) if names else "see what is: `tackfree diary JOB`"
         raise wrong_input(where, f"nothing is recorded about `{old}`", hint)
     kind = next((kind for kind in kinds if new in known[kind]), None)
     if kind is None:

@@ -15,7 +15,8 @@ from filelock import FileLock
 from scheduler.diary.record import Files, add, locked, read_record, set_aside
 from scheduler.errors import InputError, UnwrittenError
 from scheduler.files import write_whole
-from scheduler.model.diary import Entry, Note
+from scheduler.model.basics import Span
+from scheduler.model.diary import Entry, Left, Note
 from tests.support.lives import ZONE, moment
 
 AT = moment("2027-01-09 14:00")
@@ -85,6 +86,24 @@ def test_every_wrong_line_is_named_at_once(files: Files) -> None:
     with pytest.raises(InputError) as caught:
         read_record(files)
     assert [(fault.place.line, fault.place.column) for fault in caught.value.faults] == [(2, 2), (4, 1), (5, 1)]
+
+
+def test_an_entry_is_written_with_entries_that_are_there(files: Files) -> None:
+    """The line of the first entry of its command is an entry ahead of it, or its own."""
+    files.diary.write_bytes(b'{"at": "2027-01-09T14:00Z", "what": "note", "text": "one", "with": 2}\n')
+    with pytest.raises(InputError) as caught:
+        read_record(files)
+    assert [(fault.place.line, fault.hint) for fault in caught.value.faults] == [(1, "leave `with` out")]
+
+
+def test_what_could_not_be_read_again_is_not_written(files: Files) -> None:
+    """It would lock every later command out: 2.4 million minutes left were written down, and no diary was read again."""
+    add(files, [note(1)], ZONE)
+    before = files.diary.read_bytes()
+    left = Left(step="sand", pieces=(Span(moment("2027-01-09"), moment("2027-01-09 1:00")),), left=2_400_000)
+    with pytest.raises(InputError):
+        add(files, [note(2), Entry(line=3, at=moment("2027-01-09"), event=left)], ZONE)
+    assert files.diary.read_bytes() == before
 
 
 def test_two_commands_do_not_write_at_once(files: Files) -> None:

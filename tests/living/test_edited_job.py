@@ -264,7 +264,7 @@ REFUSED = [
     ("wipe=", "--renamed: `wipe=` is no OLD=NEW; write the id that was recorded, `=`, the id of today\n"),
     ("wipe=wall", "--renamed: the job has no step `wall`; "),
     ("wpie=dust", "--renamed: nothing is recorded about `wpie`; did you mean `wipe`?\n"),
-    ("sand=dust", "--renamed: the job still has `sand`; only what it has no longer gets another name\n"),
+    ("sand=dust", "--renamed: the job still has `sand`; name what it has no longer\n"),
     ("wipe=sand", "--renamed: `sand` is recorded itself, so it can't be what `wipe` is called now; "),
 ]
 

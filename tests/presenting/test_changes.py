@@ -103,7 +103,7 @@ def test_json_has_the_form_that_is_promised() -> None:
     schema = json.loads(schema_text("moves"))
     jsonschema.Draft202012Validator.check_schema(schema)
     jsonschema.Draft202012Validator(schema).validate(whole)
-    assert list(whole) == ["finish_before", "finish_after", "moved", "stayed", "new", "gone", "plan"]
+    assert list(whole) == ["finish_before", "finish_after", "moved", "stayed", "new", "gone", "broke", "plan"]
     assert whole["moved"] == [
         {"step": "hang-the-doors", "from": "2027-01-23T09:00:00-05:00", "to": "2027-01-30T09:00:00-05:00"}
     ]

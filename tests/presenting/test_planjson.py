@@ -29,6 +29,8 @@ KEYS = [
     "sessions",
     "steps",
     "items",
+    "broken",
+    "former",
     "warnings",
 ]
 STEP_KEYS = [

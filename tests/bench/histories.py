@@ -13,35 +13,42 @@ from __future__ import annotations
 
 import argparse
 import os
-import signal
 import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from random import Random
-from types import FrameType
 from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import TackfreeError
 from scheduler.pipeline import read
 from scheduler.wallclock import DAY
-from tests.support.histories import Failure, Played, Said, Story, Teller, local, play
+from tests.support.histories import (
+    Failure,
+    Played,
+    Said,
+    Story,
+    Teller,
+    TooLongError,
+    at_most,
+    local,
+    play,
+)
 from tests.support.manyjobs import example, random_job, starter
 
 KINDS = {"examples": example, "starters": starter, "random": random_job}
 SHARES = ("examples", "starters", "starters", "random", "random", "random")
-EFFORT = {"examples": 60, "starters": 300, "random": 500}
+EFFORT = {"examples": 60, "starters": 120, "random": 200}
 """Steps placed at most, so that thousands of plans take no hours."""
 PATIENCE = 60
-"""Seconds of work after which a history is given up."""
-SHRINKING = 25.0
+"""Seconds of work after which a record is given up."""
+SHRINKING = 40.0
 """Seconds of work that the search for a shorter history may take, for each kind of failure."""
 
 _SHORTENED: set[str] = set()
@@ -59,26 +66,6 @@ class Lived:
     unfit: int = 0
 
 
-class TooLongError(Exception):
-    """Patience is at its end."""
-
-
-@contextmanager
-def at_most(seconds: float) -> Iterator[None]:
-    """Raises TooLongError in the block after so many seconds of work."""
-
-    def ring(number: int, frame: FrameType | None) -> None:
-        raise TooLongError(f"more than {seconds:.0f} s of work")
-
-    before = signal.signal(signal.SIGVTALRM, ring)
-    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
-    try:
-        yield
-    finally:
-        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
-        signal.signal(signal.SIGVTALRM, before)
-
-
 def write_job(folder: Path, text: str, beside: Mapping[str, bytes]) -> Path:
     """A fresh folder with a job file and what lies beside it."""
     folder.mkdir(parents=True)
@@ -89,77 +76,79 @@ def write_job(folder: Path, text: str, beside: Mapping[str, bytes]) -> Path:
     return file
 
 
+@dataclass(frozen=True)
+class Case:
+    """A job as it was drawn, and how it is lived: from what moment on, and whether the time is told each time."""
+
+    kind: str
+    text: str
+    beside: Mapping[str, bytes]
+    first: int
+    told: bool
+
+    def begun(self, folder: Path) -> Story:
+        """In a fresh folder, its ordinary plan handed out. Raises TackfreeError and TooLongError."""
+        story = Story(write_job(folder, self.text, self.beside), EFFORT[self.kind], self.first, self.told)
+        with at_most(PATIENCE):
+            story.begin()
+        return story
+
+    def shell(self, folder: Path, records: Sequence[Said], zone: ZoneInfo) -> list[str]:
+        """The same as commands for a shell."""
+        as_of = f" --as-of {local(self.first, zone)}" if self.told else ""
+        plan = f"tackfree plan J --effort {EFFORT[self.kind]}{as_of} > /dev/null"
+        return [f"cp -r {folder} J", plan, *(said.shell("J", zone) for said in records)]
+
+
+def drawn(random: Random, kind: str, base: Path) -> tuple[Case, Story, int]:
+    """A case, begun; and how many were drawn before it that have no plan to begin with."""
+    unfit = 0
+    while True:
+        text, beside = KINDS[kind](random)
+        told, early = random.random() < 0.5, random.choice((1, 5, 30)) * DAY
+        try:
+            job, _ = read(write_job(base / f"read-{unfit}", text, beside))
+            case = Case(kind, text, beside, job.start - early, told)
+            return case, case.begun(base / f"lived-{unfit}"), unfit
+        except (TackfreeError, TooLongError):
+            unfit += 1
+
+
 def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str, shrink: bool) -> Lived:
     """The history with this number."""
     random = Random(f"{seed}/{number}")
     kind = random.choice(SHARES) if kinds == "all" else kinds
-    unfit = 0
     with tempfile.TemporaryDirectory() as base:
-        while True:
-            text, beside = KINDS[kind](random)
-            file = write_job(Path(base, f"first-{unfit}"), text, beside)
-            try:
-                job, _ = read(file)
-                told = random.random() < 0.5
-                first = job.start - random.choice((1, 5, 30)) * DAY
-                with at_most(PATIENCE):
-                    Story(file, EFFORT[kind], first, told).begin()
-                break
-            except (TackfreeError, TooLongError):
-                unfit += 1
+        case, story, unfit = drawn(random, kind, Path(base))
         count = random.randint(*records)
         pace = random.choice(((0, 10, 60, 180), (60, 540, 1020, DAY), (540, DAY, 3 * DAY, 7 * DAY)))
-        teller, story = (
-            Teller(random, told),
-            Story(write_job(Path(base, "job"), text, beside), EFFORT[kind], first, told),
-        )
-        with at_most(PATIENCE * 6):
-            played = play(story, count, teller.next, lambda: random.choice(pace))
-        zone, shown = ZoneInfo(job.zone), []
+        played = play(story, count, Teller(random, case.told).next, lambda: random.choice(pace), patience=PATIENCE)
+        shown = []
         for failure in played.failures:
-            case = played.records[: failure.at]
+            said: Sequence[Said] = played.records[: failure.at]
             if shrink and failure.kind not in _SHORTENED:
                 _SHORTENED.add(failure.kind)
-                case = shorter(case, failure, text, beside, Path(base), kind, first, told)
+                said = shorter(said, failure, case, Path(base))
             folder = Path(keep, f"{kind}-{seed}-{number}")
             if not folder.exists():
-                write_job(folder, text, beside)
-            as_of = f" --as-of {local(first, zone)}" if told else ""
-            lines = [f"cp -r {folder} J", f"tackfree plan J --effort {EFFORT[kind]}{as_of} > /dev/null"]
-            lines += [said.shell("J", zone) for said in case]
+                write_job(folder, case.text, case.beside)
+            lines = case.shell(folder, said, ZoneInfo(story.site.job.zone))
             name = "".join(sign if sign.isalnum() else "-" for sign in failure.kind)[:60]
-            (folder / f"{name}.sh").write_text(
-                f"# {failure.kind}: {failure.said}\n" + "\n".join(lines) + "\n", "utf-8"
-            )
+            text = "\n".join((f"# {failure.kind}: {failure.said}", *lines, ""))
+            (folder / f"{name}.sh").write_text(text, encoding="utf-8")
             shown.append((failure, tuple(lines)))
     return Lived(number, kind, played, tuple(shown), unfit)
 
 
-def shorter(
-    case: Sequence[Said],
-    failure: Failure,
-    text: str,
-    beside: Mapping[str, bytes],
-    base: Path,
-    kind: str,
-    first: int,
-    told: bool,
-) -> list[Said]:
+def shorter(records: Sequence[Said], failure: Failure, case: Case, base: Path) -> list[Said]:
     """Fewer of these records that fail in the same way, as far as patience reaches."""
-    began, tries = time.process_time(), 0
-    best = list(case)
+    began = time.process_time()
+    best = list(records)
 
     def fails(some: Sequence[Said]) -> bool:
-        nonlocal tries
-        tries += 1
-        file = write_job(
-            base / f"{failure.kind[:9].replace('/', '')}-{failure.at}-{tries}-{len(some)}-{id(some)}", text, beside
-        )
-        try:
-            with at_most(PATIENCE):
-                played = play(Story(file, EFFORT[kind], first, told), len(some), some, lambda: 0, only=failure.kind)
-        except (TackfreeError, TooLongError):
-            return False
+        with tempfile.TemporaryDirectory(dir=base) as folder:
+            story = case.begun(Path(folder, "job"))
+            played = play(story, len(some), some, lambda: 0, patience=PATIENCE, only=failure.kind)
         return any(each.kind == failure.kind for each in played.failures)
 
     for size in (1, 2, 4, 8):

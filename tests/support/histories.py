@@ -5,14 +5,17 @@ from __future__ import annotations
 import json
 import re
 import shlex
+import signal
 import time
 import traceback
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from random import Random
+from types import FrameType
 from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
@@ -93,6 +96,26 @@ def local(minute: int, zone: ZoneInfo) -> str:
     return f"{to_datetime(minute, zone).isoformat(timespec='minutes')}"
 
 
+class TooLongError(Exception):
+    """Patience is at its end."""
+
+
+@contextmanager
+def at_most(seconds: float) -> Iterator[None]:
+    """Raises TooLongError in the block after so many seconds of work."""
+
+    def ring(number: int, frame: FrameType | None) -> None:
+        raise TooLongError(f"more than {seconds:.0f} s of work")
+
+    before = signal.signal(signal.SIGVTALRM, ring)
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
+        signal.signal(signal.SIGVTALRM, before)
+
+
 # --- Living ----------------------------------------------------------------------------------------------------
 
 
@@ -108,23 +131,26 @@ class Story:
     def __post_init__(self) -> None:
         self._job = read(self.file)
 
-    def begin(self) -> tuple[Made, float]:
-        """The ordinary plan, handed out, and the seconds that it takes (the second time: what is cached is)."""
-        for _ in range(2):
+    def begin(self) -> None:
+        """Hand out the ordinary plan."""
+        with self._read_once(), opened(self.file, self._clock(self.first), keep=True) as (site, now):
+            wish = Wish(effort=self.effort)
             begun = time.process_time()
-            with opened(self.file, self._clock(self.first), keep=True) as (site, now):
-                wish = Wish(effort=self.effort)
-                made = replan(site.anew(), now, wish)
-                hand_out(site, made, now, Handing(), wish=wish)
-            seconds = time.process_time() - begun
+            made = replan(site, now, wish)
+            self.ordinary = time.process_time() - begun
+            hand_out(site, made, now, Handing(), wish=wish)
+        self.plan = made.plan
         self.site = replace(site, kept=replace(site.kept, plan=made.plan, answer=made.answer, effort=self.effort))
-        return made, seconds
 
     def record(self, said: Said, ics: Path | None = None) -> Change:
         """As the command does it. Raises what it raises."""
         handing = Handing() if ics is None else Handing(ics=ics)
-        with patch.object(site_module, "read", lambda _: self._job):  # the file stays as it is: it is read once
+        with self._read_once():
             return change(self.file, said.request(), self._clock(said.now), handing=handing)
+
+    def _read_once(self) -> AbstractContextManager[object]:
+        """The job file stays as it is, so it need not be read again for each record."""
+        return patch.object(site_module, "read", lambda _: self._job)
 
     def _clock(self, now: int | None) -> Clock:
         told = now is not None and self.told
@@ -425,6 +451,36 @@ def kept(story: Story, before: Sequence[dict[str, object]], result: Change | Non
         yield Failure("recorded, and refused", str(now[-1]))
 
 
+def _as_it_was_said(said: Said, before: Site, after: Site) -> Iterator[Failure]:
+    """What was said stands as it was said, and all else that was recorded as before."""
+    named = set(said.names) if said.command == "did" else set()
+    was = {**{name: (pieces, 0) for name, pieces in before.standing.done.items()}, **before.standing.begun}
+    now = {**{name: (pieces, 0) for name, pieces in after.standing.done.items()}, **after.standing.begun}
+    for name in sorted((was.keys() | now.keys()) - named):
+        if was.get(name) != now.get(name):
+            yield Failure("a fact that nobody spoke of changed", f"{name}: {was.get(name)}, now {now.get(name)}")
+    if (
+        said.command == "lost"
+        and "undo" not in said.options
+        and not set(before.standing.lost) < set(after.standing.lost)
+    ):
+        yield Failure("not recorded as said", "the hours are not lost")
+    for name in sorted(named) if "undo" not in said.options else ():
+        pieces, left = now.get(name, ((), None))
+        if left != _minutes(said.options.get("left")):
+            yield Failure("not recorded as said", f"{name} has {left} minutes left, not {said.options.get('left')}")
+        elif len(named) == 1 and "T" in str(said.options.get("at", "")):
+            told = datetime.fromisoformat(str(said.options["at"]))
+            if pieces[-1].end != int(told.timestamp()) // 60:
+                yield Failure("not recorded as said", f"{name} ends at {pieces[-1].end}, not {told}")
+
+
+def _minutes(left: str | int | None) -> int:
+    """Minutes of `30 min` or `1 h`; none if nothing is said to be left."""
+    number, unit = str(left or "0 min").split()
+    return int(number) * (60 if unit == "h" else 1)
+
+
 def _undone_as_a_whole(written: list[set[int]], said: Said, result: Change) -> Iterator[Failure]:
     """Hours that one command recorded as lost are lost or taken back together. `written` is added to."""
     if said.command == "lost" and "undo" not in said.options:
@@ -457,14 +513,15 @@ def play(
     draw: Callable[[Site, Plan, int], Said] | Sequence[Said],
     steps: Callable[[], int],
     *,
+    patience: float,
     only: str | None = None,
 ) -> Played:
-    """Live a history through. `draw` gives what is said next, or all that is; it ends at the first failure of a
+    """Live a history through that has begun. `draw` gives what is said next, or all that is; it ends at the first failure of a
     plan that does not come, and at the first of the kind `only`.
     """
     found = Played()
-    made, found.ordinary = story.begin()
-    site, plan, now = story.site, made.plan, story.first
+    found.ordinary = story.ordinary
+    site, plan, now = story.site, story.plan, story.first
     fixed = None if callable(draw) else list(draw)
     ics = story.file.parent / "job.ics"
     refused, written = 0, list[set[int]]()
@@ -482,7 +539,8 @@ def play(
         last = len(found.records) == records - 1 or (fixed is not None and not fixed)
         failures: list[Failure] = []
         try:
-            result = story.record(said, ics if last else None)
+            with at_most(patience):
+                result = story.record(said, ics if last else None)
         except InputError as error:
             refused += 1
             found.refusals.append(f"{said.command} {sorted(said.options)}: {_kind_of(str(error))}")
@@ -498,9 +556,9 @@ def play(
             continue
         except NoPlanError as error:
             failures.append(Failure(f"no plan: {_kind_of(str(error).rpartition('”: ')[2])}", str(error)))
-        except (KeyboardInterrupt, SystemExit):
-            raise
-        except BaseException as error:
+        except TooLongError as error:
+            failures.append(Failure("it takes too long", str(error)))
+        except Exception as error:
             where = traceback.extract_tb(error.__traceback__)[-1]
             kind = f"crash: {type(error).__name__} in {Path(where.filename).name}:{where.lineno}"
             failures.append(Failure(kind, str(error)))
@@ -511,6 +569,7 @@ def play(
         if failures:
             found.failures += [replace(each, at=len(found.records)) for each in failures]
             break
+        failures += _as_it_was_said(said, site, result.site)
         site, plan = result.site, result.made.plan
         site = replace(site, kept=replace(site.kept, plan=plan, answer=result.made.answer))
         failures += kept(story, before, result)

@@ -129,7 +129,11 @@ def random_job(random: Random) -> tuple[str, Mapping[str, bytes]]:
     items = random.sample(("boards", "glass"), random.randint(0, 2))
     lines = [f"job: Job {random.randint(1, 99)}", f"start: {start}", f"zone: {random.choice(ZONES)}", "measures: US"]
     lines += ["clock: 24 h", f"built: {random.choice((1955, 1999))}"]
-    lines += ["hours:", random.choice(HOURS).rstrip("\n")]
+    hours = random.choice(HOURS)
+    if random.random() < 0.15:  # hours that run out, soon after the work could be done
+        until = start + timedelta(days=random.randint(20, 70))
+        hours = hours.replace("}\n", f", until: {until}}}\n")
+    lines += ["hours:", hours.rstrip("\n")]
     if random.random() < 0.5:
         lines.append("quiet hours: {on: every day, from: 19:30, to: 8:00}")
     if random.random() < 0.3:

@@ -111,15 +111,34 @@ class UnwrittenError(TackfreeError):
 
 
 class NoPlanError(TackfreeError):
-    """No plan keeps every rule. Says which step, which rule, and what would make it possible."""
+    """No plan keeps every rule. Says which step (or none), which rule, and what would make it possible.
+
+    `entries` are those of the job file that cannot hold together: of one set, or of several that are each too much.
+    None of a set can be left out of it.
+    """
 
     exit_code = 1
 
-    def __init__(self, step: str, rule: str, remedy: str) -> None:
+    def __init__(self, step: str, rule: str, remedy: str, entries: Iterable[Iterable[Fault]] = ()) -> None:
         self.step = step
         self.rule = rule
         self.remedy = remedy
-        super().__init__(printable(f"{step}: {rule}; {remedy}"))
+        self.entries: tuple[tuple[Fault, ...], ...] = tuple(tuple(each) for each in entries)
+        super().__init__(printable(f"{step}: {rule}; {remedy}" if step else f"{rule}; {remedy}"))
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is said, in lines: the rule and its remedy, and each entry with its place in the file."""
+        if not self.entries:
+            return (f"No plan is possible. {self}",)
+        heads = ("These cannot hold together:", *("Nor can these:" for _ in self.entries[1:]))
+        sets = [
+            line for head, one in zip(heads, self.entries, strict=True) for line in (head, *(f"  {f}" for f in one))
+        ]
+        if self.step:
+            return tuple(map(printable, (f"No plan is possible. {self}", *sets)))
+        remedy = f"{self.remedy[:1].upper()}{self.remedy[1:]}."
+        return tuple(map(printable, (f"No plan is possible. {sets[0]}", *sets[1:], remedy)))
 
 
 class PublishError(TackfreeError):

@@ -26,7 +26,7 @@ from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.aims import aim_of
 from scheduler.planning.lower import Lowered, lower
-from scheduler.planning.problem import Result
+from scheduler.planning.problem import Result, Slot
 from scheduler.planning.raising import Ground, raise_plan
 from scheduler.planning.relaxing import concession, untangled
 from scheduler.planning.search import DEFAULT_EFFORT, search
@@ -108,6 +108,8 @@ def make_plan(
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
     stuck: Stuck | None = None
     for weeks in HORIZONS:
+        if stuck is not None and not stuck.proven and weeks < HORIZONS[-1]:
+            continue  # a few more hours settle nothing that is not settled now: all of them may
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
         lowered = _in_order(lower(job, graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, question, wish, tell)
@@ -124,11 +126,25 @@ def make_plan(
     if lowered.pinned:
         title = lowered.tasks[stuck.activity].title
         raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
-    if facts.recorded:
-        return _yielding(ground, lowered, stuck, question, wish, weeks, busy, tell)
+    if facts.recorded or not stuck.proven:
+        made = _yielding(ground, lowered, stuck, question, wish, weeks, busy, tell)
+        return made if facts.recorded else replace(made, plan=_unsettled(made.plan))
     from scheduler.planning.dead_end import explain
 
-    raise explain(lowered, stuck, job, ground.films, length_words, lambda task: _unfit(task, ground))
+    def hours(job: Job, taken: tuple[Span, ...]) -> tuple[Slot, ...]:
+        freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)
+        return lower(job, graph, freed, ground.films, facts).problem.slots
+
+    raise explain(lowered, stuck, ground, busy, hours, length_words, lambda task: _unfit(task, ground))
+
+
+def _unsettled(plan: Plan) -> Plan:
+    """The plan that breaks least, where neither one that keeps every rule nor a proof of none was found."""
+    said = (
+        "No plan was found that keeps every rule, and no proof that there is none. This is the one found that breaks "
+        "least; look at what it breaks."
+    )
+    return replace(plan, warnings=(said, *plan.warnings))
 
 
 def _in_order(lowered: Lowered) -> Lowered:

@@ -110,8 +110,10 @@ def _code() -> int:
 def _say_wrong(error: TackfreeError) -> int:
     for fault in error.faults if isinstance(error, InputError) else ():
         say_error(str(fault))
-    if not isinstance(error, InputError):
-        say_error(f"No plan is possible. {error}" if isinstance(error, NoPlanError) else str(error))
+    for line in error.lines if isinstance(error, NoPlanError) else ():
+        say_error(line)
+    if not isinstance(error, InputError | NoPlanError):
+        say_error(str(error))
     return error.exit_code
 
 

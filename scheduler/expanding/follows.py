@@ -79,11 +79,16 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
         draft.fault(place, f"no step or colour is called `{after.step}`", hint)
         return None
     if after.stage in (None, "end"):
-        return Link(before=target.last, after=task, wait=after.wait, within=after.within)
+        return _written(after, Link(before=target.last, after=task, wait=after.wait, within=after.within))
     film = None if target.unknown else _film_with(draft, target, after.stage or "", place)
     if film is None:
         return None
-    return Link(before=film, after=task, stage=after.stage, wait=after.wait, within=after.within)
+    return _written(after, Link(before=film, after=task, stage=after.stage, wait=after.wait, within=after.within))
+
+
+def _written(after: After, link: Link) -> Link:
+    """The link with the places of the file from which it comes."""
+    return replace(link, place=after.place, limit_place=after.limit_place)
 
 
 def _film_with(draft: Draft, target: Target, stage: str, place: Place | None) -> str | None:

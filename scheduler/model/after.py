@@ -13,7 +13,8 @@ class After:
     """What a step follows: another step, at a stage of its film or so many minutes after its end.
 
     `within` (minutes): the latest start after the end of the other step, if there is one; later than that only after
-    the `remedy`, where a method knows one. `at_end` tells a person's `end` from nothing said.
+    the `remedy`, where a method knows one. `limit_place` is where that time stands. `at_end` tells a person's `end`
+    from nothing said.
     """
 
     step: str
@@ -23,3 +24,4 @@ class After:
     remedy: Remedy | None = None
     at_end: bool = field(default=False, compare=False)
     place: Place | None = None
+    limit_place: Place | None = field(default=None, compare=False)

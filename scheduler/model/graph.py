@@ -58,6 +58,7 @@ class Link:
     the end of `before` that do. A window that is missed is mended by the task `remedy`; without a remedy it
     must not be missed.
     `strict`: not even with one, as long as nothing of `before` has been done; the remedy is for facts.
+    `place` and `limit_place` are where the person wrote it, and the time of `within`.
     """
 
     before: str
@@ -68,6 +69,8 @@ class Link:
     within: int | None = None
     remedy: str | None = None
     strict: bool = False
+    place: Place | None = field(default=None, compare=False)
+    limit_place: Place | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -19,7 +20,7 @@ class Hours:
 
     Weekdays count from Monday = 0. `start` and `end` are minutes of the day (end ≤ 1440). `breaks` are
     (from, to) in minutes of the day: nobody works, but the session goes on. `quiet` means no saw, nailer or
-    sander. `first` and `last` bound the rule by date, both included.
+    sander. `first` and `last` bound the rule by date, both included; `last_place` is where the last day stands.
     """
 
     weekdays: frozenset[int]
@@ -30,6 +31,7 @@ class Hours:
     breaks: tuple[tuple[int, int], ...] = ()
     first: date | None = None
     last: date | None = None
+    last_place: Place | None = field(default=None, compare=False)
 
     def holds_on(self, day: date) -> bool:
         """Whether the rule gives hours on that day."""
@@ -52,6 +54,7 @@ class Away:
     first: date
     last: date
     reason: str = ""
+    place: Place | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,7 +154,8 @@ class Step:
     `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
     pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
     dust. `part` and `phase` give a step written by hand its place in the order of the trade. `dangers` are kinds of
-    cautions; `disturbs` says what old stuff the step tears up (None: nobody said).
+    cautions; `disturbs` says what old stuff the step tears up (None: nobody said). `part_places` are where the parts
+    of its entry stand, by their keys in the file.
     """
 
     id: str
@@ -175,6 +179,7 @@ class Step:
     dangers: tuple[str, ...] = ()
     disturbs: tuple[str, ...] | None = None
     place: Place | None = None
+    part_places: Mapping[str, Place] = field(default_factory=dict, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

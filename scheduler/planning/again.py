@@ -127,4 +127,8 @@ def _spell(value: object, into: list[str]) -> None:
 @cache
 def _names(kind: Any) -> tuple[str, ...] | None:
     """The fields of a record that count; None for what is no record."""
-    return tuple(field.name for field in fields(kind) if field.name != "place") if is_dataclass(kind) else None
+    return (
+        tuple(field.name for field in fields(kind) if not field.name.endswith(("place", "places")))
+        if is_dataclass(kind)
+        else None
+    )

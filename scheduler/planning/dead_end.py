@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
+from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Task
 from scheduler.model.job import Job
+from scheduler.planning.conflict import Conflict, Entry, conflicts
 from scheduler.planning.lower import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.planning.problem import Activity, Slot
+from scheduler.planning.raising import Ground
+from scheduler.planning.restricting import Restricting, what_helps
 from scheduler.planning.stuck import Stuck
 from scheduler.wallclock import DAY, NEVER, local_date
 
@@ -21,24 +26,79 @@ FURTHEST = 5 * 52 * 7 * DAY
 def explain(
     lowered: Lowered,
     stuck: Stuck,
-    job: Job,
-    films: Mapping[str, FilmClocks],
+    ground: Ground,
+    busy: tuple[Span, ...],
+    hours: Callable[[Job, tuple[Span, ...]], tuple[Slot, ...]],
     length: Callable[[int], str],
     unfit: Callable[[str], tuple[str, str] | None] = lambda _: None,
 ) -> NoPlanError:
-    """The error for a search that found no placement within the longest horizon.
+    """The error for a job of which it is proven that it has no placement within the longest horizon.
 
-    `length` puts minutes into words; `unfit` says what keeps the air from being fit for the task of that id, and what
-    would cure it, if that is known.
+    `hours` says when there would be work with a job's hours and those spans taken; `length` puts minutes into words;
+    `unfit` says what keeps the air from being fit for the task of that id, and what would cure it, if that is known.
     """
+    job = ground.job
+    asked, slots = in_question(lowered, ground, busy, hours, length)
     for i, task in enumerate(lowered.tasks):
         activity = lowered.problem.activities[i]
         if activity.optional or not activity.minutes:
             continue
         reason = _cannot_ever(lowered, activity, task, job, length)
         if reason is not None:
-            return NoPlanError(f"“{task.title}”", *reason)
+            found = conflicts(lowered.problem, asked.entries(), i, slots)
+            return NoPlanError(f"“{task.title}”", *reason, entries=(asked.faults(each.entries) for each in found))
+    found = conflicts(lowered.problem, asked.entries(), stuck.activity, slots)
     task = lowered.tasks[stuck.activity]
+    if not found or not found[0].entries:
+        return _as_stuck(task, stuck, ground.films, unfit)
+    named = tuple(entry for each in found for entry in each.entries)
+    sets = tuple(asked.faults(each.entries) for each in found)
+    said = "; ".join(str(fault) for each in sets for fault in each)
+    return NoPlanError("", f"these cannot hold together: {said}", _cure(found, named), entries=sets)
+
+
+def _cure(found: tuple[Conflict, ...], named: tuple[Entry, ...]) -> str:
+    """What to do about sets of entries that cannot hold together."""
+    each = " each time" if len(found) > 1 else ""
+    more = "" if found[0].enough or len(found) > 1 else "; more may stand in the way then"
+    unsure = "" if all(one.certain for one in found) else "; not every one of them may be in the way"
+    return f"leave out or change one of them{each}: {what_helps(named)}{more}{unsure}"
+
+
+def in_question(
+    lowered: Lowered,
+    ground: Ground,
+    busy: tuple[Span, ...],
+    hours: Callable[[Job, tuple[Span, ...]], tuple[Slot, ...]],
+    length: Callable[[int], str],
+) -> tuple[Restricting, Callable[[frozenset[Entry]], tuple[Slot, ...]]]:
+    """All that restricts, and the hours there would be without some of it."""
+
+    def slots(out: frozenset[Entry]) -> tuple[Slot, ...]:
+        return hours(*_with_hours(ground.job, busy, out))
+
+    return Restricting(ground.job, lowered, ground.graph.links, bool(busy), length), slots
+
+
+def _with_hours(job: Job, busy: tuple[Span, ...], out: frozenset[Entry]) -> tuple[Job, tuple[Span, ...]]:
+    """The job without some of the entries that take hours away, and the spans that are taken all the same."""
+    ended = {entry.other for entry in out if entry.kind == "until"}
+    away = {entry.other for entry in out if entry.kind == "away"}
+    fuller = replace(
+        job,
+        hours=tuple(replace(rule, last=None) if n in ended else rule for n, rule in enumerate(job.hours)),
+        away=tuple(each for n, each in enumerate(job.away) if n not in away),
+    )
+    return fuller, () if any(entry.kind == "lost" for entry in out) else busy
+
+
+def _as_stuck(
+    task: Task,
+    stuck: Stuck,
+    films: Mapping[str, FilmClocks],
+    unfit: Callable[[str], tuple[str, str] | None],
+) -> NoPlanError:
+    """The error where no entries could be named: the rule that a schedule stopped at."""
     film = films.get(task.id)
     if stuck.rule == "fit" and film is not None:
         never = f"the air is never inside the limits of its material ({film.limits_said}) for as long as it must be"

@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
+from functools import cached_property
 
 from scheduler.planning.excluding import Alternative, Order, lasting
 from scheduler.planning.halving import taken_apart
@@ -62,14 +63,35 @@ class Exact:
     def __init__(self, problem: Problem, states: int = STATES) -> None:
         self.problem = problem
         self.apart = taken_apart(problem)
-        self.placers = Placer(self.apart.strict), Placer(problem)
-        for placer in self.placers:
-            placer.mends = MENDS
-        self.left = states if len(self.apart.relaxed.activities) <= SIZE else 1
+        size = sum(bool(activity.minutes) for activity in self.apart.relaxed.activities)
+        self.left = states if size <= SIZE else 1
         self.spent = False
+        self.ground = self._begun()
+
+    @cached_property
+    def placers(self) -> tuple[Placer, Placer]:
+        """What places with everything taken apart that pauses, and as a whole."""
+        placers = Placer(self.apart.strict), Placer(self.problem)
+        for placer in placers:
+            placer.mends = MENDS
+        return placers
+
+    @property
+    def contradicts(self) -> bool:
+        """Whether what comes before what, and the hours, refute it already."""
+        return self.ground is None
 
     def run(self) -> Placement | Verdict:
         """A placement, or whether it is certain that there is none."""
+        if self.ground is None:
+            return Verdict.REFUTED
+        found = self._search(self.ground, frozenset())
+        if found is not None:
+            return found
+        return Verdict.UNKNOWN if self.spent else Verdict.REFUTED
+
+    def _begun(self) -> State | None:
+        """The first node; None if it contradicts itself."""
         last = max((slot.end for slot in self.problem.slots), default=0)
         state = State(Question(self.apart.relaxed))
         try:
@@ -77,11 +99,8 @@ class Exact:
             state.done_by(last)
             state.look_closer()
         except Refuted:
-            return Verdict.REFUTED
-        found = self._search(state, frozenset())
-        if found is not None:
-            return found
-        return Verdict.UNKNOWN if self.spent else Verdict.REFUTED
+            return None
+        return state
 
     def _search(self, state: State, around: frozenset[Alternative]) -> Placement | None:
         """A placement that a node holds; None if there is none, or the effort is spent.

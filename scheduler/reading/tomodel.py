@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
+from scheduler.errors import Place
 from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.job import (
@@ -46,6 +47,8 @@ from scheduler.wallclock import at_local
 SMALLEST_PIECE = 30
 """Minutes; a step that lays no film may be left and taken up again in pieces of half an hour."""
 NO_TIME = Estimate.sure(0)
+RESTRICTING = ("work", "people", "pause", "kind", "takes", "needs", "lays")
+"""The parts of a step that may leave it no place, whose own places are kept."""
 
 Path = tuple[str | int, ...]
 
@@ -64,9 +67,12 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         start=at_local(day, minute, zone),
         metric=shape.measures == "metric",
         clock24=shape.measures == "metric" if shape.clock is None else shape.clock,
-        hours=tuple(_hours(rule) for rule in shape.hours),
+        hours=tuple(_hours(rule, at.key(("hours", number, "until"))) for number, rule in enumerate(shape.hours)),
         quiet=tuple(_quiet(rule) for rule in shape.quiet_hours or ()),
-        away=tuple(Away(first=away.on[0], last=away.on[1], reason=away.why or "") for away in shape.away or ()),
+        away=tuple(
+            Away(first=away.on[0], last=away.on[1], reason=away.why or "", place=at.value(("away", number)))
+            for number, away in enumerate(shape.away or ())
+        ),
         set_up=shape.set_up,
         clear_up=shape.clear_up,
         busy=tuple(
@@ -97,7 +103,7 @@ def _title(title: str | None, name: str) -> str:
     return title or " ".join(name.split())
 
 
-def _hours(rule: HoursShape) -> Hours:
+def _hours(rule: HoursShape, last_place: Place) -> Hours:
     return Hours(
         weekdays=frozenset[int]().union(*rule.on),
         start=rule.start,
@@ -107,6 +113,7 @@ def _hours(rule: HoursShape) -> Hours:
         breaks=tuple(rule.breaks or ()),
         first=rule.since,
         last=rule.until,
+        last_place=last_place,
     )
 
 
@@ -175,6 +182,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         phase=step.phase or "",
         disturbs=_disturbs(step.disturbs),
         place=at.key(path),
+        part_places={part: at.key((*path, part)) for part in RESTRICTING if at.has((*path, part))},
     )
 
 
@@ -277,6 +285,7 @@ def _after(follows: list[Follow] | None, path: Path, at: Positions) -> tuple[Aft
             within=how.within,
             at_end=how.stage == END,
             place=at.value((*path, "follows", number)),
+            limit_place=None if how.within is None else at.key((*path, "follows", number, name, "within")),
         )
         for number, entry in enumerate(follows or ())
         for name, how in entry.items()

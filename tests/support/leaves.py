@@ -158,7 +158,9 @@ def _is_default(data: Any, path: Where, value: Any) -> bool:
     if option.kind == "length":
         return abs(parse_length(str(value)) - float(option.default)) < 1e-9
     said_twice = option.kind == "choice" and str(data["scope"][path[1]]).count(f"'{path[-1]}'") > 1
-    return said_twice or str(value) == str(option.default) or str(value) == f"{option.default:g}"
+    if option.kind == "number":
+        return float(value) == option.default
+    return said_twice or slug(str(value)) == slug(str(option.default))
 
 
 def _is_only_room(data: Any, path: Where, value: Any) -> bool:
@@ -174,6 +176,7 @@ def _is_changed(data: Any, name: str, key: str) -> bool:
     return any(key in change for task, change in changes if task == name or task.startswith(f"{name}-coat-"))
 
 
+PART_KEYS = ("on", "from", "up to", "width", "around", "along")
 ROOM_KEYS = ("openings", "walls", "length", "width", "height", "saw in")
 EXCUSES: dict[str, Callable[[Any, Where, Any], bool]] = {
     "says what holds anyway": _is_usual,
@@ -188,8 +191,8 @@ EXCUSES: dict[str, Callable[[Any, Where, Any], bool]] = {
     "a part that only a colour lies on is named in faults alone": lambda data, path, value: (
         path[0] == "scope" and path[-1] == "title"
     ),
-    "a panel is measured whole, also where what is done to it is counted in pieces": lambda data, path, value: (
-        path[0] == "scope" and path[2] in ("on", "from", "up to", "width")
+    "a part is measured whole, also where what is done to it is counted in pieces": lambda data, path, value: (
+        path[0] == "scope" and path[2] in PART_KEYS
     ),
     "says what kind of surface its other keys make it": lambda data, path, value: (
         path[0] == "scope" and path[-1] == "surface"

@@ -35,8 +35,10 @@ PARTS: dict[str, tuple[str, ...]] = {
     "floor": ("varnish floor",),
     "base": ("base", "shoe", "caulk", "fill", "prime", "paint trim"),
     "panel": ("backer", "rails and battens", "panel mouldings", "fill", "prime", "paint panel"),
-    "shelf": ("shelves", "fill", "wipe down"),
+    "shelf": ("shelves", "seal"),
 }
+APART = ("Saturday", "Sunday", "weekdays")
+"""Days of which none is among others: hours inside other hours add nothing."""
 DAYS = ("Saturday", "Sunday", "weekends", "weekdays", "every day", "Tuesday", "Tuesday, Thursday")
 
 
@@ -90,7 +92,7 @@ def wild_job(random: Random, odd: float = 0.01, steps: int = 10) -> str:
         "start": to.one("2027-01-09", "2027-01-09 08:00", "2026-10-30"),
         "zone": to.one("America/Denver", "Europe/Berlin", "UTC", "Australia/Lord_Howe", "Asia/Kathmandu"),
         "measures": to.one("US", "metric"),
-        "hours": [_hours(to) for _ in range(random.randint(1, 3))],
+        "hours": [_hours(to, days) for days in to.few(APART, 1, 3)],
         "rooms": {room: _room(to, measured and room == rooms[0]) for room in rooms},
         "steps": {},
     }
@@ -100,12 +102,15 @@ def wild_job(random: Random, odd: float = 0.01, steps: int = 10) -> str:
     _more(to, job, items, things)
     if parts:
         job["scope"] = {part: _part(to, part, rooms[0], items) for part in parts}
+        if to.may(0.2):
+            job["pace"] = to.one("80 %", "150 %")
     if colours:
         job["colours"] = {colour: _colour(to, rooms, parts[n : n + 1]) for n, colour in enumerate(colours)}
     if len(colours) > 1:
         job["borders"] = [to.keys({"between": colours[:2], "tape off": to.one("20 min", "none")})]
-        job["colour order"] = to.few(colours, len(colours), 3)
-        del job[random.choice(("borders", "colour order"))]
+        if to.may(0.5):  # an order counts only where two colours touch
+            job["borders"] = [to.keys({"between": colours[:2], "tape off": "20 min"})]
+            job["colour order"] = to.few(colours[:2], 2, 2)
     job = to.keys(job)
     order = list(job)
     if to.may(0.3):
@@ -120,9 +125,9 @@ def _flow(value: Plain) -> str:
     return json.dumps(value, ensure_ascii=False)
 
 
-def _hours(to: Writer) -> Plain:
+def _hours(to: Writer, days: str) -> Plain:
     found: dict[str, Plain] = {
-        "on": to.one(*DAYS[:5]),
+        "on": to.one(days),
         "from": to.one("8:30", "10:00", "7:00"),
         "to": to.one("17:00", "21:00", "24:00", "20:30"),
     }
@@ -206,7 +211,7 @@ def _step(
 
 def _part(to: Writer, part: str, room: str, items: Sequence[str]) -> Plain:
     do: list[Plain] = list(to.few(PARTS[part], 1, 4))
-    if do and to.may(0.2):
+    if do and to.may(0.1):
         options: dict[str, Plain] = {
             to.one("coats", "paint", "over", "stains", "needs"): to.one("2", *MATERIALS, *items)
         }
@@ -249,11 +254,11 @@ def _more(to: Writer, job: dict[str, Plain], items: Sequence[str], things: Seque
         ("set-up", to.one("15 min", "0 min", "1 h")),
         ("clear-up", to.one("20 min", "3 h")),
         ("done by", to.day()),
-        ("pace", to.one("80 %", "150 %")),
         ("busy", [to.one("home.ics")]),
-        ("travel margin", to.one("30 min")),
     )
     job |= {key: value for key, value in more if to.may(0.2)}
+    if "busy" in job or to.may(to.odd):
+        job["travel margin"] = to.one("30 min")
 
 
 def wild_diary(random: Random, odd: float = 0.02, names: Sequence[str] = ("step-0", "step-1", "step-2")) -> str:

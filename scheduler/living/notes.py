@@ -90,18 +90,11 @@ def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
 
 
 def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
-    """One sentence each: what goes before and is not recorded, what is missing by the record, what cannot pause."""
-    recorded = {*site.standing.done, *site.standing.begun}
-    work = {task.id for task in site.graph.tasks if task.work.planned and task.remedy_of is None}
+    """One sentence each: what is missing by the record, what may be a slip, what cannot pause, what is overdue."""
     for entry in entries:
         if not isinstance(entry.event, Did | Left):
             continue
         task = site.graph.task(entry.event.step)
-        before = {link.before for link in site.graph.links if link.after == task.id}
-        missing = sorted((before & work) - recorded)
-        if missing:
-            some = ", ".join(f"`{name}`" for name in missing)
-            yield f"Not recorded as done, though `{task.id}` follows it: {some}."
         for item in site.standing.job.items:
             if item.id in task.needs and item.arrived is None:
                 yield f"“{item.title}” is not recorded as there: tackfree arrived {site.files.job} {item.id}"

@@ -97,7 +97,7 @@ def test_an_entry_is_written_with_entries_that_are_there(files: Files) -> None:
 
 
 def test_what_could_not_be_read_again_is_not_written(files: Files) -> None:
-    """It would lock every later command out: 2.4 million minutes left were written down, and no diary was read again."""
+    """It would lock every later command out: 2.4 million minutes left were written once, and no command went on."""
     add(files, [note(1)], ZONE)
     before = files.diary.read_bytes()
     left = Left(step="sand", pieces=(Span(moment("2027-01-09"), moment("2027-01-09 1:00")),), left=2_400_000)

@@ -84,17 +84,17 @@ def event_of(life: Life, now: int, one: News) -> Event | None:
             ]
             if not ready:
                 return None
-            event = requests.did(site, now, ready[one.number % len(ready)].id, None, None)
+            event = requests.did(site, now, ready[one.number % len(ready)].id, None, None)[-1]
         elif one.says == "late":
             event = requests.late(site, item.id, max(today, expected) + timedelta(days=one.days))
         elif one.says == "early":
             event = requests.late(site, item.id, max(today, expected - timedelta(days=one.days)))
         elif one.says == "arrived":
-            event = requests.arrived(site, item.id, today)
+            event = requests.arrived(site, item.id, today, told=False)[-1]
         elif one.says == "lost":
             event = requests.lost(site, now, today + timedelta(days=one.number), None)[-1]
         else:
-            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")
+            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")[-1]
         object_to(event, site.standing, now)
     except InputError:
         return None

@@ -67,16 +67,16 @@ def event_of(life: Life, now: int, turn: Turn) -> Event | None:
             step = ready[turn.number % len(ready)]
             late = turn.delay if turn.says == "did later" else 0
             when = requests.When(day, min(now, step.end + late))
-            event: Event = requests.did(site, now, step.id, when, None)
+            event: Event = requests.did(site, now, step.id, when, None)[-1]
         elif turn.says == "left" and (ready or begun):
             step = (begun or ready)[turn.number % len(begun or ready)]
-            event = requests.did(site, now, step.id, requests.When(day, min(now, step.end)), turn.delay)
+            event = requests.did(site, now, step.id, requests.When(day, min(now, step.end)), turn.delay)[-1]
         elif turn.says == "late":
             event = requests.late(site, "boards", max(day, date(2027, 1, 16)) + timedelta(days=turn.delay // 4))
         elif turn.says == "lost":
             event = requests.lost(site, now, day + timedelta(days=turn.number), None)[-1]
         elif turn.says == "undo":
-            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")
+            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")[-1]
         else:
             return None
         object_to(event, site.standing, now)
@@ -137,7 +137,7 @@ def taken_back(life: Life, now: int, before: Made) -> None:
     other = Life.__new__(Life)
     other.site = life.site
     line = life.site.record.entries[-1].line
-    restored = other.record(now, requests.undo(life.site, requests.About(lambda _: True, "it"), "x"))
+    restored = other.record(now, *requests.undo(life.site, requests.About(lambda _: True, "it"), "x"))
     assert other.site.record.entries[-1].event == Undone(line=line)
     assert plan_json(restored.plan) == plan_json(before.plan)
 

@@ -108,7 +108,7 @@ class Story:
         ground = replan(site, now).ground
         for day in sorted({local_date(pieces[0].start, zone) for pieces in ahead.values()})[::2]:
             held = {name: p for name, p in ahead.items() if local_date(p[-1].end, zone) <= day}
-            facts = replace(stand.facts(now, former), done={**stand.done, **held})
+            facts = replace(stand.facts(now, site.titles, former), done={**stand.done, **held})
             try:
                 other = make_plan(stand.job, site.trade, facts, site.wish, busy=stand.lost).plan
             except NoPlanError:

@@ -516,8 +516,8 @@ def play(
     patience: float,
     only: str | None = None,
 ) -> Played:
-    """Live a history through that has begun. `draw` gives what is said next, or all that is; it ends at the first failure of a
-    plan that does not come, and at the first of the kind `only`.
+    """Live a history through that has begun. `draw` gives what is said next, or all that is; it ends where no
+    plan comes, and at the first failure of the kind `only`.
     """
     found = Played()
     found.ordinary = story.ordinary

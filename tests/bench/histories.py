@@ -57,8 +57,8 @@ _SHORTENED: set[str] = set()
 
 @dataclass(frozen=True)
 class Lived:
-    """A history by its number: what kind of job, what came of it, the shell commands of each failure, and which record
-    took the longest.
+    """A history by its number: what kind of job, what came of it, each failure with the commands that show it, which
+    record took the longest, and how many jobs were drawn before it that have no plan to begin with.
     """
 
     number: int
@@ -135,16 +135,12 @@ def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str
             folder = Path(keep, f"{kind}-{seed}-{number}")
             if not folder.exists():
                 write_job(folder, case.text, case.beside)
-            lines = case.shell(folder, said, ZoneInfo(story.site.job.zone))
+            lines = case.shell(folder, said, story.zone)
             name = "".join(sign if sign.isalnum() else "-" for sign in failure.kind)[:60]
             text = "\n".join((f"# {failure.kind}: {failure.said}", *lines, ""))
             (folder / f"{name}.sh").write_text(text, encoding="utf-8")
             shown.append((failure, tuple(lines)))
-        slowest = (
-            ""
-            if not played.records
-            else played.records[played.slowest_at - 1].shell("J", ZoneInfo(story.site.job.zone))
-        )
+        slowest = "" if not played.records else played.records[played.slowest_at - 1].shell("J", story.zone)
     return Lived(number, kind, played, tuple(shown), slowest, unfit)
 
 

@@ -57,12 +57,15 @@ _SHORTENED: set[str] = set()
 
 @dataclass(frozen=True)
 class Lived:
-    """A history by its number: what kind of job, what came of it, and the shell commands of each failure."""
+    """A history by its number: what kind of job, what came of it, each failure with the commands that show it, which
+    record took the longest, and how many jobs were drawn before it that have no plan to begin with.
+    """
 
     number: int
     kind: str
     played: Played
     shown: tuple[tuple[Failure, tuple[str, ...]], ...] = ()
+    slowest: str = ""
     unfit: int = 0
 
 
@@ -132,12 +135,13 @@ def live(number: int, seed: int, kinds: str, records: tuple[int, int], keep: str
             folder = Path(keep, f"{kind}-{seed}-{number}")
             if not folder.exists():
                 write_job(folder, case.text, case.beside)
-            lines = case.shell(folder, said, ZoneInfo(story.site.job.zone))
+            lines = case.shell(folder, said, story.zone)
             name = "".join(sign if sign.isalnum() else "-" for sign in failure.kind)[:60]
             text = "\n".join((f"# {failure.kind}: {failure.said}", *lines, ""))
             (folder / f"{name}.sh").write_text(text, encoding="utf-8")
             shown.append((failure, tuple(lines)))
-    return Lived(number, kind, played, tuple(shown), unfit)
+        slowest = "" if not played.records else played.records[played.slowest_at - 1].shell("J", story.zone)
+    return Lived(number, kind, played, tuple(shown), slowest, unfit)
 
 
 def shorter(records: Sequence[Said], failure: Failure, case: Case, base: Path) -> list[Said]:
@@ -205,7 +209,7 @@ def _slowest(lived: Sequence[Lived]) -> str:
     slow = next(one for one in lived if one.number == ratios[-1][1])
     return (
         f"slowest record {ratios[-1][0]:.1f} times a plan ({slow.played.slowest:.2f} s, job {slow.number},"
-        f" record {slow.played.slowest_at}), median of the slowest {ratios[len(ratios) // 2][0]:.1f}"
+        f" record {slow.played.slowest_at}: {slow.slowest}), median of the slowest {ratios[len(ratios) // 2][0]:.1f}"
     )
 
 

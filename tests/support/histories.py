@@ -148,6 +148,11 @@ class Story:
         with self._read_once():
             return change(self.file, said.request(), self._clock(said.now), handing=handing)
 
+    def again(self, now: int) -> Plan:
+        """What `tackfree plan` says at that moment, nothing being recorded."""
+        with self._read_once(), opened(self.file, Clock(of=lambda _: now, told=False), keep=False) as (site, moment):
+            return replan(site, moment).plan
+
     def _read_once(self) -> AbstractContextManager[object]:
         """The job file stays as it is, so it need not be read again for each record."""
         return patch.object(site_module, "read", lambda _: self._job)
@@ -156,6 +161,11 @@ class Story:
         told = now is not None and self.told
         moment = self.first if now is None else now
         return Clock(of=lambda job: moment, told=told)
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The zone of the job."""
+        return ZoneInfo(self.site.job.zone)
 
     @property
     def diary(self) -> list[dict[str, object]]:
@@ -402,7 +412,7 @@ def is_told(breach: Breach, plan: Plan) -> bool:
     return any(told.rule in rules and told.step in (breach.step, breach.other) for told in plan.broken if told.step)
 
 
-def ends_alike(story: Story, result: Change, ics: Path) -> Iterator[Failure]:
+def ends_alike(result: Change, ics: Path) -> Iterator[Failure]:
     """End of the plan = last piece = end in the JSON = end on the page; the calendar's last session is the plan's."""
     plan, zone = result.made.plan, ZoneInfo(result.site.job.zone)
     last = max(piece.end for step in plan.steps for piece in step.pieces)
@@ -516,8 +526,8 @@ def play(
     patience: float,
     only: str | None = None,
 ) -> Played:
-    """Live a history through that has begun. `draw` gives what is said next, or all that is; it ends at the first failure of a
-    plan that does not come, and at the first of the kind `only`.
+    """Live a history through that has begun. `draw` gives what is said next, or all that is; it ends where no
+    plan comes, and at the first failure of the kind `only`.
     """
     found = Played()
     found.ordinary = story.ordinary
@@ -576,7 +586,9 @@ def play(
         failures += judged(result.made, site.standing.lost, found.breaches)
         failures += _undone_as_a_whole(written, said, result)
         if last:
-            failures += ends_alike(story, result, ics)
+            failures += ends_alike(result, ics)
+            if plan_json(story.again(result.now)) != plan_json(plan):
+                failures.append(Failure("the same moment again gives another plan", ""))
         known = {each.kind for each in found.failures}
         found.failures += [replace(each, at=len(found.records)) for each in failures if each.kind not in known]
         if only is not None and any(each.kind == only for each in found.failures):

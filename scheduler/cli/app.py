@@ -110,11 +110,21 @@ def _code() -> int:
 def _say_wrong(error: TackfreeError) -> int:
     for fault in error.faults if isinstance(error, InputError) else ():
         say_error(str(fault))
-    for line in error.lines if isinstance(error, NoPlanError) else ():
-        say_error(line)
+    if isinstance(error, NoPlanError):
+        _say_refused(error)
     if not isinstance(error, InputError | NoPlanError):
         say_error(str(error))
     return error.exit_code
+
+
+def _say_refused(error: NoPlanError) -> None:
+    """What stands in the way of a plan: for the person, and for a program that asked with --json."""
+    if "--json" in sys.argv[1:]:
+        from scheduler.presenting.refusaljson import refusal_json
+
+        print(refusal_json(error), end="")
+    for line in error.lines:
+        say_error(line)
 
 
 def _say_unwritten(error: OSError) -> int:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from scheduler.planning.bound import latest_starts
 from scheduler.planning.exact import Exact, Verdict
@@ -88,7 +89,8 @@ def conflicts(
     `stuck` is the activity that a schedule stopped at; `slots` says what hours there are without some of the entries
     that take hours away.
     """
-    trial, near = _Trial(problem, slots), _Trial(problem, slots, NEAR)
+    known = cache(slots)
+    trial, near = _Trial(problem, known), _Trial(problem, known, NEAR)
     found: list[Conflict] = []
     left = [entry for entry in entries if entry.kind in HOURS or without(problem, entry) != problem]
     out: frozenset[Entry] = frozenset()
@@ -159,7 +161,6 @@ class _Trial:
         self.slots = slots
         self.tries = 0
         self.known: dict[tuple[frozenset[Entry], frozenset[int] | None], Placement | Verdict] = {}
-        self.hours: dict[frozenset[Entry], tuple[Slot, ...]] = {frozenset(): problem.slots}
 
     def refuted(self, out: frozenset[Entry], members: frozenset[int] | None) -> bool:
         """Whether it is certain that these activities cannot be done without those entries."""
@@ -173,9 +174,8 @@ class _Trial:
                 return Verdict.UNKNOWN
             self.tries += 1
             taken = frozenset(entry for entry in out if entry.kind in HOURS)
-            if taken not in self.hours:
-                self.hours[taken] = self.slots(taken)
-            near = tuple(slot for slot in self.hours[taken] if slot.end <= self.last)
+            hours = self.slots(taken) if taken else self.problem.slots
+            near = tuple(slot for slot in hours if slot.end <= self.last)
             problem = replace(self.problem, slots=near)
             for entry in out - taken:
                 problem = without(problem, entry)

@@ -5,7 +5,7 @@ What to look for is common practice among painters and finishers, from memory; n
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.model.broken import Broken, PastBreak
 from scheduler.model.plan import Plan
@@ -35,6 +35,7 @@ _LET_GO = (
 )
 _TOO_LATE = "Look whether it holds, or came off clean; where it does not, do it over"
 _UNDONE = "If it was done, record it; else do it as far as it still can be done, and look at what lies over it"
+_ALL_UNDONE = "What was done, record it; do the rest as far as it still can be done, and look at what lies over it"
 _CROSSED = "Look at what the one did to the other, and mend it before the next step"
 _WITHOUT = "If it is there, record that; if something else was taken in its place, check that it fits what follows"
 
@@ -42,7 +43,15 @@ _WITHOUT = "If it is there, record that; if something else was taken in its plac
 def broken_rules(found: Iterable[PastBreak], plan: Plan) -> tuple[Broken, ...]:
     """What the record broke as the plan tells it: the rule, the step, and what can be done in a sentence or two."""
     words = _Words(plan)
-    return tuple(Broken(each.rule, each.step, words.of(each)) for each in found)
+    undone: dict[str, list[PastBreak]] = {}
+    for each in found:
+        if each.rule == "out of order" and each.since is None:
+            undone.setdefault(each.step, []).append(each)
+    told: dict[Broken, None] = {}
+    for each in found:
+        whole = words.undone(undone[each.step]) if each in undone.get(each.step, ()) else words.of(each)
+        told[Broken(each.rule, each.step, whole)] = None  # what is not done before one step is told at once
+    return tuple(told)
 
 
 def broken_text(broken: Iterable[Broken], width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
@@ -91,11 +100,10 @@ class _Words:
                 said = f"{step} was begun {when}; the time for it after {other} {ended}"
                 advice = _TOO_LATE if each.stage is None else _LET_GO
             case "out of order":
-                over = "" if each.since is None else self.face.moment(each.since)
-                first = f"before {other} was over ({over})"
-                second = f"and {other}, which comes before it, is not done by the record"
-                said = f"{step} was begun {when}, {first if over else second}"
-                advice = _CROSSED if over else _UNDONE
+                if each.since is None:
+                    return self.undone([each])
+                said = f"{step} was begun {when}, before {other} was over ({self.face.moment(each.since)})"
+                advice = _CROSSED
             case "item not there yet":
                 comes = "has no date yet" if each.right is None else f"comes {self.face.date(each.right)}"
                 item = f"“{self.book.item_title(each.other)}”"
@@ -115,6 +123,18 @@ class _Words:
             case "closed room":
                 said, advice = f"{step} was worked on {when}, while {other} closed the room{till}", _MARKED
         return f"{said}. {self._advice(advice, each)}."
+
+    def undone(self, found: Sequence[PastBreak]) -> str:
+        """All that comes before one step and is not done by the record."""
+        step, when = self.book.quoted(found[0].step), self.face.moment(found[0].began)
+        others = ", ".join(self.book.quoted(each.other) for each in found)
+        if len(found) == 1:
+            return (
+                f"{step} was begun {when}, and {others}, which comes before it, is not done by the record. {_UNDONE}."
+            )
+        return (
+            f"{step} was begun {when}, and not done by the record is what comes before it: {others}. {_ALL_UNDONE}."
+        )
 
     def _too_soon(self, each: PastBreak) -> str:
         """`since` is known: what it should have waited for was over."""

@@ -25,7 +25,7 @@ from scheduler.model.method import Methods
 from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.aims import aim_of
-from scheduler.planning.lower import Lowered, lower
+from scheduler.planning.lower import Lowered, lower, numbered
 from scheduler.planning.problem import Result, Slot
 from scheduler.planning.raising import Ground, raise_plan
 from scheduler.planning.relaxing import concession, untangled
@@ -111,14 +111,15 @@ def make_plan(
         if stuck is not None and not stuck.proven and weeks < HORIZONS[-1]:
             continue  # a few more hours settle nothing that is not settled now: all of them may
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
+        if known is not None and known.question == question and (stands := _standing(ground, known, wish, busy)):
+            made, unsound = _made(*stands, question, weeks)
+            if not unsound:
+                return made
+            known = None  # what was kept is not what was found then: it was written over
         lowered = _in_order(lower(job, graph, ground.windows, ground.films, facts))
-        outcome = _answered(ground, lowered, known, question, wish, tell)
+        outcome = _answered(ground, lowered, known, wish, tell)
         if not isinstance(outcome, Stuck):
-            made, unsound = _made(ground, lowered, outcome, question, weeks)
-            if unsound and known is not None:
-                # What was kept is not what was found then: it was written over. It is sought as for the first time.
-                return make_plan(job, trade, facts, wish, busy, tell)
-            return made
+            return _made(ground, lowered, outcome, question, weeks)[0]
         stuck = outcome
         if lowered.tasks[stuck.activity].id in lowered.pinned or stuck.rule in TIMELESS:
             break  # hours further ahead are of no use
@@ -157,8 +158,8 @@ def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks
     plan = raise_plan(ground, lowered, result)
     told, unsound = _sorted_out(_broken(plan, ground), lowered)
     plan = replace(_warned(_advised(plan, ground), unsound), broken=(*told, *_past_hours(plan, ground)))
-    answer = answer_of(lowered, result, question, ground.facts.now)
-    return Made(plan=plan, ground=replace(ground, given=lowered.given), answer=answer, weeks=weeks), bool(unsound)
+    answer = answer_of(lowered, result, question, ground.facts.now, ground.going_on)
+    return Made(plan=plan, ground=replace(ground, given=lowered.given_up), answer=answer, weeks=weeks), bool(unsound)
 
 
 def _yielding(
@@ -185,15 +186,21 @@ def _yielding(
                 raise NoPlanError(f"“{title}”", "no place was found for it", "look at what it follows and needs")
             lowered = lowered.giving_up(given)
         else:
-            job, weeks = going_on(ground.job), HORIZONS[-1]
-            further = _ground(job, ground.trade, ground.graph, ground.facts, weeks, wish.seed, busy)
-            ground = replace(further, going_on=max((window.end for window in ground.windows), default=0))
-            fresh = lower(job, ground.graph, ground.windows, ground.films, ground.facts)
+            weeks = HORIZONS[-1]
+            ground = _further(ground, wish, busy, max((window.end for window in ground.windows), default=0))
+            fresh = lower(ground.job, ground.graph, ground.windows, ground.films, ground.facts)
             lowered = fresh.giving_up(*lowered.given)
-        outcome = _answered(ground, lowered, None, question, wish, tell)
+        outcome = _answered(ground, lowered, None, wish, tell)
         if not isinstance(outcome, Stuck):
             return _made(ground, lowered, outcome, question, weeks)[0]
         stuck = outcome
+
+
+def _further(ground: Ground, wish: Wish, busy: tuple[Span, ...], end: int) -> Ground:
+    """The same as if the hours of the job, which end at a moment, went on."""
+    job = going_on(ground.job)
+    further = _ground(job, ground.trade, ground.graph, ground.facts, HORIZONS[-1], wish.seed, busy)
+    return replace(further, going_on=end)
 
 
 def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
@@ -224,11 +231,22 @@ def _past_hours(plan: Plan, ground: Ground) -> Iterator[Broken]:
             yield Broken("work hours", step.id, yielded(said, step.title, "hours"))
 
 
+def _standing(
+    ground: Ground, known: Answer, wish: Wish, busy: tuple[Span, ...]
+) -> tuple[Ground, Lowered, Result] | None:
+    """What an answer to the same question stands for; None if it is over by now, or reaches beyond these hours."""
+    if known.past_hours:
+        ground = _further(ground, wish, busy, known.past_hours)
+    lowered = lower(ground.job, ground.graph, ground.windows, ground.films, ground.facts)
+    lowered = lowered.giving_up(*numbered(known.given, ground.graph))
+    stands = again(lowered, known, ground.facts)
+    return None if stands is None else (ground, lowered, stands)
+
+
 def _answered(
     ground: Ground,
     lowered: Lowered,
     known: Answer | None,
-    question: str,
     wish: Wish,
     tell: Callable[[float], None] | None,
 ) -> Result | Stuck:
@@ -237,9 +255,7 @@ def _answered(
     If that one itself is still sound and no worse, nothing moves at all.
     """
     stands = again(lowered, known, ground.facts) if known is not None else None
-    if stands is not None and known is not None and known.question == question:
-        return stands
-    outcome = search(lowered.problem, wish.effort, wish.seed, tell)
+    outcome = search(lowered.problem, wish.effort, wish.seed, tell, thorough=not ground.facts.recorded)
     if isinstance(outcome, Stuck):
         return outcome
     close = stay_close(lowered.problem, outcome)

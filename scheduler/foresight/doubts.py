@@ -24,7 +24,7 @@ from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import AirPeriod, Item, Room
 from scheduler.pipeline import CURING, Made, span_ahead
-from scheduler.planning.lower import Lowered, lower
+from scheduler.planning.lower import Lowered, lower, numbered
 from scheduler.planning.odds import Arrival, Scaled, Setting, Uncertain, settled
 from scheduler.planning.pert import Pert
 from scheduler.planning.problem import Placement
@@ -71,7 +71,7 @@ def doubts(made: Made) -> Doubts:
         ground.windows,
         _tagged(ground.graph, ground.films, tags),
         replace(ground.facts, before={}),
-    ).giving_up(*ground.given)
+    ).giving_up(*numbered(ground.given, ground.graph))
     numbers = {id(clock): key for key, clock in tags.items()}
     order = [numbers[id(clock)] for clock in lowered.problem.clocks]
     options = tuple(

@@ -17,7 +17,7 @@ from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.pipeline import CURING, HORIZONS, Made, Wish, span_ahead
 from scheduler.planning.bound import lower_bound
-from scheduler.planning.lower import Lowered, carried_over, lower
+from scheduler.planning.lower import Lowered, lower, numbered
 from scheduler.planning.problem import Placement
 from scheduler.planning.search import search
 from scheduler.planning.stuck import Stuck
@@ -107,8 +107,7 @@ class Trials:
         hours = ground.windows if usual and same_hours else self._windows(job, ahead)
         same_air = graph is ground.graph and job.rooms == was.rooms
         films = ground.films if usual and same_air else self._films(job, graph, ahead)
-        given = carried_over(ground.given, ground.graph, graph)
-        return lower(job, graph, hours, films, ground.facts).giving_up(*given)
+        return lower(job, graph, hours, films, ground.facts).giving_up(*numbered(ground.given, graph))
 
     def _windows(self, job: Job, ahead: Span) -> tuple[Window, ...]:
         return windows(job, ahead, self._zone, self.busy)

@@ -16,7 +16,7 @@ from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.plan import Plan, PlannedItem, Session
 from scheduler.model.spans import union
 from scheduler.pipeline import Made, Wish, make_plan
-from scheduler.planning.lower import lower
+from scheduler.planning.lower import lower, numbered
 from scheduler.planning.search import search
 from scheduler.planning.slack import Asked, Endings, curve, last_free
 from scheduler.planning.stuck import Stuck
@@ -136,7 +136,11 @@ class _WhatIf:
 
         hours = windows(job, known, self._zone, taken)
         in_order = replace(facts, before=self.made.answer.pieces)  # the first thing to try: the plan, pushed along
-        problem = lower(job, ground.graph, hours, ground.films, in_order).giving_up(*ground.given).problem
+        problem = (
+            lower(job, ground.graph, hours, ground.films, in_order)
+            .giving_up(*numbered(ground.given, ground.graph))
+            .problem
+        )
         effort = min(self.wish.effort, EFFORT)
         outcome = search(problem, effort, self.wish.seed, needed=needed, goal=goal)
         if not isinstance(outcome, Stuck):

@@ -10,11 +10,24 @@ from scheduler.model.basics import Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GivenUp:
+    """A rule that had to give way for a step: `other` is the step on its other side, `resource` the number of the
+    resource that it was about ("" and -1: none)."""
+
+    rule: str
+    step: str
+    other: str = ""
+    resource: int = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """What was found for one question: the pieces of each task that is in the plan, and the option taken by choice.
 
     `question` is the mark of the question (see `planning.again`), `as_of` the minute as of which it was asked,
-    `finish_not_before` the bound that was proven, `placements_tried` the effort it took. Raises ValueError for a task
+    `finish_not_before` the bound that was proven, `placements_tried` the effort it took, `given` the rules
+    that had to give way, `past_hours` the end of the last hours where they are taken to go on after that (0: they are
+    not). Raises ValueError for a task
     without a piece, or with pieces that are not in order.
     """
 
@@ -24,6 +37,8 @@ class Answer:
     options: Mapping[str, str]
     finish_not_before: int
     placements_tried: int
+    given: tuple[GivenUp, ...] = ()
+    past_hours: int = 0
 
     def __post_init__(self) -> None:
         for name, spans in self.pieces.items():

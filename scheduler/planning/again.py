@@ -38,7 +38,7 @@ def question_mark(
     return hashlib.sha256("\n".join(words).encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def answer_of(lowered: Lowered, result: Result, question: str, as_of: int) -> Answer:
+def answer_of(lowered: Lowered, result: Result, question: str, as_of: int, past_hours: int = 0) -> Answer:
     """What is worth remembering of a result."""
     placement = result.placement
     return Answer(
@@ -51,6 +51,8 @@ def answer_of(lowered: Lowered, result: Result, question: str, as_of: int) -> An
         },
         finish_not_before=result.finish_not_before,
         placements_tried=result.placements_tried,
+        given=lowered.given_up,
+        past_hours=past_hours,
     )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
+from scheduler.model.answer import GivenUp
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.clock import DryClock, FilmClocks
@@ -49,15 +50,27 @@ class Lowered:
             return self
         return replace(self, problem=given_up(self.problem, *given), given=(*self.given, *given))
 
+    @property
+    def given_up(self) -> tuple[GivenUp, ...]:
+        """The rules that were given up, by the names of the tasks."""
+        return tuple(
+            GivenUp(
+                rule=each.rule,
+                step=self.tasks[each.activity].id,
+                other=self.tasks[each.activities[1]].id if len(each.activities) > 1 else "",
+                resource=-1 if each.other is None or len(each.activities) > 1 else each.other,
+            )
+            for each in self.given
+        )
 
-def carried_over(given: Iterable[Concession], graph: TaskGraph, to: TaskGraph) -> Iterator[Concession]:
-    """Rules that were given up in one graph by the numbers that the tasks have in another one."""
-    numbers = {task.id: i for i, task in enumerate(to.tasks)}
+
+def numbered(given: Iterable[GivenUp], graph: TaskGraph) -> Iterator[Concession]:
+    """Rules that had to give way by the numbers of the tasks of a graph, as far as it has them."""
+    numbers = {task.id: i for i, task in enumerate(graph.tasks)}
     for each in given:
-        new = [numbers.get(graph.tasks[i].id) for i in each.activities]
-        known = [i for i in new if i is not None]
-        if len(known) == len(new):
-            yield replace(each, activity=known[0], other=known[1] if len(known) > 1 else each.other)
+        activity, other = numbers.get(each.step), numbers.get(each.other)
+        if activity is not None and (other is not None or not each.other):
+            yield Concession(each.rule, activity, each.resource if each.resource >= 0 else other)
 
 
 def lower(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
+from scheduler.model.answer import GivenUp
 from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
@@ -18,7 +19,6 @@ from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedS
 from scheduler.model.stores import Stores
 from scheduler.planning.lower import Lowered, there_from
 from scheduler.planning.problem import Placement, Result
-from scheduler.planning.relaxing import Concession
 from scheduler.planning.why import Holding, Why
 from scheduler.wallclock import DAY, NEVER, at_local
 
@@ -28,7 +28,7 @@ class Ground:
     """All that a plan was made from. `say` puts a moment into words.
 
     `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
-    `given` are the rules that had to give way, by the numbers of the tasks of `graph`.
+    `given` are the rules that had to give way.
     """
 
     job: Job
@@ -40,7 +40,7 @@ class Ground:
     seed: int
     say: Callable[[int], str]
     going_on: int = 0
-    given: tuple[Concession, ...] = ()
+    given: tuple[GivenUp, ...] = ()
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:

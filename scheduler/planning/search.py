@@ -41,6 +41,9 @@ last time is after all of the effort."""
 IN_VAIN = 20_000
 """Activities placed before a search gives up that has found no placement, where there is no proof of that either."""
 
+FEW_STATES = 20
+"""How many nodes the short exact search looks at where no proof is wanted."""
+
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
 
@@ -91,7 +94,10 @@ class Search:
         schedules: int | None = None,
         needed: int | None = None,
         goal: int | None = None,
+        *,
+        thorough: bool = True,
     ) -> None:
+        self.thorough = thorough
         self.needed = needed
         self.goal = goal
         self.problem = problem
@@ -147,13 +153,13 @@ class Search:
         self.hopeless = self.refuted = self.prover.has_no_room()
         if self.hopeless:
             return
-        found = Exact(self.problem).run()
+        found = (Exact(self.problem) if self.thorough else Exact(self.problem, FEW_STATES)).run()
         if isinstance(found, Placement):
             self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
         elif found is Verdict.REFUTED:
             self.hopeless = self.refuted = True
         else:
-            self.effort = min(self.effort, self.spent + IN_VAIN)
+            self.effort = min(self.effort, self.spent + (IN_VAIN if self.thorough else IN_VAIN // 10))
 
     def _until(self, spent: int) -> None:
         """Search on until so much effort is spent, or the bound is met."""
@@ -296,11 +302,13 @@ def search(
     schedules: int | None = None,
     needed: int | None = None,
     goal: int | None = None,
+    thorough: bool = True,
 ) -> Result | Stuck:
     """Plan one problem with at most about `effort` activities placed. `tell` hears the share of the effort spent.
 
     `schedules` bounds the effort in whole schedules too, as published comparisons count it. With `needed`, before
     which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
-    a `goal` as well only whether one finishes by then.
+    a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
+    orders lead to no placement: the caller has something to give up.
     """
-    return Search(problem, effort, seed, tell, schedules, needed, goal).run()
+    return Search(problem, effort, seed, tell, schedules, needed, goal, thorough=thorough).run()

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
-from scheduler.expanding import expand, in_hindsight, unfold
+from scheduler.expanding import expand, in_hindsight
+from scheduler.looking import read
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
@@ -21,7 +21,6 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
-from scheduler.model.method import Methods
 from scheduler.model.plan import Plan
 from scheduler.planning.again import again, answer_of, question_mark
 from scheduler.planning.aims import aim_of
@@ -35,11 +34,10 @@ from scheduler.planning.stuck import Stuck
 from scheduler.planning.verifier import verify
 from scheduler.presenting.pastwords import yielded
 from scheduler.presenting.words import Clockface, length_words
-from scheduler.reading.jobfile import job_file, read_job
-from scheduler.reading.methods import materials_of, methods_named, read_methods
-from scheduler.reading.profiles import named_in, read_trade, used_in
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
+
+__all__ = ["CURING", "HORIZONS", "Made", "Wish", "make_plan", "read", "span_ahead"]
 
 HORIZONS = (26, 78, 260)
 """Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
@@ -70,23 +68,6 @@ class Made:
     ground: Ground
     answer: Answer
     weeks: int = HORIZONS[0]
-
-
-def read(path: Path) -> tuple[Job, Trade]:
-    """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError.
-
-    What its scope stands for is in it as steps, colours and borders.
-    """
-    file = job_file(path)
-    job = read_job(file)
-    methods = read_methods(file.parent, methods_named(job)) if job.scope is not None else Methods(loaded={})
-    named = named_in(job) | materials_of(methods, job)
-    trade = read_trade(file.parent, named)
-    whole = unfold(job, methods, trade)
-    more = used_in(whole) & set(trade.known) - {material.id for material in trade.materials}
-    if more:
-        trade = read_trade(file.parent, named | more)  # what no step lays, and some step uses up
-    return whole, replace(trade, notes=(*trade.notes, *methods.notes))
 
 
 def make_plan(

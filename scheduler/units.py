@@ -48,6 +48,39 @@ class UnclearQuantityError(ValueError):
         super().__init__(f"{message}; {hint}")
 
 
+class CommaError(UnclearQuantityError):
+    """A comma in a quantity; `readings` are the same without it, as the person may have meant it.
+
+    Three digits behind it may be thousands or decimals, any other number of them are decimals; behind a nought it
+    stands before decimals; several of them, or a point behind it, make thousands of it; before a blank it only parts.
+    """
+
+    def __init__(self, text: str, readings: tuple[str, ...] | None = None) -> None:
+        self.text = text
+        self.readings = _without_comma(text) if readings is None else readings
+        said = f"a comma stands in `{text}`"
+        if len(self.readings) > 1:
+            said = f"the comma in `{text}` may stand before decimals or between thousands"
+        super().__init__(said, f"write {' or '.join(f'`{each}`' for each in self.readings)}")
+
+
+def _without_comma(text: str) -> tuple[str, ...]:
+    apart = re.sub(r"\s*,(?![0-9])\s*|(?<![0-9])\s*,\s*", " ", text).strip()
+    if "," not in apart:
+        return (" ".join(apart.split()),)
+    point, thousands = apart.replace(",", "."), apart.replace(",", "")
+    is_grouped = re.search(r"(?<![0-9,.])[1-9][0-9]{0,2}(?:,[0-9]{3})+(?![0-9])", apart) is not None
+    if not is_grouped:
+        return (point,) if point.count(".") == 1 else (thousands,)
+    if apart.count(",") > 1 or "." in apart or _INCH_POUND.search(apart.lower()):
+        return (thousands,)
+    return point, thousands
+
+
+_INCH_POUND = re.compile(r"\b(?:ft|feet|foot|in|inch|inches|yd|yards?|sq|gal|gallons?|qt|pt|oz|lbs?|mils?|f)\b|['\"]")
+"""Units of countries that write decimals with a point: there a comma before three digits parts thousands."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Kind:
     """One kind of quantity: its base unit in pint's words, its units, other spellings, how it is written."""
@@ -148,7 +181,7 @@ _NUMBER = (
 _UNIT = r"[a-zµ'\"]+(?:[ .]+[a-zµ'\"]+)*"
 _PART = re.compile(rf" ?{_NUMBER} ?(?P<unit>{_UNIT})?\.? ?")
 _AREA_PART = re.compile(rf" ?{_NUMBER} ?(?P<unit>{_UNIT}2?)?\.? ?")
-_TEMPERATURE = re.compile(rf"(?P<sign>[-+]?) ?{_NUMBER} ?(?:°|deg\.?|degrees?)? ?(?P<unit>[a-z]*)")
+_TEMPERATURE = re.compile(rf"(?P<sign>[-+]?) ?{_NUMBER} ?(?:°|degrees?|deg\.?)? ?(?P<unit>[a-z]*)")
 _PERCENT = re.compile(rf"{_NUMBER} ?(?P<unit>%|percent)?")
 _LONGEST_TEXT = 60
 """Letters of a quantity."""
@@ -160,11 +193,7 @@ def _plain(text: str, write: str) -> str:
     if len(text) > _LONGEST_TEXT:
         raise UnclearQuantityError(f"`{text[:20]}…` is too long for a quantity", write)
     if "," in text:
-        with_point, without = text.replace(",", "."), text.replace(",", "")
-        raise UnclearQuantityError(
-            f"the comma in `{text}` may stand before decimals or between thousands",
-            f"write `{with_point}` or `{without}`",
-        )
+        raise CommaError(text)
     plain = " ".join(text.translate(_ALIKE).split())
     if not plain:
         raise UnclearQuantityError("there is nothing here", write)
@@ -267,7 +296,7 @@ def parse_temp(text: str) -> float:
     if not unit:
         raise UnclearQuantityError(f"`{text}` does not say of which scale", write)
     if unit not in _FAHRENHEIT + _CELSIUS:
-        raise UnclearQuantityError(f"`{unit}` is no scale of temperature", write)
+        raise UnclearQuantityError(f"`{text}` is of no scale that is known here", write)
     degrees = float(_number(found["number"], text, write)) * (-1 if found["sign"] == "-" else 1)
     celsius = (degrees - 32) / 1.8 if unit in _FAHRENHEIT else degrees
     if celsius < COLDEST:

@@ -44,7 +44,17 @@ _USUAL = {"refuse": SMALLER}
 """The remedy where none is said."""
 TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL")
 """Names of tables whose texts come out as messages."""
-SAYING = ("_cannot_ever", "_too_late", "never_fit", "meant", "_instead", "how_to_say", "_has", "said_of")
+SAYING = (
+    "_cannot_ever",
+    "_too_late",
+    "never_fit",
+    "meant",
+    "zone_meant",
+    "_instead",
+    "how_to_say",
+    "_has",
+    "said_of",
+)
 """Functions whose returned texts are parts of messages."""
 
 

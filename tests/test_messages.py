@@ -142,7 +142,7 @@ def test_the_list_is_whole() -> None:
         "`dust_free` is missing among the stages; "
         "add it, or write `exposed: false` if no dust can reach it, as behind a panel",  # by a rule of profiles
         "the room is dusty before it and nothing wipes the room down in time",  # out of a table
-        "no method is called `‹call.method›`; ‹meant(call.method, methods.known)›",  # gathered by another module
+        "no method is called `‹call.method›`; ‹_meant(call.method, methods)›",  # gathered by another module
     ):
         assert line in said, line
 

@@ -11,7 +11,7 @@ from importlib import import_module
 
 import typer
 
-from scheduler.cli.shared import say_error, steady_output
+from scheduler.cli.shared import say_error, say_fault, steady_output
 from scheduler.errors import InputError, NoPlanError, TackfreeError
 
 NAME = "tackfree"
@@ -28,6 +28,7 @@ HOMES = {
     "leeway": ("leeway", "How late items and sessions may be before the end moves."),
     "odds": ("foresight", "How likely it is to be done by which day."),
     "sooner": ("foresight", "What would end the job sooner, and by how much."),
+    "methods": ("methods", "What can be done to a part, and how: all methods."),
     "dry": ("dry", "When a coat is ready: each stage, in this air."),
     "schema": ("starting", "JSON Schema of the job file, or of what is printed."),
 }
@@ -109,7 +110,7 @@ def _code() -> int:
 
 def _say_wrong(error: TackfreeError) -> int:
     for fault in error.faults if isinstance(error, InputError) else ():
-        say_error(str(fault))
+        say_fault(fault)
     if isinstance(error, NoPlanError):
         _say_refused(error)
     if not isinstance(error, InputError | NoPlanError):

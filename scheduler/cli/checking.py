@@ -1,54 +1,86 @@
-"""`tackfree check`: every fault of a job file at its line and column, and nothing planned."""
+"""`tackfree check`: every fault of a job file at its line and column, what comes of it, and nothing planned."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, now_for, say_error
-from scheduler.errors import Fault, InputError
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_plain, now_for, say_error, say_fault, width
+from scheduler.errors import InputError
 
 if TYPE_CHECKING:
-    from scheduler.model.graph import TaskGraph
+    from scheduler.looking import Look
     from scheduler.model.job import Job
 
 
-def check(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False) -> None:
-    """Read and validate only: every fault at its line and column, with what would be right.
+def check(
+    job: JobArgument,
+    as_of: AsOfOption = None,
+    measures: Annotated[bool, typer.Option("--measures", help="Show all that the parts measure instead.")] = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Read and validate only: every fault at its line and column, with what would be right; else the steps that come
+    of the job, by the names that `did`, `changes:` and `follows:` take.
 
     The household's calendars are read as far ahead as a plan would ask for.
 
     Example: tackfree check examples/hobby-room
     """
-    faults: tuple[Fault, ...] = ()
-    graph: TaskGraph | None = None
-    found: Job | None = None
-    warnings: tuple[str, ...] = ()
-    try:
-        found, graph = _read(job)
-        warnings = _household_warnings(job, found, now_for(found, as_of))
-    except InputError as error:
-        faults = error.faults
-    from scheduler.presenting.quantities import check_json, quantities_text
-    from scheduler.presenting.words import counted
-
-    materials = sorted({task.film.material for task in graph.tasks if task.film}) if graph else []
-    steps = sum(1 for task in graph.tasks if task.remedy_of is None) if graph else 0
+    seen, warnings = _look(job, as_of)
     if as_json:
-        print(check_json(faults, steps, materials, found.quantities if found else ()), end="")
-    else:
-        for fault in faults:
-            say_error(str(fault))
-        if found is not None and found.quantities and not faults:
-            print(quantities_text(found.quantities, metric=found.metric), end="\n\n")
-        if not faults:
-            print(f"{counted(steps, 'step')}, {counted(len(materials), 'material')}: no fault found.")
+        from scheduler.presenting.quantities import check_json
+
+        sys.stdout.write(check_json(seen.faults, seen.graph, seen.quantities, seen.measures))
+    elif not seen.faults:
+        _show(seen, measures)
+    if not as_json:
+        for fault in seen.faults:
+            say_fault(fault)
     for line in warnings:
         say_error(line)
-    if faults:
+    if seen.faults:
         raise typer.Exit(2)
+
+
+def _show(seen: Look, measures: bool) -> None:
+    """The tables of a job without a fault."""
+    from scheduler.presenting.quantities import found_line, measures_text, quantities_text, steps_text
+
+    assert seen.job is not None and seen.graph is not None  # else there were a fault
+    metric = seen.job.metric
+    if measures:
+        tables = [measures_text(seen.measures, metric=metric)]
+    else:
+        rooms = {room.id: room.title for room in seen.job.rooms}
+        steps = steps_text(seen.graph, rooms, width=width(), plain=is_plain())
+        tables = [quantities_text(seen.quantities, metric=metric), steps]
+    for table in filter(None, tables):
+        print(table, end="\n\n")
+    print(found_line(seen.graph))
+
+
+def _look(path: Path, as_of: str | None) -> tuple[Look, tuple[str, ...]]:
+    """What there is to see, with the faults of the household's calendars, and warnings."""
+    from dataclasses import replace
+
+    from scheduler.looking import Look, look
+    from scheduler.reading.jobfile import listed
+
+    try:
+        seen = look(path)
+    except InputError as error:
+        return Look(job=None, faults=error.faults), ()
+    if seen.job is None:
+        return seen, ()
+    try:
+        return seen, _household_warnings(path, seen.job, now_for(seen.job, as_of))
+    except InputError as error:
+        known = {fault.place for fault in seen.faults}  # a file that is not there has a fault already
+        more = [fault for fault in error.faults if fault.place not in known]
+        return replace(seen, faults=tuple(listed([*seen.faults, *more]))), ()
 
 
 def _household_warnings(path: Path, job: Job, now: int) -> tuple[str, ...]:
@@ -58,11 +90,3 @@ def _household_warnings(path: Path, job: Job, now: int) -> tuple[str, ...]:
     from scheduler.reading.jobfile import job_file
 
     return household(job, job_file(path).parent, now, HORIZONS[0]).warnings
-
-
-def _read(path: Path) -> tuple[Job, TaskGraph]:
-    from scheduler.expanding import expand
-    from scheduler.pipeline import read
-
-    job, trade = read(path)
-    return job, expand(job, trade)

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.errors import wrong_input
+from scheduler.errors import Fault, wrong_input
 from scheduler.wallclock import at_local, local_date, to_minutes
 
 if TYPE_CHECKING:
@@ -32,6 +32,9 @@ AsOfOption = Annotated[
 ]
 SeedOption = Annotated[int, typer.Option("--seed", help="Seed of the search: same input, same seed, same plan.")]
 
+_FURTHER = "  "
+"""Opens the second and every further line of an error."""
+
 
 def steady_output() -> None:
     """Make sure that printing never fails for a stream that is closed, or for a letter that the terminal has not."""
@@ -44,13 +47,48 @@ def steady_output() -> None:
 
 
 def say_error(text: str) -> None:
-    """One line on standard error, in letters that it has. If nobody listens there, the exit code says enough."""
+    """A sentence on standard error, in letters that it has: on a terminal in lines that fit, else in one.
+
+    If nobody listens there, the exit code says enough.
+    """
+    _print_error(text, "")
+
+
+def say_fault(fault: Fault) -> None:
+    """One fault, as `say_error` says a sentence; file, line and column always stand whole in its first line."""
+    place = f"{fault.place}: "
+    _print_error(str(fault).removeprefix(place), place)
+
+
+def _print_error(text: str, first: str) -> None:
     if _is_ascii(sys.stderr.encoding):
         from scheduler.presenting.words import to_ascii
 
-        text = to_ascii(text)
+        text, first = to_ascii(text), to_ascii(first)
+    if not sys.stderr.isatty():
+        with suppress(OSError):
+            print(f"{first}{text}", file=sys.stderr)
+        return
+    from scheduler.presenting.words import columns, wrap
+
+    wide = _width_of_errors()
+    lines: list[str] = []
+    if columns(first) > wide // 2:  # a long name of a file stands alone, and is never cut
+        lines, first = [first.rstrip()], _FURTHER
+    for number, line in enumerate(text.split("\n")):
+        lines += wrap(line, wide, "" if number else first, _FURTHER)
     with suppress(OSError):
-        print(text, file=sys.stderr)
+        print("\n".join(lines), file=sys.stderr)
+
+
+def _width_of_errors() -> int:
+    """Columns of the terminal on which errors are shown: the output may go elsewhere."""
+    if "COLUMNS" in os.environ:
+        return width()
+    try:
+        return min(100, max(40, os.get_terminal_size(sys.stderr.fileno()).columns))
+    except OSError:
+        return width()
 
 
 def say_wrote(file: Path) -> None:

@@ -93,8 +93,8 @@ def schema(
     name: Annotated[
         str,
         typer.Argument(
-            help="job (its file), or what a command prints: plan, refusal, moves, buy, leeway, odds, sooner, dry, "
-            "diary."
+            help="job (its file), or what a command prints: plan, refusal, check, moves, buy, leeway, odds, sooner, "
+            "dry, methods, diary."
         ),
     ] = "job",
 ) -> None:
@@ -113,5 +113,5 @@ def schema(
     try:
         print(schema_text(name).rstrip("\n"))
     except KeyError:
-        hint = "take job, plan, refusal, moves, buy, leeway, odds, sooner, dry or diary"
+        hint = "take job, plan, refusal, check, moves, buy, leeway, odds, sooner, dry, methods or diary"
         raise wrong_input("schema", f"there is no schema called “{name}”", hint) from None

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from scheduler.errors import Fault, Place
 from scheduler.model.basics import Estimate
+from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Choice, Film, Link, Task
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Material, Remedy, Trade
@@ -47,6 +48,7 @@ class Draft:
     targets: dict[str, Target] = field(default_factory=dict)
     owners: dict[str, str] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    doubts: Doubts = NO_DOUBTS
 
     def fault(self, place: Place | None, message: str, hint: str) -> None:
         """Take down a mistake at its place, or at the file as a whole where nothing closer is known."""

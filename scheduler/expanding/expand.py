@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from scheduler.errors import InputError
+from scheduler.errors import Fault, InputError
 from scheduler.expanding.borders import settle_borders
 from scheduler.expanding.colours import add_colour, cycle_ids, follow_with_colour
 from scheduler.expanding.draft import Draft
@@ -15,6 +15,7 @@ from scheduler.expanding.dust import find_unwiped_dust
 from scheduler.expanding.follows import follow
 from scheduler.expanding.order import as_network, find_circles, sequence
 from scheduler.expanding.steps import add_step
+from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Link, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
@@ -29,22 +30,46 @@ def expand(job: Job, trade: Trade) -> TaskGraph:
     The order of the entries in the file plays no part in it. Raises InputError with every fault found:
     names that are taken twice, unknown materials, steps and stages, circles, dust that nothing wipes up.
     """
-    draft = Draft(job, trade)
+    found = expand_as_far(job, trade)
+    if found.graph is None:
+        raise InputError(found.faults)
+    return found.graph
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expanded:
+    """The task graph, or None and all faults."""
+
+    graph: TaskGraph | None
+    faults: tuple[Fault, ...] = ()
+
+
+def expand_as_far(job: Job, trade: Trade, doubts: Doubts = NO_DOUBTS) -> Expanded:
+    """The task graph, or every fault that can be found: what is in doubt is not asked about, and makes no second one.
+
+    What is only sure once everything is there (dust that nothing wipes up) is asked of a job without a fault alone.
+    """
+    draft = Draft(job, trade, doubts=doubts)
     _find_too_many(draft)
-    _find_clashes(draft)
     if draft.faults:
-        raise InputError(draft.faults)
+        return Expanded(graph=None, faults=tuple(draft.faults))
+    clashing = _find_clashes(draft)
     for step in job.steps:
         add_step(draft, step)
     for colour in job.colours:
         add_colour(draft, colour)
+    for name in clashing & set(draft.targets):
+        draft.targets[name] = replace(draft.targets[name], unknown=True)  # it may be the one or the other
     for step in job.steps:
         follow(draft, step.id, step.after)
     for colour in job.colours:
         follow_with_colour(draft, colour)
     _change_tasks_of_colours(draft)
-    _find_circles_and_dust(draft)
-    return _finished(draft)
+    if not clashing:
+        _find_circles_and_dust(draft)
+    if draft.faults or doubts != NO_DOUBTS:
+        return Expanded(graph=None, faults=tuple(draft.faults))
+    return Expanded(graph=_finished(draft))
 
 
 def _change_tasks_of_colours(draft: Draft) -> None:
@@ -64,8 +89,8 @@ def _find_too_many(draft: Draft) -> None:
         draft.fault(draft.job.steps[MOST_STEPS].place, said, "make several jobs of it")
 
 
-def _find_clashes(draft: Draft) -> None:
-    """A fault where a step has a name that stands for a colour or for a task of its cycle."""
+def _find_clashes(draft: Draft) -> set[str]:
+    """A fault where a step has a name that stands for a colour or for a task of its cycle; all such names."""
     job = draft.job
     taken: Counter[str] = Counter(step.id for step in job.steps)
     for colour in job.colours:
@@ -74,20 +99,19 @@ def _find_clashes(draft: Draft) -> None:
             if taken[name] > 1:
                 what = "this colour" if name == colour.id else f"a task of the colour `{colour.id}`"
                 draft.fault(colour.place, f"`{name}` is the name of a step and of {what}", "rename the step")
+    return {name for name, times in taken.items() if times > 1}
 
 
 def _find_circles_and_dust(draft: Draft) -> None:
-    """What only shows once all is linked. A circle, or anything unknown, leaves nothing more to be asked."""
+    """What only shows once all is linked. Of the borders nothing is asked while there is a circle without them, and
+    of dust nothing while anything is unknown: what is missing may come in between."""
     network = as_network(draft)
-    find_circles(draft, network)
-    if not draft.faults:
+    if not find_circles(draft, network):
         settle_borders(draft)
         network = as_network(draft)
         find_circles(draft, network)  # an order of colours that the person fixed may close one
-    if not draft.faults:
+    if not draft.faults and draft.doubts == NO_DOUBTS:
         find_unwiped_dust(draft, network, sequence(network))
-    if draft.faults:
-        raise InputError(draft.faults)
 
 
 def _finished(draft: Draft) -> TaskGraph:

@@ -74,13 +74,16 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
     """The plain link that an entry of `follows` asks for, if what it names is there."""
     place = after.place or draft.tasks[task].place
     target = draft.targets.get(after.step)
+    if target is None and draft.doubts.may_be(after.step):
+        return None
     if target is None:
         hint = meant(after.step, list(draft.targets))
         draft.fault(place, f"no step or colour is called `{after.step}`", hint)
         return None
     if after.stage in (None, "end"):
         return _written(after, Link(before=target.last, after=task, wait=after.wait, within=after.within))
-    film = None if target.unknown else _film_with(draft, target, after.stage or "", place)
+    unknown = target.unknown or after.step in draft.doubts.entries
+    film = None if unknown else _film_with(draft, target, after.stage or "", place)
     if film is None:
         return None
     return _written(after, Link(before=film, after=task, stage=after.stage, wait=after.wait, within=after.within))

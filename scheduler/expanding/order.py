@@ -58,17 +58,18 @@ def all_after(network: Network, name: str) -> set[str]:
     return found
 
 
-def find_circles(draft: Draft, network: Network) -> None:
-    """A fault for each knot of steps that follow one another round in a circle, at its first step."""
+def find_circles(draft: Draft, network: Network) -> bool:
+    """A fault for each knot of steps that follow one another round in a circle, at its first step; are there any?"""
     pairs = list(_owners_in_order(draft, network))
     if not _goes_round(pairs):
-        return
+        return False
     from scheduler.expanding.circles import circles  # slow to load, and of use only here
 
     places = {draft.owners[name]: task.place for name, task in reversed(draft.tasks.items())}
     for circle in circles(pairs, lambda name: (*_position(places.get(name)), name)):
         hint = "no step can wait for itself" if len(circle) == 1 else "take one of these out"
         draft.fault(places.get(circle[0]), f"the order goes round in a circle: {_said(circle)}", hint)
+    return True
 
 
 def _said(circle: list[str]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft, Target, once
+from scheduler.model.doubts import UNKNOWN
 from scheduler.model.graph import Task
 from scheduler.model.job import Step
 from scheduler.model.material import Material
@@ -45,9 +46,9 @@ def add_step(draft: Draft, step: Step) -> None:
 
 
 def find_material(draft: Draft, name: str, place: Place | None) -> Material | None:
-    """The material of that name; a fault that names the nearest one if there is none."""
+    """The material of that name; a fault that names the nearest one if there is none, and no fault says so yet."""
     material = draft.trade.material(name)
-    if material is None:
+    if material is None and name not in draft.doubts.materials | {UNKNOWN}:
         known = draft.trade.known or [known.id for known in draft.trade.materials]
-        draft.fault(place, f"no material is called `{name}`", meant(name, known))
+        draft.fault(place, f"no material is called `{name}`", meant(name, known, "tackfree dry lists them all"))
     return material

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
+from scheduler.model.names import nearest
 from scheduler.model.shopping import Shelf
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
@@ -188,5 +188,4 @@ class Trade:
     def nearest(self, name: str) -> str | None:
         """The known family that a misspelt name comes nearest to, or None if none is near."""
         known = self.known or tuple(material.id for material in self.materials)
-        near = get_close_matches(name.strip().lower().replace(" ", "-"), known, n=1, cutoff=0.6)
-        return near[0] if near else None
+        return nearest(name, known)

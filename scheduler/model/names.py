@@ -6,7 +6,6 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
-from difflib import get_close_matches
 from functools import lru_cache
 from heapq import nlargest
 
@@ -15,6 +14,11 @@ _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
 _ALIKE = str.maketrans("авеікмнорсѕтухјһԁԛԝαβεικμνορτυχ", "abeikmhopcstyxjhdqwabeikmvoptyx")
 _FEW = 8
 """So many names are told where none is meant for sure."""
+_SHORT, _MIDDLING = 5, 10
+"""Letters: up to so many one slip is forgiven (two where both begin alike), up to so many two."""
+_BEGUN = 2
+"""Letters in which two short words begin alike."""
+_LONGEST = 80
 _COMPARED = 20
 """Names, the likest by their ids, that a wrong one is compared with letter by letter."""
 _KEPT = 1 << 14
@@ -78,11 +82,35 @@ def look_alike(name: str, known: Iterable[str]) -> tuple[str, str] | None:
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:
-    """The known name that is most like a wrong one, if any is much like it."""
-    wrong = slug(name)[:80]
-    by_slug = {slug(each): each for each in likest(wrong, known, _COMPARED)}
-    near = get_close_matches(wrong, by_slug, n=1, cutoff=0.6)
-    return by_slug[near[0]] if near else None
+    """The known name that is spelt nearly as a wrong one, if any: a letter or two off, more in a long name."""
+    wrong = slug(name)[:_LONGEST]
+    found = [(slips(wrong, slug(each)), each) for each in likest(wrong, known, _COMPARED)]
+    near = [(off, each) for off, each in found if off <= _allowed(wrong, slug(each))]
+    return min(near, key=lambda pair: pair[0])[1] if near else None
+
+
+def _allowed(one: str, other: str) -> int:
+    """How many slips still make a name of that length known: a short word of as many would be any other word."""
+    longest = max(len(one), len(other))
+    if longest <= _SHORT and one[:_BEGUN] != other[:_BEGUN]:
+        return 1
+    return 2 if longest <= _MIDDLING else 3
+
+
+def slips(one: str, other: str) -> int:
+    """How many letters are left out, put in, taken for another, or swapped with their neighbour (the distance of
+    optimal string alignment: F. J. Damerau, Communications of the ACM 7 (1964), from memory)."""
+    before: list[int] = []
+    last = list(range(len(other) + 1))
+    for at, letter in enumerate(one, start=1):
+        row = [at]
+        for column, sign in enumerate(other, start=1):
+            least = min(last[column] + 1, row[-1] + 1, last[column - 1] + (letter != sign))
+            if at > 1 and column > 1 and letter == other[column - 2] and one[at - 2] == sign:
+                least = min(least, before[column - 2] + 1)
+            row.append(least)
+        before, last = last, row
+    return last[-1]
 
 
 def likest(name: str, known: Iterable[str], most: int) -> list[str]:
@@ -90,7 +118,7 @@ def likest(name: str, known: Iterable[str], most: int) -> list[str]:
 
     Comparing well is slow: of many names only these are compared.
     """
-    pairs = _pairs(slug(name)[:80])
+    pairs = _pairs(slug(name)[:_LONGEST])
     return nlargest(most, sorted(known), key=lambda each: len(pairs & _pairs(each.casefold())))
 
 
@@ -99,16 +127,39 @@ def _pairs(word: str) -> frozenset[str]:
     return frozenset(word[at : at + 2] for at in range(len(word)))
 
 
-def meant(name: str, known: Iterable[str]) -> str:
-    """What would be right instead of an unknown name: the nearest known one, or what there is to choose from."""
+def meant(name: str, known: Iterable[str], see: str = "") -> str:
+    """What would be right instead of an unknown name: the one that is spelt nearly so, or that holds all its words;
+    else what there is to choose from, of many those of its kind (`primer` in `oil-primer`), or where to `see` all."""
     names = sorted(set(known))
     alike = look_alike(name, names)
     if alike is not None:
         return f"did you mean `{alike[0]}`? Yours is written with a {alike[1]}"
     near = nearest(name, names)
-    if near is not None:
-        return f"did you mean `{near}`?"
+    whole = [near] if near is not None else _with_all_words(name, names)
+    if 0 < len(whole) <= _FEW // 2:
+        return f"did you mean {' or '.join(f'`{each}`' for each in whole)}?"
     if not names:
         return "there is none to name"
-    some = ", ".join(f"`{each}`" for each in names[:_FEW])
-    return f"known are {some}" + (" and others" if len(names) > _FEW else "")
+    listed = whole or _of_a_kind(name, names)
+    if see and not listed and len(names) > _FEW:
+        return see
+    listed = listed or names
+    some = ", ".join(f"`{each}`" for each in listed[:_FEW])
+    return f"known are {some}" + (" and others" if len(names) > len(listed[:_FEW]) else "")
+
+
+def _with_all_words(name: str, known: Iterable[str]) -> list[str]:
+    """The names that hold every word of a wrong one: it may be a shorter form of theirs."""
+    words = _words(name)
+    return [each for each in known if words and words <= _words(each)]
+
+
+def _words(name: str) -> set[str]:
+    """The words of a name, one or several of a thing alike; without the smallest, which say nothing."""
+    return {word.removesuffix("s") for word in slug(name).split("-") if len(word) > len("of")}
+
+
+def _of_a_kind(name: str, known: list[str]) -> list[str]:
+    """Of many names those that end in the same word, which says what kind of thing it is."""
+    kind = slug(name).rpartition("-")[2]
+    return [each for each in known if slug(each).rpartition("-")[2] == kind] if len(known) > _FEW else []

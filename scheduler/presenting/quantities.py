@@ -1,32 +1,87 @@
-"""What was measured, laid out and counted: a table for the person who measured, and the same for other programs."""
+"""What comes of a job before it is planned: what was measured and counted, and the steps; for a person, and for other
+programs."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from math import ceil
 
 from scheduler.errors import Fault
+from scheduler.model.graph import Task, TaskGraph
 from scheduler.model.job import Quantity
 from scheduler.presenting.jsontext import json_text
+from scheduler.presenting.sheet import Line, Sheet
+from scheduler.presenting.words import counted, one_line
 from scheduler.units import format_area, format_length, format_volume
 
+_STEPS = "The steps, by the names that `did`, `changes:` and `follows:` take:"
+_MEASURES = "What each part measures; `measured:` of a part takes your own instead:"
+_LONGEST_ID = 34
+"""Columns for the ids of steps; the title of a step with a longer one begins on the next line."""
 _HEADING = "What the labour and the amounts are reckoned from; `measured:` of a part takes\nyour own instead:"
 
 
 def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:
     """The table, part by part, with what it is for; what the person gave is marked. Empty if there is none."""
+    return _table(_HEADING, quantities, metric=metric)
+
+
+def measures_text(measures: Iterable[Quantity], *, metric: bool) -> str:
+    """All that the parts measure, whether a method asks for it or not."""
+    return _table(_MEASURES, measures, metric=metric)
+
+
+def steps_text(graph: TaskGraph, rooms: Mapping[str, str], *, width: int = 80, plain: bool = False) -> str:
+    """The steps in an order in which they can be done, room by room if there are several: id and title."""
+    sheet = Sheet(width, plain)
+    sheet.add(Line(_STEPS))
+    steps = _steps(graph)
+    wide = max((len(step.id) for step in steps if len(step.id) <= _LONGEST_ID), default=0)
+    indent = " " * (wide + 4)
+    for room, title in rooms.items():
+        inside = [step for step in steps if step.room == room]
+        if inside and len(rooms) > 1:
+            sheet.add(Line(one_line(title)))
+        for step in inside:
+            first = f"  {step.id:<{wide}}  "
+            if len(step.id) > wide:
+                sheet.add(Line(step.id, first="  "))
+                first = indent
+            sheet.add(Line(one_line(step.title), first=first, rest=indent))
+    return sheet.text(colour=False).rstrip("\n")
+
+
+def found_line(graph: TaskGraph) -> str:
+    """How much there is of it, in one line."""
+    found = (counted(len(_steps(graph)), "step"), counted(len(_materials(graph)), "material"))
+    return f"{', '.join(found)}: no fault found."
+
+
+def _steps(graph: TaskGraph) -> list[Task]:
+    """All that is to be done; remedies are not, unless a window is missed."""
+    return [task for task in graph.tasks if task.remedy_of is None]
+
+
+def _materials(graph: TaskGraph) -> list[str]:
+    return sorted({task.film.material for task in graph.tasks if task.film})
+
+
+def _table(heading: str, quantities: Iterable[Quantity], *, metric: bool) -> str:
     lines: list[str] = []
     for title, group in groupby(quantities, key=lambda quantity: quantity.title):
         rows = [(each.name, amount(each, metric=metric), each.given) for each in group]
         wide = max(len(name) for name, _, _ in rows)
         lines.append(title)
         lines += [f"  {name:<{wide}}  {said}{'  (as you gave it)' if given else ''}" for name, said, given in rows]
-    return "\n".join([_HEADING, *lines]) if lines else ""
+    return "\n".join([heading, *lines]) if lines else ""
 
 
-def check_json(faults: Sequence[Fault], steps: int, materials: Sequence[str], quantities: Iterable[Quantity]) -> str:
-    """What a look over a job file found, for other programs; it is right if there is no fault."""
+def check_json(
+    faults: Sequence[Fault], graph: TaskGraph | None, quantities: Iterable[Quantity], measures: Iterable[Quantity]
+) -> str:
+    """What a look over a job found, as the schema `check` in the package has it; with faults there is no graph."""
+    steps = [step.id for step in _steps(graph)] if graph else []
     whole = {
         "ok": not faults,
         "faults": [
@@ -39,9 +94,11 @@ def check_json(faults: Sequence[Fault], steps: int, materials: Sequence[str], qu
             }
             for fault in faults
         ],
-        "steps": steps,
-        "materials": list(materials),
+        "steps": len(steps),
+        "step_ids": steps,
+        "materials": _materials(graph) if graph else [],
         "quantities": _quantities(quantities),
+        "measures": _quantities(measures),
     }
     return json_text(whole)
 

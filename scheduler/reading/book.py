@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from scheduler.errors import Fault
 from scheduler.model.names import meant, slug
+from scheduler.reading.mending import Path
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import ChangeShape, ColourShape, JobShape, StepShape
 from scheduler.reading.yamlfile import YamlValue
@@ -20,12 +21,20 @@ class Book:
     """`names` holds, by section, the id of each name with the name as it was written, faulty entries included.
 
     `broken` are the keys at the top that hold a fault already: what counts over all of them is not checked then.
+    `mended` are the paths to what something else stands in for, `lost` those to blocks that had a key nobody knows.
     """
 
     job: JobShape
     at: Positions
     names: dict[str, dict[str, str]]
     broken: frozenset[str]
+    mended: frozenset[Path] = frozenset()
+    lost: frozenset[Path] = frozenset()
+
+    def is_doubtful(self, *path: str | int) -> bool:
+        """Whether something at, in or around a path could not be read."""
+        near = (*self.mended, *self.lost)
+        return any(other[: len(path)] == path or path[: len(other)] == other for other in near)
 
     def work(self) -> Iterator[tuple[tuple[str, str], StepShape | ColourShape]]:
         """Steps and colours with their paths."""

@@ -46,8 +46,9 @@ def rooms_are_known(book: Book) -> Iterator[Fault]:
         elif (
             not isinstance(work, ChangeShape)
             and not _is_on_a_part(work)
+            and not book.is_doubtful(*path, "on")
             and len(book.names["rooms"]) > 1
-            and not book.at.has((*path, "room"))
+            and not book.is_doubtful(*path, "room")
         ):
             some = " or ".join(f"`room: {name}`" for name in list(book.names["rooms"].values())[:2])
             yield Fault(book.at.key(path), "`room` is missing, and there is more than one", f"write {some}")
@@ -112,7 +113,7 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
                 place = book.at.value((*path, "follows", number))
                 if slug(name) == slug(path[1]):
                     yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
-                elif not book.names["scope"] and slug(name) not in tasks:
+                elif not book.names["scope"] and "scope" not in book.broken and slug(name) not in tasks:
                     # with a scope its methods may bring a step of that name: `expanding` knows
                     yield from book.unknown(name, here, "step or colour", "steps", "colours")
 
@@ -132,7 +133,7 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
                 clear = how.stage is not None or how.wait is not None or slug(name) == slug(path[1])
-                if slug(name) in films and not clear:
+                if slug(name) in films and not clear and not book.is_doubtful(*path, "follows", number):
                     yield Fault(
                         book.at.value((*path, "follows", number)),
                         f"`{name}` lays a film, and nothing says how dry it must be",
@@ -156,7 +157,8 @@ def _is_untaped(colour: ColourShape) -> bool:
 
 def stages_belong_to_films(book: Book) -> Iterator[Fault]:
     """A stage is one of a film: a step that lays none is followed at its end, or after a time."""
-    bare = {slug(name) for name, step in (book.job.steps or {}).items() if step.lays is None}
+    steps = (book.job.steps or {}).items()
+    bare = {slug(name) for name, step in steps if step.lays is None and ("steps", name) not in book.lost}
     for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():

@@ -20,7 +20,9 @@ def rooms_are_measured_whole(book: Book) -> Iterator[Fault]:
     if "rooms" in book.broken:
         return  # what could not be read is not missing
     for name, room in book.job.rooms.items():
-        missing = [key for key in _MEASURES if getattr(room, key) is None]
+        missing = [
+            key for key in _MEASURES if getattr(room, key) is None and not book.is_doubtful("rooms", name, key)
+        ]
         if missing and (len(missing) < len(_MEASURES) or room.walls or room.openings):
             said = " and ".join(f"`{key}`" for key in missing)
             yield Fault(
@@ -65,15 +67,19 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
         path = ("scope", name)
         if part.room is not None and slug(part.room) not in {slug(room) for room in rooms}:
             known = [room for room in book.job.rooms if slug(room) == slug(part.room)]
+            if known and _is_told(book, known[0]):
+                continue
             if known:
                 said = f"the room `{part.room}` is not measured"
                 yield Fault(book.at.value((*path, "room")), said, "give it `length`, `width` and `height`")
             else:
                 yield from book.unknown(part.room, (*path, "room"), "room", "rooms")
-        elif not room_of_part(name, part, rooms, _only(rooms)):
+        elif not room_of_part(name, part, rooms, _only(rooms)) and not book.is_doubtful(*path, "room"):
+            if _is_unread(book, "rooms") or any(
+                _is_told(book, name) for name in (*book.job.rooms, *book.names["rooms"].values())
+            ):
+                continue  # it may be the room whose measures have a fault of their own
             if not rooms:
-                if "rooms" in book.broken or any(_is_begun(room) for room in book.job.rooms.values()):
-                    continue  # its measures have a fault of their own
                 hint = "write `length`, `width` and `height` under the room"
                 yield Fault(book.at.key(path), "no room is measured, and this is part of one", hint)
             else:
@@ -85,18 +91,21 @@ def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
     """Walls, openings and other parts that a part names are those of its room."""
     rooms = _rooms(book)
     scope = parts_of(book.job)
+    all_parts = [*scope, *book.names["scope"].values()]
     for name, part in scope.items():
-        room = rooms.get(room_of_part(name, part, rooms, _only(rooms)))
+        where = room_of_part(name, part, rooms, _only(rooms))
+        room = rooms.get(where)
         if room is None:
             continue
         openings = list(room.openings or {})
+        unread = {key for key in ("walls", "openings") if book.is_doubtful("rooms", where, key)}
         if openings == [] and kind_of_part(name, part, rooms) == "doors" and not (part.area or part.count):
             yield Fault(book.at.key(("scope", name)), "there is no door in this room", "write it under `openings`")
         for key, names, known, what in (
-            ("on", part.on, list(walls_of(room)), "wall here"),
-            ("around", part.around, openings, "opening here"),
-            ("of", part.of, [other for other in scope if other != name], "other part"),
-            ("over", part.over, [other for other in scope if other != name], "other part"),
+            ("on", () if "walls" in unread else part.on, list(walls_of(room)), "wall here"),
+            ("around", () if "openings" in unread else part.around, openings, "opening here"),
+            ("of", part.of, [other for other in all_parts if other != name], "other part"),
+            ("over", part.over, [other for other in all_parts if other != name], "other part"),
         ):
             for number, said in enumerate(names or ()):
                 if slug(said) not in {slug(each) for each in known}:
@@ -116,7 +125,9 @@ def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
             place = book.at.value(("scope", name, "of", number))
             if found[1].of is not None or kind_of_part(*found, rooms) == "room":
                 yield Fault(place, f"`{said}` is no single surface", "name the surfaces themselves")
-            elif room_of_part(*found, rooms, _only(rooms)) != room_of_part(name, part, rooms, _only(rooms)):
+            elif "" in (there := {room_of_part(*each, rooms, _only(rooms)) for each in (found, (name, part))}):
+                continue  # one of them is in no room, and a fault says so
+            elif len(there) > 1:
                 yield Fault(place, f"`{said}` is in another room", "put together what is in one room")
 
 
@@ -153,9 +164,7 @@ def what_methods_need_is_on_order(book: Book) -> Iterator[Fault]:
                     )
                     if slug(key) == NEEDS:
                         for word in words:
-                            if slug(word) not in book.names["on order"]:
-                                hint = meant(word, book.names["on order"].values())
-                                yield Fault(book.at.value(path), f"no item on order is called `{word}`", hint)
+                            yield from book.unknown(word, path, "item on order", "on order")
                     elif len(words) != 1:
                         yield Fault(book.at.value(path), "a list stands here", "write one value")
 
@@ -165,12 +174,13 @@ def colours_lie_on_parts(book: Book) -> Iterator[Fault]:
     worn: dict[str, str] = {}
     parts = {slug(name) for name in parts_of(book.job)}
     for name, colour in (book.job.colours or {}).items():
-        if colour.on is None and colour.one_coat is None:
+        unread = any(book.is_doubtful("colours", name, key) for key in ("on", "one coat"))
+        if colour.on is None and colour.one_coat is None and not unread:
             hint = "write how long a coat takes, or `on: walls` and measure the room"
             yield Fault(book.at.key(("colours", name)), "`one coat` is missing", hint)
         for number, part in enumerate(colour.on or ()):
             place = ("colours", name, "on", number)
-            if slug(part) not in parts and not ("scope" in book.broken and not parts):
+            if slug(part) not in parts and slug(part) not in book.names["scope"] and not _is_unread(book, "scope"):
                 hint = meant(part, [*book.names["scope"].values()])
                 yield Fault(book.at.value(place), f"no part of the scope is called `{part}`", hint)
             if worn.setdefault(slug(part), name) != name:
@@ -201,9 +211,16 @@ def changes_need_a_scope(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.key((key,)), "there is no `scope` in this job", "change the steps themselves")
 
 
-def _is_begun(room: RoomShape) -> bool:
-    """Whether a room is measured in part."""
-    return any(getattr(room, key) is not None for key in _MEASURES)
+def _is_told(book: Book, name: str) -> bool:
+    """Whether the measures of a room have a fault already: some are missing, or could not be read."""
+    room = next((room for key, room in book.job.rooms.items() if key == name), None)
+    begun = room is not None and not is_measured(room) and any(getattr(room, key) is not None for key in _MEASURES)
+    return begun or any(book.is_doubtful("rooms", name, key) for key in _MEASURES)
+
+
+def _is_unread(book: Book, section: str) -> bool:
+    """Whether a section as a whole could not be read."""
+    return section in book.broken and not book.names[section]
 
 
 def _rooms(book: Book) -> dict[str, RoomShape]:

@@ -76,10 +76,10 @@ def air_follows_air(book: Book) -> Iterator[Fault]:
     for name, room in book.job.rooms.items():
         for number, (before, after) in enumerate(pairwise(room.air), start=1):
             path = ("rooms", name, "air", number)
-            if after.since is None:
+            if after.since is None and path not in book.lost:
                 hint = "write `since: ` and the first day of this air"
                 yield Fault(book.at.value(path), "`since` is missing", hint)
-            elif before.since and after.since <= before.since:
+            elif before.since and after.since and after.since <= before.since:
                 said = f"this is not after {before.since}, where the entry before begins"
                 yield Fault(book.at.value((*path, "since")), said, "write the entries in order of time")
 
@@ -96,7 +96,8 @@ def one_day_in_a_room(book: Book) -> Iterator[Fault]:
 def items_come(book: Book) -> Iterator[Fault]:
     """Of what is on order one knows when it comes, when it came, or how long it takes."""
     for name, item in (book.job.items or {}).items():
-        if item.comes is None and item.arrived is None and item.order_time is None:
+        silent = item.comes is None and item.arrived is None and item.order_time is None
+        if silent and ("on order", name) not in book.lost:
             place = book.at.key(("on order", name))
             yield Fault(place, f"nothing says when `{name}` comes", "write `comes: ` and a day")
 

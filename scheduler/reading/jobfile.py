@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Fault, InputError, wrong_input
+from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.job import Job, Reading
 from scheduler.reading.airlog import read_air
 from scheduler.reading.book import Book, names_in
@@ -17,12 +19,25 @@ from scheduler.reading.checkidle import IDLE_CHECKS
 from scheduler.reading.checknames import NAME_CHECKS
 from scheduler.reading.checkscope import SCOPE_CHECKS
 from scheduler.reading.checktimes import TIME_CHECKS
+from scheduler.reading.handedon import Faulty, doubts_of, handed_on
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import JobShape
-from scheduler.reading.shapefaults import MOST_FAULTS, read_shape
+from scheduler.reading.shapefaults import MOST_FAULTS, Shapes, read_shape
 from scheduler.reading.textfile import read_text, shown
 from scheduler.reading.tomodel import job_of
-from scheduler.reading.yamlfile import parse_yaml
+from scheduler.reading.yamlfile import compose_yaml
+
+Check = Callable[[Book], Iterator[Fault]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What can be seen in a job file. A job with faults is what is sound of it: to be looked over further, with the
+    `doubts` that they leave, and never to be planned; None where nothing can be said."""
+
+    job: Job | None
+    faults: tuple[Fault, ...] = ()
+    doubts: Doubts = NO_DOUBTS
 
 
 def named_file(path: Path) -> Path:
@@ -40,29 +55,57 @@ def job_file(path: Path) -> Path:
 
 def read_job(path: Path) -> Job:
     """The job of a file. Raises InputError with every fault of it, and of the readings it names."""
-    return read_job_text(read_text(path), shown(path), folder=path.parent)
+    return _whole(look_at_job(path))
 
 
 def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
     """The job of a text. `name` is the file's name in the faults; `folder` is where its readings lie."""
-    data, at = parse_yaml(text, name, typed=False)
-    if data is None:
+    return _whole(look_at_job_text(text, name, folder=folder))
+
+
+def look_at_job(path: Path) -> Seen:
+    """A job file with all its faults. Raises InputError where it can't be read as a text of keys and values."""
+    return look_at_job_text(read_text(path), shown(path), folder=path.parent)
+
+
+def look_at_job_text(text: str, name: str, *, folder: Path = Path()) -> Seen:
+    """The same of a text."""
+    data, at, faults = compose_yaml(text, name, typed=False)
+    if data is None and not faults:
         raise wrong_input(name, "this file is empty", "begin it with `job: ` and a name")
-    shape, faults, broken = read_shape(data, at)
-    readings: dict[str, tuple[Reading, ...]] = {}
-    if shape is not None:
-        book = Book(shape, at, names_in(data), broken)
-        found = (
-            fault for check in (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS, *IDLE_CHECKS) for fault in check(book)
-        )
-        faults += islice(found, MOST_FAULTS + 1)
-        faults += _missing_calendars(shape, at, folder)
-        if "zone" not in broken:
-            readings, unread = _readings(shape, at, folder)
-            faults += unread
-    if faults or shape is None:
-        raise InputError(_listed(faults))
-    return job_of(shape, at, readings)
+    read = read_shape(data, at, faults)
+    faults += read.faults
+    if not read.shapes:
+        return Seen(job=None, faults=tuple(faults))
+    shape = read.shapes[-1]  # of a mended file the one with something fitting in it
+    faults += _checked(read, at, (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS))
+    faults += Faulty(at, faults).without_doubt(_checked(read, at, IDLE_CHECKS))
+    faults += _missing_calendars(shape, at, folder)
+    readings, unread = _readings(shape, at, folder)
+    faults += unread
+    job = job_of(shape, at, readings)
+    if not faults:
+        return Seen(job=job)
+    faulty = Faulty(at, faults)
+    return Seen(job=handed_on(job, faulty), faults=tuple(faults), doubts=doubts_of(job, faulty))
+
+
+def _checked(read: Shapes, at: Positions, checks: Iterable[Check]) -> list[Fault]:
+    """What some checks find in a file, in each of the ways in which it was mended and outside of what was mended."""
+    names = names_in(read.data)
+    books = [Book(shape, at, names, read.broken, read.mended, read.lost) for shape in read.shapes]
+    found = [list(islice((fault for check in checks for fault in check(book)), MOST_FAULTS + 1)) for book in books]
+    common = [fault for fault in found[0] if all(fault in other for other in found[1:])]
+    if not read.mended:
+        return common
+    faulty = Faulty(at, ())
+    return [fault for fault in common if not faulty.under(fault.place, read.mended)]
+
+
+def _whole(seen: Seen) -> Job:
+    if seen.faults or seen.job is None:
+        raise InputError(listed(seen.faults))
+    return seen.job
 
 
 def job_schema() -> dict[str, Any]:
@@ -120,7 +163,7 @@ def _is_file(path: Path) -> bool:
         return False  # no name that a file could have
 
 
-def _listed(faults: Iterable[Fault]) -> list[Fault]:
+def listed(faults: Iterable[Fault]) -> list[Fault]:
     """Each fault in one line, none twice, and of too many the first ones."""
     lines = [Fault(each.place, " ".join(each.message.split()), " ".join(each.hint.split())) for each in faults]
     ordered = list(InputError(dict.fromkeys(lines)).faults)

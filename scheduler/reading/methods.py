@@ -42,6 +42,14 @@ def read_methods(job_folder: Path | None, names: Iterable[str] | None = None) ->
 
     Raises InputError with every fault of every file that was read.
     """
+    methods, faults = look_at_methods(job_folder, names)
+    if faults:
+        raise InputError(faults)
+    return methods
+
+
+def look_at_methods(job_folder: Path | None, names: Iterable[str] | None = None) -> tuple[Methods, tuple[Fault, ...]]:
+    """The same without those that have faults, and these faults."""
     own_folder = job_folder / "profiles" / FOLDER if job_folder is not None else None
     shipped_folder = shipped_profiles() / FOLDER
     faults: list[Fault] = []
@@ -62,9 +70,7 @@ def read_methods(job_folder: Path | None, names: Iterable[str] | None = None) ->
             )
         except InputError as error:
             faults += error.faults
-    if faults:
-        raise InputError(faults)
-    return Methods(loaded=loaded, known=tuple(sorted(known)), notes=tuple(notes))
+    return Methods(loaded=loaded, known=tuple(sorted(known)), notes=tuple(notes)), tuple(faults)
 
 
 def materials_of(methods: Methods, job: Job) -> frozenset[str]:

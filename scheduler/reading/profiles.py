@@ -43,7 +43,18 @@ def read_trade(job_folder: Path | None, names: Iterable[str] | None = None) -> T
     An unknown name loads everything, so that whoever complains about it can offer what there is. Raises InputError
     with every fault of every file that was read.
     """
-    return _Reader(_own_profiles(job_folder)).trade(names)
+    trade, faults = look_at_trade(job_folder, names)
+    if faults:
+        raise InputError(faults)
+    return trade
+
+
+def look_at_trade(job_folder: Path | None, names: Iterable[str] | None = None) -> tuple[Trade, tuple[Fault, ...]]:
+    """The same without the families that have faults, and these faults; for an own tape or shelf with some the
+    shipped one stands in."""
+    reader = _Reader(_own_profiles(job_folder))
+    trade = reader.trade(names)
+    return trade, tuple(reader.found)
 
 
 def named_in(job: Job) -> frozenset[str]:
@@ -88,8 +99,6 @@ class _Reader:
         wanted = set(known) if names is None or not set(names) <= set(known) else {*names, *self.own_files}
         materials = [self.material(name) for name in sorted(wanted)]
         tape, cautions, shelf = self.tape(), self.cautions(), self.shelf()
-        if self.found or tape is None or shelf is None:
-            raise InputError(self.found)
         return Trade(
             materials=tuple(material for material in materials if material is not None),
             tape=tape,
@@ -164,32 +173,35 @@ class _Reader:
         own, shipped = self.own_files.get(name), self.shipped_files.get(name)
         return own if own and own != path and path in self.own_files.values() else shipped
 
-    def tape(self) -> Tape | None:
+    def tape(self) -> Tape:
         return self.single(_TAPE, Tape, _tape)
 
     def cautions(self) -> tuple[Caution, ...]:
-        return self.single(_CAUTIONS, tuple[Caution, ...], _cautions) or ()
+        return self.single(_CAUTIONS, tuple[Caution, ...], _cautions)
 
-    def shelf(self) -> Shelf | None:
+    def shelf(self) -> Shelf:
         try:
             return read_wares(self.own)
         except InputError as error:
+            if self.own is None:
+                raise
             self.found.extend(error.faults)
-            return None
+            return read_wares(None)
 
-    def single(self, name: str, kind: type[Record], read: Callable[[Path], Record]) -> Record | None:
-        """A file that there is one of; an own one takes the place of the shipped one as a whole."""
+    def single(self, name: str, kind: type[Record], read: Callable[[Path], Record]) -> Record:
+        """A file that there is one of; an own one takes the place of the shipped one as a whole.
+
+        Faults of an own one are gathered, and the shipped one stands in for it.
+        """
         own = self.own / name if self.own and (self.own / name).exists() else None
         if own:
             self.notes.append(f"{shown(own)} replaces the {name} that comes with this program.")
-        try:
-            if own:
+            try:
                 return read(own)
-            shipped = shipped_profiles() / name
-            return remembered(shipped.stem, kind, lambda: read(shipped))
-        except InputError as error:
-            self.found.extend(error.faults)
-            return None
+            except InputError as error:
+                self.found.extend(error.faults)
+        shipped = shipped_profiles() / name
+        return remembered(shipped.stem, kind, lambda: read(shipped))
 
 
 def _tape(path: Path) -> Tape:

@@ -27,6 +27,7 @@ from scheduler.reading.times import (
     parse_zone,
 )
 from scheduler.units import (
+    CommaError,
     UnclearQuantityError,
     format_duration,
     format_temp,
@@ -71,9 +72,21 @@ def reads(parse: Callable[[str], T], write: str, longest: int = LONGEST_NAME) ->
             raise UnclearQuantityError(f"{kind_of(value)} stands here", write)
         if len(value) > longest:
             raise UnclearQuantityError(f"`{brief(value, 20)}` has more than {longest} letters", write)
-        return parse(value)
+        try:
+            return parse(value)
+        except CommaError as comma:
+            fitting = tuple(each for each in comma.readings if _is_read(parse, each))
+            raise CommaError(comma.text, fitting or comma.readings) from None
 
     return BeforeValidator(read)
+
+
+def _is_read(parse: Callable[[str], object], text: str) -> bool:
+    try:
+        parse(text)
+    except UnclearQuantityError:
+        return False
+    return True
 
 
 def _text(value: str) -> str:

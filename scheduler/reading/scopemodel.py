@@ -186,7 +186,7 @@ def _calls(name: str, part: PartShape, at: Positions) -> tuple[Call, ...]:
                     place=at.value((*path, number, method, key)),
                 )
                 for key, words in options.items()
-                if slug(key) != NEEDS
+                if words and slug(key) != NEEDS
             ),
             needs=tuple(slug(word) for key, words in options.items() if slug(key) == NEEDS for word in words),
             place=at.value((*path, number)),

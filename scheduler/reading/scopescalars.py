@@ -9,7 +9,7 @@ from scheduler.model.basics import Estimate
 from scheduler.model.method import PHASES
 from scheduler.model.scope import GOLDEN, SURFACES, Level
 from scheduler.reading.scalars import read_work, reads, schema, word_of
-from scheduler.units import UnclearQuantityError, parse_area, parse_length, parse_mass, parse_volume
+from scheduler.units import CommaError, UnclearQuantityError, parse_area, parse_length, parse_mass, parse_volume
 
 LONGEST_WALL = 100.0
 """Metres; what is longer was measured in another unit."""
@@ -59,6 +59,8 @@ def _used(text: str) -> tuple[float, str]:
     for parse, unit in ((parse_volume, "L"), (parse_length, "m"), (parse_area, "m2"), (parse_mass, "kg")):
         try:
             return parse(plain), unit
+        except CommaError:
+            raise  # no unit makes it clear
         except UnclearQuantityError:
             continue
     raise UnclearQuantityError(f"`{text}` is no amount", "write one such as `300 ml`, `12 ft`, `3`")

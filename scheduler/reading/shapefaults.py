@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from copy import deepcopy
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -14,8 +15,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from scheduler.errors import Fault, brief
-from scheduler.model.names import meant
-from scheduler.reading.mending import Path, mend
+from scheduler.model.names import meant, nearest
+from scheduler.reading.mending import Path, inside, mend
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import kind_of
 from scheduler.reading.shape import JobShape
@@ -32,25 +33,132 @@ _BELONGS = {
 }
 
 
-def read_shape(data: YamlValue, at: Positions) -> tuple[JobShape | None, list[Fault], frozenset[str]]:
-    """The job file as far as it has the right shape, its faults, and the keys at the top that hold any.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shapes:
+    """A file as far as it has the right shape: `shapes` holds it once, or, of a faulty file, as if what is wrong had
+    been left out and as if something fitting stood there; none if so little can be used that nothing can be said.
 
-    The shape is None if so little of the file can be used that nothing further can be said.
+    `broken` are the keys at the top that hold a fault, `mended` the paths to all that something else stands in for,
+    `lost` those to blocks out of which a key was taken that nobody knows. `data` is the file with its misspelt keys
+    as they are meant.
+    """
+
+    data: YamlValue
+    shapes: tuple[JobShape, ...]
+    faults: list[Fault]
+    broken: frozenset[str] = frozenset()
+    mended: frozenset[Path] = frozenset()
+    lost: frozenset[Path] = frozenset()
+
+
+def read_shape(data: YamlValue, at: Positions, known: Iterable[Fault] = ()) -> Shapes:
+    """The shape of a job file with all that does not fit it; what is `known` to be wrong is not said again."""
+    data, faults, lost = _as_meant(data, at)
+    details = _details(data)
+    if not details:
+        return Shapes(data=data, shapes=(_shape(data),), faults=faults, broken=_tops(lost), lost=lost)
+    at_fault = {fault.place for fault in (*known, *faults)}
+    for detail in details[: MOST_FAULTS + 1]:
+        path = path_of(detail)
+        if detail["type"] == "missing" and path[:-1] in lost:
+            continue  # it may be the one that nobody knows
+        if not {at.value(path), at.key(path)} & at_fault or (detail["type"] == "missing" and not at.has(path)):
+            faults.append(fault_of(detail, at, JobShape))
+    mended: set[Path] = set()
+    shapes = [_mended(data, fitting, mended) for fitting in (False, True)]
+    return Shapes(
+        data=data,
+        shapes=tuple(shape for shape in shapes if shape is not None),
+        faults=faults,
+        broken=_tops((*lost, *(path_of(detail) for detail in details))),
+        mended=frozenset(mended),
+        lost=lost,
+    )
+
+
+def _tops(paths: Iterable[Path]) -> frozenset[str]:
+    return frozenset(str(path[0]) for path in paths if path)
+
+
+def _shape(data: YamlValue) -> JobShape:
+    return JobShape.model_validate(data)
+
+
+def _details(data: YamlValue) -> list[ErrorDetails]:
+    """What does not fit, as pydantic says it."""
+    try:
+        _shape(data)
+    except ValidationError as error:
+        return error.errors(include_url=False)
+    return []
+
+
+def _mended(data: YamlValue, fitting: bool, mended: set[Path]) -> JobShape | None:
+    """The file with stand-ins for what is wrong: examples of what fits, or as little as can be."""
+    data = deepcopy(data)
+    for _ in range(ATTEMPTS):
+        details = _details(data)
+        if not details:
+            return _shape(data)
+        for detail in details:
+            path = path_of(detail)
+            example = _example(path) if fitting and detail["type"] != "extra_forbidden" else None
+            mended.add(mend(data, path, missing=detail["type"] == "missing", example=example))
+    return None
+
+
+def _example(path: Path) -> str | None:
+    """Something that fits at a path, if the schema has an example of it."""
+    for node in _nodes_at(path, JobShape):
+        for found in (*node.get("examples", ()), *node.get("enum", ())):
+            return str(found)
+    return None
+
+
+def _as_meant(data: YamlValue, at: Positions) -> tuple[YamlValue, list[Fault], frozenset[Path]]:
+    """The file without keys that there are not, the faults of these, and the paths to the blocks that lost some.
+
+    A key that is near in spelling to one that is missing there is that one; a key without a value after a text
+    between `{` and `}` is the rest of that text, which its comma cut off.
     """
     faults: list[Fault] = []
-    broken: frozenset[str] = frozenset()
-    for attempt in range(ATTEMPTS):
-        try:
-            return JobShape.model_validate(data), faults, broken
-        except ValidationError as error:
-            details = error.errors(include_url=False)
-        if attempt == 0:
-            faults = [fault_of(detail, at, JobShape) for detail in details[: MOST_FAULTS + 1]]
-            broken = frozenset(str(detail["loc"][0]) for detail in details if detail["loc"])
-            data = deepcopy(data)
-        for detail in details:
-            mend(data, path_of(detail), missing=detail["type"] == "missing")
-    return None, faults, broken
+    lost: set[Path] = set()
+    for _ in range(ATTEMPTS):
+        found = False
+        for detail in _details(data):
+            if detail["type"] != "extra_forbidden":
+                continue
+            if not found:
+                data, found = deepcopy(data), True
+            path = path_of(detail)
+            owner, spots = inside(data, path[:-1]), at.spot(path[:-1]).parts
+            key = str(path[-1])
+            if not isinstance(owner, dict) or key not in owner:
+                continue
+            near = nearest(key, _keys_at(path[:-1], JobShape))
+            cut = _cut_off(owner, key, path, at) if near is None else None
+            faults.append(cut or fault_of(detail, at, JobShape))
+            value = owner.pop(key)
+            if near is not None and near not in owner and value is not None:
+                owner[near], spots[near] = value, spots[key]
+            elif cut is None:
+                lost.add(path[:-1])
+        if not found:
+            break
+    return data, faults, frozenset(lost)
+
+
+def _cut_off(owner: dict[str, YamlValue], key: str, path: Path, at: Positions) -> Fault | None:
+    """The fault of a text that its comma cut in two; what was cut off is put back."""
+    before = list(owner)[: list(owner).index(key)]
+    text = owner[before[-1]] if before else None
+    if owner[key] is not None or not isinstance(text, str) or not at.spot(path).flow:
+        return None
+    whole = f"{text}, {key}"
+    owner[before[-1]] = whole
+    place = at.value((*path[:-1], before[-1]))
+    said = f"between `{{` and `}}` the comma after `{brief(text)}` ends the value"
+    return Fault(place, said, f'put all of it in quotes: `{before[-1]}: "{brief(whole)}"`')
 
 
 def path_of(detail: ErrorDetails) -> Path:

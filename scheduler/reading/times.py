@@ -5,9 +5,10 @@ from __future__ import annotations
 import calendar
 import re
 from datetime import date
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from scheduler.model.names import meant, nearest
+from scheduler.model.names import meant
+from scheduler.reading.zonenames import NO_ZONES, zone_meant
 from scheduler.units import UnclearQuantityError
 
 FIRST_YEAR, LAST_YEAR = 2000, 2199
@@ -22,7 +23,6 @@ _DAY_GROUPS = {
     "weekends": frozenset({5, 6}),
     "every day": frozenset(range(7)),
 }
-_NO_ZONES = ("right/", "posix/", "posixrules", "localtime", "Factory")
 
 
 def parse_date(text: str) -> date:
@@ -121,11 +121,9 @@ def parse_zone(text: str) -> str:
     """The IANA name of a time zone, such as `America/Denver`."""
     name = text.strip()
     try:
-        if name.startswith(_NO_ZONES):
+        if name.startswith(NO_ZONES):
             raise ZoneInfoNotFoundError(name)
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, OSError, ValueError):
-        near = nearest(name, (zone for zone in available_timezones() if not zone.startswith(_NO_ZONES)))
-        hint = f"did you mean `{near}`?" if near else "write its IANA name, such as `America/Denver`"
-        raise UnclearQuantityError(f"`{name}` is no time zone", hint) from None
+        raise UnclearQuantityError(f"`{name}` is no time zone", zone_meant(name)) from None
     return name

@@ -1,4 +1,7 @@
-"""The shape of a job file without faults -> the model's `Job`. Names become ids; nothing is refused any more."""
+"""The shape of a job file -> the model's `Job`. Names become ids; nothing is refused any more.
+
+A shape with faults (a name that nothing bears, a list without an entry) makes a job too, to be looked over further.
+"""
 
 from __future__ import annotations
 
@@ -122,7 +125,7 @@ def _quiet(rule: QuietShape) -> QuietHours:
 
 
 def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positions) -> Room:
-    day_start, day_end = room.air[0].day_hours or (8 * 60, 20 * 60)
+    day_start, day_end = (room.air[0].day_hours if room.air else None) or (8 * 60, 20 * 60)
     return Room(
         id=slug(name),
         title=_title(room.title, name),

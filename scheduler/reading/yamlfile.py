@@ -86,6 +86,16 @@ def parse_yaml(text: str, name: str, *, typed: bool = True) -> tuple[YamlValue, 
     Raises InputError for what is no YAML (one fault), for keys that stand twice, keys that are no text, tags, unknown
     anchors (a fault each), and for what goes beyond the limits. `name` is the file's name in the faults.
     """
+    data, positions, faults = compose_yaml(text, name, typed=typed)
+    if faults:
+        raise InputError(faults)
+    return data, positions
+
+
+def compose_yaml(text: str, name: str, *, typed: bool = True) -> tuple[YamlValue, Positions, list[Fault]]:
+    """The same with the faults that leave the rest readable: of a key that stands twice the first one counts, an
+    unknown anchor holds nothing. Raises InputError for what is no YAML, or goes beyond the limits.
+    """
     return _Composer(check_text(text, name), name, typed).whole()
 
 
@@ -98,8 +108,8 @@ class _Composer:
         self.anchors: dict[str, tuple[YamlValue, Spot, int]] = {}
         self.values = 0
 
-    def whole(self) -> tuple[YamlValue, Positions]:
-        """The one document of the text."""
+    def whole(self) -> tuple[YamlValue, Positions, list[Fault]]:
+        """The one document of the text, and the faults that leave it readable."""
         data: YamlValue = None
         root = Spot(1, 1, 1, 1)
         try:
@@ -111,14 +121,12 @@ class _Composer:
                         self._stop(event, "a second document begins here", "keep one document in a file")
                     data, root = self._value(next(events), events, 1, None)
         except YAMLError as error:
-            raise InputError([self._syntax(error)]) from None
+            raise InputError([*self.faults, self._syntax(error)]) from None
         except (ValueError, AssertionError, OverflowError):
             # The parser's own slips: an escape beyond Unicode, a version directive that is none.
             said = "a `\\` or a `%` stands in this file where it means nothing"
             raise wrong_input(self.name, said, "take it out") from None
-        if self.faults:
-            raise InputError(self.faults)
-        return data, Positions(self.name, root)
+        return data, Positions(self.name, root), self.faults
 
     def _events(self) -> Iterator[Event]:
         yaml = YAML(typ="safe", pure=True)
@@ -139,7 +147,7 @@ class _Composer:
             self._fault(here, f"the tag `{brief(str(tag))}` stands here", "take it out; values need no tag")
         data: YamlValue
         if isinstance(event, MappingStartEvent):
-            data = self._mapping(events, depth, spot)
+            data = self._mapping(event, events, depth, spot)
         elif isinstance(event, SequenceStartEvent):
             data = self._list(events, depth, spot)
         else:
@@ -152,17 +160,22 @@ class _Composer:
             self.anchors[anchor] = (data, spot, self.values - before)
         return data, spot
 
-    def _mapping(self, events: Iterator[Event], depth: int, spot: Spot) -> dict[str, YamlValue]:
+    def _mapping(
+        self, start: MappingStartEvent, events: Iterator[Event], depth: int, spot: Spot
+    ) -> dict[str, YamlValue]:
         data: dict[str, YamlValue] = {}
         while not isinstance(event := next(events), CollectionEndEvent):
             place = self._place(event)
             if isinstance(event, ScalarEvent) and untyped_character(event.value) is None:
-                name = str(event.value)
+                name: str | None = str(event.value)
             else:
                 self._value(event, events, depth + 1, None)
                 self._fault(place, "this key is no plain text", "write a word or a few as the key")
-                name = ""
+                name = None
             value, part = self._value(next(events), events, depth + 1, place)
+            if name is None:
+                continue  # nothing can be asked of what has no name
+            part.flow = bool(start.flow_style)
             if name in data:
                 first = spot.parts[name].key_line
                 self._fault(place, f"`{brief(name)}` stands here twice, first in line {first}", "keep one of the two")

@@ -62,7 +62,7 @@ VALUES = {
     "decimal comma": (
         "work: 2 h",
         "work: ‸1,5 h",
-        "the comma in `1,5 h` may stand before decimals or between thousands; write `1.5 h` or `15 h`",
+        "a comma stands in `1,5 h`; write `1.5 h`",
     ),
     "clock for a duration": (
         "work: 2 h",

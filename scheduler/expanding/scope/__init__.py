@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from scheduler.expanding.scope.unfold import unfold
+from scheduler.expanding.scope.unfold import unfold, unfold_as_far
 
-__all__ = ["unfold"]
+__all__ = ["unfold", "unfold_as_far"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from scheduler.errors import Place
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
@@ -35,7 +36,7 @@ def find_misnamed(
                 change.place, said, f"change it under `colours`, or one of its tasks: `{coat_of(change.step, 1)}`"
             )
         elif change.step not in there:
-            faults.add(change.place, f"no step is called `{change.step}`", meant(change.step, sorted(there)))
+            _find_unknown(change.step, change.place, there, faults)
         elif change.step in dropped:
             faults.add(
                 change.place, f"`{change.step}` is dropped, so nothing in it changes", "leave one of the two out"
@@ -54,7 +55,13 @@ def find_misnamed(
         elif name in by_hand and name not in names:
             faults.add(place, f"`{name}` stands under `steps`", "take it out there instead")
         elif name not in names:
-            faults.add(place, f"no step is called `{name}`", meant(name, sorted(names)))
+            _find_unknown(name, place, names, faults)
+
+
+def _find_unknown(name: str, place: Place | None, there: set[str], faults: Faults) -> None:
+    """A fault for a step that is not there, unless another fault hides whether it is."""
+    if not faults.doubts.may_be(name):
+        faults.add(place, f"no step is called `{name}`", meant(name, sorted(there)))
 
 
 def changed(made: Sequence[Made], scope: Scope, by_hand: Mapping[str, Step]) -> list[Made]:

@@ -17,9 +17,11 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
         seen: set[str] = set()
         for call in part.calls:
             method = methods.loaded.get(call.method)
+            if method is None and call.method in methods.known:
+                continue  # its own file is faulty
             if method is None:
-                faults.add(call.place, f"no method is called `{call.method}`", meant(call.method, methods.known))
-            elif method.fits and not _fits(method.fits, part, scope):
+                faults.add(call.place, f"no method is called `{call.method}`", _meant(call.method, methods))
+            elif method.fits and part.id not in faults.doubts.parts and not _fits(method.fits, part, scope):
                 fits = ", ".join(method.fits)
                 hint = f"it is for {fits}"
                 if part.kind == "other" and not part.of:  # a name of its own: nothing says what it is
@@ -32,10 +34,14 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
     used = {call.method for part in scope.parts for call in part.calls} | painted
     for name, place in scope.first_time:
         if slug(name) not in methods.known:
-            faults.add(place, f"no method is called `{name}`", meant(name, methods.known))
+            faults.add(place, f"no method is called `{name}`", _meant(name, methods))
         elif slug(name) not in used:
             hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
             faults.add(place, f"`{name}` is not done in this job", hint)
+
+
+def _meant(name: str, methods: Methods) -> str:
+    return meant(name, [each.replace("-", " ") for each in methods.known], "tackfree methods lists them all")
 
 
 def _fits(fits: tuple[str, ...], part: Part, scope: Scope) -> bool:

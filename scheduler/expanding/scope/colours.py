@@ -63,6 +63,8 @@ class Painter:
         found = [(part, self._coat(colour, part)) for part in self.surfaces(colour)]
         steps = [step for _, step in found if step is not None]
         for part, step in found:
+            if part.id in self.faults.doubts.parts:
+                continue  # how much of it there is is not known
             if step is None and colour.coat == NOTHING:
                 self.faults.add(self._where_on(colour, part), *self._unmeasured(colour, part))
             elif step is None and steps and not colour.uses:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from scheduler.expanding.scope.geometry import Site
 from scheduler.expanding.scope.options import Faults, Settings, settings
-from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError
+from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, measured
 from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
 from scheduler.model.formula import Formula
 from scheduler.model.job import Quantity
@@ -22,6 +23,16 @@ _LENGTHS = (
 def listed(takeoff: Takeoff, methods: Mapping[str, Method]) -> tuple[Quantity, ...]:
     """Every quantity that a method asked for, part by part, each once; and those that the person gave."""
     return tuple(quantity for part in takeoff.site.parts for quantity in _of_part(takeoff, part, methods))
+
+
+def measures_of(site: Site) -> tuple[Quantity, ...]:
+    """All that the parts of a room measure, part by part, but for what is nothing or a count that nobody gave."""
+    return tuple(
+        Quantity(part=part.id, title=part.title, name=name, value=value, unit=_unit(name))
+        for part in site.parts
+        for name, value in measured(site, part).items()
+        if value > 0 and (name != "count" or part.count is not None)
+    )
 
 
 def _of_part(takeoff: Takeoff, part: Part, methods: Mapping[str, Method]) -> Iterator[Quantity]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from scheduler.errors import Fault, Place
+from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.method import Method, Option
 from scheduler.model.names import meant, slug
 from scheduler.model.scope import Call, Part
@@ -37,9 +38,10 @@ class Settings:
 
 @dataclass
 class Faults:
-    """Mistakes so far; each once."""
+    """Mistakes so far; each once. Of parts in doubt it is not asked what depends on their measures."""
 
     found: list[Fault] = field(default_factory=list)
+    doubts: Doubts = NO_DOUBTS
     fallback: Place = field(default_factory=lambda: Place("job.yaml"))
 
     def add(self, place: Place | None, message: str, hint: str) -> None:

@@ -107,6 +107,8 @@ def gifts_of(
         try:
             found[name] = max(0.0, formula.value(asked))
         except UnknownQuantityError as unknown:
+            if faults is not None and part.id in faults.doubts.parts:
+                continue
             said = f"`{call.method}` needs the quantity `{unknown.name}` of `{part.title}`"
             if faults is not None:
                 faults.add(call.place, said, unknown.hint)

@@ -114,6 +114,8 @@ class Maker:
             lays = self._lay(template, number, asked)
             uses = tuple(use for amount in template.uses if (use := self._use(amount, asked)) is not None)
         except UnknownQuantityError as unknown:
+            if self.part.id in self.faults.doubts.parts:
+                return None
             said = f"`{self.method.title}` needs the quantity `{unknown.name}` of `{self.part.title}`"
             self.faults.add(self.call.place, said, unknown.hint)
             return None

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from scheduler.errors import InputError
+from scheduler.errors import Fault, InputError
 from scheduler.expanding.colours import cycle_ids
 from scheduler.expanding.scope.changes import changed, find_misnamed, followed, with_changes
 from scheduler.expanding.scope.checks import find_mistakes
-from scheduler.expanding.scope.colours import Painter, painting_methods
+from scheduler.expanding.scope.colours import Painter, painting, painting_methods
 from scheduler.expanding.scope.geometry import Site
 from scheduler.expanding.scope.idle import (
     find_idle_members,
@@ -18,17 +18,18 @@ from scheduler.expanding.scope.idle import (
     find_idle_quantities,
     find_mistyped_things,
 )
-from scheduler.expanding.scope.listing import listed
+from scheduler.expanding.scope.listing import listed, measures_of
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import EARLIER, Order
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
 from scheduler.expanding.scope.templates import Made, Maker, maker
 from scheduler.model.after import After
+from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.job import Border, Colour, Job, Quantity, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
 from scheduler.model.names import APART, APART_HINT, coat_of, pull_of
-from scheduler.model.scope import Measured, Scope
+from scheduler.model.scope import Call, Measured, Part, Scope
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +59,66 @@ def unfold(job: Job, methods: Methods, trade: Trade) -> Job:
     `methods` are those that `methods_named` of `reading` finds. Raises InputError with every fault: unknown methods
     and options, quantities that nobody gives, names that clash.
     """
+    found = unfold_as_far(job, methods, trade)
+    if found.faults:
+        raise InputError(found.faults)
+    return found.job
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unfolded:
+    """The job with all that its scope stands for, as far as its faults let that be known, and what they leave open.
+
+    `measures` is all that the parts measure, whether a method asks for it or not.
+    """
+
+    job: Job
+    faults: tuple[Fault, ...] = ()
+    doubts: Doubts = NO_DOUBTS
+    measures: tuple[Quantity, ...] = ()
+
+
+def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_DOUBTS) -> Unfolded:
+    """The job with what its scope stands for, and every fault that does not come of one before: where `doubts` lie,
+    or a method is unknown, nothing further is asked."""
     scope = job.scope
     if scope is None:
-        return job
-    faults = Faults(fallback=job.place or Faults().fallback)
+        return Unfolded(job=job, doubts=doubts)
+    faults = Faults(fallback=job.place or Faults().fallback, doubts=_with_unread(job, scope, methods, doubts))
     find_mistakes(scope, methods, painting_methods(job), faults)
-    if faults.found:
-        raise InputError(faults.found)
-    return _Unfolding(job, scope, methods.loaded, trade, faults).job_of_all()
+    sound = _sound(scope, methods, faults)
+    unfolding = _Unfolding(job, sound, methods.loaded, trade, faults)
+    unfolding.doubt(
+        part.id for part, other in zip(scope.parts, sound.parts, strict=True) if part.calls != other.calls
+    )
+    whole = unfolding.job_of_all()
+    measures = (
+        quantity
+        for room in scope.rooms
+        for quantity in measures_of(Site(room=room, parts=_parts_in(sound, room), metric=job.metric))
+    )
+    return Unfolded(job=whole, faults=tuple(faults.found), doubts=faults.doubts, measures=tuple(measures))
+
+
+def _parts_in(scope: Scope, room: Measured) -> tuple[Part, ...]:
+    return tuple(part for part in scope.parts if part.room == room.room)
+
+
+def _with_unread(job: Job, scope: Scope, methods: Methods, doubts: Doubts) -> Doubts:
+    """The doubts, and those about parts whose painting is described in a file that has faults of its own."""
+    unread = painting_methods(job) & {*methods.known} - {*methods.loaded}
+    return doubts.more(parts=(part.id for part in scope.parts if painting(part.kind) in unread))
+
+
+def _sound(scope: Scope, methods: Methods, faults: Faults) -> Scope:
+    """The scope without calls of methods that are not there, not read, or have a fault where they are called."""
+    at_fault = {fault.place for fault in faults.found}
+
+    def is_sound(call: Call) -> bool:
+        return call.method in methods.loaded and call.place not in at_fault
+
+    parts = (replace(part, calls=tuple(filter(is_sound, part.calls))) for part in scope.parts)
+    return replace(scope, parts=tuple(parts))
 
 
 class _Unfolding:
@@ -75,8 +128,12 @@ class _Unfolding:
         self.job, self.scope, self.methods, self.trade, self.faults = job, scope, methods, trade, faults
         self.by_hand = {step.id: step for step in job.steps}
 
+    def doubt(self, parts: Iterable[str]) -> None:
+        """Some of the steps of these parts are not known."""
+        self.faults.doubts = self.faults.doubts.more(entries=parts)
+
     def job_of_all(self) -> Job:
-        """The whole job; raises InputError with the faults of all rooms.
+        """The whole job; the faults of all rooms are gathered.
 
         All rooms are worked out before anything is changed or dropped: a name may be that of a step in any of them.
         """
@@ -84,13 +141,13 @@ class _Unfolding:
         begun = [self._begun(room) for room in self.scope.rooms if room.room in used]
         tasks = self._colour_tasks(begun)
         self._find_clashes([each for room in begun for each in room.made])
-        self._find_idle_colours(begun, tasks)
-        find_mistyped_things(self.job, self.scope, [each for room in begun for each in room.makers], self.faults)
+        self.doubt(self._with_faults())
+        if self._is_sure():
+            self._find_idle_colours(begun, tasks)
+            find_mistyped_things(self.job, self.scope, [each for room in begun for each in room.makers], self.faults)
         find_misnamed(self.scope, [each for room in begun for each in room.made], tasks, self.by_hand, self.faults)
         rooms = [self._room(room) for room in begun]
         self._find_wet_followed([step for room in rooms for step in room.steps], tasks)
-        if self.faults.found:
-            raise InputError(self.faults.found)
         made = {step.id: step for room in rooms for step in room.steps}
         by_hand = (self._by_hand_as_wanted(step) for step in self.job.steps if step.id not in made)
         colours = {colour.id: colour for room in rooms for colour in room.colours}
@@ -110,7 +167,7 @@ class _Unfolding:
         )
 
     def _begun(self, room: Measured) -> _Begun:
-        parts = tuple(part for part in self.scope.parts if part.room == room.room)
+        parts = _parts_in(self.scope, room)
         site = Site(room=room, parts=parts, metric=self.job.metric)
         things = frozenset(thing.id for thing in self.job.things)
         takeoff = take_off(site, self.methods, things, self.faults)
@@ -120,7 +177,8 @@ class _Unfolding:
         borders = painter.borders(coated)
         taped = [painter.taped(colour, coated, borders) for colour in coated]
         makers = self._makers(takeoff)
-        find_idle_quantities(self.scope, takeoff.site.parts, makers, painter.asked(taped), self.faults)
+        if self._is_sure():
+            find_idle_quantities(self.scope, takeoff.site.parts, makers, painter.asked(taped), self.faults)
         made = self._made(takeoff, taped, painter, makers)
         return _Begun(takeoff, tuple(taped), tuple(border for border, _ in borders), tuple(made), tuple(makers))
 
@@ -143,6 +201,19 @@ class _Unfolding:
             quantities=listed(begun.takeoff, self.methods),
         )
 
+    def _with_faults(self) -> Iterator[str]:
+        """The parts in whose methods or options a fault has been found."""
+        at_fault = {fault.place for fault in self.faults.found}
+        for part in self.scope.parts:
+            places = {call.place for call in part.calls}
+            places |= {place for call in part.calls for said in call.options for place in (said.place, said.named)}
+            if places & at_fault:
+                yield part.id
+
+    def _is_sure(self) -> bool:
+        """Whether all is known, so that it can be asked what of it comes to nothing."""
+        return not self.faults.found and self.faults.doubts == NO_DOUBTS
+
     def _makers(self, takeoff: Takeoff) -> list[Maker]:
         """The makers of all methods in a room, part by part; a fault for each that would bring nothing."""
         first = {name for name, _ in self.scope.first_time}
@@ -153,11 +224,13 @@ class _Unfolding:
                 maker(takeoff, self.trade, part, call, method, self.scope.pace, method.id in first, self.faults)
                 for call, method in methods
             ]
+            makers += own
+            if part.id in {*self.faults.doubts.parts, *self.faults.doubts.entries, *self._with_faults()}:
+                continue  # what comes of it is not known
             for each in own:
                 find_idle_method(each)
             find_idle_members(self.scope, part, own, self.faults)
             find_idle_options(part, own, self.faults)
-            makers += own
         return makers
 
     def _made(self, takeoff: Takeoff, colours: list[Colour], painter: Painter, makers: list[Maker]) -> list[Made]:

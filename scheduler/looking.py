@@ -1,0 +1,95 @@
+"""A job file with all that belongs to it, looked over as far as its faults let it: read -> unfold -> expand.
+
+What can be checked independently of another fault is found in the same run: each stage goes on with what is sound,
+and with the doubts that the faults before it leave, so that one mistake brings one line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from scheduler.errors import Fault, InputError
+from scheduler.expanding import expand_as_far, unfold_as_far
+from scheduler.model.doubts import NO_DOUBTS, Doubts
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Job, Quantity
+from scheduler.model.material import Trade
+from scheduler.model.method import Methods
+from scheduler.reading.jobfile import job_file, listed, look_at_job
+from scheduler.reading.methods import look_at_methods, materials_of, methods_named
+from scheduler.reading.profiles import look_at_trade, named_in, used_in
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What was seen. With faults the job is what is sound of it, never to be planned; without any there are a job, a
+    trade and a graph."""
+
+    job: Job | None
+    trade: Trade | None = None
+    graph: TaskGraph | None = None
+    faults: tuple[Fault, ...] = ()
+    measures: tuple[Quantity, ...] = ()
+
+    @property
+    def quantities(self) -> tuple[Quantity, ...]:
+        """What labour and amounts are reckoned from."""
+        return self.job.quantities if self.job else ()
+
+
+def read(path: Path) -> tuple[Job, Trade]:
+    """The job file (or the folder that holds `job.yaml`) and the profiles that hold for it. Raises InputError.
+
+    What its scope stands for is in it as steps, colours and borders.
+    """
+    seen, doubts = _unfolded(path)
+    if seen.faults or seen.job is None or seen.trade is None:
+        raise InputError(_expanded(seen, doubts).faults)
+    return seen.job, seen.trade
+
+
+def look(path: Path) -> Look:
+    """All of it, with every fault. Raises InputError for a file that can't be read as a text of keys and values."""
+    return _expanded(*_unfolded(path))
+
+
+def _unfolded(path: Path) -> tuple[Look, Doubts]:
+    """The job with the steps of its methods and the trade, and what the faults so far leave in doubt."""
+    file = job_file(path)
+    seen = look_at_job(file)
+    job = seen.job
+    if job is None:
+        return Look(job=None, faults=seen.faults), seen.doubts
+    methods, of_methods = Methods(loaded={}), tuple[Fault, ...]()
+    if job.scope is not None:
+        methods, of_methods = look_at_methods(file.parent, methods_named(job))
+    named = named_in(job) | materials_of(methods, job)
+    trade, of_trade = look_at_trade(file.parent, named)
+    found = unfold_as_far(job, methods, trade, seen.doubts.more(any_fault=bool(of_methods or of_trade)))
+    more = used_in(found.job) & set(trade.known) - {material.id for material in trade.materials}
+    if more and not of_trade:
+        trade, of_trade = look_at_trade(file.parent, named | more)  # what no step lays, and some step uses up
+    faults = _once(seen.faults, of_methods, of_trade, found.faults)
+    unread = {*trade.known} - {material.id for material in trade.materials} if of_trade else set()
+    doubts = found.doubts.more(materials=unread, any_fault=True) if faults else NO_DOUBTS
+    trade = replace(trade, notes=(*trade.notes, *methods.notes))
+    return Look(job=found.job, trade=trade, faults=faults, measures=found.measures), doubts
+
+
+def _expanded(seen: Look, doubts: Doubts) -> Look:
+    """The same with the task graph, or with the faults that keep it from being one."""
+    if seen.job is None or seen.trade is None:
+        return replace(seen, faults=tuple(listed(seen.faults)))
+    found = expand_as_far(seen.job, seen.trade, doubts)
+    faults = tuple(listed(_once(seen.faults, found.faults)))
+    return replace(seen, graph=None if faults else found.graph, faults=faults)
+
+
+def _once(*layers: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """The faults of all stages; where one has found something, a later one has nothing to say."""
+    found: list[Fault] = []
+    for layer in layers:
+        taken = {fault.place for fault in found}
+        found += [fault for fault in layer if fault.place not in taken]
+    return tuple(found)

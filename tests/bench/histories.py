@@ -48,6 +48,8 @@ EFFORT = {"examples": 60, "starters": 120, "random": 200}
 """Steps placed at most, so that thousands of plans take no hours."""
 PATIENCE = 60
 """Seconds of work after which a record is given up."""
+FIT = 3.0
+"""Seconds of work in which a job has its ordinary plan, many times what such jobs take; else another one is drawn."""
 SHRINKING = 40.0
 """Seconds of work that the search for a shorter history may take, for each kind of failure."""
 
@@ -92,7 +94,7 @@ class Case:
     def begun(self, folder: Path) -> Story:
         """In a fresh folder, its ordinary plan handed out. Raises TackfreeError and TooLongError."""
         story = Story(write_job(folder, self.text, self.beside), EFFORT[self.kind], self.first, self.told)
-        with at_most(PATIENCE):
+        with at_most(FIT):
             story.begin()
         return story
 

@@ -478,11 +478,13 @@ class Rulebook:
             clocks = self.films.get(step.id)
             if clocks is None or clocks.fit is None:
                 continue
-            held = self.stage(step.id, clocks.hold_until, step.end) if clocks.hold_until else step.end
-            held = step.end if held is None else held
+            worked = self.recorded(step.id)  # what is left of it is laid in an air of its own
+            end = worked[-1].end if worked else step.end
+            held = self.stage(step.id, clocks.hold_until, end) if clocks.hold_until else end
+            held = end if held is None else held
             if not any(span.start <= step.start and held <= span.end for span in clocks.fit):
-                past = bool(self.recorded(step.id))
-                yield Breach("air limits", step.id, "", "is laid in air that is not fit for it", past=past)
+                said = "is laid in air that is not fit for it"
+                yield Breach("air limits", step.id, "", said, past=bool(worked))
 
     def _items(self) -> Iterator[Breach]:
         there = {item.id: item.arrived or item.expected for item in self.job.items}

@@ -348,7 +348,9 @@ class Rulebook:
             elif link.stage and recorded[0].start < ready:
                 said = f"was begun {ready - recorded[0].start} min before the film under it was at {link.stage}"
                 yield Breach("links", link.after, before, said, past=True)
-            if ahead and ahead[0].start < ready:
+            task = self.tasks[link.after]
+            stands = task.wet or task.film is not None or task.smallest_piece is None
+            if ahead and ahead[0].start < ready and not (stands and self._added(link)):
                 yield Breach("order kept", link.after, before, "goes on before what it follows is ready", waits=True)
         elif after.start < ready:
             yield Breach("links", link.after, before, "starts before what it follows is ready")

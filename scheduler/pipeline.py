@@ -102,7 +102,8 @@ def make_plan(
         if not isinstance(outcome, Stuck):
             return _made(ground, lowered, outcome, question, weeks)[0]
         stuck = outcome
-        if lowered.tasks[stuck.activity].id in lowered.pinned or stuck.rule in TIMELESS:
+        timeless = stuck.rule in TIMELESS and (facts.recorded or not stuck.proven)
+        if lowered.tasks[stuck.activity].id in lowered.pinned or timeless:
             break  # hours further ahead are of no use
     assert stuck is not None
     if lowered.pinned:

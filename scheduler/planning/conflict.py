@@ -48,8 +48,11 @@ MOST_SETS = 3
 NEAR = 10 * 7 * DAY
 """The set is looked for in the hours of so many minutes at first, and then it is proven of all hours."""
 
-TRIES = 400
-"""On how many problems conclusions are drawn at most, all in all."""
+STATES = 100
+"""On how many nodes conclusions are drawn at most of each of these problems."""
+
+TRIES = 150
+"""On how many problems conclusions are drawn at most, of the first hours and of all hours each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +188,7 @@ class _Trial:
 
 def decided(problem: Problem) -> Placement | Verdict:
     """A placement of a problem, a refutation, or neither: the order of the latest starts first, then all."""
-    exact = Exact(problem)
+    exact = Exact(problem, STATES)
     if exact.contradicts:
         return Verdict.REFUTED
     last = max((slot.end for slot in problem.slots), default=0)

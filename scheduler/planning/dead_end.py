@@ -53,6 +53,9 @@ def explain(
         return _as_stuck(task, stuck, ground.films, unfit)
     named = tuple(entry for each in found for entry in each.entries)
     sets = tuple(asked.faults(each.entries) for each in found)
+    if stuck.rule == "fit" and Entry("air", stuck.activity) in named:  # what the air lacks says more
+        told = _as_stuck(task, stuck, ground.films, unfit)
+        return NoPlanError(told.step, told.rule, told.remedy, entries=sets)
     said = "; ".join(str(fault) for each in sets for fault in each)
     return NoPlanError("", f"these cannot hold together: {said}", _cure(found, named), entries=sets)
 

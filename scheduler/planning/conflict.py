@@ -48,7 +48,7 @@ MOST_SETS = 3
 NEAR = 10 * 7 * DAY
 """The set is looked for in the hours of so many minutes at first, and then it is proven of all hours."""
 
-STATES = 100
+STATES = 40
 """On how many nodes conclusions are drawn at most of each of these problems."""
 
 TRIES = 150

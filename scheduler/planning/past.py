@@ -94,10 +94,19 @@ class _Past:
         return found
 
     def _taken(self, choice: Choice) -> tuple[Link, ...]:
+        """The links of the side that was begun first. Before that, of the one that the record leaves: where something
+        stands already that should have waited for the other side; where both have it so, as the plan takes it.
+        """
         begun: list[tuple[int, Option]] = [
             (self.pieces[option.leader][0].start, option) for option in choice.options if option.leader in self.pieces
         ]
-        return min(begun, key=lambda entry: entry[0])[1].links if begun else ()
+        if begun:
+            return min(begun, key=lambda entry: entry[0])[1].links
+        refuted = [
+            any(link.after in self.pieces and link.before not in self.facts.done for link in option.links)
+            for option in choice.options
+        ]
+        return choice.options[int(refuted[0])].links if any(refuted) else ()
 
     def followed(self, name: str) -> Iterator[Link]:
         """What a task follows; in place of what is no work at all (nothing to tape off, say) what that follows."""

@@ -166,6 +166,19 @@ def test_a_colour_taped_over_too_soon_is_told_by_the_order_that_was_taken(taped:
     assert [each.other for each in broken if each.rule == "stage not reached"] == found
 
 
+def test_two_neighbours_taped_off_before_either_is_painted_are_told() -> None:
+    """One of them was to be painted first, whichever: its neighbour's tape stands there too soon."""
+    tasks = [coat("red-coat"), coat("white-coat"), task("red-tape"), task("white-tape")]
+    options = (
+        Option(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
+        Option(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
+    )
+    choices = (Choice(id="red white", question="which is first", options=options),)
+    both = broke(tasks, [], done={"red-tape": "8:00 to 8:30", "white-tape": "9:00 to 9:30"}, choices=choices)
+    assert rules(both) == [("out of order", "red-tape", "white-coat")]
+    assert broke(tasks, [], done={"red-tape": "8:00 to 8:30"}, choices=choices) == [], "then red is painted first"
+
+
 @pytest.mark.parametrize(
     ("sanded", "found"),
     [

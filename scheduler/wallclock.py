@@ -8,6 +8,7 @@ Work hours are wall-clock rules and drying is elapsed time, so every conversion 
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Literal
 from zoneinfo import ZoneInfo
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -34,13 +35,14 @@ def local_date(minute: int, zone: ZoneInfo) -> date:
     return to_datetime(minute, zone).date()
 
 
-def at_local(day: date, minute_of_day: int, zone: ZoneInfo) -> int:
+def at_local(day: date, minute_of_day: int, zone: ZoneInfo, *, fold: Literal[0, 1] = 0) -> int:
     """The minute at which the clock on the wall shows `minute_of_day` (0..1440) on that day.
 
     1440 is midnight at the end of the day. A time skipped in spring is read with the offset before the gap, a
-    time that comes twice in autumn as its first occurrence (RFC 5545, section 3.3.5).
+    time that comes twice in autumn as its first occurrence (RFC 5545, section 3.3.5), unless `fold` asks for the
+    second (Python's `datetime.fold`; of a skipped time it is then the one by the offset after the gap).
     """
     if minute_of_day >= DAY:
-        return at_local(day + timedelta(days=1), minute_of_day - DAY, zone)
-    clock = time(minute_of_day // 60, minute_of_day % 60)
+        return at_local(day + timedelta(days=1), minute_of_day - DAY, zone, fold=fold)
+    clock = time(minute_of_day // 60, minute_of_day % 60, fold=fold)
     return to_minutes(datetime.combine(day, clock, tzinfo=zone))

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 import typer
 
 from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
-from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, width
+from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, time_for, width
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from scheduler.living.requests import When
     from scheduler.living.site import Site
     from scheduler.model.diary import Entry
+    from scheduler.model.job import Job
     from scheduler.model.plan import Plan
 
 ODD = 7 * DAY
@@ -51,7 +52,23 @@ def clock_of(as_of: str | None) -> Clock:
     """What time it is: as told, else by the clock of this machine."""
     from scheduler.living.change import Clock
 
-    return Clock(of=lambda job: now_for(job, as_of), told=as_of is not None)
+    return Clock(
+        of=lambda job: now_for(job, as_of),
+        shows=lambda job: time_for(ZoneInfo(job.zone), as_of),
+        told=as_of is not None,
+        behind=_say_behind,
+    )
+
+
+def _say_behind(job: Job, shown: int, now: int) -> None:
+    """The clock of this machine lags behind the record: what counts as now, and what to do."""
+    from scheduler.presenting.words import Clockface
+
+    face = Clockface(ZoneInfo(job.zone), job.clock24)
+    say_error(
+        f"The clock of this machine shows {face.moment(shown)}, and work is recorded until {face.moment(now)}: "
+        "that counts as now. Set the clock, or take back what is not so."
+    )
 
 
 def record(path: Path, request: Request, asked: Asked) -> None:
@@ -265,7 +282,10 @@ def length_from(text: str, where: str) -> int:
 
 
 def when_from(text: str | None, site: Site, now: int, where: str) -> When:
-    """A moment from `16:40` (today), `2027-01-16 16:40` or `2027-01-16`; nothing is today. Raises InputError."""
+    """A moment from `16:40` (today), `2027-01-16 16:40` or `2027-01-16`; nothing is today. Raises InputError.
+
+    Where clocks go back and show `1:30` twice, it is the last of the two that has been.
+    """
     from scheduler.living.requests import When
     from scheduler.reading.options import read_moment
     from scheduler.reading.times import parse_clock
@@ -280,4 +300,6 @@ def when_from(text: str | None, site: Site, now: int, where: str) -> When:
         minute = read_moment(where.removeprefix("--"), text, zone)
         return When(local_date(minute, zone), minute)
     with read_from(where):
-        return When(today, at_local(today, parse_clock(text), zone))
+        clock = parse_clock(text)
+    first, second = at_local(today, clock, zone), at_local(today, clock, zone, fold=1)
+    return When(today, second if first < second <= now else first)

@@ -117,15 +117,18 @@ def now_for(job: Job, as_of: str | None) -> int:
     plan can be made for.
     """
     zone = ZoneInfo(job.zone)
-    if as_of is not None:
-        return _read_time(as_of, zone)
-    now = _machine_time()
-    return at_local(local_date(now, zone), 0, zone) if now < job.start else now
+    now = time_for(zone, as_of)
+    return at_local(local_date(now, zone), 0, zone) if as_of is None and now < job.start else now
+
+
+def time_for(zone: ZoneInfo, as_of: str | None) -> int:
+    """The minute that it is, or that `--as-of` says, in that zone. Raises InputError as `now_for` does."""
+    return _machine_time() if as_of is None else _read_time(as_of, zone)
 
 
 def today_for(zone: ZoneInfo, as_of: str | None) -> date:
     """The day that it is, or that `--as-of` says, in that zone. Raises InputError as `now_for` does."""
-    return local_date(_machine_time() if as_of is None else _read_time(as_of, zone), zone)
+    return local_date(time_for(zone, as_of), zone)
 
 
 def _machine_time() -> int:

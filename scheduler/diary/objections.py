@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.diary.standing import Standing
 from scheduler.errors import wrong_input
 from scheduler.model.basics import Span
-from scheduler.model.diary import Arrived, Did, Event, Late, Left, Lost
+from scheduler.model.diary import Air, Arrived, Did, Event, Late, Left, Lost
 from scheduler.model.job import Item
 from scheduler.wallclock import DAY, local_date, to_datetime
 
@@ -24,6 +24,8 @@ def object_to(event: Event, standing: Standing, now: int) -> None:
             _arrived(event, _item(standing, event.item), local_date(now, ZoneInfo(standing.job.zone)))
         case Lost(span=span):
             _lost(span, standing)
+        case Air(minute=minute):
+            _not_to_come(minute, standing, now, "record it once it is read")
 
 
 def _work(step: str, pieces: tuple[Span, ...], standing: Standing, now: int) -> None:
@@ -31,8 +33,7 @@ def _work(step: str, pieces: tuple[Span, ...], standing: Standing, now: int) -> 
         when = _said(standing.done[step][-1].end, standing)
         hint = "if it ended at another time, say which (`--at`); if it is not done, take that back with `--undo`"
         raise wrong_input("STEP", f"`{step}` is done already, since {when}", hint)
-    if pieces[-1].end > now:
-        raise wrong_input("--at", f"{_said(pieces[-1].end, standing)} is still to come", "record it when it is done")
+    _not_to_come(pieces[-1].end, standing, now, "record it when it is done")
     if pieces[0].start < standing.job.start - 366 * DAY:
         raise wrong_input(
             "--at", f"{_said(pieces[0].start, standing)} is long before the job begins", "check the year"
@@ -41,6 +42,15 @@ def _work(step: str, pieces: tuple[Span, ...], standing: Standing, now: int) -> 
         if any(piece.start < lost.end and lost.start < piece.end for piece in pieces):
             day = local_date(lost.start, ZoneInfo(standing.job.zone))
             raise wrong_input("--at", f"{day} is recorded as lost", f"take that back first: `lost … {day} --undo`")
+
+
+def _not_to_come(minute: int, standing: Standing, now: int, hint: str) -> None:
+    if minute > now:
+        zone = ZoneInfo(standing.job.zone)
+        if local_date(minute, zone) == local_date(now, zone):
+            before = to_datetime(minute, zone) - timedelta(days=1)  # on the clock on the wall
+            hint += f"; if it was the day before, say the day, too: `{before:%Y-%m-%d %H:%M}`"
+        raise wrong_input("--at", f"{_said(minute, standing)} is still to come", hint)
 
 
 def _late(event: Late, item: Item, today: date) -> None:

@@ -5,7 +5,8 @@ The rule:
 2. else it was worked on up to that end. What the plan had in earlier sessions is taken as done there; the rest of
    the work is one stretch back from the end, through the hours of that session (breaks left out) for a step that can
    pause and ended inside hours, and without a break for any other;
-3. what was recorded of it before stands, and the stretch does not reach back over it.
+3. what was recorded of it before stands, and the stretch does not reach back over it, nor over the end of what it
+   follows: who is done sooner than planned was quicker, and kept to the order.
 """
 
 from __future__ import annotations
@@ -24,11 +25,12 @@ def worked(
     recorded: Sequence[Span] = (),
     windows: Sequence[Window] = (),
     can_pause: bool = True,
+    since: int = 0,
 ) -> tuple[Span, ...]:
     """The pieces of a step that ended (or was left) at `end` after `minutes` of work in all, recorded ones included.
 
     At least one minute of work lies just before `end`. `planned` are the pieces of the plan handed out, `windows`
-    the work hours around `end`.
+    the work hours around `end`, `since` (before `end`) is when what it follows was over.
     """
     if planned and planned[-1].end == end and tuple(planned[: len(recorded)]) == tuple(recorded):
         return tuple(planned)
@@ -36,9 +38,9 @@ def worked(
     before = session[0].start if session else end - minutes
     first = tuple(recorded) or tuple(span for span in planned if span.end <= min(before, end - 1))
     rest = max(1, minutes - sum(span.minutes for span in first))
-    floor = first[-1].end if first else None
-    if floor is not None and floor >= end:
+    if first and first[-1].end >= end:
         return first
+    floor = max(since, first[-1].end if first else 0)
     hours = [Span(window.start, min(window.end, end)) for window in session] if can_pause else []
     return (*first, *_back(end, rest, hours, floor))
 
@@ -51,7 +53,7 @@ def _session(end: int, windows: Sequence[Window]) -> list[Window]:
     return [window for window in windows if window.session == inside.session and window.start < end]
 
 
-def _back(end: int, minutes: int, hours: Sequence[Span], floor: int | None) -> tuple[Span, ...]:
+def _back(end: int, minutes: int, hours: Sequence[Span], floor: int) -> tuple[Span, ...]:
     """So many minutes back from `end`: through the hours, the rest (or all, without hours) before them in one go."""
     found: list[Span] = []
     at, left = end, minutes
@@ -65,7 +67,7 @@ def _back(end: int, minutes: int, hours: Sequence[Span], floor: int | None) -> t
         found.append(Span(at - left, at))
     joined: list[Span] = []
     for span in sorted(found):
-        start = span.start if floor is None else max(span.start, floor)
+        start = max(span.start, floor)
         if joined and joined[-1].end == start:
             joined[-1] = Span(joined[-1].start, span.end)
         elif start < span.end:

@@ -59,7 +59,9 @@ def _labour(site: Site) -> Mapping[str, int]:
 
 
 def _did_command(site: Site, event: Did | Left) -> str:
-    at = f"{to_datetime(event.pieces[-1].end, ZoneInfo(site.job.zone)):%Y-%m-%dT%H:%M}"
+    end = to_datetime(event.pieces[-1].end, ZoneInfo(site.job.zone))
+    # Of a time that comes twice the first is meant, unless the offset says otherwise.
+    at = end.isoformat(timespec="minutes") if end.fold else f"{end:%Y-%m-%dT%H:%M}"
     left = "" if isinstance(event, Did) else f" --left '{event.left} min'"
     return f"tackfree did {_job(site)} {event.step} --at {at}{left}"
 

@@ -21,7 +21,7 @@ from scheduler.living.renaming import marks
 from scheduler.living.site import Site, Tell, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
 from scheduler.model.broken import Broken, PastBreak
-from scheduler.model.diary import Did, Entry, Event, Left, Undone, living
+from scheduler.model.diary import Air, Did, Entry, Event, Left, Undone, living
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
@@ -33,12 +33,23 @@ Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
 
 
+LAG = 30
+"""Minutes by which a clock lags where it is set wrong; two machines may differ by less."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clock:
-    """What time it is for a job. `told`: the person named it; else it may be taken further on by what is recorded."""
+    """What time it is for a job: `of` is the minute as of which it is planned, `shows` the one at which something is
+    recorded (before a job begins it is planned as of the beginning of the day).
+
+    `told`: the person named it; else it may be taken further on by what is recorded. `behind` hears of a clock that
+    lags behind the record: the job, what the clock shows, and as of when it is planned.
+    """
 
     of: Callable[[Job], int]
+    shows: Callable[[Job], int]
     told: bool
+    behind: Callable[[Job, int, int], None] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +120,7 @@ def change(
         site = open_site(path)
         entries = _entries(site, request, clock, reason)
         changed = site.with_entries(entries)
-        now = settled_now(changed, clock.of(site.job), told=clock.told)
+        now = _settled(changed, clock)
         apart_from_what_is_read(site, {"--ics": handing.ics})
         before = handed_before(site, now, tell)
         if not dry_run:
@@ -210,11 +221,22 @@ def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]
     files = Files(job_file(path))
     with locked(files) if keep else nullcontext():
         site = open_site(path)
-        now = settled_now(site, clock.of(site.job), told=clock.told)
+        now = _settled(site, clock)
         if keep:
             with suppress(UnwrittenError):  # a full disk takes no plan away: the next command recognises the same
                 _write(site, (), now)
         yield site, now
+
+
+def _settled(site: Site, clock: Clock) -> int:
+    """The moment as of which to plan; a clock that lags behind what is recorded is told of. Raises InputError.
+
+    Before a job begins no clock lags: it is played through, and the record runs ahead.
+    """
+    now, shown = settled_now(site, clock.of(site.job), told=clock.told), clock.shows(site.job)
+    if clock.behind is not None and site.job.start <= shown <= now - LAG:
+        clock.behind(site.job, shown, now)
+    return now
 
 
 def hand_out(
@@ -289,12 +311,13 @@ def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[En
     """What is asked for as entries on the next lines. Raises InputError if one contradicts what is known by then."""
     from scheduler.diary.objections import object_to
 
-    time = clock.of(site.job)
+    time = clock.shows(site.job)
     events = request(site, max(time, site.standing.last or time))
     now = max(time, site.standing.last or time)
     if not clock.told and time < site.job.start:
         # A job that lies altogether in the future may be played through without naming the time again and again.
         now = max([now, *(event.pieces[-1].end for event in events if isinstance(event, Did | Left))])
+        now = max([now, *(event.minute for event in events if isinstance(event, Air))])
     entries: list[Entry] = []
     first = site.record.lines + 1
     for line, event in enumerate(events, first):

@@ -4,7 +4,7 @@ recorded under another name; and how an entry is taken back."""
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.living.renaming import how_to_carry_over
@@ -106,14 +106,15 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
             )
         if isinstance(entry.event, Left) and task.smallest_piece is None:
             yield f"“{task.title}” is work in one piece (a wet edge, say): look at the joint before going on."
-    yield from _overdue(site, now)
+    told = {entry.event.item for entry in entries if isinstance(entry.event, Late)}
+    yield from _overdue(site, now, told)
 
 
-def _overdue(site: Site, now: int) -> Iterator[str]:
-    """Items that were to be there by now, of which nobody has said that they are."""
+def _overdue(site: Site, now: int, told: Collection[str]) -> Iterator[str]:
+    """Items that were to be there by now, of which nobody has said that they are; less those `told` of just now."""
     zone = ZoneInfo(site.job.zone)
     for item in site.standing.job.items:
-        if _waits(site, item) and item.arrived is None and there_from(item, zone) <= now:
+        if item.id not in told and _waits(site, item) and item.arrived is None and there_from(item, zone) <= now:
             yield (
                 f"“{item.title}” was expected {item.expected} and the plan takes it as there on "
                 f"{local_date(now, zone)}. If it is: tackfree arrived {site.files.job} {item.id}; "

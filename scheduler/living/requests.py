@@ -32,7 +32,7 @@ from scheduler.model.diary import (
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
 from scheduler.model.spans import union, without
-from scheduler.wallclock import DAY, at_local, local_date
+from scheduler.wallclock import DAY, NEVER, at_local, local_date
 from scheduler.worktime import windows
 
 
@@ -62,15 +62,15 @@ def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list
 def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, in_turn: bool = False) -> list[Event]:
     """A step was finished, or begun with `left` minutes still to do: the entry, after those that it takes back.
 
-    Without `at` it ended when the plan has it end, if that has passed, else just now. A day alone means when the plan
-    has it end on that day, else the end of that day's hours. `in_turn`: not later than the record has what comes
-    after it begin on the same day. What is said of the same moment again, or of an earlier one than is recorded, is
-    a correction: it takes the place of what is recorded. So does any time, or any work left, of a step that is
-    recorded as done. Raises InputError.
+    Without `at` it ended when the plan has it end, if that has passed and the record of what it follows has not
+    overtaken it, else just now. A day alone means when the plan has it end on that day, else the end of that day's
+    hours. `in_turn`: not later than the record has what comes after it begin on the same day. What is said of the
+    same moment again, or of an earlier one than is recorded, is a correction: it takes the place of what is recorded.
+    So does any time, or any work left, of a step that is recorded as done. Raises InputError.
     """
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
     plans = list(as_planned(site.kept, task.id))
-    end = _end(site, now, at, plans, whole=left is None)
+    end = _end(site, now, task.id, at, plans, whole=left is None)
     mistaken = [] if at is None and left is None else list(_corrected(site, task.id, end))
     if mistaken:
         answer = site.kept.before_line(mistaken[0].line)
@@ -107,7 +107,7 @@ def _event(
         minutes = sum(span.minutes for span in recorded) + rest
     if not minutes:
         raise wrong_input("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
-    end = _end(site, now, at, plans, whole=left is None)
+    end = _end(site, now, task.id, at, plans, whole=left is None)
     if in_turn:
         so_far = recorded[-1].end if recorded else 0
         end = min([end, *(begun for begun in _begun_after(site, task.id, end) if begun > so_far)])
@@ -136,12 +136,15 @@ def _worked(
         recorded=recorded,
         windows=hours,
         can_pause=task.smallest_piece is not None,
+        since=max(_over_before(site, task.id, end), default=0),
     )
     return Did(step=task.id, pieces=pieces) if left is None else Left(step=task.id, pieces=pieces, left=left)
 
 
-def _end(site: Site, now: int, at: When | None, plans: Sequence[Sequence[Span]], *, whole: bool) -> int:
-    """When the work ended, or was left."""
+def _end(site: Site, now: int, step: str, at: When | None, plans: Sequence[Sequence[Span]], *, whole: bool) -> int:
+    """When the work ended, or was left. No plan is taken that the record of what it follows has overtaken."""
+    since = max(_over_before(site, step), default=0)
+    plans = [plan for plan in plans if plan[-1].start >= since]
     if at is None:
         if not whole:
             return now
@@ -155,6 +158,13 @@ def _end(site: Site, now: int, at: When | None, plans: Sequence[Sequence[Span]],
     if not ends:
         raise wrong_input("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
     return min(ends[0], now) if day.start < now else ends[0]
+
+
+def _over_before(site: Site, step: str, minute: int = NEVER) -> Iterator[int]:
+    """When what a step follows was over, by the record, before a minute."""
+    done = site.standing.done
+    ends = (done[link.before][-1].end for link in site.graph.links if link.after == step and link.before in done)
+    return (end for end in ends if end < minute)
 
 
 def _begun_after(site: Site, step: str, minute: int) -> Iterator[int]:

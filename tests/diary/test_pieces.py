@@ -50,6 +50,12 @@ def test_work_in_one_piece_goes_through_the_break() -> None:
     assert worked(minute(f"{SAT} 13:00"), 90, windows=HOURS, can_pause=False) == (span(SAT, "11:30", "13:00"),)
 
 
+def test_work_did_not_begin_before_what_it_follows_was_over() -> None:
+    """Planned for an hour and done at 10:40, 50 minutes after what it follows: it took these 50 minutes."""
+    expected = (span(SAT, "9:50", "10:40"),)
+    assert worked(minute(f"{SAT} 10:40"), 60, windows=HOURS, since=minute(f"{SAT} 9:50")) == expected
+
+
 def test_outside_of_hours_it_was_one_stretch() -> None:
     """Nobody is there at 20:00 by the hours, and yet it was done then: an hour up to it."""
     assert worked(minute(f"{SAT} 20:00"), 60, windows=HOURS) == (span(SAT, "19:00", "20:00"),)

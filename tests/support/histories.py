@@ -160,7 +160,7 @@ class Story:
     def _clock(self, now: int | None) -> Clock:
         told = now is not None and self.told
         moment = self.first if now is None else now
-        return Clock(of=lambda job: moment, told=told)
+        return Clock(of=lambda job: moment, shows=lambda job: moment, told=told)
 
     @property
     def zone(self) -> ZoneInfo:

@@ -22,18 +22,18 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Plan
-from scheduler.planning.again import again, answer_of, question_mark
-from scheduler.planning.aims import aim_of
-from scheduler.planning.lower import Lowered, lower, numbered
-from scheduler.planning.problem import Result, Slot
-from scheduler.planning.raising import Ground, raise_plan
-from scheduler.planning.relaxing import concession, untangled
-from scheduler.planning.search import DEFAULT_EFFORT, search
-from scheduler.planning.staying import stay_close
-from scheduler.planning.stuck import Stuck
-from scheduler.planning.verifier import verify
+from scheduler.planning.decode import Ground, raise_plan
+from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.presenting.pastwords import yielded
 from scheduler.presenting.words import Clockface, length_words
+from scheduler.solver.concessions import concession, untangled
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.objective import aim_of
+from scheduler.solver.problem import Result, Slot
+from scheduler.solver.search import DEFAULT_EFFORT, search
+from scheduler.solver.stability import stay_close
+from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
 
@@ -112,7 +112,7 @@ def make_plan(
     if facts.recorded or not stuck.proven:
         made = _yielding(ground, lowered, stuck, question, wish, weeks, busy, tell)
         return made if facts.recorded else replace(made, plan=_unsettled(made.plan))
-    from scheduler.planning.dead_end import explain
+    from scheduler.planning.refusal import explain
 
     def hours(job: Job, taken: tuple[Span, ...]) -> tuple[Slot, ...]:
         freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)

@@ -24,10 +24,10 @@ from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import AirPeriod, Item, Room
 from scheduler.pipeline import CURING, Made, span_ahead
-from scheduler.planning.lower import Lowered, lower, numbered
-from scheduler.planning.odds import Arrival, Scaled, Setting, Uncertain, settled
-from scheduler.planning.pert import Pert
-from scheduler.planning.problem import Placement
+from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.solver.draws import Arrival, Scaled, Setting, Uncertain, settled
+from scheduler.solver.pert import Pert
+from scheduler.solver.problem import Placement
 from scheduler.wallclock import at_local, local_date
 
 TEMP_BAND = 2.0

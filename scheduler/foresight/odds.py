@@ -18,9 +18,9 @@ from scheduler.foresight.doubts import (
 )
 from scheduler.model.foresight import Odds, Risk
 from scheduler.pipeline import Made
-from scheduler.planning.odds import Draws, Outcome
 from scheduler.planning.tally import held_between, held_by, spread_from
 from scheduler.presenting.words import counted
+from scheduler.solver.draws import Draws, Outcome
 from scheduler.wallclock import local_date
 
 SHARES = (50, 80, 95)

@@ -16,11 +16,11 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.pipeline import CURING, HORIZONS, Made, Wish, span_ahead
-from scheduler.planning.bound import lower_bound
-from scheduler.planning.lower import Lowered, lower, numbered
-from scheduler.planning.problem import Placement
-from scheduler.planning.search import search
-from scheduler.planning.stuck import Stuck
+from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.problem import Placement
+from scheduler.solver.proof.bound import lower_bound
+from scheduler.solver.search import search
 from scheduler.wallclock import DAY, local_date
 from scheduler.worktime import windows
 

@@ -16,10 +16,10 @@ from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.plan import Plan, PlannedItem, Session
 from scheduler.model.spans import union
 from scheduler.pipeline import Made, Wish, make_plan
-from scheduler.planning.lower import lower, numbered
-from scheduler.planning.search import search
+from scheduler.planning.encode import lower, numbered
 from scheduler.planning.slack import Asked, Endings, curve, last_free
-from scheduler.planning.stuck import Stuck
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.search import search
 from scheduler.wallclock import NEVER, at_local, local_date
 from scheduler.worktime import windows
 

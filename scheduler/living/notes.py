@@ -11,7 +11,7 @@ from scheduler.living.renaming import how_to_carry_over
 from scheduler.living.site import Site, is_copy
 from scheduler.model.diary import Arrived, Did, Entry, Kind, Late, Left, Lost, Renamed, Undone
 from scheduler.model.job import Item
-from scheduler.planning.lower import there_from
+from scheduler.planning.encode import there_from
 from scheduler.presenting.words import length_words
 from scheduler.wallclock import local_date
 

@@ -28,7 +28,7 @@ from scheduler.model.material import Trade
 from scheduler.model.plan import Former
 from scheduler.model.spans import union
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
-from scheduler.planning.past import past_breaks
+from scheduler.planning.past_rules import past_breaks
 from scheduler.presenting.pastwords import broken_rules
 from scheduler.reading.jobfile import job_file, named_file
 

@@ -1,1 +1,1 @@
-"""Task graph and hours -> plan; the verifier; the bound. Pure, whole minutes, no words of the trade in the core."""
+"""Task graph and hours -> a Problem (`encode`); a placement -> a Plan (`decode`), and why it is so. Pure."""

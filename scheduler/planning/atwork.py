@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Collection
 from itertools import accumulate
 
-from scheduler.planning.problem import Placement, Problem
+from scheduler.solver.problem import Placement, Problem
 
 
 class AtWork:

@@ -22,11 +22,11 @@ from scheduler.foresight.odds import Asked, odds
 from scheduler.foresight.sooner import sooner
 from scheduler.model.facts import Facts
 from scheduler.pipeline import Wish, make_plan, read
-from scheduler.planning.odds import Draws
-from scheduler.planning.search import DEFAULT_EFFORT, search
-from scheduler.planning.stuck import Stuck
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.yamlfile import load_yaml
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.draws import Draws
+from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.wallclock import DAY, at_local, local_date
 
 HOBBY_ROOM = Path(__file__).parents[2] / "examples" / "hobby-room" / "job.yaml"

@@ -29,15 +29,15 @@ from scheduler.expanding import expand
 from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.pipeline import CURING, Made, Wish, make_plan, read, span_ahead
-from scheduler.planning.bound import latest_starts, lower_bound
-from scheduler.planning.lower import lower
-from scheduler.planning.placing import Placer
-from scheduler.planning.problem import Placement, Result
-from scheduler.planning.raising import raise_plan
-from scheduler.planning.search import search
-from scheduler.planning.verifier import verify
+from scheduler.planning.decode import raise_plan
+from scheduler.planning.encode import lower
 from scheduler.presenting.agenda import agenda
 from scheduler.presenting.planjson import plan_json
+from scheduler.solver.decoding import Placer
+from scheduler.solver.problem import Placement, Result
+from scheduler.solver.proof.bound import latest_starts, lower_bound
+from scheduler.solver.search import search
+from scheduler.verifying import verify
 
 ROOMS = (
     *("kitchen", "dining room", "living room", "study", "hall", "landing"),

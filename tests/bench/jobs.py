@@ -14,7 +14,7 @@ from itertools import combinations, pairwise
 from random import Random
 
 from scheduler.model.clock import DryClock
-from scheduler.planning.problem import Activity, Barrier, Lag, Option, Problem, Slot, Soil, Wait
+from scheduler.solver.problem import Activity, Barrier, Lag, Option, Problem, Slot, Soil, Wait
 
 HOUR = 60
 DAY = 24 * HOUR

@@ -16,7 +16,7 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from scheduler.planning.problem import Lag, Problem, Wait
+from scheduler.solver.problem import Lag, Problem, Wait
 
 DEFAULT_EFFORT = 20000
 

@@ -21,8 +21,8 @@ from functools import partial
 from pathlib import Path
 from statistics import median
 
-from scheduler.planning.search import DEFAULT_EFFORT, search
-from scheduler.planning.stuck import Stuck
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.search import DEFAULT_EFFORT, search
 from tests.bench import oracle
 from tests.bench.jobs import job
 

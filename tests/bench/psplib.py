@@ -19,9 +19,9 @@ from functools import partial
 from pathlib import Path
 from statistics import mean
 
-from scheduler.planning.problem import Activity, Problem, Slot, Wait
-from scheduler.planning.search import search
-from scheduler.planning.stuck import Stuck
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.problem import Activity, Problem, Slot, Wait
+from scheduler.solver.search import search
 
 FOREVER = 1 << 40
 """More placements than any of these runs makes: only the schedules are limited."""

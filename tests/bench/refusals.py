@@ -31,16 +31,16 @@ from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
-from scheduler.planning.conflict import HOURS, Conflict, Entry, conflicts, decided, without
-from scheduler.planning.dead_end import in_question
-from scheduler.planning.exact import Verdict
-from scheduler.planning.lower import lower
-from scheduler.planning.problem import Activity, Placement, Problem, Slot
-from scheduler.planning.search import search
-from scheduler.planning.stuck import Stuck
+from scheduler.planning.encode import lower
+from scheduler.planning.refusal import in_question
 from scheduler.presenting.words import length_words
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.profiles import read_trade
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.exact import Verdict
+from scheduler.solver.infeasible_subset import HOURS, Conflict, Entry, conflicts, decided, without
+from scheduler.solver.problem import Activity, Placement, Problem, Slot
+from scheduler.solver.search import search
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.bench import oracle

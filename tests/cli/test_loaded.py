@@ -28,7 +28,7 @@ ELSEWHERE = {
     "scheduler.presenting.calendar",
     "scheduler.reading.busy",
     "scheduler.reading.starter",
-    "scheduler.planning.dead_end",
+    "scheduler.planning.refusal",
 }
 
 

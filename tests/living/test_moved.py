@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from scheduler.living.moving import take_moves
 from scheduler.living.site import Site, open_site, replan
-from scheduler.planning.verifier import verify
+from scheduler.verifying import verify
 from scheduler.wallclock import to_datetime
 from tests.cli.running import Ran, run
 from tests.support.lives import SHELF, ZONE, moment, shelf

@@ -19,7 +19,7 @@ from scheduler.living.site import Site, open_site, replan
 from scheduler.model.basics import Span
 from scheduler.model.plan import Plan
 from scheduler.pipeline import make_plan
-from scheduler.planning.verifier import verify
+from scheduler.verifying import verify
 from scheduler.wallclock import local_date
 from tests.cli.running import run
 from tests.living.test_commands import _events

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.planning.atwork import AtWork
-from scheduler.planning.problem import Activity, Placement, Problem
+from scheduler.solver.problem import Activity, Placement, Problem
 
 pieces = st.tuples(st.integers(0, 20), st.integers(1, 9)).map(lambda drawn: Span(drawn[0], sum(drawn)))
 workers = st.tuples(st.lists(pieces, max_size=3), st.tuples(st.integers(0, 1), st.integers(0, 2), st.integers(0, 1)))

@@ -10,15 +10,15 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning import refuting
-from scheduler.planning.bound import Prover, latest_starts, lower_bound
-from scheduler.planning.known import BACK, FORE, Question, Refuted, State
-from scheduler.planning.lastdays import Refuter
-from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil
-from scheduler.planning.refuting import settle
-from scheduler.planning.search import search
-from scheduler.planning.stuck import Stuck
-from scheduler.planning.workload import Supply, last_after, lateness
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.energy import Supply, last_after, lateness
+from scheduler.solver.problem import Barrier, Lag, Option, Problem, Slot, Soil
+from scheduler.solver.proof import propagation as refuting
+from scheduler.solver.proof.bound import Prover, latest_starts, lower_bound
+from scheduler.solver.proof.branching import Refuter
+from scheduler.solver.proof.propagation import settle
+from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
+from scheduler.solver.search import search
 from tests.bench.oracle import ask
 from tests.support.problems import problem, problems, slots, wait, work
 

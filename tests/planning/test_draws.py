@@ -11,12 +11,12 @@ import pytest
 
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.odds import Arrival, Draws, Setting, Uncertain, in_order, settled
-from scheduler.planning.pert import Pert
-from scheduler.planning.placing import Placer
-from scheduler.planning.problem import Activity, Barrier, Lag, Option, Placement, Problem, Slot, Wait
-from scheduler.planning.search import search
 from scheduler.planning.tally import held_by
+from scheduler.solver.decoding import Placer
+from scheduler.solver.draws import Arrival, Draws, Setting, Uncertain, in_order, settled
+from scheduler.solver.pert import Pert
+from scheduler.solver.problem import Activity, Barrier, Lag, Option, Placement, Problem, Slot, Wait
+from scheduler.solver.search import search
 
 WEEK = 1000
 """Minutes that stand for a week of the published network, so that rounding to minutes plays no part."""

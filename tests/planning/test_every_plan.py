@@ -7,10 +7,10 @@ from hypothesis import Phase, given, settings
 
 from scheduler.model.material import Remedy, Tape, Trade
 from scheduler.model.plan import Plan
-from scheduler.planning.lower import lower
-from scheduler.planning.raising import Ground, raise_plan
-from scheduler.planning.search import search
-from scheduler.planning.stuck import Stuck
+from scheduler.planning.decode import Ground, raise_plan
+from scheduler.planning.encode import lower
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.search import search
 from tests.planning.strategies import small_jobs
 from tests.support.written import Case
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from scheduler.planning.aims import days_used
-from scheduler.planning.problem import Activity, Lag, Problem, Result, Slot, Wait
-from scheduler.planning.search import search
+from scheduler.solver.objective import days_used
+from scheduler.solver.problem import Activity, Lag, Problem, Result, Slot, Wait
+from scheduler.solver.search import search
 
 
 def test_work_is_gathered_on_the_days_that_are_needed_anyway() -> None:

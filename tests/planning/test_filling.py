@@ -9,22 +9,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
-from scheduler.planning import bound as bounding
-from scheduler.planning import filling as filled_in
-from scheduler.planning import search as searching
-from scheduler.planning import stretch
-from scheduler.planning.bound import Prover
-from scheduler.planning.filling import Filling
-from scheduler.planning.known import State
-from scheduler.planning.lastdays import Refuter
-from scheduler.planning.leftover import Leftover
-from scheduler.planning.network import LONG_AGO
-from scheduler.planning.placing import AT_ONCE, Placer
-from scheduler.planning.problem import Placement, Problem, Result, Soil
-from scheduler.planning.schedule import Schedule
-from scheduler.planning.search import Search, search
-from scheduler.planning.stretch import Manner, Stretch, Way
-from scheduler.planning.stuck import Mends, Stuck
+from scheduler.solver import search as searching
+from scheduler.solver.beam import branching as stretch
+from scheduler.solver.beam import search as filled_in
+from scheduler.solver.beam.branching import Manner, Stretch, Way
+from scheduler.solver.beam.remaining import Leftover
+from scheduler.solver.beam.search import Filling
+from scheduler.solver.conflicts import Mends, Stuck
+from scheduler.solver.decoding import AT_ONCE, Placer
+from scheduler.solver.generation import Schedule
+from scheduler.solver.network import LONG_AGO
+from scheduler.solver.problem import Placement, Problem, Result, Soil
+from scheduler.solver.proof import bound as bounding
+from scheduler.solver.proof.bound import Prover
+from scheduler.solver.proof.branching import Refuter
+from scheduler.solver.proof.state import State
+from scheduler.solver.search import Search, search
 from scheduler.wallclock import NEVER
 from tests.bench.oracle import ask
 from tests.support.placement_check import faults

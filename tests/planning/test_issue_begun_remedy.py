@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 
 from scheduler.model.basics import Span
-from scheduler.planning.problem import Placement
-from scheduler.planning.search import search
+from scheduler.solver.problem import Placement
+from scheduler.solver.search import search
 from tests.support.problems import problem, slots, wait, work
 
 

@@ -7,10 +7,10 @@ midnight before a Saturday; the Sunday begins at 1440, the next Saturday at 1008
 from __future__ import annotations
 
 from scheduler.model.basics import Span
-from scheduler.planning.placing import Placer
-from scheduler.planning.problem import Placement, Problem, Slot
-from scheduler.planning.search import search
-from scheduler.planning.stuck import Stuck
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.decoding import Placer
+from scheduler.solver.problem import Placement, Problem, Slot
+from scheduler.solver.search import search
 from tests.support.placement_check import faults
 from tests.support.problems import problem, slots, wait, work
 

@@ -24,7 +24,7 @@ from scheduler.model.job import AirPeriod, Hours, Item, Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Wish, make_plan, read
-from scheduler.planning.verifier import verify
+from scheduler.verifying import verify
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.foresight.jobs import HOBBY_ROOM

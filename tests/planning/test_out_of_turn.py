@@ -23,8 +23,8 @@ from scheduler.model.graph import Link, Task
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.pipeline import Made, Wish, make_plan, read
-from scheduler.planning import lower
-from scheduler.planning.owed import Passed, owed
+from scheduler.planning import encode as lower
+from scheduler.planning.past_facts import Passed, owed
 from scheduler.reading import KINDS, read_job_text, starter_text
 from scheduler.reading.profiles import named_in, read_trade
 from tests.living.test_histories import sound

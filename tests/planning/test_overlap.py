@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
-from scheduler.planning.verifier.overlap import Overlaps
+from scheduler.verifying.overlap import Overlaps
 
 spans = st.tuples(st.integers(0, 30), st.integers(0, 9)).map(lambda drawn: Span(drawn[0], sum(drawn)))
 

@@ -22,7 +22,7 @@ from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
 from scheduler.model.job import Item
-from scheduler.planning.past import past_breaks
+from scheduler.planning.past_rules import past_breaks
 from tests.support.builders import HOUR, graph, link, local, minute, room, task, trade
 
 UTC = ZoneInfo("UTC")

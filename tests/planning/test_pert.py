@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scheduler.planning.pert import Numbers, Pert
+from scheduler.solver.pert import Numbers, Pert
 
 ESTIMATES = [(1, 2, 3), (2, 3.5, 8), (4, 4, 10), (3, 9, 9), (60, 70, 200), (0.5, 1, 1.25)]
 """The first four are estimates of Hillier and Lieberman's house (from memory); the others are invented."""

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.placing import Placer
-from scheduler.planning.problem import Barrier, Lag, Option, Problem, Slot, Soil, Wait
-from scheduler.planning.stuck import Stuck
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.decoding import Placer
+from scheduler.solver.problem import Barrier, Lag, Option, Problem, Slot, Soil, Wait
 from tests.support.placement_check import faults
 from tests.support.problems import problem, problems, slots, wait, work
 
@@ -264,7 +264,7 @@ def test_whatever_is_placed_breaks_no_rule(question: Problem, seed: int) -> None
 @given(problems(facts=False))
 def test_backwards_is_placed_by_the_same_rules(question: Problem) -> None:
     """The mirrored problem of plain work and waits is a problem too: its placements pass the same check."""
-    from scheduler.planning.network import mirrored
+    from scheduler.solver.network import mirrored
 
     mirror = mirrored(question)
     answer = Placer(mirror).place([0.0] * len(mirror.activities), floor=-600)

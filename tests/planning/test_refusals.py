@@ -10,12 +10,12 @@ import pytest
 from scheduler.errors import NoPlanError
 from scheduler.model.facts import Facts
 from scheduler.pipeline import Made, make_plan, read
-from scheduler.planning.bound import Prover
-from scheduler.planning.conflict import Entry, conflicts
-from scheduler.planning.exact import Exact, Verdict
-from scheduler.planning.problem import Placement
-from scheduler.planning.search import IN_VAIN, Search
-from scheduler.planning.stuck import Stuck
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.exact import Exact, Verdict
+from scheduler.solver.infeasible_subset import Entry, conflicts
+from scheduler.solver.problem import Placement
+from scheduler.solver.proof.bound import Prover
+from scheduler.solver.search import IN_VAIN, Search
 from tests.bench.refusals import REFUSAL, judge
 from tests.cli.running import run
 from tests.support.placement_check import faults

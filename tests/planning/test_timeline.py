@@ -5,10 +5,10 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.planning.network import LONG_AGO
-from scheduler.planning.problem import Slot
-from scheduler.planning.stairs import Stairs
-from scheduler.planning.timeline import Packing, Timeline, block, outside, split
+from scheduler.solver.network import LONG_AGO
+from scheduler.solver.problem import Slot
+from scheduler.solver.profile import Packing, Timeline, block, outside, split
+from scheduler.solver.running import Stairs
 
 
 def line(*slots: Slot) -> tuple[Timeline, Packing]:

@@ -5,7 +5,7 @@ Nothing here is shared with the planner but the records and the dry clock. It is
 
 from __future__ import annotations
 
-from scheduler.planning.problem import Lag, Placement, Problem, Wait
+from scheduler.solver.problem import Lag, Placement, Problem, Wait
 
 Pieces = list[tuple[int, int]]
 

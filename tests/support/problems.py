@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.problem import Activity, Barrier, Lag, Option, Problem, Slot, Soil, Wait
+from scheduler.solver.problem import Activity, Barrier, Lag, Option, Problem, Slot, Soil, Wait
 
 SLOW_NIGHTS = DryClock(
     tuple(range(0, 2000, 50)), tuple(float(sum(50 if k % 2 else 25 for k in range(n))) for n in range(40))

@@ -14,7 +14,7 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job
 from scheduler.model.material import Tape
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
-from scheduler.planning.verifier import verify
+from scheduler.verifying import verify
 from scheduler.wallclock import NEVER
 
 Pieces = Mapping[str, tuple[Span, ...]]

@@ -1,0 +1,312 @@
+"""From a placement back to a Plan: numbers become steps again, each with what held it and when its film is ready."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from scheduler.model.answer import GivenUp
+from scheduler.model.basics import Span
+from scheduler.model.clock import FilmClocks
+from scheduler.model.facts import Facts
+from scheduler.model.graph import Link, Task, TaskGraph
+from scheduler.model.hours import Window, touching
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
+from scheduler.model.stores import Stores
+from scheduler.planning.encode import Lowered, there_from
+from scheduler.planning.reasons import Holding, Why
+from scheduler.solver.problem import Placement, Result
+from scheduler.wallclock import DAY, NEVER, at_local
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """All that a plan was made from. `say` puts a moment into words.
+
+    `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
+    `given` are the rules that had to give way.
+    """
+
+    job: Job
+    trade: Trade
+    graph: TaskGraph
+    windows: tuple[Window, ...]
+    films: Mapping[str, FilmClocks]
+    facts: Facts
+    seed: int
+    say: Callable[[int], str]
+    going_on: int = 0
+    given: tuple[GivenUp, ...] = ()
+
+
+def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
+    """The plan that a result stands for."""
+    placement = result.placement
+    links = _links_in_force(ground, lowered, placement)
+    tasks = {task.id: task for task in lowered.tasks}
+    pieces = {task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=True) if spans}
+    waits = {task.id: _waits(ground, task, links, pieces, tasks) for task in lowered.tasks if task.id in pieces}
+    zone = ZoneInfo(ground.job.zone)
+    items = {item.id: (item.title, there_from(item, zone)) for item in ground.job.items}
+    colours = {colour.id: colour.title for colour in ground.job.colours}
+    stores = Stores(ground.trade, colours, {item.id: item.title for item in ground.job.items})
+    why = Why(lowered, placement, ground.windows, waits, ground.say, items)
+    steps = [
+        _step(ground, task, pieces[task.id], waits[task.id], why.holding(i), stores)
+        for i, task in enumerate(lowered.tasks)
+        if task.id in pieces
+    ]
+    steps.sort(key=lambda step: (step.start, step.end, step.id))
+    finish = placement.finish
+    ready = {name: _last_ready(ground, steps, name, finish) for name in ("use", "full")}
+    return Plan(
+        job_id=ground.job.id,
+        job=ground.job.name,
+        zone=ground.job.zone,
+        clock24=ground.job.clock24,
+        metric=ground.job.metric,
+        as_of=ground.facts.now,
+        seed=ground.seed,
+        finish=finish,
+        usable=ready["use"],
+        cured=ready["full"],
+        bound=Bound(finish_not_before=result.finish_not_before, proven=result.finish_not_before >= finish),
+        placements_tried=result.placements_tried,
+        windows=_windows_used(ground.windows, steps),
+        sessions=_sessions(ground, steps),
+        steps=tuple(steps),
+        items=_items(ground, steps),
+        warnings=_warnings(ground, steps),
+        chain=why.chain(steps),
+    )
+
+
+def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> Mapping[str, list[Link]]:
+    """All links that hold, in order, by the task that waits, be it to follow or to mend."""
+    chosen = [choice.options[taken] for choice, taken in zip(lowered.choices, placement.options, strict=True)]
+    chosen += [choice.options[taken] for choice, taken in lowered.settled]
+    links: dict[str, list[Link]] = {}
+    for link in (*ground.graph.links, *lowered.owed, *(link for option in chosen for link in option.links)):
+        links.setdefault(link.after, []).append(link)
+        if link.remedy is not None:
+            links.setdefault(link.remedy, []).append(link)
+    return links
+
+
+def _waits(
+    ground: Ground,
+    task: Task,
+    links: Mapping[str, list[Link]],
+    pieces: Mapping[str, tuple[Span, ...]],
+    tasks: Mapping[str, Task],
+) -> tuple[Ready, ...]:
+    """What a step follows, with the minutes from which and until which it may start.
+
+    What has no work of its own (nothing to tape off, say) is not in the plan; what it waits for is waited for
+    instead.
+    """
+    found: list[Ready] = []
+    for link in links.get(task.id, ()):
+        if link.before not in pieces:
+            before = tasks[link.before]
+            if before.remedy_of is None:
+                found += _waits(ground, before, links, pieces, tasks)
+            continue
+        end = pieces[link.before][-1].end
+        latest = None
+        if link.remedy != task.id:
+            latest = _latest(ground, link, end)
+        found.append(
+            Ready(
+                step=link.before,
+                stage=link.stage or "end",
+                ready=_reached(ground, link.before, link.stage, end) + link.wait,
+                latest=latest,
+            )
+        )
+    return _merged(found)
+
+
+def _merged(found: Iterable[Ready]) -> tuple[Ready, ...]:
+    """Waits for one step at one stage as one: from the latest of their starts to the soonest of their ends."""
+    merged: dict[tuple[str, str], Ready] = {}
+    for ready in found:
+        key = ready.step, ready.stage
+        known = merged.setdefault(key, ready)
+        ends = [end for end in (known.latest, ready.latest) if end is not None]
+        merged[key] = replace(known, ready=max(known.ready, ready.ready), latest=min(ends, default=None))
+    return tuple(merged[key] for key in sorted(merged))
+
+
+def _reached(ground: Ground, task: str, stage: str | None, end: int) -> int:
+    return end if stage is None else ground.films[task].stages[stage].ready(end)
+
+
+def _latest(ground: Ground, link: Link, end: int) -> int | None:
+    if link.until is not None:
+        latest = _reached(ground, link.before, link.until, end)
+        return None if latest >= NEVER else latest
+    return None if link.within is None else end + link.within
+
+
+def _step(
+    ground: Ground,
+    task: Task,
+    pieces: tuple[Span, ...],
+    after: tuple[Ready, ...],
+    holding: Holding,
+    stores: Stores,
+) -> PlannedStep:
+    state = "done" if task.id in ground.facts.done else "under way" if task.id in ground.facts.begun else "planned"
+    rooms = {room.id: room.title for room in ground.job.rooms}
+    return PlannedStep(
+        id=task.id,
+        title=task.title,
+        room=task.room,
+        room_title=rooms.get(task.room, task.room),
+        state=state,
+        people=task.people,
+        labour=sum(piece.minutes for piece in pieces),
+        can_pause=task.smallest_piece is not None,
+        smallest_piece=task.smallest_piece or sum(piece.minutes for piece in pieces),
+        pieces=pieces,
+        dusty=task.dusty,
+        noisy=task.noisy,
+        wet=task.wet,
+        wipes=task.wipes,
+        takes=task.takes,
+        after=after,
+        needs=task.needs,
+        film=_film(ground, task, pieces[-1].end),
+        held_by=holding.said,
+        holder=holding.step,
+        air_wait=holding.air,
+        added_because=task.remedy_reason or None,
+        cautions=task.cautions,
+        uses=tuple(dict.fromkeys(stock.title for stock in stores.of(task) if stock.item is None)),
+    )
+
+
+def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
+    if task.film is None:
+        return None
+    clocks = ground.films[task.id]
+    material = ground.trade.material(task.film.material)
+    stages = {name: clock.ready(end) for name, clock in clocks.stages.items()}
+    return PlannedFilm(
+        material=task.film.material,
+        material_title=material.title if material is not None else task.film.material,
+        coat=task.film.coat,
+        thickness_factor=clocks.factor,
+        stages={name: minute for name, minute in stages.items() if minute < NEVER},
+        limits_said=clocks.limits_said,
+        hold_until=clocks.hold_until,
+    )
+
+
+def _last_ready(ground: Ground, steps: Sequence[PlannedStep], stage: str, finish: int) -> int:
+    """When the last film is at a stage, or NEVER; the end of the work where no film has that stage."""
+    films = [(step.film.stages, ground.films[step.id].stages) for step in steps if step.film]
+    return max([finish, *(reached.get(stage, NEVER) for reached, known in films if stage in known)])
+
+
+def _windows_used(windows: Sequence[Window], steps: Sequence[PlannedStep]) -> tuple[Window, ...]:
+    """The windows from the first to the last used day."""
+    ahead = [piece for step in steps for piece in step.pieces]
+    if not ahead:
+        return ()
+    first, last = min(piece.start for piece in ahead), max(piece.end for piece in ahead)
+    days = [window.day for window in windows if window.start < last and window.end > first]
+    return tuple(window for window in windows if days and days[0] <= window.day <= days[-1])
+
+
+def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ...]:
+    """Each used session, from the set-up before its first piece to the clear-up after its last.
+
+    Who worked through a break did so in the session around it.
+    """
+    job = ground.job
+    used: dict[int, list[tuple[Span, PlannedStep]]] = {}
+    hours: dict[int, list[Window]] = {}
+    for window in ground.windows:
+        hours.setdefault(window.session, []).append(window)
+    stretches = [replace(windows[0], end=windows[-1].end) for windows in hours.values()]
+    for step in steps:
+        for piece in step.pieces:
+            for window in touching(stretches, piece):
+                used.setdefault(window.session, []).append((piece, step))
+    found = []
+    for number, session in enumerate(sorted(used), start=1):
+        inside = used[session]
+        people = [w.people for w in hours[session] if any(p.start < w.end and w.start < p.end for p, _ in inside)]
+        start = _minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up)
+        end = _minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up)
+        found.append(
+            Session(
+                number=number,
+                start=start,
+                end=end,
+                people=max(people, default=hours[session][0].people),
+                steps=_in_turn(steps, start, end),
+            )
+        )
+    return tuple(found)
+
+
+def _in_turn(steps: Sequence[PlannedStep], start: int, end: int) -> tuple[str, ...]:
+    """The steps that run in a span, in the order in which they begin there; facts may lie outside of all hours."""
+    inside = [(piece, step.id) for step in steps for piece in step.pieces if piece.start < end and start < piece.end]
+    return tuple(dict.fromkeys(name for _, name in sorted(inside)))
+
+
+def _minutes_before(hours: Sequence[Window], moment: int, minutes: int) -> int:
+    """So many minutes of work before a moment: nobody sets up in the break. Before all hours they are counted on."""
+    for window in reversed(hours):
+        end = min(window.end, moment)
+        if window.start < end and minutes:
+            taken = min(minutes, end - window.start)
+            moment, minutes = end - taken, minutes - taken
+    return moment - minutes
+
+
+def _minutes_after(hours: Sequence[Window], moment: int, minutes: int) -> int:
+    """So many minutes of work after a moment: nobody clears up in the break. After all hours they are counted on."""
+    return -_minutes_before([replace(w, start=-w.end, end=-w.start) for w in reversed(hours)], -moment, minutes)
+
+
+def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, ...]:
+    found = []
+    for item in ground.job.items:
+        holds = [step for step in steps if item.id in step.needs]
+        due = item.arrived or item.expected
+        order_by = None
+        if item.lead_days is not None and due is not None and item.arrived is None:
+            order_by = due - timedelta(days=item.lead_days)
+        found.append(
+            PlannedItem(
+                item=item.id,
+                title=item.title,
+                expected=item.expected,
+                arrived=item.arrived,
+                order_by=order_by,
+                needed=min((step.start for step in holds), default=None),
+                holds=tuple(step.id for step in holds),
+            )
+        )
+    return tuple(found)
+
+
+def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
+    said = [*ground.trade.notes, *ground.graph.warnings]
+    for step in steps:
+        said += ground.films[step.id].warnings if step.film is not None else ()
+    if ground.job.done_by is not None:
+        limit = at_local(ground.job.done_by, DAY, ZoneInfo(ground.job.zone))
+        finish = max(step.end for step in steps)
+        if finish > limit:
+            said.append(f"The work ends {ground.say(finish)}, after the day it was to be done by.")
+    return tuple(dict.fromkeys(said))

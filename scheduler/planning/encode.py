@@ -1,0 +1,326 @@
+"""From the task graph to a Problem: words of the trade go in, whole minutes and numbers come out.
+
+Resources are numbered: people, leave to make noise, then the shared things of the job. Leave to make noise is
+there in plenty outside of quiet hours and not at all inside them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from zoneinfo import ZoneInfo
+
+from scheduler.model.answer import GivenUp
+from scheduler.model.basics import Span
+from scheduler.model.byhand import HandMove
+from scheduler.model.clock import DryClock, FilmClocks
+from scheduler.model.facts import Facts
+from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.hours import Window
+from scheduler.model.job import Item, Job
+from scheduler.model.spans import clip, union
+from scheduler.planning.past_facts import Passed, owed
+from scheduler.solver import problem as ask
+from scheduler.solver.concessions import Concession, given_up
+from scheduler.wallclock import NEVER, at_local
+
+PEOPLE, NOISE, THINGS = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lowered:
+    """A Problem and the way back: activity i is task `tasks[i]`, choice i of the Problem is `choices[i]`.
+
+    `settled` are the choices that facts have settled already, with the option that holds. `owed` are the links that
+    hold because something was passed over (those that hang on an open choice stand in its options). `pinned` are the
+    tasks that are held to where a person moved their session. `given` are the rules that were given up.
+    """
+
+    problem: ask.Problem
+    tasks: tuple[Task, ...]
+    choices: tuple[Choice, ...]
+    settled: tuple[tuple[Choice, int], ...]
+    owed: tuple[Link, ...] = ()
+    pinned: frozenset[str] = frozenset()
+    given: tuple[Concession, ...] = ()
+
+    def giving_up(self, *given: Concession) -> Lowered:
+        """The same without these rules."""
+        if not given:
+            return self
+        return replace(self, problem=given_up(self.problem, *given), given=(*self.given, *given))
+
+    @property
+    def given_up(self) -> tuple[GivenUp, ...]:
+        """The rules that were given up, by the names of the tasks."""
+        return tuple(
+            GivenUp(
+                rule=each.rule,
+                step=self.tasks[each.activity].id,
+                other=self.tasks[each.activities[1]].id if len(each.activities) > 1 else "",
+                resource=-1 if each.other is None or len(each.activities) > 1 else each.other,
+            )
+            for each in self.given
+        )
+
+
+def numbered(given: Iterable[GivenUp], graph: TaskGraph) -> Iterator[Concession]:
+    """Rules that had to give way by the numbers of the tasks of a graph, as far as it has them."""
+    numbers = {task.id: i for i, task in enumerate(graph.tasks)}
+    for each in given:
+        activity, other = numbers.get(each.step), numbers.get(each.other)
+        if activity is not None and (other is not None or not each.other):
+            yield Concession(each.rule, activity, each.resource if each.resource >= 0 else other)
+
+
+def lower(
+    job: Job, graph: TaskGraph, windows: Sequence[Window], films: Mapping[str, FilmClocks], facts: Facts
+) -> Lowered:
+    """The Problem of a job at `facts.now`. Windows and films must reach as far as the plan may."""
+    clocks = _Clocks(films)
+    number = {task.id: i for i, task in enumerate(graph.tasks)}
+    open_choices, settled = _settled(graph.choices, facts)
+    links = (*graph.links, *(link for choice, taken in settled for link in choice.options[taken].links))
+    passed = Passed(graph.tasks, facts)
+    owing = owed(links, passed)
+    open_choices = tuple(_with_owed(choice, links, owing, passed) for choice in open_choices)
+    extra: dict[str, int] = {}
+    for choice, taken in settled:
+        for task, work in choice.options[taken].extra:
+            extra[task] = extra.get(task, 0) + work.planned
+    begun = set(facts.done) | set(facts.begun)
+    release = _Releases(job, facts)
+    pins = _pins(job, facts)
+    problem = ask.Problem(
+        activities=tuple(
+            _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0), pins.get(task.id))
+            for task in graph.tasks
+        ),
+        waits=tuple(_waits((*(link for link in links if link.after not in begun), *owing), number, clocks, begun)),
+        slots=tuple(_slots(windows, job, len(graph.tasks))),
+        choices=tuple(
+            (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
+            for a, b in (choice.options for choice in open_choices)
+        ),
+        barriers=tuple(_barriers(graph, number, films, clocks)),
+        soils=tuple(_soils(graph, number)),
+        stay=_stay(graph.tasks, facts),
+    )
+    return Lowered(
+        problem=replace(problem, clocks=clocks.all),  # all of them are known only now
+        tasks=graph.tasks,
+        choices=open_choices,
+        settled=settled,
+        owed=owing,
+        pinned=frozenset(pins),
+    )
+
+
+class _Clocks:
+    """All dry clocks of a job, each once, by number."""
+
+    def __init__(self, films: Mapping[str, FilmClocks]) -> None:
+        self._films = films
+        self._numbers: dict[int, int] = {}
+        self._all: list[DryClock] = []
+
+    @property
+    def all(self) -> tuple[DryClock, ...]:
+        return tuple(self._all)
+
+    def lag(self, task: str, stage: str | None, minutes: int = 0) -> ask.Lag:
+        """The lag until `task`'s film is at `stage` and so many minutes more; without a stage, after its end."""
+        if stage is None:
+            return ask.Lag(minutes)
+        at = self._films[task].stages[stage]
+        key = id(at.clock)
+        if key not in self._numbers:
+            self._numbers[key] = len(self._all)
+            self._all.append(at.clock)
+        return ask.Lag(at.amount, self._numbers[key], minutes)
+
+
+class _Releases:
+    """When a task may begin at the earliest for reasons that no other task has a hand in."""
+
+    def __init__(self, job: Job, facts: Facts) -> None:
+        self.begin = max(job.start, facts.now)
+        zone = ZoneInfo(job.zone)
+        self.items = {item.id: there_from(item, zone) for item in job.items}
+        self.moved = {step: move.now.start for move in _ahead(job, facts) for step in (*move.steps, *move.loose)}
+
+    def __call__(self, task: Task) -> int:
+        moved = self.moved.get(task.id, self.begin)
+        return max([self.begin, moved, *(self.items[item] for item in task.needs)])
+
+
+def there_from(item: Item, zone: ZoneInfo) -> int:
+    """The minute from which an ordered item is there; NEVER if nobody knows when it comes."""
+    day = item.arrived or item.expected
+    return NEVER if day is None else at_local(day, 0, zone)
+
+
+def _ahead(job: Job, facts: Facts) -> Iterable[HandMove]:
+    """The sessions moved by hand that are not over yet."""
+    return (move for move in job.moves if move.now.end > facts.now)
+
+
+def _pins(job: Job, facts: Facts) -> Mapping[str, Span]:
+    """The tasks that are to be done whole in a session moved by hand; what has begun goes on as it can."""
+    pins = {step: move.now for move in _ahead(job, facts) for step in move.steps}
+    return {step: span for step, span in pins.items() if step not in facts.done and step not in facts.begun}
+
+
+def _activity(
+    task: Task,
+    job: Job,
+    film: FilmClocks | None,
+    facts: Facts,
+    release: _Releases,
+    clocks: _Clocks,
+    extra: int,
+    pin: Span | None,
+) -> ask.Activity:
+    takes = dict(task.takes)
+    demand = (task.people, int(task.noisy), *(takes.get(thing.id, 0) for thing in job.things))
+    fixed: tuple[Span, ...] = ()
+    minutes = task.work.planned + extra
+    if task.id in facts.done:
+        fixed, minutes = facts.done[task.id], 0
+    elif task.id in facts.begun:
+        fixed, minutes = facts.begun[task.id]
+    return ask.Activity(
+        minutes=minutes,
+        smallest=task.smallest_piece,
+        demand=demand,
+        release=release(task) if not fixed else release.begin,
+        fit=_fit(film, pin),
+        hold=clocks.lag(task.id, film.hold_until) if film is not None else ask.Lag(),
+        fixed=fixed,
+        optional=task.remedy_of is not None,
+    )
+
+
+def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:
+    """Where a task may run: where the air is fit for its film, and inside the span it is pinned to.
+
+    What must hold until some while after the end holds until so long after the end of that span at the latest.
+    """
+    fit = film.fit if film is not None else None
+    if pin is None:
+        return fit
+    stage = film.stages[film.hold_until] if film is not None and film.hold_until is not None else None
+    bounds = Span(pin.start, pin.end if stage is None else stage.ready(pin.end))
+    return union(clip(span, bounds) for span in fit) if fit is not None else (bounds,)
+
+
+def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> Iterable[ask.Wait]:
+    """Each link as a wait; a remedy waits for the same, and until the window that it mends is over.
+
+    In the cold a window that is said in hours may end before the film is far enough for anything.
+    """
+    for link in links:
+        lag = clocks.lag(link.before, link.stage, link.wait)
+        until = None
+        if link.until is not None:
+            until = clocks.lag(link.before, link.until)
+        elif link.within is not None:
+            until = ask.Lag(link.within)
+        before, after = number[link.before], number[link.after]
+        mends = link.remedy if not link.strict or link.before in begun else None
+        remedy = number[mends] if mends is not None else None
+        yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
+        if remedy is not None and mends not in begun:  # one that was begun too soon goes on as it can
+            yield from (ask.Wait(before=before, after=remedy, lag=each) for each in (lag, until) if each is not None)
+
+
+def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> ask.Option:
+    return ask.Option(
+        leader=number[option.leader],
+        waits=tuple(_waits(option.links, number, clocks, begun)),
+        extra=tuple((number[task], work.planned) for task, work in option.extra if task not in begun),
+    )
+
+
+def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...], tuple[tuple[Choice, int], ...]]:
+    """Which choices are still open, and which have been settled by work that has begun.
+
+    The colour whose first coat was begun first comes first; and what should wait for a colour (the tape over it)
+    but has begun without it shows that the other one came first.
+    """
+    first = {task: pieces[0].start for task, pieces in facts.done.items() if pieces}
+    first |= {task: pieces[0].start for task, (pieces, _) in facts.begun.items() if pieces}
+    open_choices, settled = [], []
+    for choice in choices:
+        starts = [first.get(option.leader, NEVER) for option in choice.options]
+        refuted = [_is_refuted(option, first, facts) for option in choice.options]
+        if min(starts) < NEVER:
+            settled.append((choice, int(starts[1] < starts[0])))
+        elif any(refuted):
+            settled.append((choice, int(refuted[0])))
+        else:
+            open_choices.append(choice)
+    return tuple(open_choices), tuple(settled)
+
+
+def _with_owed(choice: Choice, links: tuple[Link, ...], owing: tuple[Link, ...], passed: Passed) -> Choice:
+    """The same choice; with each option holds as well what is owed along the links of that option."""
+
+    def complete(option: Option) -> Option:
+        more = (link for link in owed((*links, *option.links), passed) if link not in owing)
+        return replace(option, links=(*option.links, *more))
+
+    one, other = choice.options
+    return replace(choice, options=(complete(one), complete(other)))
+
+
+def _is_refuted(option: Option, first: Mapping[str, int], facts: Facts) -> bool:
+    return any(link.after in first and link.before not in facts.done for link in option.links)
+
+
+def _slots(windows: Sequence[Window], job: Job, tasks: int) -> Iterable[ask.Slot]:
+    """Windows less set-up and clear-up, with what there is of each resource."""
+    things = tuple(thing.count for thing in job.things)
+    for window in windows:
+        start, end = max(window.start, window.work_start), min(window.end, window.work_end)
+        if start < end:
+            noise = 0 if window.quiet else tasks
+            yield ask.Slot(start, end, (window.people, noise, *things), window.day.toordinal())
+
+
+def _barriers(
+    graph: TaskGraph, number: Mapping[str, int], films: Mapping[str, FilmClocks], clocks: _Clocks
+) -> Iterable[ask.Barrier]:
+    """No dust over a wet film; nobody in a room that a film has closed."""
+    inside: dict[str, set[int]] = {}
+    dusty: dict[str, set[int]] = {}
+    for task in graph.tasks:
+        inside.setdefault(task.room, set()).add(number[task.id])
+        dusty.setdefault(task.room, set()).update([number[task.id]] if task.dusty else ())
+    for task in graph.tasks:
+        film, by = films.get(task.id), number[task.id]
+        if task.wet:
+            stage = "dust_free" if film is not None and "dust_free" in film.stages else None
+            bars = frozenset(dusty[task.room] - {by})
+            if bars:
+                yield ask.Barrier(by=by, until=clocks.lag(task.id, stage), bars=bars)
+        if task.id in graph.closed:
+            bars = frozenset(inside[task.room] - {by})
+            yield ask.Barrier(by=by, until=clocks.lag(task.id, graph.closed[task.id]), bars=bars)
+
+
+def _soils(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Soil]:
+    """After dust the wipe-down comes before any wet step, room by room."""
+    for room in sorted({task.room for task in graph.tasks}):
+        inside = [task for task in graph.tasks if task.room == room]
+        soils = frozenset(number[task.id] for task in inside if task.dusty)
+        wants = frozenset(number[task.id] for task in inside if task.wet)
+        if soils and wants:
+            cleans = frozenset(number[task.id] for task in inside if task.wipes)
+            yield ask.Soil(soils=soils, cleans=cleans, wants_clean=wants)
+
+
+def _stay(tasks: Sequence[Task], facts: Facts) -> tuple[tuple[Span, ...] | None, ...] | None:
+    if not facts.before:
+        return None
+    return tuple(facts.before.get(task.id) for task in tasks)

@@ -1,0 +1,226 @@
+"""What of a job file restricts, entry by entry: for the solver as numbers, for a person as a place and a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from scheduler.errors import Fault, Place
+from scheduler.model.graph import Link, Task
+from scheduler.model.job import Job
+from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
+from scheduler.solver.infeasible_subset import HOURS, Entry
+from scheduler.solver.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Restricting:
+    """All that a job file asks for, as entries; `faults` says some of them where they stand."""
+
+    job: Job
+    lowered: Lowered
+    links: tuple[Link, ...]
+    lost: bool
+    length: Callable[[int], str]
+
+    def entries(self) -> list[Entry]:
+        """Every entry that restricts, in the order of the steps; `lost` asks for hours that were lost or taken."""
+        found = list(self._hours())
+        for i, task in enumerate(self.lowered.tasks):
+            activity = self.lowered.problem.activities[i]
+            if activity.minutes and not activity.optional and not activity.fixed:
+                found += self._of_step(i, task)
+        found += self._of_links()
+        found += self._of_items()
+        return found
+
+    def faults(self, entries: tuple[Entry, ...]) -> tuple[Fault, ...]:
+        """Each entry as a line: where it stands, and what it asks for; in the order of the file."""
+        told = [entry for entry in entries if self._adds(entry, entries)]
+        said = [Fault(self._place(entry), self._said(entry)) for entry in told]
+        return tuple(sorted(said, key=lambda fault: (fault.place.file, fault.place.line, fault.place.column)))
+
+    def _hours(self) -> Iterator[Entry]:
+        for number, rule in enumerate(self.job.hours):
+            if rule.last is not None:
+                yield Entry("until", other=number)
+        for number in range(len(self.job.away)):
+            yield Entry("away", other=number)
+        if self.lost:
+            yield Entry("lost")
+
+    def _of_step(self, i: int, task: Task) -> Iterator[Entry]:
+        problem, activity = self.lowered.problem, self.lowered.problem.activities[i]
+        yield Entry("work", i)
+        yield Entry("piece", i)
+        if activity.demand[PEOPLE] > 1:
+            yield Entry("people", i, PEOPLE)
+        if activity.demand[NOISE]:
+            yield Entry("noise", i, NOISE)
+        for number, amount in enumerate(activity.demand[THINGS:], start=THINGS):
+            if amount:
+                yield Entry("thing", i, number)
+        if activity.fit is not None:
+            yield Entry("air", i)
+        if any(i in soil.soils for soil in problem.soils):
+            yield Entry("dusty", i)
+        if any(i in soil.wants_clean for soil in problem.soils) or any(b.by == i for b in problem.barriers):
+            yield Entry("wet", i)
+
+    def _of_links(self) -> Iterator[Entry]:
+        number = {task.id: i for i, task in enumerate(self.lowered.tasks)}
+        there = {(wait.before, wait.after): wait for wait in self.lowered.problem.waits}
+        strict = {(w.before, w.after) for w in self.lowered.problem.waits if w.until is not None and w.remedy is None}
+        for before, after in dict.fromkeys((number[link.before], number[link.after]) for link in self.links):
+            if (before, after) in there:
+                yield Entry("follow", after, before)
+            if (before, after) in strict:
+                yield Entry("limit", after, before)
+
+    def _of_items(self) -> Iterator[Entry]:
+        zone = ZoneInfo(self.job.zone)
+        begin = _begin(self.lowered.problem)
+        there = {item.id: there_from(item, zone) for item in self.job.items}
+        for number, item in enumerate(self.job.items):
+            freed = tuple(
+                (i, max([begin, *(there[name] for name in task.needs if name != item.id)]))
+                for i, task in enumerate(self.lowered.tasks)
+                if item.id in task.needs and self.lowered.problem.activities[i].minutes
+            )
+            if freed:
+                yield Entry("item", other=number, freed=freed)
+
+    def _place(self, entry: Entry) -> Place:
+        """Where it stands; the file as a whole for what stands nowhere by itself."""
+        job, kind = self.job, entry.kind
+        found: Place | None = None
+        if kind == "until":
+            found = job.hours[entry.other].last_place
+        elif kind == "away":
+            found = job.away[entry.other].place
+        elif kind == "item":
+            found = job.items[entry.other].place
+        elif kind in PAIRED:
+            link = self._link(entry)
+            found = (link.limit_place if kind == "limit" else None) or link.place
+        elif kind != "lost":
+            places = {step.id: step.part_places for step in job.steps}.get(self._task(entry).id, {})
+            found = next((places[key] for key in _KEYS[kind] if key in places), None)
+        if found is None and entry.activity >= 0:
+            found = self._task(entry).place
+        return found or Place(job.place.file if job.place is not None else "")
+
+    def _said(self, entry: Entry) -> str:
+        if entry.kind in HOURS:
+            return self._said_of_hours(entry)
+        if entry.kind == "item":
+            item = self.job.items[entry.other]
+            day = item.arrived or item.expected
+            return f"“{item.title}” comes on {day}" if day else f"nobody knows when “{item.title}” comes"
+        if entry.kind in PAIRED:
+            return self._said_of_follow(entry)
+        return f"“{self._task(entry).title}” {self._said_of_step(entry)}"
+
+    def _said_of_hours(self, entry: Entry) -> str:
+        if entry.kind == "until":
+            return f"the last day of these hours is {self.job.hours[entry.other].last}"
+        if entry.kind == "away":
+            away = self.job.away[entry.other]
+            return f"nobody works from {away.first} to {away.last}"
+        return "hours that are lost, or that the household's calendar takes"
+
+    def _said_of_follow(self, entry: Entry) -> str:
+        title, other = f"“{self._task(entry).title}”", f"“{self.lowered.tasks[entry.other].title}”"
+        link = self._link(entry)
+        if entry.kind == "follow":
+            stage = f" is at `{link.stage}`" if link.stage else ""
+            later = f", {self.length(link.wait)} later" if link.wait else ""
+            return f"{title} comes after {other}{stage}{later}"
+        if link.within is None:
+            return f"{title} comes before the recoat window of {other} closes"
+        return f"{title} begins within {self.length(link.within)} after {other}"
+
+    def _said_of_step(self, entry: Entry) -> str:
+        activity = self.lowered.problem.activities[entry.activity]
+        least = activity.smallest
+        if entry.kind == "piece" and least is not None and least < activity.minutes:
+            return f"in pieces of at least {self.length(least)}"
+        return {
+            "piece": "in one piece",
+            "work": f"takes {self.length(activity.minutes)}",
+            "people": f"takes {activity.demand[PEOPLE]} people",
+            "thing": self._thing_taken(entry) if entry.kind == "thing" else "",
+            "noise": "is noisy, and not to be heard in quiet hours",
+            "air": "asks for air inside the limits of its material",
+            "dusty": "is dusty: not over a wet film, and wiped up before one",
+            "wet": "is wet: in a clean room, and no dust until it is dust free",
+        }[entry.kind]
+
+    def _thing_taken(self, entry: Entry) -> str:
+        amount = self.lowered.problem.activities[entry.activity].demand[entry.other]
+        return f"takes {amount} of “{self.job.things[entry.other - THINGS].id}”"
+
+    def _task(self, entry: Entry) -> Task:
+        return self.lowered.tasks[entry.activity]
+
+    def _link(self, entry: Entry) -> Link:
+        before, after = self.lowered.tasks[entry.other].id, self._task(entry).id
+        pair = [link for link in self.links if (link.before, link.after) == (before, after)]
+        limited = [link for link in pair if link.within is not None or link.until is not None]
+        return limited[0] if entry.kind == "limit" and limited else pair[0]
+
+    def _adds(self, entry: Entry, entries: tuple[Entry, ...]) -> bool:
+        """Whether an entry says anything beside the others of a set: no mere order beside its own `within`, nor that
+        there is a step where others speak of it and its pieces are not in the way.
+        """
+        if entry.kind == "work":
+            others = [each for each in entries if each.kind != "work"]
+            named = {i for each in others for i in (each.activity, each.other if each.kind in PAIRED else -1)}
+            return entry.activity not in named or Entry("piece", entry.activity) in others
+        if entry.kind == "follow":
+            link = self._link(entry)
+            return bool(link.wait or link.stage) or Entry("limit", entry.activity, entry.other) not in entries
+        return True
+
+
+def what_helps(entries: tuple[Entry, ...]) -> str:
+    """What a person could change so that these hold together."""
+    kinds = {entry.kind for entry in entries}
+    said = [cure for kind, cure in _CURES if kind in kinds]
+    return ", or ".join(said[:3])
+
+
+PAIRED = ("follow", "limit")
+"""Kinds of entries that are about two steps."""
+
+_CURES = (
+    ("limit", "allow more time in `within`"),
+    ("piece", "let a step pause (`pause: 30 min`)"),
+    ("item", "check the date of what is on order"),
+    ("until", "add hours that go on for longer"),
+    ("away", "work on a day on which you are away"),
+    ("lost", "make up for lost hours"),
+    ("people", "ask a helper in for one session (`people:` in `hours`)"),
+    ("thing", "raise the count under `shared things`"),
+    ("noise", "allow for noise, or do it at another time"),
+    ("air", "heat or dry the room, or take another material"),
+    ("dusty", "wipe the room down in between"),
+    ("work", "make one session longer"),
+    ("follow", "take one `follows` away"),
+)
+
+_KEYS = {
+    "work": ("work",),
+    "piece": ("pause", "lays", "work"),
+    "people": ("people",),
+    "noise": ("kind",),
+    "dusty": ("kind",),
+    "wet": ("lays", "kind"),
+    "air": ("lays",),
+    "thing": ("takes",),
+}
+
+
+def _begin(problem: Problem) -> int:
+    return min(activity.release for activity in problem.activities)

@@ -1,0 +1,1 @@
+"""Beam search: schedules filled one stretch of hours after the other in several ways; the best are kept."""

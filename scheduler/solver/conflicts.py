@@ -1,0 +1,56 @@
+"""Where a schedule got stuck, and what is learned from that before it is begun anew."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from scheduler.solver.network import LONG_AGO, Network
+
+
+@dataclass(frozen=True, slots=True)
+class Stuck:
+    """A schedule that could not be completed: at which activity, and which rule stood in the way.
+
+    `rule` is "room" (no free span long enough), "fit", "clean", "window", "circle" or "late" (past `by`).
+    For a missed window without a remedy, `later` names the activity that would have to end later and the minute at
+    which it may end at the earliest. For what never gets clean, `first` names pairs of which the first should be
+    placed before the second.
+
+    `proven`: it is certain that there is no placement at all; else none was found.
+    """
+
+    activity: int
+    rule: str
+    later: tuple[int, int] | None = None
+    first: tuple[tuple[int, int], ...] = ()
+    proven: bool = False
+
+
+@dataclass(slots=True)
+class Mends:
+    """What a schedule is begun anew with: starts held back, ends held back, pairs put in order, activities that go
+    first.
+    """
+
+    held: dict[int, int]
+    not_ended: dict[int, int] = field(default_factory=dict)
+    first: set[tuple[int, int]] = field(default_factory=set)
+    urgent: set[int] = field(default_factory=set)
+
+    def learn(self, stuck: Stuck, network: Network) -> bool:
+        """Whether there is something new to try."""
+        if stuck.later is not None and self.not_ended.get(stuck.later[0], LONG_AGO) < stuck.later[1]:
+            self.not_ended[stuck.later[0]] = stuck.later[1]
+            return True
+        fresh = {
+            (first, then)
+            for first, then in stuck.first
+            if (then, first) not in self.first and then not in network.ahead_of([first])
+        } - self.first
+        if fresh:
+            self.first |= fresh
+            return True
+        if stuck.activity not in self.urgent:
+            self.urgent |= network.ahead_of([stuck.activity])
+            return True
+        return False

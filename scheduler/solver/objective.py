@@ -1,0 +1,47 @@
+"""How good a placement is: the aims of the planner, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from dataclasses import replace
+
+from scheduler.solver.problem import Placement, Problem
+
+Aim = tuple[int, int, int, int]
+
+
+def aim_of(problem: Problem, placement: Placement) -> Aim:
+    """How good a placement is, less is better: finish, days used, activities moved, sum of starts."""
+    days = 0
+    if problem.has_days:
+        days = len(days_used(problem, placement))
+    moved = 0
+    if problem.stay is not None:
+        moved = sum(
+            1
+            for stay, spans in zip(problem.stay, placement.pieces, strict=True)
+            if stay is not None and tuple(spans) != tuple(stay)
+        )
+    return placement.finish, days, moved, sum(spans[0].start for spans in placement.pieces if spans)
+
+
+def days_used(problem: Problem, placement: Placement) -> dict[int, int]:
+    """Minutes of work by day."""
+    minutes: dict[int, int] = {}
+    slots = problem.slots
+    spans = sorted(span for spans in placement.pieces for span in spans)
+    at = 0
+    for start, end in spans:
+        while at < len(slots) and slots[at].end <= start:
+            at += 1
+        j = at
+        while j < len(slots) and slots[j].start < end:
+            inside = min(end, slots[j].end) - max(start, slots[j].start)
+            minutes[slots[j].day] = minutes.get(slots[j].day, 0) + inside
+            j += 1
+    return minutes
+
+
+def only_on(problem: Problem, days: Set[int]) -> Problem:
+    """The problem with no hours but those of the given days."""
+    return replace(problem, slots=tuple(slot for slot in problem.slots if slot.day in days))

@@ -1,0 +1,1 @@
+"""What no schedule can do: propagation to a contradiction, and destructive lower bounds on the finish."""

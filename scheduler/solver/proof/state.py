@@ -1,0 +1,267 @@
+"""What is known of all placements that are done by a finish, and how one thing that is known leads to the next.
+
+A `Question` is a problem and what never changes about it. A `State` takes a finish for granted and holds, for both
+directions of time, how early every activity can start and end, and what is known to come before what.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from functools import cached_property
+
+from scheduler.solver.energy import Supply
+from scheduler.solver.heads import Direction
+from scheduler.solver.network import LONG_AGO, first_reaching, mirrored
+from scheduler.solver.problem import Lag, Problem
+from scheduler.solver.proof.disjunctions import (
+    Alternative,
+    Order,
+    choices,
+    gains,
+    lasting,
+    pairs,
+    smallest_pieces,
+    soils,
+    whole,
+    windows,
+)
+from scheduler.wallclock import NEVER
+
+FORE, BACK = 0, 1
+
+
+class Refuted(Exception):  # noqa: N818 - not a fault: what is asked for
+    """The finish taken for granted cannot be met."""
+
+
+class Question:
+    """A problem, both directions of its time, what each resource gives, and who uses it."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        back = mirrored(problem)
+        smallest = smallest_pieces(problem)
+        self.directions = Direction(problem, smallest), Direction(back, smallest, problem)
+        self.waits = lasting(problem, problem.waits)
+        self.kept, self.windows = windows(problem)
+        activities = problem.activities
+        self.size = len(activities)
+        self.counted = [i for i, a in enumerate(activities) if a.minutes and not a.optional]
+        self.whole = whole(problem)
+        self.most = [a.minutes + more for a, more in zip(activities, gains(problem), strict=True)]
+        resources = range(len(activities[0].demand) if activities else 0)
+        self.supplies = [[Supply(p, r) for r in resources] for p in (problem, back)]
+        self.using = [
+            [(i, activities[i].demand[r]) for i in self.counted if activities[i].demand[r]] for r in resources
+        ]
+        self.alone = [self._alone(r) for r in resources]
+        self.soils = soils(problem)
+
+    def _alone(self, resource: int) -> set[int]:
+        """Those that leave nothing of a resource for any other that needs it."""
+        peak = max((slot.capacity[resource] for slot in self.problem.slots), default=0)
+        least = min((demand for _, demand in self.using[resource]), default=0)
+        return {i for i, demand in self.using[resource] if demand + least > peak}
+
+    @cached_property
+    def pairs(self) -> list[Alternative]:
+        """Two orders each for all that exclude each other."""
+        return pairs(self.problem, self.whole)
+
+    @cached_property
+    def apart(self) -> set[tuple[int, int]]:
+        """All that exclude each other, both ways round."""
+        return {order.arcs[0][:2] for pair in self.pairs for order in (pair.either, pair.other)}
+
+    @cached_property
+    def choices(self) -> list[Alternative]:
+        """The choices of the problem."""
+        return choices(self.problem)
+
+
+class State:
+    """What is known of all placements that are done by a finish and keep the orders decided so far.
+
+    The bits of `changed` are the activities of which more is known since alternatives were last gone through.
+    """
+
+    def __init__(self, question: Question) -> None:
+        size = question.size
+        self.question = question
+        self.start = [[LONG_AGO] * size, [LONG_AGO] * size]
+        self.end = [[LONG_AGO] * size, [LONG_AGO] * size]
+        self.arcs: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
+        self.kept: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
+        for i, j, lag in question.waits:
+            self._link(i, j, lag)
+        for i, j, lag in question.kept:
+            self._keep(i, j, lag)
+        self.before = [[0] * size, [0] * size]
+        self.minutes = [activity.minutes for activity in question.problem.activities]
+        self.choices = question.choices
+        self.pairs: list[Alternative] = []
+        self.windows: list[Alternative] = []
+        self.queue: deque[tuple[int, int]] = deque()
+        self.changed = -1
+
+    def copy(self) -> State:
+        """A state of its own that knows the same."""
+        other = State.__new__(State)
+        other.question = self.question
+        other.start = [side[:] for side in self.start]
+        other.end = [side[:] for side in self.end]
+        other.arcs = [side[:] for side in self.arcs]
+        other.kept = [side[:] for side in self.kept]
+        other.before = [side[:] for side in self.before]
+        other.minutes = self.minutes[:]
+        other.pairs, other.choices, other.windows = self.pairs, self.choices, self.windows
+        other.queue = deque(self.queue)
+        other.changed = self.changed
+        return other
+
+    def begin(self) -> None:
+        """Set out from the releases. Raises Refuted if something has no place at all."""
+        for i, activity in enumerate(self.question.problem.activities):
+            if not activity.optional:
+                self.raise_start(FORE, i, max([activity.release, *(span.end for span in activity.fixed)]))
+        self.flow()
+
+    def done_by(self, finish: int) -> None:
+        """Take for granted that all work is done by then. Raises Refuted.
+
+        Whoever asks mostly counts what comes first first: from the end on, everything is passed on once.
+        """
+        for i in reversed(range(self.question.size)):
+            activity = self.question.problem.activities[i]
+            if not activity.optional:
+                self.raise_start(BACK, i, -finish if activity.minutes else LONG_AGO + 1)
+        self.flow()
+
+    def look_closer(self) -> None:
+        """From now on count what is known to come before what, all that excludes each other, and windows."""
+        question = self.question
+        for i, j, _ in question.waits:
+            self.know(i, j)
+        self.pairs = question.pairs
+        self.windows = question.windows
+
+    def raise_start(self, side: int, i: int, at: int) -> None:
+        """It starts no earlier than `at` in that direction. Raises Refuted."""
+        start, end = self.start[side], self.end[side]
+        if at <= start[i]:
+            return
+        found = self.question.directions[side].place(i, at, self.minutes[i])
+        if found is None:
+            raise Refuted
+        start[i] = found[0]
+        end[i] = max(end[i], found[1])
+        if start[i] > -self.end[1 - side][i] or end[i] > -self.start[1 - side][i]:
+            raise Refuted
+        self.queue.append((side, i))
+        self.changed |= 1 << i
+
+    def raise_end(self, side: int, i: int, at: int) -> None:
+        """It ends no earlier than `at` in that direction. Raises Refuted.
+
+        What runs in one piece then starts no earlier than the most minutes it may get before that.
+        """
+        if at <= self.end[side][i]:
+            return
+        if self.question.whole[i]:
+            most = self.question.most[i] if self.choices else self.minutes[i]
+            self.raise_start(side, i, at - most)
+            if at <= self.end[side][i]:
+                return
+        ending = self.question.directions[side].ending(i, at, self.minutes[i])
+        if ending is None or ending > -self.start[1 - side][i]:
+            raise Refuted
+        self.end[side][i] = ending
+        self.queue.append((side, i))
+        self.changed |= 1 << i
+
+    def know(self, i: int, j: int) -> None:
+        """Write down that i ends before j starts, and all that follows from it. Raises Refuted on a circle."""
+        fore, back = self.before
+        if fore[j] >> i & 1:
+            return
+        ahead, behind = fore[i] | 1 << i, back[j] | 1 << j
+        if ahead & behind:
+            raise Refuted
+        for k in _bits(behind):
+            if ahead & ~fore[k]:
+                fore[k] |= ahead
+                self.changed |= 1 << k
+        for k in _bits(ahead):
+            back[k] |= behind
+
+    def decide(self, order: Order) -> None:
+        """Hold to an order from now on. Raises Refuted."""
+        for i, minutes in order.extra:
+            self.minutes[i] += minutes
+            for side in (FORE, BACK):
+                at, self.start[side][i] = self.start[side][i], LONG_AGO
+                self.raise_start(side, i, at)
+        for i, j, lag in order.arcs:
+            self.know(i, j)
+            self._link(i, j, lag)
+            self.queue += ((FORE, i), (BACK, j))
+        for i, j, lag in order.kept:
+            self._keep(i, j, lag)
+            self.queue += ((FORE, j), (BACK, i))
+
+    def _link(self, i: int, j: int, lag: Lag) -> None:
+        """From now on j starts after the end of i and the lag. The lists may be those of other states too."""
+        fore, back = self.question.directions
+        self.arcs[FORE][i] = [*self.arcs[FORE][i], (j, fore.passed(lag))]
+        self.arcs[BACK][j] = [*self.arcs[BACK][j], (i, back.passed(lag))]
+
+    def _keep(self, i: int, j: int, lag: Lag) -> None:
+        """From now on j starts before the lag after the end of i is over."""
+        ready = self.question.directions[FORE].passed(lag)
+        self.kept[FORE][j] = [*self.kept[FORE][j], (i, ready)]
+        self.kept[BACK][i] = [*self.kept[BACK][i], (j, ready)]
+
+    def _keep_to(self, side: int, i: int) -> None:
+        """Nothing ends so early that who must follow soon comes too late; nor starts so late. Raises Refuted."""
+        for j, until in self.kept[side][i]:
+            if side == FORE:
+                self.raise_end(FORE, j, first_reaching(until, self.end[FORE][j], self.start[FORE][i]))
+            elif self.start[BACK][i] > -NEVER:
+                self.raise_end(BACK, j, -until[-self.start[BACK][i]])
+
+    def flow(self) -> None:
+        """Pass on what was raised along all waits and orders. Raises Refuted."""
+        queue = self.queue
+        while queue:
+            side, i = queue.popleft()
+            end, start = self.end[side][i], self.start[side]
+            for j, ready in self.arcs[side][i]:
+                at = ready[end]
+                if at > start[j]:
+                    self.raise_start(side, j, at)
+            if self.kept[side][i]:
+                self._keep_to(side, i)
+
+    def possible(self, order: Order) -> bool:
+        """Whether nothing speaks against an order at first sight."""
+        start, end, latest = self.start[FORE], self.end[FORE], self.end[BACK]
+        masks, direction = self.before[FORE], self.question.directions[FORE]
+        for i, j, lag in order.arcs:
+            if masks[i] >> j & 1:
+                return False
+            at = direction.passed(lag)[end[i]]
+            if at > start[j]:
+                if at > -latest[j]:
+                    return False
+                found = direction.place(j, at, self.minutes[j])
+                if found is None or found[0] > -latest[j] or found[1] > -self.start[BACK][j]:
+                    return False
+        return all(direction.passed(lag)[-self.start[BACK][i]] >= start[j] for i, j, lag in order.kept)
+
+
+def _bits(mask: int) -> Iterator[int]:
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low

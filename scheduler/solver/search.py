@@ -1,0 +1,314 @@
+"""The search: schedules made from orders that get better, and looks at what no schedule can reach.
+
+Orders are crossed with each other, and taken from looks at earlier finishes: a look takes such a finish for granted
+and draws conclusions, and where these do not contradict themselves, they say how late everything may start. To serve
+in that order often leads to the finish, or to fill the hours stretch by stretch so that nothing comes later. So what
+bounds the search also guides it, where hours come in stretches; without breaks crossing alone does better on what is
+large.
+
+Effort is counted in activities placed, never in seconds, so that the same question gets the same answer on every
+machine. Aims, in order: earliest finish, fewest days, least moved against the plan handed out before, earliest
+starts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from random import Random
+
+from scheduler.solver.activity_lists import by_latest_starts, in_pieces
+from scheduler.solver.beam.search import Filling
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.decoding import AT_ONCE
+from scheduler.solver.exact import Exact, Verdict
+from scheduler.solver.network import LONG_AGO
+from scheduler.solver.population import Pools
+from scheduler.solver.problem import Placement, Problem, Result
+from scheduler.solver.proof.bound import Prover, fewer
+from scheduler.solver.proof.branching import Refuter
+from scheduler.solver.proof.state import FORE, State
+from scheduler.solver.secondary import spare
+from scheduler.wallclock import NEVER
+
+DEFAULT_EFFORT = 2_000_000
+"""Activities placed before a search that has not met its bound gives up."""
+
+FIRST_LOOK = 10_000
+"""Activities placed before it is looked at closely for the first time whether the finish found can be beaten. The
+last time is after all of the effort."""
+
+IN_VAIN = 20_000
+"""Activities placed before a search gives up that has found no placement, where there is no proof of that either."""
+
+FEW_STATES = 20
+"""How many nodes the short exact search looks at where no proof is wanted."""
+
+GLANCE = 5_000
+"""Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
+
+ROUND = 10_000
+"""Activities placed between two looks."""
+
+PROBED = (1.0, 0.5, 1.0, 0.0)
+"""Which finishes are looked at in turn: how far from the best, on the way to the bound. Near the bound a look says
+most about the order."""
+
+STATES = 30
+"""How many states such a look settles at most. The hours are filled after those in which all choices are decided."""
+
+SERVED = 3
+"""How many of them, as a rule, say in what order to serve; next to the best finish and to the bound all of them."""
+
+FIRST = 0.5
+"""In how many cases it is the first of them. In the rest more is decided, by chance: they say more of fewer
+placements."""
+
+STATE = 20
+"""What settling a state costs for every activity, in placements of it."""
+
+FILLS = 4
+"""How often the hours are filled after a look."""
+
+MOST_FILLED = 600
+"""With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort. Each
+takes longer to place, and the effort shrinks by as much as there are more.
+"""
+
+WAY = 0.1
+"""What a way to fill a stretch costs for every activity, in placements of it: all that is left is looked at then."""
+
+STRAY = 2 * 24 * 60
+"""How far an order near to that of a state strays at most, in minutes."""
+
+
+class Search:
+    """One search over one problem."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        effort: int,
+        seed: int = 0,
+        tell: Callable[[float], None] | None = None,
+        schedules: int | None = None,
+        needed: int | None = None,
+        goal: int | None = None,
+        *,
+        thorough: bool = True,
+    ) -> None:
+        self.thorough = thorough
+        self.needed = needed
+        self.goal = goal
+        self.problem = problem
+        size = max(len(problem.activities), 1)
+        self.effort = effort = max(min(effort, effort * MOST_FILLED // size), 1)
+        self.schedules = schedules
+        self.random = Random(seed)
+        self.tell = tell
+        self.prover = Prover(problem)
+        self.probes = 0
+        self.states = 0
+        self.bound: int | None = None
+        self.looked: tuple[int, int] | None = None
+        self.hopeless = False
+        self.refuted = False
+        self.granted: list[State] = []
+        turns = (effort // size if schedules is None else schedules) // size
+        self.pools = Pools(problem, self.random, turns, self._used, self._done)
+        self.filling = Filling(self.pools.forward, self._spent)
+
+    def run(self) -> Result | Stuck:
+        """The best placement within the effort, or where every schedule got stuck."""
+        pools = self.pools
+        pools.begin()
+        if pools.best is None:
+            self._look_for_any()
+        if self.needed is not None:
+            self._look_closely(min(GLANCE, self.effort))
+        self._until(min(FIRST_LOOK, self.effort))
+        self._look_closely(self.effort)
+        while not self._done():
+            if self.filling.has_stretches and len(self.problem.activities) <= MOST_FILLED:
+                self._probe()
+                self._fill()
+            self._until(min(self.spent + ROUND, self.effort))
+        self._look_closely(self.effort)
+        if self.needed is None:
+            spare(pools, self.effort)
+        if pools.best is None:
+            return replace(pools.stuck or Stuck(0, "room"), proven=self.refuted)
+        finish = pools.best.placement.finish
+        return Result(
+            placement=pools.best.placement,
+            finish_not_before=min(self._bound(), finish),
+            schedules=pools.made,
+            placements_tried=self.spent,
+        )
+
+    def _look_for_any(self) -> None:
+        """Where the first orders lead to no placement: whether there is one at all, as far as a short exact search
+        tells. Where it does not either, less is spent on looking on: what hundreds of orders do not find seldom is.
+        """
+        self.hopeless = self.refuted = self.prover.has_no_room()
+        if self.hopeless:
+            return
+        found = (Exact(self.problem) if self.thorough else Exact(self.problem, FEW_STATES)).run()
+        if isinstance(found, Placement):
+            self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+        elif found is Verdict.REFUTED:
+            self.hopeless = self.refuted = True
+        else:
+            self.effort = min(self.effort, self.spent + (IN_VAIN if self.thorough else IN_VAIN // 10))
+
+    def _until(self, spent: int) -> None:
+        """Search on until so much effort is spent, or the bound is met."""
+        while not self._done() and self.spent < spent:
+            self.pools.more()
+
+    def _look_closely(self, effort: int) -> None:
+        """Whether the finish found can be beaten at all, as closely as the effort allows; and if so, its bound."""
+        states = self.prover.states(effort)
+        refuter = Refuter(states)
+        while self.pools.best is not None and not self._met() and (self._aimed(), states) != self.looked:
+            finish = self._aimed()
+            self.looked = finish, states
+            refuter.hear = self._hearing(finish) if self.filling.has_stretches and not self._spent() else None
+            if self.prover.refutes(finish, refuter):
+                self._refuted(finish)
+        if self.pools.best is not None and self.needed is None and not self._met():
+            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim[0], fewer(states)))
+
+    def _probe(self) -> None:
+        """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
+
+        From the bound on up, in steps that double, it is one that is not refuted. Of what is large only the chains
+        are asked.
+        """
+        if self.pools.best is None:
+            return
+        share = PROBED[self.probes % len(PROBED)]
+        self.probes += 1
+        finish = self._aimed()
+        if self.goal is None:
+            finish -= int((finish - self._bound()) * share)
+        if not self.prover.looks_close:
+            state = self.prover.granted(finish)
+            self.granted = [] if state is None else [state]
+            return
+        most, step = STATES if share in (0.0, 1.0) else SERVED, 1
+        while self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, most), self.random)):
+            self._refuted(finish)
+            self.granted = []
+            if share < 1.0 or self._done():
+                return
+            finish = min(finish + step, self._aimed())
+            step *= 2
+
+    def _fill(self) -> None:
+        """Fill the hours for the finish looked at last, each time after one of the states that this led to."""
+        for _ in range(FILLS if self.granted else 0):
+            best = self.pools.best
+            if best is None or self._done():
+                return
+            state = self.granted[0] if self.random.random() < FIRST else self.random.choice(self.granted)
+            filled = self.filling.by_chance(state, best.placement.finish, self.random)
+            if filled is not None:
+                self.pools.take(filled, by_latest_starts(state))
+
+    def _aimed(self) -> int:
+        """The finish that is looked for: the goal, or any that is earlier than the best."""
+        if self.goal is not None:
+            return self.goal
+        return self.pools.best.aim[0] - 1 if self.pools.best is not None else 0
+
+    def _refuted(self, finish: int) -> None:
+        """Take down that nothing is done by a finish."""
+        self.bound = max(self._bound(), finish + 1)
+        self.hopeless = self.goal is not None and finish >= self.goal
+
+    def _hearing(self, finish: int, most: int = NEVER) -> Callable[[State], bool]:
+        """What serves in the orders of the states in a look at a finish, of so many of them, and says whether to look
+        on. All states in which every choice is decided are kept, or the last one if there is none: after these the
+        hours are filled next.
+        """
+        self.granted = []
+        heard = 0
+
+        def hear(state: State) -> bool:
+            nonlocal heard
+            heard += 1
+            self.states += 1
+            if self.granted and self.granted[-1].choices:
+                self.granted.pop()
+            if not self.granted or not state.choices:
+                self.granted.append(state)
+            if heard <= most:
+                self._serve(state)
+            return self.pools.best is not None and self.pools.best.aim[0] > finish and not self._done()
+
+        return hear
+
+    def _serve(self, state: State) -> None:
+        """Schedules in the order of the latest starts that a state allows: as it is, near to that, and with nothing
+        before its head.
+        """
+        late, heads = by_latest_starts(state), state.start[FORE]
+        held = {i: head for i, head in enumerate(heads) if head > LONG_AGO}
+        stray = self.random.random() * STRAY
+        self.pools.fore(late, pull=AT_ONCE)
+        self.pools.fore(in_pieces(self.problem, state), pull=AT_ONCE, not_before=held)
+        self.pools.fore([at + self.random.uniform(-stray, stray) for at in late], pull=AT_ONCE)
+
+    @property
+    def spent(self) -> int:
+        """The effort so far: activities placed, and states settled and stretches filled at their cost."""
+        each = self.states * STATE + self.filling.ways * WAY
+        return self.pools.placed + int(each * len(self.problem.activities))
+
+    def _used(self) -> float:
+        """The share of the effort that is spent."""
+        return self.pools.made / self.schedules if self.schedules else self.spent / self.effort
+
+    def _done(self) -> bool:
+        if self.tell is not None:
+            self.tell(min(1.0, self.spent / self.effort))
+        return self._spent() or self._met()
+
+    def _spent(self) -> bool:
+        """Whether the effort is spent."""
+        return self.spent >= self.effort or (self.schedules is not None and self.pools.made >= self.schedules)
+
+    def _met(self) -> bool:
+        """Whether nothing better is to be found, or nothing better is asked for."""
+        best = self.pools.best
+        return self.hopeless or (best is not None and best.aim[0] <= max(self._bound(), self.goal or 0))
+
+    def _bound(self) -> int:
+        """No placement finishes before this: from chains and workload at first, once there is a finish to beat."""
+        if self.bound is None:
+            if self.pools.best is None:
+                return 0
+            finish = self.pools.best.aim[0]
+            self.bound = min(self.prover.at_least(finish) if self.needed is None else self.needed, finish)
+        return self.bound
+
+
+def search(
+    problem: Problem,
+    effort: int,
+    seed: int = 0,
+    tell: Callable[[float], None] | None = None,
+    schedules: int | None = None,
+    needed: int | None = None,
+    goal: int | None = None,
+    thorough: bool = True,
+) -> Result | Stuck:
+    """Plan one problem with at most about `effort` activities placed. `tell` hears the share of the effort spent.
+
+    `schedules` bounds the effort in whole schedules too, as published comparisons count it. With `needed`, before
+    which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
+    a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
+    orders lead to no placement: the caller has something to give up.
+    """
+    return Search(problem, effort, seed, tell, schedules, needed, goal, thorough=thorough).run()

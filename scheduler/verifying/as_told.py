@@ -1,0 +1,119 @@
+"""What the plan tells besides the pieces: drying, waits, sums. All of it is worked out again here."""
+
+from __future__ import annotations
+
+from math import isclose
+
+from scheduler.model.graph import Link
+from scheduler.model.plan import Ready
+from scheduler.verifying.evidence import Ledger, Said
+from scheduler.verifying.film import reached
+from scheduler.wallclock import NEVER
+
+
+def sums(ledger: Ledger) -> Said:
+    """`finish` is the end of the last piece; `usable` and `cured` when the last film is at `use` and `full`.
+
+    Without such a film both are the finish; they may also be told as no earlier than the finish.
+    """
+    plan = ledger.plan
+    ends = [piece.end for step in plan.steps for piece in step.pieces]
+    if not ends:
+        return
+    if plan.finish != max(ends):
+        yield "", f"the finish is told as {ledger.say(plan.finish)}; the last piece ends {ledger.say(max(ends))}"
+    for name, told, stage in (("usable", plan.usable, "use"), ("cured", plan.cured, "full")):
+        stages = [ledger.stage_at(step.id, stage) for step, _ in ledger.known()]
+        last = max((minute for minute in stages if minute is not None and minute < NEVER), default=max(ends))
+        if not _near(told, last) and not _near(told, max(last, *ends)):
+            yield "", f"{name} is told as {ledger.say(told)}; the last film is at {stage} {ledger.say(last)}"
+
+
+def bound_honest(ledger: Ledger) -> Said:
+    """The bound is no later than the finish, and the plan is called proven only if the two are equal."""
+    bound, finish = ledger.plan.bound, ledger.plan.finish
+    if bound.finish_not_before > finish:
+        yield "", f"the finish {ledger.say(finish)} beats its own bound {ledger.say(bound.finish_not_before)}"
+    if bound.proven and bound.finish_not_before != finish:
+        yield "", f"is called proven, with a bound of {ledger.say(bound.finish_not_before)}"
+
+
+def films_told(ledger: Ledger) -> Said:
+    """A step tells of the film it lays: material, coat, thickness factor, and each stage to the minute (±1)."""
+    for step, task in ledger.known():
+        clocks = ledger.films.get(step.id)
+        if (step.film is None) != (task.film is None) or (task.film is not None and clocks is None):
+            yield step.id, "tells of a film where there is none, or of none where there is one"
+        if step.film is None or task.film is None or clocks is None:
+            continue
+        if (step.film.material, step.film.coat) != (task.film.material, task.film.coat):
+            yield step.id, f"tells of coat {step.film.coat} of {step.film.material}, and lays another"
+        if not isclose(step.film.thickness_factor, clocks.factor, rel_tol=1e-6):
+            yield step.id, f"tells of a thickness factor {step.film.thickness_factor}; it is {clocks.factor}"
+        right = {stage: reached(clock, step.end) for stage, clock in clocks.stages.items()}
+        right = {stage: minute for stage, minute in right.items() if minute < NEVER}
+        for stage in sorted(right.keys() | step.film.stages.keys()):
+            told = step.film.stages.get(stage, NEVER)
+            if not _near(told, right.get(stage, NEVER)):
+                when = ledger.say(right.get(stage, NEVER))
+                yield step.id, f"tells that its film is at {stage} {ledger.say(told)}; it is {when}"
+
+
+def waits_told(ledger: Ledger) -> Said:
+    """A step tells what it followed: per link the minute from which it might start (wait included), and the last.
+
+    Links from one step at one stage may be told as one. A remedy and what it mends may name each other. What holds
+    only because of steps that were done out of turn may be told.
+    """
+    for step, task in ledger.known():
+        into = [link for link in ledger.links_into(step.id) if ledger.moment(link.before)]
+        for told in step.after:
+            right = _waits(ledger, [link for link in into if _same(link, told)])
+            right += _mended(ledger, step.id, told)
+            if not any(_near(told.ready, ready) and _near(told.latest, latest) for ready, latest in right):
+                if not right and any(link.before not in ledger.steps for link in into):
+                    continue  # told past a step without work, which is not in the plan
+                yield step.id, f"tells of a wait for {told.step} ({told.stage}) that is not so: {_says(ledger, told)}"
+        for link in (link for link in into if link not in ledger.links_past_facts):
+            told_at_all = any(_same(link, told) for told in step.after)
+            if not told_at_all and link.before in ledger.steps and not ledger.started(task.id):
+                yield step.id, f"does not tell that it follows {ledger.title(link.before)}"
+
+
+def _same(link: Link, told: Ready) -> bool:
+    return link.before == told.step and (link.stage or "end") == told.stage
+
+
+def _waits(ledger: Ledger, links: list[Link]) -> list[tuple[int, int | None]]:
+    """(ready, latest) of each link, and of all of them together."""
+    each = [(ready, ledger.latest(link)) for link in links if (ready := ledger.ready(link)) is not None]
+    if not each:
+        return []
+    ends = [latest for _, latest in each if latest is not None]
+    return [*each, (max(ready for ready, _ in each), min(ends, default=None))]
+
+
+def _mended(ledger: Ledger, name: str, told: Ready) -> list[tuple[int, int | None]]:
+    """What may be told between a remedy and the two steps it stands between."""
+    right: list[tuple[int, int | None]] = []
+    for link in ledger.links_into(name):
+        if link.remedy == told.step and told.stage == "end":
+            mend = ledger.moment(told.step)
+            right += [(mend.end, None)] if mend else []
+    for link in ledger.links_mended(name):
+        if _same(link, told):
+            ready = ledger.ready(link)
+            right += [(ready, None)] if ready is not None else []
+    return right
+
+
+def _says(ledger: Ledger, told: Ready) -> str:
+    latest = "" if told.latest is None else f", until {ledger.say(told.latest)}"
+    return f"from {ledger.say(told.ready)}{latest}"
+
+
+def _near(one: int | None, other: int | None) -> bool:
+    """Equal to the minute, give or take one."""
+    if one is None or other is None:
+        return one is other
+    return abs(one - other) <= 1

@@ -1,0 +1,74 @@
+"""Who works when: inside the hours, with enough people, after set-up, quietly, and not in the past."""
+
+from __future__ import annotations
+
+from scheduler.model.basics import Span
+from scheduler.model.hours import Window
+from scheduler.verifying.evidence import Ledger, Said
+
+
+def work_hours(ledger: Ledger) -> Said:
+    """Every piece lies inside work hours; it bridges no break, so the windows that hold it touch each other."""
+    for step, _ in ledger.known():
+        for piece in ledger.planned(step):
+            gap = _first_gap(_touched(ledger, piece), piece)
+            if gap is not None:
+                yield step.id, f"works {ledger.span(piece)}, but nobody is there at {ledger.say(gap)}"
+
+
+def set_up_and_clear_up(ledger: Ledger) -> Said:
+    """Set-up and clear-up time is left free in every session: a piece lies between `work_start` and `work_end`."""
+    for step, _ in ledger.known():
+        for piece in ledger.planned(step):
+            for window in _touched(ledger, piece):
+                if piece.start < window.work_start or piece.end > window.work_end:
+                    room = ledger.span(Span(window.work_start, window.work_end))
+                    yield step.id, f"works {ledger.span(piece)}; set-up and clear-up leave {room}"
+                    break
+
+
+def enough_people(ledger: Ledger) -> Said:
+    """At every minute no more people are at work than are there; so a two-person step runs only with two there."""
+    order = {step.id: place for place, (step, _) in enumerate(ledger.known())}
+    moments = {piece.start for step, _ in ledger.known() for piece in step.pieces}
+    for minute in sorted(moments | {window.start for window in ledger.windows}):
+        busy = ledger.all_pieces.touching(minute, minute + 1)
+        busy.sort(key=lambda entry: order[entry[1].id])
+        there = next((window.people for window in _touched(ledger, Span(minute, minute + 1))), None)
+        wanted = sum(step.people for _, step in busy)
+        new = [(piece.start, step.id) for piece, step in busy if piece in ledger.planned(step)]
+        if there is not None and new and wanted > there:
+            names = ", ".join(ledger.title(step.id) for _, step in busy)
+            yield max(new)[1], f"at {ledger.say(minute)} {names} take {wanted} people, and {there} are there"
+
+
+def quiet_hours(ledger: Ledger) -> Said:
+    """No saw, nailer or sander in quiet hours: no noisy piece touches a quiet window."""
+    for step, task in ledger.known():
+        for piece in ledger.planned(step):
+            quiet = next((window for window in _touched(ledger, piece) if window.quiet), None)
+            if task.noisy and quiet is not None:
+                hush = ledger.span(Span(quiet.start, quiet.end))
+                yield step.id, f"is noisy and works {ledger.span(piece)}, in the quiet hours {hush}"
+
+
+def not_in_the_past(ledger: Ledger) -> Said:
+    """Nothing is planned before now, nor before the start of the job; only what is recorded lies there."""
+    now = max(ledger.facts.now, ledger.job.start)
+    for step, _ in ledger.known():
+        early = next((piece for piece in ledger.planned(step) if piece.start < now), None)
+        if early is not None:
+            yield step.id, f"is planned for {ledger.say(early.start)}, before {ledger.say(now)}"
+
+
+def _first_gap(windows: list[Window], piece: Span) -> int | None:
+    """The first minute of a piece that none of the ascending windows covers."""
+    minute = piece.start
+    for window in windows:
+        if window.start <= minute < window.end:
+            minute = window.end
+    return minute if minute < piece.end else None
+
+
+def _touched(ledger: Ledger, piece: Span) -> list[Window]:
+    return [window for _, window in ledger.all_windows.touching(piece.start, piece.end)]

@@ -25,14 +25,14 @@ from scheduler.model.plan import Plan
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered
 from scheduler.planning.reuse import again, answer_of, question_mark
-from scheduler.presenting.pastwords import yielded
-from scheduler.presenting.words import Clockface, length_words
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Result, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.solver.stability import stay_close
+from scheduler.telling.text.broken import yielded
+from scheduler.telling.wording import Clockface, length_words
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows

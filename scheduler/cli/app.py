@@ -121,7 +121,7 @@ def _say_wrong(error: TackfreeError) -> int:
 def _say_refused(error: NoPlanError) -> None:
     """What stands in the way of a plan: for the person, and for a program that asked with --json."""
     if "--json" in sys.argv[1:]:
-        from scheduler.presenting.refusaljson import refusal_json
+        from scheduler.telling.machine.refusal import refusal_json
 
         print(refusal_json(error), end="")
     for line in error.lines:

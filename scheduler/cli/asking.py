@@ -56,7 +56,7 @@ def _next(job: Path, clock: Clock, asked: set[int]) -> tuple[Site, Passed | None
 def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
     from scheduler.living.asking import did_not, took_place
     from scheduler.living.change import jot
-    from scheduler.presenting.diarytext import Teller
+    from scheduler.telling.text.diary import Teller
 
     def request(site: Site, now: int) -> Sequence[Event]:
         return took_place(site, session) if happened else did_not(site, now, session)
@@ -69,6 +69,6 @@ def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
 
 
 def _say(text: str, first: str = "") -> None:
-    from scheduler.presenting.words import to_ascii, wrap
+    from scheduler.telling.wording import to_ascii, wrap
 
     print("\n".join(wrap(to_ascii(text) if is_plain() else text, width(), first)))

@@ -17,7 +17,7 @@ def buy(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False)
     """
     from scheduler.living.buying import to_buy
     from scheduler.living.change import opened
-    from scheduler.presenting.shoppingtext import shopping_json, shopping_text
+    from scheduler.telling.text.shopping import shopping_json, shopping_text
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         plan, found = to_buy(site, now, tell=progress())

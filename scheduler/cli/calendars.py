@@ -16,15 +16,15 @@ from scheduler.cli.shared import is_plain, say_error, say_wrote
 from scheduler.errors import Fault, InputError, Place
 
 if TYPE_CHECKING:
+    from scheduler.calendar.server.access import Access
+    from scheduler.calendar.server.client import Server
+    from scheduler.calendar.server.differences import MovedByHand
+    from scheduler.calendar.server.publish import Published
+    from scheduler.calendar.server.resources import Times
     from scheduler.living.change import Handing, Told
     from scheduler.living.site import Site
     from scheduler.model.ledger import CalendarEvent
     from scheduler.model.plan import Plan
-    from scheduler.publishing.access import Access
-    from scheduler.publishing.changes import MovedByHand
-    from scheduler.publishing.publish import Published
-    from scheduler.publishing.resources import Times
-    from scheduler.publishing.server import Server
 
 
 MONTH = 31 * 24 * 60
@@ -108,8 +108,8 @@ def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> S
 
 def take_back(site: Site, file: Path, now: int, say: Callable[[str], None]) -> Site:
     """The job with its sessions where a calendar that came back has them; which these are is said."""
+    from scheduler.calendar.by_hand import moved_words
     from scheduler.living.moving import take_moves
-    from scheduler.presenting.byhand import moved_words
 
     site, taken = take_moves(site, file, now)
     for event, move in taken.moved:
@@ -122,7 +122,7 @@ def take_back(site: Site, file: Path, now: int, say: Callable[[str], None]) -> S
 
 
 def _shown(text: str) -> str:
-    from scheduler.presenting.words import to_ascii
+    from scheduler.telling.wording import to_ascii
 
     return to_ascii(text) if is_plain() else text
 
@@ -132,8 +132,8 @@ class Publishing:
 
     def __init__(self, url: str, *, overwrite: bool) -> None:
         """Raises InputError for what is no address, and if the package for it is missing."""
-        from scheduler.publishing.access import access
-        from scheduler.publishing.server import Server
+        from scheduler.calendar.server.access import access
+        from scheduler.calendar.server.client import Server
 
         self._access: Access = access(url, os.environ)
         self._server: Server = Server(self._access)
@@ -141,7 +141,7 @@ class Publishing:
 
     def publish(self, site: Site, plan: Plan, told: Told) -> Callable[[], None]:
         """Bring the calendar up to date; the answer says what that took. Raises InputError and PublishError."""
-        from scheduler.publishing.publish import publish
+        from scheduler.calendar.server.publish import publish
 
         if self._access.bare:
             say_error(f"{self._access.url}: what goes there is not encrypted, and that holds for the password too.")
@@ -175,7 +175,7 @@ class Publishing:
 
 
 def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:
-    from scheduler.presenting.byhand import moved_words
+    from scheduler.calendar.by_hand import moved_words
 
     return moved_words(event, move.now, plan.zone, plan.clock24)
 
@@ -192,7 +192,7 @@ def _known(site: Site, told: Told) -> dict[str, list[Times]]:
 
 def say_written(path: Path, *, new: bool) -> None:
     """The file is written; the first time, how it gets into a calendar and stays right there."""
-    from scheduler.presenting.byhand import ways_in
+    from scheduler.calendar.by_hand import ways_in
 
     say_wrote(path)
     if new:

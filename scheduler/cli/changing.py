@@ -62,7 +62,7 @@ def clock_of(as_of: str | None) -> Clock:
 
 def _say_behind(job: Job, shown: int, now: int) -> None:
     """The clock of this machine lags behind the record: what counts as now, and what to do."""
-    from scheduler.presenting.words import Clockface
+    from scheduler.telling.wording import Clockface
 
     face = Clockface(ZoneInfo(job.zone), job.clock24)
     say_error(
@@ -77,7 +77,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     All files are written before anything of the plan is printed.
     """
     from scheduler.living.change import Handing, change
-    from scheduler.presenting.words import one_line
+    from scheduler.telling.wording import one_line
 
     check_outputs(ics=asked.ics)
     written: list[tuple[Site, Sequence[Entry]]] = []
@@ -132,7 +132,7 @@ def say_how_to_take_back(site: Site, entries: Sequence[Entry]) -> None:
 
 def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
     from scheduler.model.diary import Undone
-    from scheduler.presenting.diarytext import Teller
+    from scheduler.telling.text.diary import Teller
 
     teller = Teller(site.job, site.titles)
     events = {entry.line: entry.event for entry in site.entries}
@@ -150,13 +150,13 @@ def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
 
 
 def _print(text: str) -> None:
-    from scheduler.presenting.words import to_ascii, wrap
+    from scheduler.telling.wording import to_ascii, wrap
 
     print("\n".join(wrap(to_ascii(text) if is_plain() else text, width(), rest="  ")), flush=True)
 
 
 def _show(result: Change, asked: Asked) -> None:
-    from scheduler.presenting.changes import moves_json, what_moves
+    from scheduler.telling.text.moves import moves_json, what_moves
 
     after = result.made.plan
     say_found(result.site)
@@ -170,8 +170,8 @@ def _show(result: Change, asked: Asked) -> None:
 
 
 def _show_text(result: Change, asked: Asked) -> None:
-    from scheduler.presenting.aftermath import aftermath, aftermath_text
-    from scheduler.presenting.changes import moves_text, what_moves
+    from scheduler.telling.text.aftermath import aftermath, aftermath_text
+    from scheduler.telling.text.moves import moves_text, what_moves
 
     after, before = result.made.plan, result.before or result.made.plan
     look = (width(), is_coloured(), is_plain())
@@ -193,7 +193,7 @@ def _show_text(result: Change, asked: Asked) -> None:
 def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
     """The rules that the new entries broke, and how to take these back where the plan may look odd for them."""
     from scheduler.living.notes import how_to_take_back
-    from scheduler.presenting.pastwords import broken_text
+    from scheduler.telling.text.broken import broken_text
 
     print(broken_text(result.broke, *look), end="")
     after, before = result.made.plan, result.before
@@ -205,7 +205,7 @@ def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
 
 def say_by_hand(told: Told, plan: Plan) -> None:
     """What to change by hand in a calendar that had been told of the plan before this one."""
-    from scheduler.presenting.byhand import by_hand
+    from scheduler.calendar.by_hand import by_hand
 
     print("In a calendar that takes no file again:")
     print(by_hand(told.before, told.after, plan.zone, plan.clock24, width(), is_plain()), end="")

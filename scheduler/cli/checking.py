@@ -31,7 +31,7 @@ def check(
     """
     seen, warnings = _look(job, as_of)
     if as_json:
-        from scheduler.presenting.quantities import check_json
+        from scheduler.telling.text.quantities import check_json
 
         sys.stdout.write(check_json(seen.faults, seen.graph, seen.quantities, seen.measures))
     elif not seen.faults:
@@ -47,7 +47,7 @@ def check(
 
 def _show(seen: Look, measures: bool) -> None:
     """The tables of a job without a fault."""
-    from scheduler.presenting.quantities import found_line, measures_text, quantities_text, steps_text
+    from scheduler.telling.text.quantities import found_line, measures_text, quantities_text, steps_text
 
     assert seen.job is not None and seen.graph is not None  # else there were a fault
     metric = seen.job.metric

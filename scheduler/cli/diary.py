@@ -75,7 +75,7 @@ def diary(
 
 def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
     from scheduler.living.change import opened
-    from scheduler.presenting.diarytext import Teller, diary_json, diary_text
+    from scheduler.telling.text.diary import Teller, diary_json, diary_text
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
@@ -91,7 +91,7 @@ def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
 def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:
     from scheduler.living.change import jot
     from scheduler.model.diary import Note
-    from scheduler.presenting.words import one_line
+    from scheduler.telling.wording import one_line
 
     words = one_line(text)
     if not words:

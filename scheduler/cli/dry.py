@@ -141,11 +141,11 @@ def _answer(name: str, asked: _Asked, as_json: bool) -> None:
         clock24=job.clock24 if job and asked.metric is None else metric,
     )
     if as_json:
-        from scheduler.presenting.dryjson import dry_json
+        from scheduler.telling.machine.dry import dry_json
 
         sys.stdout.write(dry_json(answer))
         return
-    from scheduler.presenting.drysheet import dry_sheet
+    from scheduler.telling.text.dry import dry_sheet
 
     print(dry_sheet(answer, width(), is_coloured(), is_plain()).rstrip("\n"))
 
@@ -157,11 +157,11 @@ def _list(job: Path | None, word: str | None, as_json: bool) -> None:
     if not found:
         raise wrong_input("--filter", f"no family holds “{word}”", "tackfree dry lists them all")
     if as_json:
-        from scheduler.presenting.dryjson import families_json
+        from scheduler.telling.machine.dry import families_json
 
         sys.stdout.write(families_json(found))
         return
-    from scheduler.presenting.dryfamilies import families_sheet
+    from scheduler.telling.text.dry_families import families_sheet
 
     print(families_sheet(found, width(), is_coloured(), is_plain()).rstrip("\n"))
 

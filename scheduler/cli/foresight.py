@@ -43,11 +43,11 @@ def odds(
 
     Example: tackfree odds examples/hobby-room
     """
-    from scheduler.foresight.odds import Asked
-    from scheduler.foresight.odds import odds as odds_of
     from scheduler.living.change import opened
     from scheduler.living.site import replan
-    from scheduler.presenting.oddstext import odds_json, odds_text
+    from scheduler.telling.text.odds import odds_json, odds_text
+    from scheduler.whatif.odds import Asked
+    from scheduler.whatif.odds import odds as odds_of
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         made = replan(site, now)
@@ -71,7 +71,7 @@ def sooner(
     Example: tackfree sooner examples/hobby-room --pairs
     """
     from scheduler.living.change import opened
-    from scheduler.presenting.soonertext import sooner_json, sooner_text
+    from scheduler.telling.text.sooner import sooner_json, sooner_text
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         found = _foreseen(site, now, pairs, str(job))
@@ -84,12 +84,12 @@ def sooner(
 
 
 def _foreseen(site: Site, now: int, pairs: bool, name: str) -> Foreseen:
-    from scheduler.foresight.filekeys import FileKeys
-    from scheduler.foresight.sooner import sooner as sooner_of
     from scheduler.living.site import replan
     from scheduler.model.spans import union
     from scheduler.reading.profiles import read_trade
     from scheduler.reading.yamlfile import load_yaml
+    from scheduler.whatif.job_file import FileKeys
+    from scheduler.whatif.sooner import sooner as sooner_of
 
     made = replan(site, now)
     data, _ = load_yaml(site.files.job, typed=False)

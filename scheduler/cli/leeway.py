@@ -24,8 +24,8 @@ def leeway(
     Example: tackfree leeway examples/hobby-room --weeks 2
     """
     from scheduler.living.change import opened
-    from scheduler.living.leeway import leeways
-    from scheduler.presenting.leewaytext import leeway_json, leeway_text
+    from scheduler.telling.text.leeway import leeway_json, leeway_text
+    from scheduler.whatif.leeway import leeways
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         plan, found = leeways(site, now, weeks, tell=progress("putting off one thing after another"))

@@ -30,8 +30,8 @@ def methods(
     Example: tackfree methods prime
     """
     from scheduler.model.names import meant, slug
-    from scheduler.presenting.methodsheet import methods_json, methods_sheet, name_of
     from scheduler.reading.methods import read_methods
+    from scheduler.telling.text.methods import methods_json, methods_sheet, name_of
 
     folder = None if job is None else job if job.is_dir() else job.parent
     found = list(read_methods(folder).loaded.values())

@@ -154,7 +154,7 @@ def _is_printed_to(path: Path) -> bool:
 
 def _is_earlier(option: str, path: Path) -> bool:
     """Whether the file is empty, or one that this option has written before."""
-    from scheduler.presenting.marks import is_calendar, is_page
+    from scheduler.telling.marks import is_calendar, is_page
 
     with path.open("rb") as file:
         content = file.read(_MOST_BYTES)

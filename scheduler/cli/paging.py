@@ -51,7 +51,7 @@ def write_page(
     file: Path, site: Site, made: Made, now: int, before: Plan | None, lang: Lang, extras: list[Extra] | None
 ) -> None:
     """Write the page of a plan. `before` is the plan handed out before it. Raises OSError with the file's name."""
-    from scheduler.presenting.page import page
+    from scheduler.telling.page import page
 
     facts = _facts(site, made, now, before, extras or [])
     write_whole(file, page(made.plan, facts, lang.value).encode())
@@ -60,17 +60,17 @@ def write_page(
 def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[Extra]) -> PageFacts:
     from scheduler.living.buying import page_shopping
     from scheduler.living.paging import page_facts
-    from scheduler.presenting.changes import what_moves
+    from scheduler.telling.text.moves import what_moves
 
     facts = replace(page_facts(made), shopping=page_shopping(site, made))
     if before is not None and not (moves := what_moves(before, made.plan)).nothing:
         facts = replace(facts, moves=moves)
     if Extra.odds in extras:
-        from scheduler.foresight.odds import Asked, odds
+        from scheduler.whatif.odds import Asked, odds
 
         facts = replace(facts, odds=odds(made, Asked(seed=made.plan.seed), tell=progress("drawing")))
     if Extra.leeway in extras:
-        from scheduler.living.leeway import leeways
+        from scheduler.whatif.leeway import leeways
 
         told = progress("putting off one thing after another")
         facts = replace(facts, leeway=leeways(site, now, WEEKS, tell=told)[1])

@@ -150,10 +150,10 @@ def plan(
 
 def _print(plan: Plan, as_json: bool, seconds: float) -> None:
     if as_json:
-        from scheduler.presenting.planjson import plan_json
+        from scheduler.telling.machine.plan import plan_json
 
         sys.stdout.write(plan_json(plan, seconds))
         return
-    from scheduler.presenting.agenda import agenda
+    from scheduler.telling.text.agenda import agenda
 
     print(agenda(plan, width(), is_coloured(), is_plain()).rstrip("\n"))

@@ -93,7 +93,7 @@ def no_plan(answers: Answers) -> str:
 
 
 def _wrapped(text: str, first: str = "", rest: str = "") -> str:
-    from scheduler.presenting.words import wrap
+    from scheduler.telling.wording import wrap
 
     return "\n".join(wrap(text, width(), first, rest))
 

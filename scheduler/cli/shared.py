@@ -62,14 +62,14 @@ def say_fault(fault: Fault) -> None:
 
 def _print_error(text: str, first: str) -> None:
     if _is_ascii(sys.stderr.encoding):
-        from scheduler.presenting.words import to_ascii
+        from scheduler.telling.wording import to_ascii
 
         text, first = to_ascii(text), to_ascii(first)
     if not sys.stderr.isatty():
         with suppress(OSError):
             print(f"{first}{text}", file=sys.stderr)
         return
-    from scheduler.presenting.words import columns, wrap
+    from scheduler.telling.wording import columns, wrap
 
     wide = _width_of_errors()
     lines: list[str] = []
@@ -93,7 +93,7 @@ def _width_of_errors() -> int:
 
 def say_wrote(file: Path) -> None:
     """The one sentence about a file that is there now."""
-    from scheduler.presenting.words import one_line
+    from scheduler.telling.wording import one_line
 
     say_error(f"Wrote {one_line(str(file))}.")
 

@@ -108,7 +108,7 @@ def schema(
         json.dump(job_schema(), sys.stdout, indent=2, ensure_ascii=is_plain())
         print()
         return
-    from scheduler.presenting.planjson import schema_text
+    from scheduler.telling.machine.plan import schema_text
 
     try:
         print(schema_text(name).rstrip("\n"))

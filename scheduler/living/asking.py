@@ -11,7 +11,7 @@ from scheduler.diary.passed import happened
 from scheduler.living.requests import idle_hours, sessions_on
 from scheduler.living.site import Site
 from scheduler.model.diary import Did, Entry, Left, Lost
-from scheduler.presenting.words import Clockface
+from scheduler.telling.wording import Clockface
 from scheduler.wallclock import local_date, to_datetime
 
 

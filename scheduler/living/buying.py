@@ -8,7 +8,7 @@ from scheduler.model.page import ToBuy
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Shopping
 from scheduler.pipeline import Made
-from scheduler.presenting.shoppingpage import shopping_for_page
+from scheduler.telling.page.shopping import shopping_for_page
 
 
 def to_buy(site: Site, now: int, tell: Tell | None = None) -> tuple[Plan, Shopping]:

@@ -26,8 +26,8 @@ from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish
-from scheduler.presenting.pastwords import broken_rules
 from scheduler.reading.jobfile import job_file
+from scheduler.telling.text.broken import broken_rules
 
 Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
@@ -251,7 +251,7 @@ def hand_out(
     content, told = b"", None
     ledger = kept.ledger
     if handing.ics is not None or handing.by_hand or handing.published:
-        from scheduler.presenting.calendar import calendar
+        from scheduler.calendar.write import calendar
 
         content, ledger = calendar(
             made.plan,

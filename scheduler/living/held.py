@@ -14,7 +14,7 @@ from scheduler.errors import NoPlanError
 from scheduler.model.job import Job
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made
-from scheduler.presenting.words import Clockface
+from scheduler.telling.wording import Clockface
 
 
 def held_in_place(job: Job, make: Callable[[Job, bool], Made]) -> Made:

@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from scheduler.calendar.events import is_of
 from scheduler.errors import InputError, Place
 from scheduler.model.basics import Span
 from scheduler.model.job import Job
 from scheduler.model.spans import union
-from scheduler.presenting.events import is_of
 from scheduler.wallclock import NEVER, at_local, local_date
 
 if TYPE_CHECKING:

@@ -12,14 +12,14 @@ from itertools import groupby
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from scheduler.calendar.events import minutes_of
 from scheduler.errors import wrong_input
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Ledger
-from scheduler.presenting.events import minutes_of
-from scheduler.presenting.words import Clockface
 from scheduler.reading.returned import Returned, read_returned
+from scheduler.telling.wording import Clockface
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 

@@ -12,7 +12,7 @@ from scheduler.living.site import Site, is_copy
 from scheduler.model.diary import Arrived, Did, Entry, Kind, Late, Left, Lost, Renamed, Undone
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
-from scheduler.presenting.words import length_words
+from scheduler.telling.wording import length_words
 from scheduler.wallclock import local_date
 
 

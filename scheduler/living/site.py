@@ -29,8 +29,8 @@ from scheduler.model.plan import Former
 from scheduler.model.spans import union
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
 from scheduler.planning.past_rules import past_breaks
-from scheduler.presenting.pastwords import broken_rules
 from scheduler.reading.jobfile import job_file, named_file
+from scheduler.telling.text.broken import broken_rules
 
 Tell = Callable[[float], None]
 """Hears the share of a search that is over."""

@@ -16,10 +16,6 @@ from statistics import mean
 from time import process_time
 from zoneinfo import ZoneInfo
 
-from scheduler.foresight.doubts import doubts
-from scheduler.foresight.filekeys import FileKeys
-from scheduler.foresight.odds import Asked, odds
-from scheduler.foresight.sooner import sooner
 from scheduler.model.facts import Facts
 from scheduler.pipeline import Wish, make_plan, read
 from scheduler.reading.profiles import read_trade
@@ -28,6 +24,10 @@ from scheduler.solver.conflicts import Stuck
 from scheduler.solver.draws import Draws
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.wallclock import DAY, at_local, local_date
+from scheduler.whatif.job_file import FileKeys
+from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.sooner import sooner
+from scheduler.whatif.uncertainty import doubts
 
 HOBBY_ROOM = Path(__file__).parents[2] / "examples" / "hobby-room" / "job.yaml"
 DRAWS = 2_000

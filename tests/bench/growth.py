@@ -31,12 +31,12 @@ from scheduler.model.facts import Facts
 from scheduler.pipeline import CURING, Made, Wish, make_plan, read, span_ahead
 from scheduler.planning.decode import raise_plan
 from scheduler.planning.encode import lower
-from scheduler.presenting.agenda import agenda
-from scheduler.presenting.planjson import plan_json
 from scheduler.solver.decoding import Placer
 from scheduler.solver.problem import Placement, Result
 from scheduler.solver.proof.bound import latest_starts, lower_bound
 from scheduler.solver.search import search
+from scheduler.telling.machine.plan import plan_json
+from scheduler.telling.text.agenda import agenda
 from scheduler.verifying import verify
 
 ROOMS = (

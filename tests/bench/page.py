@@ -25,7 +25,7 @@ def main() -> None:
     made = make_plan(job, trade, Facts(now=job.start - 2 * 1440), Wish(effort=1500))
 
     start = process_time()
-    from scheduler.presenting.page import page  # loading it is part of what is measured
+    from scheduler.telling.page import page  # loading it is part of what is measured
 
     first = page(made.plan, page_facts(made))
     figures: dict[str, float] = {"first_page_s": process_time() - start, "kilobytes": len(first.encode()) / 1000}

@@ -33,7 +33,6 @@ from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.planning.encode import lower
 from scheduler.planning.refusal import in_question
-from scheduler.presenting.words import length_words
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.profiles import read_trade
 from scheduler.solver.conflicts import Stuck
@@ -41,6 +40,7 @@ from scheduler.solver.exact import Verdict
 from scheduler.solver.infeasible_subset import HOURS, Conflict, Entry, conflicts, decided, without
 from scheduler.solver.problem import Activity, Placement, Problem, Slot
 from scheduler.solver.search import search
+from scheduler.telling.wording import length_words
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.bench import oracle

@@ -8,8 +8,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from scheduler.presenting.planjson import schema_text
 from scheduler.reading import KINDS
+from scheduler.telling.machine.plan import schema_text
 from tests.cli.running import run
 
 JOB = """\

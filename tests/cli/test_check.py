@@ -8,7 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from scheduler.presenting.planjson import schema_text
+from scheduler.telling.machine.plan import schema_text
 from tests.cli.conftest import JOB
 from tests.cli.running import run
 from tests.cli.terminal import at_terminal

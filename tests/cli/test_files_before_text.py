@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from scheduler.presenting.marks import is_calendar, is_page
+from scheduler.telling.marks import is_calendar, is_page
 from tests.cli.running import Ran, run
 
 NOW = ("--as-of", "2026-12-01")

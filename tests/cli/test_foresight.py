@@ -8,9 +8,9 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from scheduler.presenting.planjson import schema_text
+from scheduler.telling.machine.plan import schema_text
 from tests.cli.running import run
-from tests.foresight.jobs import IDLE, STUDY
+from tests.whatif.jobs import IDLE, STUDY
 
 AS_OF = ("--as-of", "2027-01-05")
 

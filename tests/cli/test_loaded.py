@@ -21,11 +21,11 @@ HEAVY = {"networkx", "icalendar", "jinja2", "pint", "rich", "recurring_ical_even
 FORMS = {"scheduler.reading.methodform", "scheduler.reading.profileform"}
 """What shipped profiles are read with: not needed once they are remembered."""
 ELSEWHERE = {
-    "scheduler.foresight",
-    "scheduler.publishing",
+    "scheduler.whatif",
+    "scheduler.calendar.server",
     "scheduler.buying",
-    "scheduler.presenting.page",
-    "scheduler.presenting.calendar",
+    "scheduler.telling.page",
+    "scheduler.calendar.write",
     "scheduler.reading.busy",
     "scheduler.reading.starter",
     "scheduler.planning.refusal",

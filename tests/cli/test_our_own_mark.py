@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from scheduler.presenting.marks import CALENDAR, PAGE, is_calendar, is_page
+from scheduler.telling.marks import CALENDAR, PAGE, is_calendar, is_page
 from tests.cli.conftest import JOB
 from tests.cli.running import run
 

@@ -8,7 +8,7 @@ from typing import Any
 import icalendar
 import pytest
 
-from scheduler.presenting.byhand import ways_in
+from scheduler.calendar.by_hand import ways_in
 from tests.cli.running import Ran, run
 from tests.support.lives import shelf
 

@@ -10,11 +10,11 @@ from typing import Any
 
 import pytest
 
+from scheduler.calendar.write import calendar
 from scheduler.diary.kept import Kept, kept_bytes, read_kept, write_kept
 from scheduler.diary.record import Files
 from scheduler.errors import InputError
 from scheduler.living.site import open_site, replan
-from scheduler.presenting.calendar import calendar
 from tests.support.lives import Life, moment, shelf
 
 

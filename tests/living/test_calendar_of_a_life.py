@@ -18,6 +18,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.calendar.events import events
+from scheduler.calendar.write import calendar
 from scheduler.diary.objections import object_to
 from scheduler.errors import InputError
 from scheduler.living import requests
@@ -25,12 +27,10 @@ from scheduler.living.site import Site
 from scheduler.model.diary import Event
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
-from scheduler.presenting.book import Book
-from scheduler.presenting.calendar import calendar
-from scheduler.presenting.events import events
+from scheduler.telling.views.index import Book
 from scheduler.wallclock import local_date
-from tests.presenting.stores import Store, ended_by
 from tests.support.lives import ZONE, Life, moment, shelf
+from tests.telling.stores import Store, ended_by
 
 FIRST = moment("2027-01-08")
 

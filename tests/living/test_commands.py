@@ -13,7 +13,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from scheduler.presenting.planjson import schema_text
+from scheduler.telling.machine.plan import schema_text
 from tests.cli.running import Ran, run
 from tests.support.lives import shelf
 

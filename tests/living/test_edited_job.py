@@ -12,7 +12,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from scheduler.presenting.planjson import schema_text
+from scheduler.telling.machine.plan import schema_text
 from tests.cli.running import run
 from tests.living.test_commands import FRIDAY, SATURDAY_NIGHT, _events, done, lines, pieces, plan_of
 from tests.support.lives import SHELF, shelf

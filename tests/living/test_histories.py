@@ -20,8 +20,8 @@ from scheduler.living import requests
 from scheduler.living.site import replan
 from scheduler.model.diary import Event, Late, Undone
 from scheduler.pipeline import Made
-from scheduler.presenting.changes import what_moves
-from scheduler.presenting.planjson import plan_json
+from scheduler.telling.machine.plan import plan_json
+from scheduler.telling.text.moves import what_moves
 from scheduler.verifying import verify
 from scheduler.wallclock import local_date
 from tests.support.lives import ZONE, Life, moment, shelf

@@ -10,9 +10,9 @@ import pytest
 
 from scheduler.living.buying import to_buy
 from scheduler.living.site import open_site
-from scheduler.presenting.book import Book
-from scheduler.presenting.sessionlines import have_ready
 from scheduler.reading import KINDS, starter_text
+from scheduler.telling.views.index import Book
+from scheduler.telling.views.sessions import have_ready
 from tests.support.starts import TODAY
 
 ROOT = Path(__file__).parents[2]

@@ -1,1 +1,1 @@
-"""The planner, its bound and its verifier, against each other and against an independent solver."""
+"""From a job to a problem and back: what facts leave, what is told, and that every plan keeps every rule."""

@@ -1,7 +1,7 @@
 """Random small jobs that can be done: hours, rooms, films, dust, deliveries, colours that touch.
 
 `small_jobs()` gives cases of 3 to 15 tasks (remedies come on top). Each is sound by construction: its
-tasks stand in an order in which they can be done one after the other (`tests.planning.witness` does just that), and
+tasks stand in an order in which they can be done one after the other (`tests.verifying.witness` does just that), and
 its hard windows are no tighter than that plan, with some days to spare.
 """
 
@@ -21,8 +21,8 @@ from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
 from scheduler.model.job import AirPeriod, Away, Hours, Item, Job, QuietHours, Room, Thing
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
-from tests.planning.witness import Witness
 from tests.support.written import Case
+from tests.verifying.witness import Witness
 
 WEEKS = 40
 """Weeks of work windows: several times what the longest of these jobs needs, one step after the other."""

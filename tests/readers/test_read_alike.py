@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from scheduler.model.ledger import Exported, Ledger
-from tests.presenting.readers import READERS
+from tests.calendar.readers import READERS
 from tests.readers.outside import ALL, OUTSIDE, Outside, Seen
 from tests.support.delayed import before_and_after, examples
 

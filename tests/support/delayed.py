@@ -9,13 +9,13 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from scheduler.calendar.write import calendar
 from scheduler.living.site import open_site, replan
 from scheduler.model.basics import Span
 from scheduler.model.diary import Entry, Event, Late, Lost
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Wish
-from scheduler.presenting.calendar import calendar
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples"
 IN_A_HURRY = Wish(effort=1)

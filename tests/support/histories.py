@@ -31,8 +31,8 @@ from scheduler.model.basics import Span
 from scheduler.model.diary import living
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish, read
-from scheduler.presenting.page import page
-from scheduler.presenting.planjson import plan_json
+from scheduler.telling.machine.plan import plan_json
+from scheduler.telling.page import page
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, local_date, to_datetime
 from tests.support.rulebook import Breach, Rulebook, Week

@@ -1,0 +1,270 @@
+"""What of a plan goes into a calendar: one event per session, drying film, delivery and order-by day.
+
+A UID belongs to one thing for life and holds neither a slash nor any other sign that servers refuse in an address.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from scheduler.model.basics import STAGES
+from scheduler.model.ledger import CalendarEvent, Ledger
+from scheduler.model.plan import PlannedItem, PlannedStep, Session
+from scheduler.model.sessions import Slot, match_sessions, took_place
+from scheduler.telling.views.index import ALLOWED, Book
+from scheduler.telling.views.sessions import people_at, session_lines, title_list
+from scheduler.telling.wording import date_words, listing, one_line
+from scheduler.wallclock import DAY, EPOCH, NEVER
+
+TITLE_COLUMNS = 60
+"""How much of a session's title its steps may take up."""
+
+EVE = 6 * 60
+"""An order-by day rings at least this long before it begins: at six in the evening of the day before."""
+
+DO_NOT = {
+    "touch": "do not touch",
+    "handle": "do not handle",
+    "sand": "do not sand",
+    "recoat": "do not recoat",
+    "paint_over": "do not paint over",
+    "tape": "do not tape",
+}
+"""The stages of a single film that get an event of their own."""
+
+MARKS = {"step": "[ ] ", "note": "- ", "caution": "- "}
+"""What stands before the lines of a session's checklist."""
+
+_PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.")
+_LONGEST, _KEPT = 200, 160
+_OWN = re.compile(
+    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|(?:item|order)-.+)@tackfree"
+)
+_CUT = re.compile(rf".{{{_KEPT}}}~[0-9a-f]{{24}}@tackfree")
+
+
+def uid(*parts: str) -> str:
+    """The UID of a thing. Signs that an address could not hold are spelled out; RFC 5545 lets a reader cut at 255."""
+    name = "-".join(_spelled(part) for part in parts)
+    if len(name) > _LONGEST:
+        name = f"{name[:_KEPT]}~{hashlib.sha256(name.encode()).hexdigest()[:24]}"
+    return f"{name}@tackfree"
+
+
+def is_of(job_id: str, name: str) -> bool:
+    """Whether a UID is one that this module gives to the things of a job (a ledger that knows it says so better)."""
+    head = _spelled(job_id) + "-"
+    if _CUT.fullmatch(name):
+        return name.startswith(head[:_KEPT])
+    return name.startswith(head) and _OWN.fullmatch(name, len(head)) is not None
+
+
+def _spelled(part: str) -> str:
+    return "".join(sign if sign in _PLAIN else f"~{ord(sign):x}~" for sign in part)
+
+
+def events(book: Book, previous: Ledger, remind: int | None, steps_too: bool) -> tuple[CalendarEvent, ...]:
+    """Everything that the plan puts into the calendar. Sessions that `previous` knows keep the UID they have."""
+    found = [*_sessions(book, previous, remind), *_films(book), *_rooms(book)]
+    if steps_too:
+        found += _pieces(book)
+    for item in book.plan.items:
+        found += _item(book, item, remind)
+    return tuple(found)
+
+
+def _sessions(book: Book, previous: Ledger, remind: int | None) -> Iterator[CalendarEvent]:
+    names = _session_uids(book, previous)
+    for session in book.sessions:
+        lines = [MARKS.get(line.kind, "") + line.whole for line in session_lines(book, session)]
+        yield CalendarEvent(
+            uid=names[session.number],
+            kind="session",
+            start=session.start,
+            end=session.end,
+            summary=f"{book.job}: {title_list(book, session, TITLE_COLUMNS)}",
+            description="\n".join([f"{people_at(session)}.".capitalize(), *lines]),
+            busy=True,
+            remind=remind,
+            steps=session.steps,
+        )
+
+
+def _session_uids(book: Book, previous: Ledger) -> dict[int, str]:
+    """A UID for each session: that of the session it was before, else one after its day, never one given twice.
+
+    A withdrawn session comes back to life only if a new one falls on its very day.
+    """
+    known = [entry for entry in previous.entries if entry.event.kind == "session"]
+    live = [_slot_of_entry(book, entry.event) for entry in known if not entry.withdrawn]
+    new = [_slot(book, session) for session in book.sessions]
+    names = match_sessions(live, new)
+    rest = [slot for slot in new if slot.key not in names]
+    asleep = [_slot_of_entry(book, entry.event) for entry in known if entry.withdrawn]
+    for slot in rest:
+        same_day = [old for old in asleep if old.day == slot.day and old.key not in names.values()]
+        names |= match_sessions(same_day, [slot])
+    taken = {entry.event.uid for entry in previous.entries} | set(names.values())
+    for slot in rest:
+        number = 1
+        while slot.key not in names:
+            name = uid(book.plan.job_id, "session", f"{slot.day:%Y%m%d}", str(number))
+            if name not in taken:
+                names[slot.key] = name
+                taken.add(name)
+            number += 1
+    return {session.number: names[str(session.number)] for session in book.sessions}
+
+
+def _slot(book: Book, session: Session) -> Slot:
+    day = book.face.day(session.start)
+    return Slot(str(session.number), day, session.start, session.end, frozenset(session.steps))
+
+
+def _slot_of_entry(book: Book, event: CalendarEvent) -> Slot:
+    start, end = minutes_of(event)
+    past = took_place(book.plan, end, event.steps)
+    return Slot(event.uid, book.face.day(start), start, end, frozenset(event.steps), past)
+
+
+def begin_of(event: CalendarEvent) -> int:
+    """The minute by which events are put in order; a whole day counts from its midnight in UTC."""
+    return event.start if isinstance(event.start, int) else (event.start - EPOCH.date()).days * DAY
+
+
+def minutes_of(event: CalendarEvent) -> tuple[int, int]:
+    """Start and end of a timed event in minutes. Raises ValueError for a whole day."""
+    if isinstance(event.start, date) or isinstance(event.end, date):
+        raise ValueError(f"event {event.uid!r} is about whole days")
+    return event.start, event.end
+
+
+def _pieces(book: Book) -> Iterator[CalendarEvent]:
+    """Each piece of each step, inside its session and therefore taking up no time of its own."""
+    for step in book.plan.steps:
+        for number, span in enumerate(step.pieces, 1):
+            if not span.minutes:
+                continue
+            part = f" (part {number} of {len(step.pieces)})" if len(step.pieces) > 1 else ""
+            yield CalendarEvent(
+                uid=uid(book.plan.job_id, "step", step.id, str(number)),
+                kind="step",
+                start=span.start,
+                end=span.end,
+                summary=f"{book.job}: {book.title(step)}{part}",
+                description="\n".join(f"Caution: {one_line(caution)}" for caution in step.cautions),
+                busy=False,
+                steps=(step.id,),
+            )
+
+
+def _films(book: Book) -> Iterator[CalendarEvent]:
+    """Films that people leave behind while something must not be done to them yet, an event for each such thing."""
+    for step in book.plan.steps:
+        if step.film is None:
+            continue
+        wanted = {"touch", *book.waited_stages(step)}
+        session = book.session_of(step.end)
+        left = session.end if session else max(step.end, book.plan.as_of)
+        for stage in STAGES:
+            until = book.reached(step, stage)
+            if stage not in DO_NOT or stage not in wanted or until is None or until <= left:
+                continue
+            yield CalendarEvent(
+                uid=uid(book.plan.job_id, "film", step.id, stage),
+                kind="film",
+                start=step.end,
+                end=until,
+                summary=f"{book.job}: {DO_NOT[stage]} ({book.title(step)})",
+                description="\n".join(_film_words(book, step, stage, until)),
+                busy=False,
+                steps=(step.id,),
+            )
+
+
+def _film_words(book: Book, step: PlannedStep, stage: str, until: int) -> Iterator[str]:
+    where = f", {book.room(step)}" if book.several_rooms else ""
+    yield f"{book.material(step)}{where}: {ALLOWED[stage]} {book.face.moment(until)}."
+    for waiter in book.waiters(step, stage):
+        yield f"Then: {book.title(waiter)}, {book.face.moment(waiter.start)}."
+    if step.film and step.film.limits_said and step.film.hold_until == stage:
+        yield f"Air until then: {one_line(step.film.limits_said)}."
+
+
+def _rooms(book: Book) -> Iterator[CalendarEvent]:
+    """After the last film of a room: one event until the room may be used, one until it may be washed."""
+    for room in sorted({step.room for step in book.plan.steps}):
+        films = [step for step in book.plan.steps if step.room == room and step.film and step.pieces]
+        if not films:
+            continue
+        last = max(films, key=lambda step: (step.end, step.id))
+        use = max((book.reached(step, "use") or 0 for step in films), default=0)
+        full = max((book.reached(step, "full") or 0 for step in films), default=0)
+        where = f" ({book.room(last)})" if book.several_rooms else ""
+        cure_from = max(last.end, use)
+        for stage, start, end, words, rule in (
+            ("use", last.end, use, "not to be used yet", "The last film is fit for use"),
+            (
+                "full",
+                cure_from,
+                full,
+                "do not wash yet",
+                "Do not wash, scrub or load it. The last film is fully cured",
+            ),
+        ):
+            if start < end < NEVER:
+                yield CalendarEvent(
+                    uid=uid(book.plan.job_id, "room", room, stage),
+                    kind="room",
+                    start=start,
+                    end=end,
+                    summary=f"{book.job}: {words}{where}",
+                    description=f"{rule} {book.face.moment(end)}.",
+                    busy=False,
+                    steps=(last.id,),
+                )
+
+
+def _item(book: Book, item: PlannedItem, remind: int | None) -> Iterator[CalendarEvent]:
+    """The day on which an item comes, and the day by which it must be ordered; both leave the time free."""
+    title = book.item_title(item)
+    words = []
+    if item.needed is not None and item.needed < NEVER:
+        words.append(f"Needed {book.face.moment(item.needed)}.")
+    if item.holds:
+        words.append(f"Holds: {listing(book.title(step) for step in item.holds)}.")
+    comes = item.arrived or item.expected
+    if comes:
+        yield _day(
+            uid(book.plan.job_id, "item", item.item),
+            "delivery",
+            comes,
+            f"{book.job}: {title} {'came' if item.arrived else 'should come'}",
+            "\n".join(words),
+        )
+    if item.order_by and not item.arrived:
+        expected = [f"It should come {date_words(item.expected)}."] if item.expected else []
+        yield _day(
+            uid(book.plan.job_id, "order", item.item),
+            "order",
+            item.order_by,
+            f"{book.job}: last day to order {title}",
+            "\n".join([*expected, *words]),
+            None if remind is None else max(remind, EVE),
+        )
+
+
+def _day(name: str, kind: str, day: date, summary: str, description: str, remind: int | None = None) -> CalendarEvent:
+    return CalendarEvent(
+        uid=name,
+        kind=kind,
+        start=day,
+        end=day + timedelta(days=1),
+        summary=summary,
+        description=description,
+        busy=False,
+        remind=remind,
+    )

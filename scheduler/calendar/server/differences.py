@@ -1,0 +1,77 @@
+"""What is to be done on a server so that it holds the plan: put, remove, and what is left to the person. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+from scheduler.calendar.server.resources import Found, Resource, Times, times_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovedByHand:
+    """An event of ours that a person put elsewhere: when it was sent for, when it is now (None: can't be told)."""
+
+    uid: str
+    now: Times | None
+    withdrawn: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Changes:
+    """`puts` pairs each resource with what is there (None: nothing); `removals` are ours and wanted no more.
+
+    `moved` are events that a person moved; they are in neither list, unless they may be overwritten.
+    """
+
+    puts: tuple[tuple[Resource, Found | None], ...]
+    removals: tuple[Found, ...]
+    moved: tuple[MovedByHand, ...]
+    unchanged: int
+
+
+def changes(
+    wanted: Mapping[str, Resource],
+    there: Iterable[Found],
+    own: Callable[[Found], bool],
+    known: Mapping[str, Collection[Times]],
+    overwrite: bool = False,
+) -> Changes:
+    """Compare the plan's events with those on the server.
+
+    `own` tells our events from foreign ones; what is foreign is in none of the lists. `known` are times of an event
+    that are no news: where it was handed out before, should some program have dropped its mark, and where a person
+    put it, should the plan have followed. `overwrite`: treat what a person moved like anything else (it is named all
+    the same).
+    """
+    ours = {one.uid: one for one in there if own(one)}
+    puts: list[tuple[Resource, Found | None]] = []
+    moved: list[MovedByHand] = []
+    unchanged = 0
+    for uid, resource in sorted(wanted.items()):
+        one = ours.get(uid)
+        if one is not None and one.times != resource.times and _moved(one, known.get(uid, ())):
+            moved.append(MovedByHand(uid=uid, now=one.times, withdrawn=False))
+            if not overwrite:
+                continue
+        if one is not None and one.times == resource.times and one.sent_digest == resource.digest:
+            unchanged += 1
+        else:
+            puts.append((resource, one))
+    removals = []
+    for uid, one in sorted(ours.items()):
+        if uid in wanted:
+            continue
+        if _moved(one, known.get(uid, ())):
+            moved.append(MovedByHand(uid=uid, now=one.times, withdrawn=True))
+            if not overwrite:
+                continue
+        removals.append(one)
+    return Changes(puts=tuple(puts), removals=tuple(removals), moved=tuple(moved), unchanged=unchanged)
+
+
+def _moved(one: Found, known: Collection[Times]) -> bool:
+    """Whether an event is where nobody but a person can have put it."""
+    if one.times is None:
+        return True
+    return one.times not in known and times_text(one.times) != one.sent_times

@@ -1,1 +1,0 @@
-"""Plan -> text or bytes: agenda, iCalendar, JSON. Decides nothing, writes nothing."""

@@ -1,0 +1,1 @@
+"""Plan -> words: what people read (terminal, page, lists) and what programs read. It decides nothing."""

@@ -1,0 +1,1 @@
+"""What other programs read: each answer as JSON; the schemas lie in `telling/schemas`."""

@@ -1,0 +1,39 @@
+"""The answer of `tackfree dry` for other programs, as the schema `dry` in the package has it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from zoneinfo import ZoneInfo
+
+from scheduler.model.drytable import DryAnswer, DryStage
+from scheduler.model.material import Material
+from scheduler.telling.machine.json_text import json_text, moment
+
+
+def dry_json(answer: DryAnswer) -> str:
+    """The stages of the last coat as JSON text; hours count from the start of the first coat."""
+    zone = ZoneInfo(answer.zone)
+    return json_text(
+        {
+            "material": answer.material.id,
+            "family": answer.material.title,
+            "start": moment(answer.start, zone),
+            "stages": {stage.stage: _stage(answer, stage, zone) for stage in answer.table.stages},
+            "warnings": [*answer.warnings, *(f"{broken.said}; {broken.cure}" for broken in answer.hindrances)],
+        }
+    )
+
+
+def families_json(materials: Iterable[Material]) -> str:
+    """The families that there are, as JSON text."""
+    return json_text([{"material": each.id, "family": each.title, "group": each.group} for each in materials])
+
+
+def _stage(answer: DryAnswer, stage: DryStage, zone: ZoneInfo) -> dict[str, object]:
+    there = stage.reached and answer.complete
+    return {
+        "hours": round((stage.at - answer.start) / 60, 4) if there else None,
+        "at": moment(stage.at, zone) if there else None,
+        "law": stage.clock.law,
+        "source": stage.clock.source,
+    }

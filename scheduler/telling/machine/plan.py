@@ -1,0 +1,156 @@
+"""The plan for other programs: JSON in a form that stays, with its schema in the package."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from datetime import date
+from importlib.resources import files
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import STAGES
+from scheduler.model.broken import Broken
+from scheduler.model.hours import Window
+from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
+from scheduler.telling.machine.json_text import json_text, moment, moment_or_none
+from scheduler.wallclock import NEVER, local_date
+
+FORMAT = 1
+"""The form that schemas/plan.json describes."""
+
+
+def plan_json(plan: Plan, seconds: float = 0.0) -> str:
+    """The whole plan as JSON text. `seconds`: how long planning took; 0 keeps the bytes the same from run to run."""
+    return json_text(plan_object(plan, seconds))
+
+
+def schema_text(name: str) -> str:
+    """The JSON Schema (draft 2020-12) of an output: "plan", "moves" or "dry". Raises KeyError for another name.
+
+    A schema that builds on that of the plan carries it along, so that it can be used by itself.
+    """
+    folder = files("scheduler.telling").joinpath("schemas")
+    found = folder.joinpath(f"{name}.json")
+    if not name.isidentifier() or not found.is_file():
+        raise KeyError(name)
+    text = found.read_text(encoding="utf-8")
+    schema = json.loads(text)
+    if name != "plan" and "urn:tackfree:plan:" in text:
+        plan = json.loads(folder.joinpath("plan.json").read_text(encoding="utf-8"))
+        schema.setdefault("$defs", {})["plan"] = plan
+    return json_text(schema)
+
+
+def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
+    """The plan in plain dictionaries and lists, in the order in which they are written."""
+    zone = ZoneInfo(plan.zone)
+    return {
+        "format": FORMAT,
+        "job": plan.job,
+        "zone": plan.zone,
+        "as_of": moment(plan.as_of, zone),
+        "seed": plan.seed,
+        "finish": moment(plan.finish, zone),
+        "usable": moment_or_none(plan.usable, zone),
+        "cured": moment_or_none(plan.cured, zone),
+        "bound": {"finish_not_before": moment(plan.bound.finish_not_before, zone), "proven": plan.bound.proven},
+        "effort": {"placements_tried": plan.placements_tried, "seconds": seconds},
+        "windows": [
+            {**_span(window.start, window.end, zone), "people": window.people, "quiet": window.quiet}
+            for window in _used_windows(plan, zone)
+        ],
+        "sessions": [
+            {
+                "number": session.number,
+                **_span(session.start, session.end, zone),
+                "people": session.people,
+                "steps": list(session.steps),
+            }
+            for session in plan.sessions
+        ],
+        "steps": [_step(step, zone) for step in plan.steps],
+        "items": [_item(item, zone) for item in plan.items],
+        "broken": broken_object(plan.broken),
+        "former": [
+            {
+                "step": former.name,
+                "title": former.title,
+                "state": "under way" if former.left else "done",
+                "pieces": [_span(*piece, zone) for piece in former.pieces],
+            }
+            for former in plan.former
+        ],
+        "warnings": list(plan.warnings),
+    }
+
+
+def broken_object(broken: Sequence[Broken]) -> list[dict[str, object]]:
+    """Broken rules in plain dictionaries."""
+    return [{"rule": each.rule, "step": each.step, "said": each.said} for each in broken]
+
+
+def _used_windows(plan: Plan, zone: ZoneInfo) -> Iterator[Window]:
+    days = [local_date(session.start, zone) for session in plan.sessions]
+    return (window for window in plan.windows if days and min(days) <= window.day <= max(days))
+
+
+def _span(start: int, end: int, zone: ZoneInfo) -> dict[str, object]:
+    return {"start": moment(start, zone), "end": moment(end, zone)}
+
+
+def _step(step: PlannedStep, zone: ZoneInfo) -> dict[str, object]:
+    return {
+        "id": step.id,
+        "title": step.title,
+        "room": step.room,
+        "state": step.state,
+        "people": step.people,
+        "labour_minutes": step.labour,
+        "can_pause": step.can_pause,
+        "smallest_piece_minutes": step.smallest_piece,
+        "pieces": [_span(*piece, zone) for piece in step.pieces],
+        "dusty": step.dusty,
+        "noisy": step.noisy,
+        "wet": step.wet,
+        "takes": dict(step.takes),
+        "after": [
+            {
+                "step": link.step,
+                "stage": link.stage,
+                "ready": moment(link.ready, zone),
+                "latest": moment_or_none(link.latest, zone),
+            }
+            for link in step.after
+        ],
+        "needs": list(step.needs),
+        "film": _film(step.film, zone) if step.film else None,
+        "held_by": step.held_by,
+        "added_because": step.added_because,
+        "cautions": list(step.cautions),
+    }
+
+
+def _film(film: PlannedFilm, zone: ZoneInfo) -> dict[str, object]:
+    """Only stages that are reached, in the usual order; the factor to six places, alike on every machine."""
+    reached = {stage: film.stages[stage] for stage in STAGES if film.stages.get(stage, NEVER) < NEVER}
+    return {
+        "material": film.material,
+        "coat": film.coat,
+        "thickness_factor": round(film.thickness_factor, 6),
+        "stages": {stage: moment(minute, zone) for stage, minute in reached.items()},
+    }
+
+
+def _item(item: PlannedItem, zone: ZoneInfo) -> dict[str, object]:
+    return {
+        "item": item.item,
+        "expected": _day(item.expected),
+        "arrived": _day(item.arrived),
+        "order_by": _day(item.order_by),
+        "needed": moment_or_none(item.needed, zone),
+        "holds": list(item.holds),
+    }
+
+
+def _day(day: date | None) -> str | None:
+    return day.isoformat() if day else None

@@ -1,0 +1,104 @@
+"""Plan -> one self-contained HTML file for phone, wall and household: no request leaves it, no script is needed."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from scheduler.model.page import PageFacts
+from scheduler.model.plan import Plan
+from scheduler.telling.marks import PAGE
+from scheduler.telling.page.dates import LANGUAGES, LocalFace
+from scheduler.telling.page.extras import Extras
+from scheduler.telling.page.picture.drawing import close_up, numbers_of, whole
+from scheduler.telling.page.picture.films import LETTERS, BandPart
+from scheduler.telling.page.picture.shapes import line, number, rectangle
+from scheduler.telling.page.sections import Sections
+from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.text.agenda import turning_points
+from scheduler.telling.views.index import Book
+from scheduler.telling.wording import one_line
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+__all__ = ["LANGUAGES", "page"]
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+
+def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
+    """The page of a plan, in one of LANGUAGES (dates throughout; the words of the page itself, too).
+
+    Sections beyond the plan appear where `facts` has data. The same input gives the same page.
+    """
+    found = facts or PageFacts()
+    book = Book(plan)
+    face = LocalFace(ZoneInfo(plan.zone), plan.clock24 or lang != "en", lang)
+    book.face = face
+    tongue = Tongue(face)
+    numbers = numbers_of(book)
+    sections = Sections(book, face, tongue, numbers)
+    extras = Extras(book, found, face, tongue)
+    close = close_up(book, found, tongue)
+    style, script = (_inline(name) for name in ("style.css", "script.js"))
+    template = _environment().get_template("page.html.j2")
+    weekends = sections.weekends()
+    return template.render(
+        _=tongue,
+        book=book,
+        plan=plan,
+        lang=lang,
+        mark=PAGE,
+        key=one_line(plan.job_id),
+        style=style,
+        script=script,
+        policy=f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; "
+        "base-uri 'none'; form-action 'none'",
+        sections=sections,
+        extras=extras,
+        weekends=weekends,
+        close=close,
+        whole=whole(book, found, tongue),
+        steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
+        holds=tuple(face.said(one_line(sentence)) for sentence in turning_points(book)),
+        broken=tuple(face.said(one_line(each.said)) for each in plan.broken),
+        former=tuple(one_line(each.title) or one_line(each.name) for each in plan.former),
+        warnings=tuple(face.said(one_line(sentence)) for sentence in plan.warnings),
+        letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),
+        as_of=face.moment(plan.as_of, year=True),
+        zone=one_line(plan.zone),
+    )
+
+
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # loaded late: only pages need it
+
+    found = Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    found.filters["nb"] = _unbroken
+    found.globals |= {"n": number, "line": line, "rect": rectangle}
+    return found
+
+
+def _unbroken(text: str) -> str:
+    """The text with times kept together: no line ends between 10:25 and am, 9 and h, 6 and March."""
+    return re.sub(r"(?<=\d) (?=am\b|pm\b|h\b|min\b|%|[^\W\d])", "\N{NO-BREAK SPACE}", text)
+
+
+def _inline(name: str) -> str:
+    return (_TEMPLATES / name).read_text(encoding="utf-8")
+
+
+def _hash(text: str) -> str:
+    """The source expression of the Content Security Policy that lets just this text in (CSP 3, section 2.3.1)."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"

@@ -1,0 +1,119 @@
+"""Dates in the household's language, in the full form of the Unicode CLDR (edition 44): weekday, day, month, year.
+
+Sentences that planner and agenda made come with English dates in them; `said` turns these over one by one.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from scheduler.telling.wording import MONTHS, WEEKDAYS, Clockface
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    weekdays: tuple[str, ...]
+    months: tuple[str, ...]
+    day: str
+    year: str
+    first: str = ""
+
+
+LANGUAGES: Mapping[str, _Names] = MappingProxyType(
+    {
+        "en": _Names(WEEKDAYS, MONTHS, "{weekday} {day} {month}", " {year}"),
+        "de": _Names(
+            ("Montag", "Dienstag", "Mittwoch", "Donnerstag", "Freitag", "Samstag", "Sonntag"),
+            (
+                *("Januar", "Februar", "März", "April", "Mai", "Juni"),
+                *("Juli", "August", "September", "Oktober", "November", "Dezember"),
+            ),
+            "{weekday}, {day}. {month}",
+            " {year}",
+        ),
+        "fr": _Names(
+            ("lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche"),
+            (
+                *("janvier", "février", "mars", "avril", "mai", "juin"),
+                *("juillet", "août", "septembre", "octobre", "novembre", "décembre"),
+            ),
+            "{weekday} {day} {month}",
+            " {year}",
+            first="1er",
+        ),
+        "es": _Names(
+            ("lunes", "martes", "miércoles", "jueves", "viernes", "sábado", "domingo"),
+            (
+                *("enero", "febrero", "marzo", "abril", "mayo", "junio"),
+                *("julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"),
+            ),
+            "{weekday}, {day} de {month}",
+            " de {year}",
+        ),
+    }
+)
+"""The languages that the page speaks, with their names for days and months."""
+
+_ENGLISH = re.compile(
+    rf"\b({'|'.join(WEEKDAYS)}) (\d{{1,2}}) ({'|'.join(MONTHS)})(?: (\d{{4}}))?\b(, (?:noon|midnight)\b)?"
+)
+_TWELVE = re.compile(r"\b(\d{1,2}):(\d\d)(?:(?=–\d{1,2}:\d\d (am|pm))| (am|pm))")
+
+
+@dataclass(frozen=True, slots=True)
+class LocalFace(Clockface):
+    """The clock on the wall of the job, its dates in one of LANGUAGES; all but English count to 24."""
+
+    lang: str = "en"
+
+    def date(self, minute: int, year: bool = False) -> str:
+        """`Samstag, 16. Januar`."""
+        return self.date_of(self.day(minute), year)
+
+    def date_of(self, day: dt.date, year: bool = False) -> str:
+        """A date in words."""
+        return self._date(day.weekday(), day.day, day.month - 1, str(day.year) if year else "")
+
+    def short(self, day: dt.date) -> str:
+        """`Sa 16. Jan`: as little as a drawing has room for."""
+        dot = "." if self.lang == "de" else ""
+        return f"{self.weekday(day)} {day.day}{dot} {self.month(day)}"
+
+    def weekday(self, day: dt.date) -> str:
+        """`Sat`, `Sa`, `sam`."""
+        return LANGUAGES[self.lang].weekdays[day.weekday()][: 2 if self.lang == "de" else 3]
+
+    def month(self, day: dt.date) -> str:
+        """`Jan`: four letters of the French names, as three do not tell June from July."""
+        return LANGUAGES[self.lang].months[day.month - 1][: 4 if self.lang == "fr" else 3]
+
+    def month_of(self, day: dt.date) -> str:
+        """`January 2027`."""
+        return f"{LANGUAGES[self.lang].months[day.month - 1]} {day.year}"
+
+    def said(self, sentence: str) -> str:
+        """The sentence with its English dates and times turned into this language's."""
+        if self.lang == "en":
+            return sentence
+        return _TWELVE.sub(_to_24, _ENGLISH.sub(self._turned, sentence))
+
+    def _date(self, weekday: int, day: int, month: int, year: str) -> str:
+        names = LANGUAGES[self.lang]
+        number = names.first if day == 1 and names.first else str(day)
+        text = names.day.format(weekday=names.weekdays[weekday], day=number, month=names.months[month])
+        return text + (names.year.format(year=year) if year else "")
+
+    def _turned(self, found: re.Match[str]) -> str:
+        weekday, day, month, year, clock = found.groups()
+        text = self._date(WEEKDAYS.index(weekday), int(day), MONTHS.index(month), year or "")
+        return text + {", noon": ", 12:00", ", midnight": ", 00:00"}.get(clock or "", "")
+
+
+def _to_24(found: re.Match[str]) -> str:
+    """`4:40 pm` as `16:40`; the first of `8:30–8:45 am` takes the half of the day from the second."""
+    hour, minute, later, own = found.groups()
+    return f"{int(hour) % 12 + (12 if (own or later) == 'pm' else 0):02}:{minute}"

@@ -1,0 +1,223 @@
+"""The sections that appear when there is data for them: sources, air, what changed, leeway, odds, shopping."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from itertools import accumulate, groupby, pairwise
+
+from scheduler.model.basics import Span
+from scheduler.model.leeway import Leeway, Leeways
+from scheduler.model.page import FilmSource, PageFacts, RoomSpells
+from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.page.parts import Curve, Source, SourceRow
+from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.views.index import Book
+from scheduler.telling.wording import length_words, one_line
+from scheduler.units import format_fraction, format_temp
+from scheduler.wallclock import at_local
+
+LAWS = {
+    "water": "evaporation of water: warm, dry air is quick; damp air stops it",
+    "film": "hardening of the film: by temperature; held back only by very damp air",
+    "solvent": "evaporation of solvent: by temperature",
+    "set": "setting and curing: by temperature",
+    "moisture": "curing with the water in the air: by temperature and humidity; dry air is slow",
+}
+"""The rate laws in words."""
+
+
+LEAST_SHARE = 0.005
+"""Of the spread of the finish: what makes out less is not listed."""
+
+
+class Extras:
+    """The words of the sections beyond the plan."""
+
+    def __init__(self, book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue):
+        self.book, self.facts, self.face, self.tongue = book, facts, face, tongue
+        self.metric = book.plan.metric or tongue.lang != "en"
+
+    def sources(self) -> tuple[Source, ...]:
+        """Each family that is laid, with the law and the source of each stage."""
+        return tuple(self._source(film) for film in self.facts.films)
+
+    def _source(self, film: FilmSource) -> Source:
+        temp, damp = format_temp(film.temp, metric=self.metric), format_fraction(film.humidity)
+        said = self.tongue("Times at {temp} and {damp}.", temp=temp, damp=damp)
+        rows = [
+            SourceRow(
+                stage=self.tongue.stage(stage.stage),
+                hours=length_words(stage.typical),
+                law=self.tongue(LAWS.get(stage.law, stage.law)),
+                source=one_line(stage.source),
+            )
+            for stage in film.stages
+        ]
+        limits = self.tongue("Limits of the air: {source}", source=one_line(film.limits_source))
+        tail = f" {limits}." if film.limits_source else ""
+        return Source(one_line(film.title), f"{said} {one_line(film.source)}.{tail}", tuple(rows))
+
+    def air(self) -> tuple[tuple[str, str, str, str], ...]:
+        """(room, days, temperatures, humidities): runs of days that are alike."""
+        return tuple(row for room in self.facts.air for row in self._air(room))
+
+    def _air(self, room: RoomSpells) -> Iterator[tuple[str, str, str, str]]:
+        days = list(self._days(room))
+        for _, run in groupby(enumerate(days), lambda entry: entry[1][1:]):
+            same = [day for _, day in run]
+            first, last = same[0][0], same[-1][0]
+            when = (
+                self.face.date_of(first)
+                if first == last
+                else f"{self.face.date_of(first)} – {self.face.date_of(last)}"
+            )
+            yield one_line(room.title), when, same[0][1], same[0][2]
+
+    def _days(self, room: RoomSpells) -> Iterator[tuple[date, str, str]]:
+        if not room.spells:
+            return
+        day, last = self.face.day(room.spells[0].start), self.face.day(room.spells[-1].end - 1)
+        while day <= last:
+            whole = Span(at_local(day, 0, self.face.zone), at_local(day + timedelta(days=1), 0, self.face.zone))
+            found = [spell for spell in room.spells if spell.start < whole.end and whole.start < spell.end]
+            if found:
+                temps, damps = [spell.temp for spell in found], [spell.humidity for spell in found]
+                yield (
+                    day,
+                    _range(*(format_temp(temp, metric=self.metric) for temp in (min(temps), max(temps)))),
+                    _range(*(format_fraction(damp) for damp in (min(damps), max(damps)))),
+                )
+            day += timedelta(days=1)
+
+    def changed(self) -> tuple[str, tuple[tuple[str, str, str], ...]] | None:
+        """What became of the finish, and (what, before, after) for sessions and steps that moved."""
+        moves = self.facts.moves
+        if moves is None:
+            return None
+        now = self.face.moment(moves.finish_after, year=True)
+        gap = moves.finish_after - moves.finish_before
+        if not gap:
+            said = self.tongue("The end stays: {now}.", now=now)
+        else:
+            said = self.tongue(
+                "The end moves from {was} to {now}: {gap} later."
+                if gap > 0
+                else "The end moves from {was} to {now}: {gap} earlier.",
+                was=self.face.moment(moves.finish_before, year=True),
+                now=now,
+                gap=self.face.apart(moves.finish_before, moves.finish_after),
+            )
+        session, none = self.tongue("session"), "–"
+        rows = [(session, self._when(move.before), self._when(move.after)) for move in moves.sessions_moved]
+        rows += [(session, none, self._when(span)) for span in moves.sessions_new]
+        rows += [(session, self._when(span), none) for span in moves.sessions_gone]
+        rows += [(one_line(m.title), self._when(m.before), self._when(m.after)) for m in moves.moved]
+        rows += [(one_line(title), none, self.tongue("new")) for _, title, _ in moves.new]
+        rows += [(one_line(title), self.tongue("no longer needed"), none) for _, title, _ in moves.gone]
+        return said, tuple(rows)
+
+    def _when(self, span: Span) -> str:
+        return f"{self.face.date(span.start)}, {self.face.span(*span)}"
+
+    def leeway(self) -> tuple[Curve, ...]:
+        """For each thing on order or session: the day it comes against the day on which the work ends."""
+        found = self.facts.leeway
+        return tuple(self._leeway(each, found) for each in found.found) if found else ()
+
+    def _leeway(self, each: Leeway, found: Leeways) -> Curve:
+        done = [(point.comes, point.ending.finish) for point in each.curve]
+        if found.ending.finish is not None:
+            done = [(each.due, found.ending.finish), (each.free_until, found.ending.finish), *done]
+        done = sorted(dict(done).items())
+        impossible = self.tongue("no plan is possible")
+        rows = tuple(
+            (self.face.date_of(comes), impossible if finish is None else self.face.moment(finish))
+            for comes, finish in done
+        )
+        points = [(float(comes.toordinal()), float(finish)) for comes, finish in done if finish is not None]
+        said = self.tongue("Free until {day}; after that the end moves.", day=self.face.date_of(each.free_until))
+        name = one_line(each.title)
+        if each.session is not None:
+            name = f"{self.tongue('session')} {each.session}: {name}"
+        return _curve(name, said, points, (self.tongue("comes"), self.tongue("done on")), rows)
+
+    def odds(self) -> Curve | None:
+        """The share of draws that are finished by each day."""
+        odds = self.facts.odds
+        if odds is None or not odds.days:
+            return None
+        total = list(accumulate(share for _, share in odds.days))
+        rows = tuple(
+            (self.face.date_of(day), format_fraction(by)) for (day, _), by in zip(odds.days, total, strict=True)
+        )
+        points = [(float(day.toordinal()), by) for (day, _), by in zip(odds.days, total, strict=True)]
+        said = self.tongue("Reckoned from {draws} draws of what is not sure.", draws=odds.draws)
+        head = (self.tongue("done on or before"), self.tongue("chance"))
+        return _curve(self.tongue("Chance of being done"), said, points, head, rows, floor=0.0)
+
+    def odds_words(self) -> str:
+        """`80 % by Saturday 6 March; 95 % by …`, the highest of each day; empty if nobody has reckoned it."""
+        odds = self.facts.odds
+        by_day = {day: percent for percent, day in (odds.dates if odds else ()) if day is not None}
+        return "; ".join(
+            self.tongue("{percent} % by {day}", percent=percent, day=self.face.date_of(day, year=True))
+            for day, percent in by_day.items()
+        )
+
+    def spread_from(self) -> tuple[tuple[str, str], ...]:
+        """What the spread of the finish comes from, as far as it is a percent or more."""
+        odds = self.facts.odds
+        spread = odds.spread if odds else ()
+        return tuple((one_line(what), format_fraction(share)) for what, share in spread if share >= LEAST_SHARE)
+
+    def assumed(self) -> tuple[str, ...]:
+        """What was drawn for the odds, and how."""
+        odds = self.facts.odds
+        return tuple(self.face.said(one_line(sentence)) for sentence in odds.assumed) if odds else ()
+
+    def shopping(self) -> tuple[tuple[str, str, str, str, str], ...]:
+        """(key, name, quantity with containers, order by, needed by) of all that is not on order."""
+        found = []
+        on_order = {self.book.item_title(item) for item in self.book.plan.items}
+        for each in self.facts.shopping:
+            name = one_line(each.name)
+            if name in on_order:
+                continue
+            amount = one_line(f"{each.quantity} ({each.containers})" if each.containers else each.quantity)
+            order = self.face.date_of(each.order_by) if each.order_by else ""
+            needed = self.face.date_of(each.needed_by) if each.needed_by else ""
+            found.append((f"b:{name}", name, amount, order, needed))
+        return tuple(found)
+
+    def ordered(self, title: str) -> str:
+        """How much of what is on order the steps use, in containers; nothing where nobody measured it."""
+        return next((one_line(each.containers) for each in self.facts.shopping if one_line(each.name) == title), "")
+
+
+def _curve(
+    title: str,
+    said: str,
+    points: Sequence[tuple[float, float]],
+    head: tuple[str, str],
+    rows: tuple[tuple[str, str], ...],
+    floor: float | None = None,
+) -> Curve:
+    """Steps from point to point in a box of 100 by 40."""
+    left, right = points[0][0], points[-1][0]
+    low = min(y for _, y in points) if floor is None else floor
+    high = max(y for _, y in points)
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        across = (x - left) / (right - left) if right > left else 0.5
+        up = (y - low) / (high - low) if high > low else 0.5
+        return 100 * across, 40 - 40 * up
+
+    steps = [at(*points[0])]
+    for (_, before), (x, y) in pairwise(points):
+        steps += [at(x, before), at(x, y)]
+    return Curve(title, said, tuple(steps), head, rows, rows[0][0], rows[-1][0])
+
+
+def _range(low: str, high: str) -> str:
+    return low if low == high else f"{low} – {high}"

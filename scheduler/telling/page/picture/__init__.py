@@ -1,0 +1,1 @@
+"""The picture of the page: hours, work and films over true time, drawn as SVG."""

@@ -1,0 +1,208 @@
+"""From a plan to what the sections of the page say: the answer, the next session, weekends, things on order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from scheduler.model.plan import PlannedItem, PlannedStep, Session
+from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.page.parts import Clear, Group, ItemRow, Row, SessionCard, StepRow, Tick
+from scheduler.telling.page.picture.films import BandPart
+from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.text.agenda import minutes_left
+from scheduler.telling.views.index import NOT_YET, Book, Drying
+from scheduler.telling.views.sessions import have_ready, notes_under, session_rows
+from scheduler.telling.views.weekends import groups
+from scheduler.telling.wording import length_words, one_line
+from scheduler.wallclock import NEVER
+
+HEADINGS = {"weekend": "Weekend of {day}", "evenings": "Evenings of the week of {day}", "week": "Week of {day}"}
+
+
+class Sections:
+    """The words of one page."""
+
+    def __init__(self, book: Book, face: LocalFace, tongue: Tongue, numbers: dict[str, int]):
+        self.book, self.face, self.tongue, self.numbers = book, face, tongue, numbers
+        self._anchored: set[str] = set()
+
+    @property
+    def over(self) -> bool:
+        """Whether all of it is done."""
+        return all(step.state == "done" for step in self.book.plan.steps)
+
+    def answer(self) -> tuple[str, str]:
+        """What stands over the date on which the work ends, and that date."""
+        plan = self.book.plan
+        if not plan.steps:
+            return self.tongue("There is nothing to do."), ""
+        words = self.tongue("Done since" if self.over else "Done on")
+        return words, f"{self.face.date(plan.finish, year=True)}, {self.face.time(plan.finish)}"
+
+    def sure(self) -> str:
+        """How much earlier it might still be."""
+        bound, finish = self.book.plan.bound, self.book.plan.finish
+        if bound.proven:
+            return self.tongue("It is proven that no plan ends earlier.")
+        return self.tongue(
+            "It might be beaten by {gain} at most: no plan ends before {moment}.",
+            gain=length_words(max(0, finish - bound.finish_not_before)),
+            moment=self.face.moment(bound.finish_not_before),
+        )
+
+    def figures(self) -> tuple[tuple[str, str], ...]:
+        """(label, value) pairs under the answer."""
+        plan, tongue = self.book.plan, self.tongue
+        left = sum(minutes_left(self.book, step) for step in plan.steps if step.state != "done")
+        days = len({self.face.day(session.start) for session in self.book.ahead})
+        return (
+            (tongue("Usable"), self._far(plan.usable)),
+            (tongue("Cured through"), self._far(plan.cured)),
+            (tongue("Sessions ahead"), tongue("{sessions} on {days} days", sessions=len(self.book.ahead), days=days)),
+            (tongue("Hands-on work ahead"), length_words(left, days=False)),
+        )
+
+    def _far(self, minute: int) -> str:
+        if minute >= NEVER:
+            return self.tongue("later than can be reckoned")
+        return self.face.moment(minute, year=True)
+
+    def next(self) -> SessionCard | None:
+        """The session that is under way or comes next."""
+        ahead = self.book.ahead
+        return self._session(ahead[0], first=True) if ahead else None
+
+    def now_drying(self) -> tuple[str, ...]:
+        """What dries between now and the next session."""
+        now = self.book.plan.as_of
+        past = [session for session in self.book.sessions if session.end <= now]
+        films = self.book.drying(past[-1]) if past else ()
+        open_ = [film for film in films if film.stages[-1][1] > now]
+        return tuple(self._said(self.book.drying_words(film)) for film in open_)
+
+    def weekends(self) -> tuple[Group, ...]:
+        """All sessions ahead, in groups."""
+        found = []
+        for group in groups(self.book):
+            day = self.face.date_of(group.day, year=True)
+            heading = self.tongue(HEADINGS[group.kind], day=day)
+            cards = tuple(self._session(session) for session in group.sessions)
+            found.append(Group(f"w{group.day:%Y%m%d}", group.kind, heading, cards))
+        return tuple(found)
+
+    def _session(self, session: Session, *, first: bool = False) -> SessionCard:
+        """A session; the `first` card repeats it at the top of the page, without the places that links lead to."""
+        day = f"{self.face.day(session.start):%Y%m%d}"
+        people = self.tongue("1 person" if session.people == 1 else "{n} people", n=session.people)
+        return SessionCard(
+            anchor="" if first else f"n{session.number}",
+            day=self.face.date(session.start),
+            hours=self.face.span(session.start, session.end),
+            people=people,
+            ready=tuple(Tick(f"h:{day}:{thing}", thing) for thing in have_ready(self.book, session)),
+            rows=tuple(self._rows(session, first=first)),
+            drying=tuple(self._said(self.book.drying_words(film)) for film in self.book.drying(session)),
+            air=tuple(self._said(need) for need in self.book.overnight(session)),
+            clear=tuple(self._clear(session)),
+        )
+
+    def _rows(self, session: Session, *, first: bool) -> Iterator[Row]:
+        said: set[str] = set()
+        for row in session_rows(self.book, session):
+            if row.piece is None:
+                yield Row(row.time, self.tongue(row.words), "", None, "", ())
+                continue
+            step = row.piece.step
+            key = f"s:{step.id}:{row.piece.number}"
+            notes = tuple(
+                (self._said(words), kind) for words, kind in notes_under(self.book, row.piece, session, said)
+            )
+            anchor = "" if first or step.id in self._anchored else f"s{self.numbers[step.id]}"
+            if not first:
+                self._anchored.add(step.id)
+            yield Row(row.time, row.words, key, self.numbers[step.id], anchor, notes)
+
+    def _said(self, sentence: str) -> str:
+        return self.face.said(sentence)
+
+    def _clear(self, session: Session) -> Iterator[Clear]:
+        """Dust and noise while work goes on; wet films, and the air that they need, after it."""
+        pieces = self.book.pieces(session)
+        for kind, what in (("dust", "dust: stay out, doors shut"), ("noise", "noise: saw, nailer, sander")):
+            rooms: dict[str, list[tuple[int, int]]] = {}
+            for piece in pieces:
+                if piece.step.dusty if kind == "dust" else piece.step.noisy:
+                    rooms.setdefault(self.book.room(piece.step), []).append(piece.span)
+            for room, spans in rooms.items():
+                until = self.face.span(spans[0][0], max(end for _, end in spans))
+                yield Clear(room, self.tongue(what), until, kind)
+        for film in self.book.drying(session):
+            yield from self._wet(film)
+        for need in self.book.overnight(session):
+            yield Clear("", self.tongue("air: {need}", need=self._said(need)), "", "air")
+
+    def _wet(self, film: Drying) -> Iterator[Clear]:
+        """Until when a film is left alone, and until when it is not used, as far as that concerns the household."""
+        stages = dict(film.stages)
+        first = next((stage for stage in ("touch", "handle") if stage in stages), None)
+        for stage in dict.fromkeys(stage for stage in (first, "use") if stage in stages):
+            assert stage is not None
+            what = f"{self.tongue(NOT_YET[stage])}: {self.book.title(film.step)}"
+            until = self.tongue("until {moment}", moment=self.face.moment(stages[stage]))
+            yield Clear(self.book.room(film.step), what, until, "wet")
+
+    def items(self) -> tuple[ItemRow, ...]:
+        """Everything on order."""
+        return tuple(self._item(item) for item in self.book.plan.items)
+
+    def _item(self, item: PlannedItem) -> ItemRow:
+        face, tongue, plan = self.face, self.tongue, self.book.plan
+        if item.arrived:
+            comes = tongue("there since {day}", day=face.date_of(item.arrived))
+        else:
+            comes = face.date_of(item.expected) if item.expected else tongue("no date yet")
+        order = item.order_by if not item.arrived else None
+        needed = item.needed is not None and item.needed < NEVER
+        return ItemRow(
+            key=f"o:{item.item}",
+            title=self.book.item_title(item),
+            comes=comes,
+            order_by=face.date_of(order) if order else "",
+            late=order is not None and order < face.day(plan.as_of),
+            there=item.arrived is not None,
+            needed=face.moment(item.needed) if needed and item.needed is not None else "",
+            holds=", ".join(self.book.title(step) for step in item.holds),
+        )
+
+    def done(self) -> tuple[str, ...]:
+        """What is done, and what is under way with how much is left."""
+        found = [self.book.title(step) for step in self.book.plan.steps if step.state == "done"]
+        for step in self.book.plan.steps:
+            if step.state == "under way":
+                left = length_words(minutes_left(self.book, step), days=False)
+                found.append(self.tongue("{title}, {left} to go", title=self.book.title(step), left=left))
+        return tuple(found)
+
+    def cautions(self) -> tuple[tuple[str, str], ...]:
+        """Each caution with the numbers of the steps that ask for it."""
+        found: dict[str, list[int]] = {}
+        for step in self.book.plan.steps:
+            for caution in dict.fromkeys(one_line(caution) for caution in step.cautions):
+                found.setdefault(caution, []).append(self.numbers[step.id])
+        return tuple((caution, ", ".join(str(number) for number in numbers)) for caution, numbers in found.items())
+
+    def steps(self, bands: BandPart) -> tuple[StepRow, ...]:
+        """The table of the picture."""
+        return tuple(self._step(step, bands) for step in self.book.plan.steps)
+
+    def _step(self, step: PlannedStep, bands: BandPart) -> StepRow:
+        times = "; ".join(f"{self.face.date(piece.start)}, {self.face.span(*piece)}" for piece in step.pieces)
+        return StepRow(
+            number=self.numbers[step.id],
+            anchor=f"s{self.numbers[step.id]}" if step.id in self._anchored else "",
+            title=self.book.title(step),
+            room=self.book.room(step),
+            times=times,
+            film=f"{self.book.material(step)}: {bands.words(step)}" if step.film else "",
+            held=self._said(one_line(step.held_by)),
+        )

@@ -1,0 +1,35 @@
+"""The shopping list as the page shows it."""
+
+from __future__ import annotations
+
+from scheduler.model.page import ToBuy
+from scheduler.model.shopping import Shopping
+from scheduler.telling.text.shopping import AS_NEEDED, amount_words, containers_words, ordered, to_be_bought
+from scheduler.telling.wording import one_line
+
+
+def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
+    """What is still to be bought or to come, for the page."""
+    lots = (
+        ToBuy(
+            name=one_line(lot.title),
+            quantity=AS_NEEDED if lot.net is None else amount_words(lot.net, lot.unit, metric=metric),
+            containers=containers_words(lot.containers),
+            order_by=lot.order_by,
+            needed_by=lot.needed_by,
+        )
+        for lot in found.lots
+        if to_be_bought(lot)
+    )
+    deliveries = (
+        ToBuy(
+            name=one_line(each.title),
+            quantity="on order",
+            containers=" + ".join(containers_words(lot.containers) for lot in ordered(found, each)),
+            order_by=each.order_by,
+            needed_by=each.needed_by,
+        )
+        for each in found.deliveries
+        if not each.arrived
+    )
+    return (*lots, *deliveries)

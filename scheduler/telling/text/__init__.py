@@ -1,0 +1,1 @@
+"""Views as lines of a terminal."""

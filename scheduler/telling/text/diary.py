@@ -1,0 +1,119 @@
+"""The diary as a person reads it: one entry after the other, what was taken back marked as such."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import Span
+from scheduler.model.diary import (
+    Air,
+    Arrived,
+    Did,
+    Entry,
+    Event,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Note,
+    Renamed,
+    Undone,
+    living,
+    name_in,
+)
+from scheduler.model.job import Job
+from scheduler.telling.machine.json_text import json_text, moment
+from scheduler.telling.text.sheet import Line, Sheet
+from scheduler.telling.wording import Clockface, date_words, length_words, one_line
+from scheduler.units import format_fraction, format_temp
+
+
+class Teller:
+    """Puts entries into words, with the titles of the steps, items and rooms of a job."""
+
+    def __init__(self, job: Job, titles: Mapping[str, str]) -> None:
+        self.face = Clockface(ZoneInfo(job.zone), job.clock24)
+        self.metric = job.metric
+        self._steps = titles
+        self._items = {item.id: item.title for item in job.items}
+        self._rooms = {room.id: room.title for room in job.rooms}
+
+    def says(self, event: Event) -> str:
+        """An event in one sentence."""
+        match event:
+            case Did():
+                said = f"{_title(self._steps, event.step)}: done {self.face.moment(event.pieces[-1].end)}"
+            case Left():
+                left = length_words(event.left, days=False)
+                said = (
+                    f"{_title(self._steps, event.step)}: left {self.face.moment(event.pieces[-1].end)}, {left} to go"
+                )
+            case Undone():
+                said = f"line {event.line} is taken back"
+            case Late():
+                said = f"{_title(self._items, event.item)}: comes {date_words(event.expected, year=True)}"
+            case Arrived():
+                said = f"{_title(self._items, event.item)}: there since {date_words(event.on, year=True)}"
+            case Lost():
+                said = f"no work {self._hours(event.span)}"
+            case Air():
+                air = f"{format_temp(event.temp, metric=self.metric)}, {format_fraction(event.humidity)}"
+                said = f"{_title(self._rooms, event.room)}: {air}, {self.face.moment(event.minute)}"
+            case Note():
+                said = one_line(event.text)
+            case Renamed():
+                said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
+        return said
+
+    def _hours(self, span: Span) -> str:
+        days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]
+        if days[0] == days[1]:
+            return f"{self.face.date(span.start)}, {self.face.span(*span)}"
+        return f"from {self.face.moment(span.start)} to {self.face.moment(span.end)}"
+
+
+def _title(titles: Mapping[str, str], name: str) -> str:
+    """The title that goes with an id, cleaned; the id where there is none."""
+    return one_line(titles.get(name, "")) or one_line(name)
+
+
+def diary_text(
+    entries: Sequence[Entry],
+    teller: Teller,
+    width: int = 80,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    lost: Collection[tuple[Kind, str]] = (),
+) -> str:
+    """All entries in their order, each with its line, when it was written and why; `lost` are the steps, items and
+    rooms that the job has no longer."""
+    sheet = Sheet(width, ascii)
+    if not entries:
+        sheet.add(Line("Nothing is recorded yet."))
+    holding = {entry.line for entry in living(tuple(entries))}
+    for entry in entries:
+        reason = f" ({one_line(entry.reason)})" if entry.reason else ""
+        gone = "" if entry.line in holding or isinstance(entry.event, Undone) else " [taken back]"
+        gone = gone or (" [no longer in the job]" if name_in(entry.event) in lost else "")
+        text = f"{teller.says(entry.event)}{reason}{gone}"
+        sheet.add(Line(text, first=f"{entry.line:3}  {teller.face.moment(entry.at, year=True)}: ", rest="       "))
+    return sheet.text(colour)
+
+
+def diary_json(entries: Sequence[Entry], teller: Teller) -> str:
+    """All entries for other programs: line, when written, what in words, whether it holds, why."""
+    holding = {entry.line for entry in living(tuple(entries))}
+    whole = [
+        {
+            "line": entry.line,
+            "at": moment(entry.at, teller.face.zone),
+            "what": type(entry.event).__name__.lower(),
+            "says": teller.says(entry.event),
+            "holds": entry.line in holding,
+            "reason": entry.reason or None,
+        }
+        for entry in entries
+    ]
+    return json_text(whole)

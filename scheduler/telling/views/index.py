@@ -1,0 +1,240 @@
+"""A plan opened for reading: what is in a session, what still dries when people leave, what a step waits for.
+
+It only looks things up; nothing is decided here. Agenda and calendar both read from it, so that they say the same.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections import defaultdict
+from dataclasses import dataclass
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+from scheduler.model.basics import STAGES, Span
+from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Ready, Session
+from scheduler.telling.wording import Clockface, listing, one_line
+from scheduler.wallclock import NEVER
+
+NOT_YET = {
+    "touch": "hands off",
+    "dust_free": "no dust near it",
+    "handle": "not to be handled",
+    "sand": "not to be sanded",
+    "recoat": "no further coat",
+    "paint_over": "not to be painted over",
+    "tape": "not to be taped over",
+    "use": "not to be used",
+    "full": "not to be washed or scrubbed",
+}
+"""What may not be done to a film that has yet to reach a stage."""
+
+ALLOWED = {
+    "touch": "dry to the touch",
+    "dust_free": "free from picking up dust",
+    "handle": "fit to be handled",
+    "sand": "fit to be sanded",
+    "recoat": "ready for the next coat",
+    "recoat_by": "at the end of its recoat window",
+    "paint_over": "fit to be painted over",
+    "tape": "fit to be taped over",
+    "use": "fit for use",
+    "full": "fully cured",
+}
+"""What a film is once it has reached a stage."""
+
+COVERS = ("sand", "recoat", "paint_over")
+"""Who waits for one of these lays something over the film."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of a step: the `number`th of `of`, counted from 1."""
+
+    step: PlannedStep
+    span: Span
+    number: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
+class Drying:
+    """A film that still dries: (stage, minute at which it gets there), soonest first; `left` is when people left."""
+
+    step: PlannedStep
+    left: int
+    stages: tuple[tuple[str, int], ...]
+
+
+class Book:
+    """Look-ups over one plan, made once."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.face = Clockface(ZoneInfo(plan.zone), plan.clock24)
+        self.job = one_line(plan.job) or one_line(plan.job_id) or "The job"
+        self.steps = {step.id: step for step in plan.steps}
+        self.items = {item.item: item for item in plan.items}
+        self.several_rooms = len({step.room for step in plan.steps}) > 1
+        self.sessions = tuple(sorted(plan.sessions, key=lambda session: (session.start, session.number)))
+        self.ahead = tuple(session for session in self.sessions if session.end > plan.as_of)
+        hours = sorted(plan.windows, key=lambda window: window.start)
+        self.breaks = tuple(Span(a.end, b.start) for a, b in pairwise(hours) if a.session == b.session)
+        self._ends = sorted(piece.end for step in plan.steps for piece in step.pieces)
+        self._waited: dict[str, list[tuple[str, PlannedStep]]] = defaultdict(list)
+        for step in plan.steps:
+            for link in step.after:
+                self._waited[link.step].append((link.stage, step))
+
+    def title(self, step: str | PlannedStep) -> str:
+        """The title of a step, cleaned; its id if it has none."""
+        found = self.steps.get(step) if isinstance(step, str) else step
+        if found is None:
+            return one_line(str(step))
+        return one_line(found.title) or one_line(found.id) or "a step"
+
+    def item_title(self, item: str | PlannedItem) -> str:
+        """The title of an item on order, cleaned; its id if it has none."""
+        found = self.items.get(item) if isinstance(item, str) else item
+        if found is None:
+            return one_line(str(item))
+        return one_line(found.title) or one_line(found.item) or "an item"
+
+    def room(self, step: PlannedStep) -> str:
+        """The room of a step in words."""
+        return one_line(step.room_title) or one_line(step.room)
+
+    def quoted(self, step: str | PlannedStep) -> str:
+        """The title of a step inside a sentence."""
+        return f"“{self.title(step)}”"
+
+    def material(self, step: PlannedStep) -> str:
+        """`acrylic primer`; nothing for a step that lays no film."""
+        return "" if step.film is None else one_line(step.film.material_title) or one_line(step.film.material)
+
+    def reached(self, step: PlannedStep, stage: str) -> int | None:
+        """The minute at which the film of a step is at a stage; None if it never is, or lays none."""
+        minute = step.film.stages.get(stage) if step.film else None
+        return None if minute is None or minute >= NEVER else minute
+
+    def pieces(self, session: Session) -> tuple[Piece, ...]:
+        """The pieces of steps that begin in a session, in the order in which they begin."""
+        found = [
+            Piece(step, span, number, len(step.pieces))
+            for step in (self.steps[name] for name in dict.fromkeys(session.steps) if name in self.steps)
+            for number, span in enumerate(step.pieces, 1)
+            if session.start <= span.start < session.end
+        ]
+        return tuple(sorted(found, key=lambda piece: (piece.span, piece.step.id)))
+
+    def session_of(self, minute: int) -> Session | None:
+        """The session that a minute of work ends in."""
+        return next((session for session in self.sessions if session.start < minute <= session.end), None)
+
+    def next_start(self, session: Session) -> int | None:
+        """When the session after this one begins."""
+        following = bisect_left(self.sessions, session.end, key=lambda other: other.start)
+        return self.sessions[following].start if following < len(self.sessions) else None
+
+    def previous_end(self, session: Session) -> int | None:
+        """When work last ended before this session, be it planned or recorded."""
+        earlier = bisect_right(self._ends, session.start)
+        return self._ends[earlier - 1] if earlier else None
+
+    def waited_stages(self, step: PlannedStep) -> tuple[str, ...]:
+        """The stages of its film that later steps wait for."""
+        stages = {stage for stage, _ in self._waited[step.id]}
+        return tuple(stage for stage in STAGES if stage in stages and stage != "recoat_by")
+
+    def waiters(self, step: PlannedStep, stage: str) -> tuple[PlannedStep, ...]:
+        """The steps that wait for that stage of its film, in the order in which they begin."""
+        found = {waiter.id: waiter for named, waiter in self._waited[step.id] if named == stage}
+        return tuple(sorted(found.values(), key=lambda waiter: (waiter.start, waiter.id)))
+
+    def covered(self, step: PlannedStep) -> bool:
+        """Whether something is laid over its film later on."""
+        return any(stage in COVERS for stage in self.waited_stages(step))
+
+    def drying(self, session: Session) -> tuple[Drying, ...]:
+        """The films that still dry when people leave at the end of a session.
+
+        Of films laid earlier only what concerns the next hours is named: hands, dust, and whatever a later step
+        waits for; the day from which it may be used is named once, on leaving the last coat.
+        """
+        left = session.end
+        found = []
+        for step in self.plan.steps:
+            if step.film is None or step.end > left or max(step.film.stages.values(), default=left) <= left:
+                continue
+            names = {"touch", "dust_free", *self.waited_stages(step)} - {"full"}
+            if not self.covered(step) and step.end > session.start:
+                names.add("use")
+            pending = [(stage, self.reached(step, stage)) for stage in STAGES if stage in names]
+            stages = sorted((minute, stage) for stage, minute in pending if minute is not None and minute > left)
+            if stages:
+                found.append(Drying(step, left, tuple((stage, minute) for minute, stage in stages)))
+        return tuple(sorted(found, key=lambda film: (film.stages[0][1], film.step.id)))
+
+    def drying_words(self, film: Drying) -> str:
+        """`“Prime the walls” (acrylic primer): hands off until 18:20; no further coat until Sunday ...`."""
+        rules: dict[int, list[str]] = defaultdict(list)
+        for stage, minute in film.stages:
+            rules[minute].append(NOT_YET[stage])
+        said = [f"{listing(words)} until {self.face.since(minute, film.left)}" for minute, words in rules.items()]
+        return f"{self.quoted(film.step)} ({self.material(film.step)}): {'; '.join(said)}"
+
+    def overnight(self, session: Session) -> tuple[str, ...]:
+        """What the rooms need after people left: the air that films ask for until they are far enough."""
+        needed: dict[tuple[str, str], int] = {}
+        for step in self.plan.steps:
+            film = step.film
+            if film is None or film.hold_until is None or not film.limits_said or step.end > session.end:
+                continue
+            until = self.reached(step, film.hold_until)
+            if until is not None and until > session.end:
+                key = (self.room(step), one_line(film.limits_said))
+                needed[key] = max(until, needed.get(key, until))
+        ordered = sorted(needed.items(), key=lambda need: (need[1], need[0]))
+        return tuple(f"{room}: {air}, until {self.face.since(until, session.end)}" for (room, air), until in ordered)
+
+    def waits(self, piece: Piece, session: Session) -> tuple[Ready, ...]:
+        """What this step waits for and what was still on its way when people last left."""
+        before = self.previous_end(session)
+        if piece.number > 1:
+            return ()
+        links = sorted(piece.step.after, key=lambda link: (link.ready, link.step, link.stage))
+        return tuple(
+            link
+            for link in links
+            if link.ready < NEVER and (before is None or link.ready > before) and self._takes_time(link)
+        )
+
+    def _takes_time(self, link: Ready) -> bool:
+        earlier = self.steps.get(link.step)
+        return link.stage != "end" or earlier is None or link.ready > earlier.end
+
+    def waits_words(self, link: Ready, start: int) -> str:
+        """`“Prime the walls”: ready for the next coat at 06:40`."""
+        same_day = self.face.day(link.ready) == self.face.day(start)
+        when = f"at {self.face.time(link.ready)}" if same_day else f"on {self.face.moment(link.ready)}"
+        return f"{self.quoted(link.step)}: {ALLOWED.get(link.stage, 'has had its time')} {when}"
+
+    def start_by(self, piece: Piece, session: Session) -> Ready | None:
+        """The window of this step that would be missed if it slipped to the next session."""
+        following = self.next_start(session)
+        limit = NEVER if following is None else following
+        closing = [
+            (link.latest, link.step, link)
+            for link in piece.step.after
+            if piece.number == 1 and link.latest is not None and piece.span.start <= link.latest < limit
+        ]
+        return min(closing, key=lambda entry: entry[:2])[2] if closing else None
+
+    def chain_steps(self) -> tuple[PlannedStep, ...]:
+        """From the step that ends the job to the one that held it, and so on back to the beginning."""
+        last = max(self.plan.steps, key=lambda step: (step.end, step.id), default=None)
+        found: dict[str, PlannedStep] = {}
+        while last is not None and last.id not in found:
+            found[last.id] = last
+            last = self.steps.get(last.holder or "")
+        return tuple(found.values())

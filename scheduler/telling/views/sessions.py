@@ -1,0 +1,181 @@
+"""One session in lines: what to have ready, each step with its times, what dries when people leave.
+
+The agenda wraps these lines, the calendar puts them into the text of the session's event.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scheduler.model.basics import Span
+from scheduler.model.plan import PlannedStep, Session
+from scheduler.model.spans import clip, union, without
+from scheduler.telling.text.sheet import Line
+from scheduler.telling.views.index import Book, Piece
+from scheduler.telling.wording import columns, date_words, one_line, people_words
+
+WORTH_A_ROW = 10
+"""Minutes without work in a session that are told as such."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A time and what happens then: a piece of a step, or setting up and clearing up."""
+
+    time: str
+    words: str
+    piece: Piece | None = None
+
+
+def session_lines(book: Book, session: Session) -> tuple[Line, ...]:
+    """Everything about a session but its own date and time."""
+    return (*_ready(book, session), *_work(book, session), *_leaving(book, session))
+
+
+def title_list(book: Book, session: Session, room: int) -> str:
+    """The titles of the session's steps, as many as fit into `room` columns, then how many more there are."""
+    titles = list(dict.fromkeys(book.title(piece.step) for piece in book.pieces(session)))
+    shown = titles[:1]
+    for title in titles[1:]:
+        if columns(", ".join([*shown, title])) > room:
+            break
+        shown.append(title)
+    more = len(titles) - len(shown)
+    return ", ".join(shown) + (f" and {more} more" if more else "") or "work"
+
+
+def have_ready(book: Book, session: Session) -> tuple[str, ...]:
+    """What must be in the house before a session: what its steps use up, things on order, shared things."""
+    found: dict[str, None] = {}
+    for piece in book.pieces(session):
+        found.update({one_line(title): None for title in piece.step.uses})
+        found.update({book.item_title(item): None for item in piece.step.needs})
+        for thing, count in piece.step.takes:
+            found[one_line(thing) + (f" ×{count}" if count > 1 else "")] = None
+    return tuple(found)
+
+
+def _ready(book: Book, session: Session) -> Iterator[Line]:
+    found = have_ready(book, session)
+    if found:
+        yield Line("; ".join(found), first="  have ready: ", rest="    ")
+
+
+def _work(book: Book, session: Session) -> Iterator[Line]:
+    rows = list(session_rows(book, session))
+    width = 4 + max((columns(row.time) for row in rows), default=0)
+    said: set[str] = set()
+    for row in rows:
+        yield Line(row.words, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
+        if row.piece:
+            for words, kind in notes_under(book, row.piece, session, said):
+                yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
+
+
+def session_rows(book: Book, session: Session) -> Iterator[Row]:
+    """Before its first piece a session is set up, after its last it is cleared up; what is free between has a row."""
+    face, pieces = book.face, book.pieces(session)
+    begin = min((piece.span.start for piece in pieces), default=session.start)
+    yield from _around_breaks(book, Span(session.start, begin), "set up")
+    busy_until = begin
+    for piece in pieces:
+        if piece.span.start - busy_until >= WORTH_A_ROW:
+            yield Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
+        yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
+        busy_until = max(busy_until, piece.span.end)
+    if pieces:
+        yield from _around_breaks(book, Span(busy_until, session.end), "clear up")
+
+
+def _around_breaks(book: Book, whole: Span, words: str) -> Iterator[Row]:
+    """Setting up or clearing up, in parts where a break lies in it: nobody does that in the break."""
+    breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
+    for part in sorted((*without((whole,), breaks), *breaks)):
+        yield Row(book.face.span(*part), "break" if part in breaks else words)
+
+
+def _free_words(book: Book, start: int, end: int) -> str:
+    """A break if the hours leave that time out altogether."""
+    working = any(window.start < end and start < window.end for window in book.plan.windows)
+    return "nothing to do yet" if working else "break"
+
+
+def _piece_words(book: Book, piece: Piece) -> str:
+    room = book.room(piece.step)
+    notes = [room] if room and book.several_rooms else []
+    if piece.step.people > 1:
+        notes.append(people_words(piece.step.people))
+    return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
+
+
+def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
+    """The notes below a step, each with its kind, "note" or "caution"; `said` remembers cautions told in full."""
+    step = piece.step
+    if piece.number > 1:
+        yield f"goes on from {_near(book, step.pieces[piece.number - 2].start, session)}", "note"
+    if piece.number < piece.of:
+        yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", "note"
+    if step.added_because and piece.number == 1:
+        yield f"added: {one_line(step.added_because)}", "note"
+    for link in book.waits(piece, session)[-1:]:
+        yield f"waits for {book.waits_words(link, piece.span.start)}", "note"
+    window = book.start_by(piece, session)
+    if window and window.latest is not None:
+        by = _near(book, window.latest, session)
+        yield f"start by {by}, before {book.quoted(window.step)} has waited too long", "note"
+    for item in step.needs if piece.number == 1 else ():
+        yield f"needs {_item_words(book, item)}", "note"
+    if piece.number == 1 or step.pieces[piece.number - 2].start < session.start:
+        for words in _cautions(step, said):
+            yield words, "caution"
+
+
+def _cautions(step: PlannedStep, said: set[str]) -> Iterator[str]:
+    """Each caution in full at the first step of the session that asks for it, and in a word at every later one."""
+    cautions = dict.fromkeys(one_line(caution) for caution in step.cautions)
+    again = [caution for caution in cautions if caution in said]
+    for caution in cautions:
+        if caution not in said:
+            said.add(caution)
+            yield f"caution: {caution}"
+    if again:
+        yield f"caution as before: {'; '.join(_opening(caution) for caution in again)}"
+
+
+def _near(book: Book, minute: int, session: Session) -> str:
+    return book.face.since(minute, session.start)
+
+
+def _opening(words: str) -> str:
+    """What a sentence that has been said in full is known by: what stands before its colon, or its first words."""
+    parts = words.split(" ")
+    head = " ".join(parts[:5]).partition(":")
+    return head[0] if head[1] else " ".join(parts[:4]) + (" …" if len(parts) > 4 else "")
+
+
+def _item_words(book: Book, name: str) -> str:
+    item = book.items.get(name)
+    title = book.item_title(name)
+    if item is None:
+        return title
+    if item.arrived:
+        return f"{title} (there since {date_words(item.arrived)})"
+    return f"{title} (comes {date_words(item.expected)})" if item.expected else f"{title} (no date yet)"
+
+
+def _leaving(book: Book, session: Session) -> Iterator[Line]:
+    films, needs = book.drying(session), book.overnight(session)
+    if films:
+        yield Line("drying when you leave:", first="  ")
+    for film in films:
+        yield Line(book.drying_words(film), first="    ", rest="      ")
+    if needs:
+        yield Line("the air until you are back:", first="  ")
+    for need in needs:
+        yield Line(need, first="    ", rest="      ")
+
+
+def people_at(session: Session) -> str:
+    """Who is at it, and which session it is: `two people, session 3`."""
+    return f"{people_words(session.people)}, session {session.number}"

@@ -1,0 +1,160 @@
+"""Changes of the air: nights warmer by steps, day and night warmer, drier air."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from scheduler.model.foresight import Put
+from scheduler.model.job import AirPeriod, Job, Room
+from scheduler.units import format_fraction, format_temp, parse_fraction, parse_temp
+from scheduler.whatif.job_file import FileKeys, Path
+from scheduler.whatif.proposal import Change, Scene, free
+
+STEPS = 3
+"""How many steps warmer the nights are tried."""
+
+STEP = {True: 3.0, False: 5 / 1.8}
+"""°C of a step where the job is in metric units, and where it is not: 3 °C, 5 °F."""
+
+WARMEST = 27.0
+"""°C up to which a room is heated for the sake of paint."""
+
+DRIER = (0.10, 0.20)
+"""Shares of relative humidity by which the air is dried."""
+
+DRIEST = 0.30
+"""Relative humidity below which nobody dries the air of a house."""
+
+
+def air_changes(scene: Scene) -> Iterator[Change]:
+    """Every change of the air of every room in which a film is laid."""
+    laid = {step.room for step in scene.plan.steps if step.film is not None and step.state != "done"}
+    for room in scene.job.rooms:
+        path = scene.keys.named("rooms", room.id)
+        if path is None or room.id not in laid:
+            continue
+        yield from _warmer_nights(scene, room, path)
+        yield from _warmer(scene, room, path)
+        yield from _drier(scene, room, path)
+
+
+def _warmer_nights(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
+    metric = scene.job.metric
+    last: tuple[str, ...] | None = None
+    for count in range(1, STEPS + 1):
+        nights = tuple(
+            _temp(min(period.day_temp, period.night_temp + count * STEP[metric]), metric)
+            if period.night_temp < period.day_temp
+            else None
+            for period in room.air
+        )
+        texts = tuple(text or "" for text in nights)
+        if not any(nights) or texts == last:
+            return
+        last = texts
+        warm = " to ".join(dict.fromkeys(text for text in (texts[0], texts[-1]) if text))
+        yield Change(
+            kind="warmer nights",
+            words=f"Nights of {warm} in {room.title} instead of {_usual(room, metric)}",
+            job=_with_air(room.id, nights, lambda period, text: replace(period, night_temp=parse_temp(text))),
+            edit=tuple(
+                Put((*_period(scene.keys, path, number), "night"), text)
+                for number, text in enumerate(nights)
+                if text is not None
+            ),
+            cost=free("heating at night"),
+        )
+
+
+def _usual(room: Room, metric: bool) -> str:
+    texts = [format_temp(period.night_temp, metric=metric) for period in room.air]
+    return " to ".join(dict.fromkeys((texts[0], texts[-1])))
+
+
+def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
+    """Day and night a step warmer."""
+    metric = scene.job.metric
+    if any(period.day_temp + STEP[metric] > WARMEST for period in room.air):
+        return
+    days = [_temp(period.day_temp + STEP[metric], metric) for period in room.air]
+    nights = [_temp(period.night_temp + STEP[metric], metric) for period in room.air]
+    step = "3 °C" if metric else "5 °F"
+
+    def change(period: AirPeriod, text: str) -> AirPeriod:
+        day, night = text.split("|")
+        return replace(period, day_temp=parse_temp(day), night_temp=parse_temp(night))
+
+    edit: list[Put] = []
+    for number, (day, night) in enumerate(zip(days, nights, strict=True)):
+        at = _period(scene.keys, path, number)
+        edit += [Put((*at, "day"), day), Put((*at, "night"), night)]
+    yield Change(
+        kind="warmer day and night",
+        words=f"{room.title} {step} warmer day and night",
+        job=_with_air(room.id, tuple(f"{d}|{n}" for d, n in zip(days, nights, strict=True)), change),
+        edit=tuple(edit),
+        cost=free("heating day and night"),
+    )
+
+
+def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
+    for points in DRIER:
+        if any(min(period.day_humidity, period.night_humidity) - points < DRIEST - 1e-9 for period in room.air):
+            return
+        texts: list[str] = []
+        edit: list[Put] = []
+        for number, period in enumerate(room.air):
+            at = _period(scene.keys, path, number)
+            day = format_fraction(period.day_humidity - points)
+            edit.append(Put((*at, "humidity"), day))
+            night = day
+            if scene.keys.at((*at, "night humidity")) is not None:
+                night = format_fraction(period.night_humidity - points)
+                edit.append(Put((*at, "night humidity"), night))
+            texts.append(f"{day}|{night}")
+        yield Change(
+            kind="drier air",
+            words=f"Air {round(points * 100)} points drier in {room.title}",
+            job=_with_air(room.id, tuple(texts), _damp),
+            edit=tuple(edit),
+            cost=free("a dehumidifier, running day and night"),
+        )
+
+
+def _damp(period: AirPeriod, text: str) -> AirPeriod:
+    day, night = text.split("|")
+    return replace(period, day_humidity=parse_fraction(day), night_humidity=parse_fraction(night))
+
+
+def _temp(celsius: float, metric: bool) -> str:
+    return format_temp(celsius, metric=metric)
+
+
+def _period(keys: FileKeys, path: Path, number: int) -> Path:
+    return keys.entry((*path, "air"), number)
+
+
+def _with_air(
+    name: str, texts: tuple[str | None, ...], change: Callable[[AirPeriod, str], AirPeriod]
+) -> Callable[[Job], Job]:
+    """The job with the periods of a room's air changed by the texts that go into the file."""
+
+    def changed(job: Job) -> Job:
+        return replace(
+            job,
+            rooms=tuple(
+                replace(
+                    room,
+                    air=tuple(
+                        period if text is None else change(period, text)
+                        for period, text in zip(room.air, texts, strict=True)
+                    ),
+                )
+                if room.id == name
+                else room
+                for room in job.rooms
+            ),
+        )
+
+    return changed

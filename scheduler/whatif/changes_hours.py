@@ -1,0 +1,235 @@
+"""Changes of the hours: one more evening, an earlier morning, a helper, a free day, no day away, begin sooner.
+
+Each is one more entry under `hours` that lies over those that are there: where hours overlap, the larger number of
+people holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
+
+from scheduler.model.foresight import Add, Drop, Put, Written
+from scheduler.model.job import Hours, Job
+from scheduler.telling.wording import WEEKDAYS, Clockface, counted, date_words, length_words, people_words
+from scheduler.wallclock import DAY, at_local, local_date, to_datetime
+from scheduler.whatif.engine import Tried
+from scheduler.whatif.proposal import Change, Cost, Scene, free
+
+EVENING = 17 * 60
+"""Minute of the day from which hours are evening hours."""
+
+USUAL_EVENING = Hours(weekdays=frozenset(), start=18 * 60 + 30, end=21 * 60, quiet=True)
+"""An evening where the job has none: 18:30 to 21:00, without noise."""
+
+EARLIER = 60
+"""Minutes by which a morning begins earlier."""
+
+WORKDAYS = range(5)
+
+
+def hour_changes(scene: Scene) -> Iterator[Change]:
+    """Every change of the hours between now and the planned finish."""
+    yield from _evenings(scene)
+    yield from _mornings(scene)
+    yield from _helpers(scene)
+    yield from _free_days(scene)
+    yield from _no_days_away(scene)
+    yield from _begin_sooner(scene)
+
+
+def _evenings(scene: Scene) -> Iterator[Change]:
+    """One more evening a week: each working day that has no hours at all, like an evening that there is."""
+    rules = scene.job.hours
+    usual = next((rule for rule in rules if rule.start >= EVENING and rule.weekdays & set(WORKDAYS)), USUAL_EVENING)
+    for weekday in WORKDAYS:
+        if any(weekday in rule.weekdays for rule in rules):
+            continue
+        rule = replace(usual, weekdays=frozenset({weekday}), people=1, first=None, last=None)
+        yield Change(
+            kind="one more evening",
+            words=f"{WEEKDAYS[weekday]} evenings as well, {_from_to(scene, rule)}",
+            job=_with_hours(rule),
+            edit=(Add(("hours",), hours_written(rule)),),
+            cost=_present(scene, rule, _each(weekday), "evening"),
+        )
+
+
+def _mornings(scene: Scene) -> Iterator[Change]:
+    """Saturdays, or Sundays, that begin an hour earlier."""
+    for weekday in (5, 6):
+        rules = [rule for rule in scene.job.hours if weekday in rule.weekdays]
+        rule = min(rules, key=lambda each: each.start, default=None)
+        if rule is None or rule.start < EARLIER:
+            continue
+        earlier = replace(rule, weekdays=frozenset({weekday}), start=rule.start - EARLIER)
+        yield Change(
+            kind="an earlier morning",
+            words=f"{WEEKDAYS[weekday]}s from {_clock(scene, earlier.start)} instead of {_clock(scene, rule.start)}",
+            job=_with_hours(earlier),
+            edit=(Add(("hours",), hours_written(earlier)),),
+            cost=_present(
+                scene,
+                replace(rule, start=earlier.start, end=rule.start, breaks=()),
+                _each(weekday),
+                "morning",
+            ),
+        )
+
+
+def _helpers(scene: Scene) -> Iterator[Change]:
+    """A helper in a single session in which one works alone."""
+    zone = ZoneInfo(scene.job.zone)
+    for session in scene.plan.sessions:
+        day = local_date(session.start, zone)
+        rules = [
+            rule for rule in _rules_on(scene.job, day) if rule.people == 1 and _meets(rule, day, session.start, zone)
+        ]
+        if session.people != 1 or session.end <= scene.plan.as_of or not rules:
+            continue
+        rule = _only_on(rules[0], day, people=2)
+        length = rule.end - rule.start - sum(end - start for start, end in rule.breaks)
+        yield Change(
+            kind="a helper",
+            words=f"A helper on {date_words(day)}, {_from_to(scene, rule)}",
+            job=_with_hours(rule),
+            edit=(Add(("hours",), hours_written(rule)),),
+            cost=free(f"{length_words(length, days=False)} of a helper's time"),
+        )
+
+
+def _free_days(scene: Scene) -> Iterator[Change]:
+    """A day off work on a day without hours: hours like those of the longest day, alone."""
+    zone = ZoneInfo(scene.job.zone)
+    longest = max(scene.job.hours, key=lambda rule: (rule.end - rule.start, -rule.start))
+    day = local_date(max(scene.plan.as_of, scene.job.start), zone)
+    last = local_date(scene.plan.finish, zone)
+    while day < last:
+        away = any(each.first <= day <= each.last for each in scene.job.away)
+        if day.weekday() in WORKDAYS and not away and not _rules_on(scene.job, day):
+            rule = _only_on(longest, day, people=1)
+            yield Change(
+                kind="a free day",
+                words=f"{date_words(day)} off work, {_from_to(scene, rule)}",
+                job=_with_hours(rule),
+                edit=(Add(("hours",), hours_written(rule)),),
+                cost=_present(scene, rule, day.__eq__, "day"),
+            )
+        day += timedelta(days=1)
+
+
+def _no_days_away(scene: Scene) -> Iterator[Change]:
+    """Days away given up."""
+    zone = ZoneInfo(scene.job.zone)
+    first, last = local_date(scene.plan.as_of, zone), local_date(scene.plan.finish, zone)
+    for number, away in enumerate(scene.job.away):
+        if away.last < first or away.first > last or away not in scene.filed.away:
+            continue
+        days = (away.last - away.first).days + 1
+        span = date_words(away.first) + (f" to {date_words(away.last)}" if days > 1 else "")
+        why = f" ({away.reason})" if away.reason else ""
+
+        def without(job: Job, number: int = number) -> Job:
+            return replace(job, away=(*job.away[:number], *job.away[number + 1 :]))
+
+        yield Change(
+            kind="not away",
+            words=f"Not away on {span}{why}",
+            job=without,
+            edit=(Drop(scene.keys.entry(("away",), number)),),
+            cost=free(f"{counted(days, 'day')} away given up"),
+        )
+
+
+def _begin_sooner(scene: Scene) -> Iterator[Change]:
+    """Begin a week before `start`, if that is not over yet."""
+    zone = ZoneInfo(scene.job.zone)
+    moment = to_datetime(scene.job.start, zone)
+    day = moment.date() - timedelta(days=7)
+    minute = moment.hour * 60 + moment.minute
+    sooner = at_local(day, minute, zone)
+    if sooner < scene.plan.as_of:
+        return
+    text = f"{day} {_hhmm(minute)}" if minute else str(day)
+    yield Change(
+        kind="begin sooner",
+        words=f"Begin a week earlier, on {date_words(day)}",
+        job=lambda job: replace(job, start=sooner),
+        edit=(Put(("start",), text),),
+        cost=free("a week sooner at work"),
+    )
+
+
+def hours_written(rule: Hours) -> dict[str, Written]:
+    """A rule of hours as it stands in a job file."""
+    days: list[Written] = [WEEKDAYS[weekday] for weekday in sorted(rule.weekdays)]
+    found: dict[str, Written] = {
+        "on": days[0] if len(days) == 1 else days,
+        "from": _hhmm(rule.start),
+        "to": _hhmm(rule.end),
+    }
+    if rule.people > 1:
+        found["people"] = str(rule.people)
+    if rule.breaks:
+        breaks: list[Written] = [f"{_hhmm(start)} to {_hhmm(end)}" for start, end in rule.breaks]
+        found["break"] = breaks[0] if len(breaks) == 1 else breaks
+    if rule.quiet:
+        found["quiet"] = "yes"
+    if rule.first is not None:
+        found["since"] = str(rule.first)
+    if rule.last is not None:
+        found["until"] = str(rule.last)
+    return found
+
+
+def _hhmm(minute: int) -> str:
+    return f"{minute // 60}:{minute % 60:02}"
+
+
+def _clock(scene: Scene, minute: int) -> str:
+    """A time of day as the person reads it."""
+    return Clockface(ZoneInfo(scene.job.zone), scene.job.clock24).clock(minute)
+
+
+def _from_to(scene: Scene, rule: Hours) -> str:
+    return f"{_clock(scene, rule.start)} to {_clock(scene, rule.end)}"
+
+
+def _rules_on(job: Job, day: date) -> list[Hours]:
+    return [rule for rule in job.hours if rule.holds_on(day)]
+
+
+def _meets(rule: Hours, day: date, moment: int, zone: ZoneInfo) -> bool:
+    return at_local(day, rule.start, zone) <= moment < at_local(day, min(rule.end, DAY), zone)
+
+
+def _only_on(rule: Hours, day: date, people: int) -> Hours:
+    return replace(rule, weekdays=frozenset({day.weekday()}), people=people, first=day, last=day)
+
+
+def _with_hours(rule: Hours) -> Callable[[Job], Job]:
+    return lambda job: replace(job, hours=(*job.hours, rule))
+
+
+def _each(weekday: int) -> Callable[[date], bool]:
+    return lambda day: day.weekday() == weekday
+
+
+def _present(scene: Scene, rule: Hours, on: Callable[[date], bool], what: str) -> Callable[[Tried], Cost]:
+    """Hours of the person on those days of the new plan that are used, from now on."""
+    today = local_date(scene.plan.as_of, ZoneInfo(scene.job.zone))
+    length = rule.end - rule.start - sum(end - start for start, end in rule.breaks)
+    people = f" of {people_words(rule.people)}" if rule.people > 1 else ""
+
+    def cost(tried: Tried) -> Cost:
+        count = sum(on(day) for day in tried.days_used() if day >= today)
+        each = length_words(length, days=False)
+        whole = length_words(length * count, days=False)
+        if count == 1:
+            return Cost(words=f"{counted(count, what)}, {each}{people}", labour=length * rule.people)
+        said = f"{counted(count, what)} of {each}{people}, {whole} in all"
+        return Cost(words=said, labour=length * count * rule.people)
+
+    return cost

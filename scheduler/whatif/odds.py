@@ -1,0 +1,213 @@
+"""The odds of each day of finish: many draws of one plan, and what they say together."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from scheduler.model.foresight import Odds, Risk
+from scheduler.pipeline import Made
+from scheduler.solver.draws import Draws, Outcome
+from scheduler.telling.wording import counted
+from scheduler.wallclock import local_date
+from scheduler.whatif.statistics import held_between, held_by, spread_from
+from scheduler.whatif.uncertainty import (
+    DAMPNESS,
+    HUMIDITY_BAND,
+    TEMP_BAND,
+    WARMTH,
+    Doubts,
+    doubts,
+)
+
+SHARES = (50, 80, 95)
+"""Percent of the draws for which a date is told."""
+
+LEAST, MOST, AT_ONCE = 400, 2000, 200
+"""Draws at least and at most where nobody says how many, and how many between two looks at the error."""
+
+NEVER_DONE = 1 << 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """How to draw: so many times (None: until the 80 % date is sure to a day), with which seed."""
+
+    draws: int | None = None
+    seed: int = 0
+
+
+def odds(made: Made, asked: Asked, tell: Callable[[float], None] | None = None) -> Odds:
+    """The odds of a plan. `tell` hears the share of the draws that are over."""
+    unsure = doubts(made)
+    zone = ZoneInfo(made.plan.zone)
+    if not unsure.uncertain.names:
+        return _summed(made, unsure, [], {}, asked.seed, zone)
+    draws = Draws(unsure.uncertain, asked.seed)
+    outcomes: list[Outcome] = []
+    while True:
+        outcomes.append(draws.outcome(len(outcomes)))
+        if tell is not None and not len(outcomes) % 20:
+            tell(min(0.99, len(outcomes) / (asked.draws or MOST)))
+        if _enough(outcomes, asked, zone):
+            break
+    if tell is not None:
+        tell(1.0)
+    rows = {name: [draws.numbers.of(name, draw) for draw in range(len(outcomes))] for name in unsure.uncertain.names}
+    return _summed(made, unsure, outcomes, rows, asked.seed, zone)
+
+
+def _enough(outcomes: list[Outcome], asked: Asked, zone: ZoneInfo) -> bool:
+    """Whether there are as many draws as were asked for, or enough for the 80 % date."""
+    size = len(outcomes)
+    if asked.draws is not None:
+        return size >= asked.draws
+    if size < LEAST or size % AT_ONCE:
+        return size >= MOST
+    between = _between(_ordered(outcomes), zone)
+    return size >= MOST or (between is not None and _error(between) < 1)
+
+
+def _ordered(outcomes: list[Outcome]) -> list[int]:
+    return sorted(NEVER_DONE if outcome.finish is None else outcome.finish for outcome in outcomes)
+
+
+def _between(finishes: list[int], zone: ZoneInfo) -> tuple[date, date] | None:
+    """Where the 80 % date of other draws would lie; None if that may be never."""
+    low, high = held_between(finishes, 0.80)
+    return None if high >= NEVER_DONE else (local_date(low, zone), local_date(high, zone))
+
+
+def _error(between: tuple[date, date]) -> float:
+    return (between[1] - between[0]).days / 2
+
+
+def _summed(
+    made: Made,
+    unsure: Doubts,
+    outcomes: list[Outcome],
+    rows: Mapping[str, list[float]],
+    seed: int,
+    zone: ZoneInfo,
+) -> Odds:
+    plan = made.plan
+    finishes = _ordered(outcomes) or [plan.finish]
+    size = len(finishes)
+    days = Counter(local_date(finish, zone) for finish in finishes if finish < NEVER_DONE)
+    dates = []
+    for percent in SHARES:
+        finish = held_by(finishes, percent / 100)
+        dates.append((percent, None if finish >= NEVER_DONE else local_date(finish, zone)))
+    between = _between(finishes, zone)
+    done_by = made.ground.job.done_by
+    in_time = None if done_by is None else sum(count for day, count in days.items() if day <= done_by) / size
+    return Odds(
+        job=plan.job,
+        zone=plan.zone,
+        clock24=plan.clock24,
+        as_of=plan.as_of,
+        seed=seed,
+        draws=len(outcomes),
+        planned=plan.finish,
+        dates=tuple(dates),
+        between=between,
+        error=None if between is None else _error(between),
+        days=tuple((day, count / size) for day, count in sorted(days.items())),
+        lost=sum(finish >= NEVER_DONE for finish in finishes) / size,
+        spread=_spread(made, unsure, outcomes, rows),
+        risks=tuple(_risks(unsure, outcomes)),
+        done_by=done_by,
+        in_time=in_time,
+        assumed=tuple(_assumed(made, unsure)),
+    )
+
+
+def _spread(
+    made: Made, unsure: Doubts, outcomes: list[Outcome], rows: Mapping[str, list[float]]
+) -> tuple[tuple[str, float], ...]:
+    finishes = [NEVER_DONE if outcome.finish is None else outcome.finish for outcome in outcomes]
+    shares: dict[str, float] = {}
+    for name, share in spread_from(finishes, rows):
+        said = _said(name, made, unsure)
+        shares[said] = shares.get(said, 0.0) + share
+    return tuple(sorted(shares.items(), key=lambda entry: (-entry[1], entry[0])))
+
+
+def _said(name: str, made: Made, unsure: Doubts) -> str:
+    """The words for what has random numbers under that name."""
+    kind, _, which = name.partition(": ")
+    if kind == "work":
+        return next(task.title for task in unsure.lowered.tasks if task.id == which)
+    if kind == "dry":
+        material = made.ground.trade.material(which)
+        return f"how fast it dries: {material.title if material else which}"
+    if kind == "comes":
+        return f"delivery: {next(item.title for item in made.ground.job.items if item.id == which)}"
+    return "the air"
+
+
+def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
+    """Windows that close, air that is not fit, sessions that are too short; the likeliest first."""
+    tasks = unsure.lowered.tasks
+    titles = {task.id: task.title for task in tasks}
+    size = max(1, len(outcomes))
+    found = []
+    for i, count in Counter(i for outcome in outcomes for i in outcome.called).items():
+        task = tasks[i]
+        _, after = task.remedy_of or ("", "")
+        planned = " The plan reckons with that." if unsure.uncertain.planned.pieces[i] else ""
+        said = f"{task.remedy_reason or 'A window closes.'} Then: {task.title}.{planned}"
+        found.append(Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said))
+    for i, count in Counter(i for outcome in outcomes for i in outcome.unfit).items():
+        task = tasks[i]
+        said = f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
+        found.append(Risk(kind="air", step=task.id, title=task.title, share=count / size, said=said))
+    for i, count in Counter(i for outcome in outcomes for i in outcome.long).items():
+        task = tasks[i]
+        said = f"“{task.title}” takes longer than the longest session that it may be done in; reckoned as filling it."
+        found.append(Risk(kind="long", step=task.id, title=task.title, share=count / size, said=said))
+    yield from sorted(found, key=lambda risk: (-risk.share, risk.kind, risk.step))
+
+
+def _assumed(made: Made, unsure: Doubts) -> Iterator[str]:
+    """What was drawn, and how."""
+    ground, uncertain = made.ground, unsure.uncertain
+    open_tasks = [
+        task
+        for task in unsure.lowered.tasks
+        if task.remedy_of is None and task.work.high and task.id not in ground.facts.done
+    ]
+    ranges = len(uncertain.minutes)
+    yield (
+        f"Hands-on times are drawn between low and high where the job file gives a range ({ranges} of "
+        f"{counted(len(open_tasks), 'step')}); a single time is taken as sure."
+    )
+    if uncertain.factors:
+        families = {name for name, pert in uncertain.factors if not pert.sure}
+        yield (
+            f"Dry times are drawn within the range of their source, one draw for each material "
+            f"({len(families)} of them): who has a slow tin has it for every coat."
+        )
+    if WARMTH in uncertain.circumstances and DAMPNESS in uncertain.circumstances:
+        warmth = f"{TEMP_BAND:g} °C" if ground.job.metric else f"{TEMP_BAND * 1.8:.1f} °F"
+        yield (
+            f"The air is the job's own give or take {warmth} and {round(HUMIDITY_BAND * 100)} points "
+            "of humidity, by as much in all rooms and on all days; what was measured stays as it was (common "
+            "practice, no source)."
+        )
+    if uncertain.arrivals:
+        yield "Deliveries come between their earliest and latest day, likeliest on the day promised."
+    sure = [
+        item.title
+        for item in ground.job.items
+        if item.arrived is None and item.expected is not None and f"comes: {item.id}" not in uncertain.arrivals
+    ]
+    if sure:
+        yield f"No range is given (`between`) for {', '.join(sure)}: taken to come on the day promised."
+    yield (
+        "Every draw keeps to the order of the plan and moves each step no further than it must. Who plans again when "
+        "something slips can only do better, so the dates are on the cautious side."
+    )

@@ -1,0 +1,71 @@
+"""One change that a person could make: to the job, to its file, and in words; and what it would cost them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from scheduler.model.foresight import Drop, Edit, Put
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.model.plan import Plan
+from scheduler.whatif.engine import Tried
+from scheduler.whatif.job_file import FileKeys, said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """What a change takes: in words, and in minutes of the person's own time (None: none, or nobody can tell)."""
+
+    words: str
+    labour: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """`job` turns a job into the changed one, `edit` does the same to its file. `cost` asks what came of it.
+
+    `how` says what to do where it is not the file that changes.
+    """
+
+    kind: str
+    words: str
+    job: Callable[[Job], Job]
+    edit: Edit
+    cost: Callable[[Tried], Cost]
+    how: str = ""
+
+    @property
+    def said(self) -> str:
+        """What to do, in words of the job file."""
+        return self.how or said(self.edit)
+
+    def clashes(self, other: Change) -> bool:
+        """Whether the two write at the same place."""
+        mine = {part.path for part in self.edit if isinstance(part, Put | Drop)}
+        theirs = {part.path for part in other.edit if isinstance(part, Put | Drop)}
+        return any(a[: len(b)] == b or b[: len(a)] == a for a in mine for b in theirs)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scene:
+    """What changes are thought up for.
+
+    `job` is as the diary left it, `filed` as its file says it, `keys` that file's own keys. `trade` knows all
+    families that may be used instead of others; `name` is what the person calls the job on the command line. `stages`
+    are, by task, the stages of its film that others wait for.
+    """
+
+    job: Job
+    filed: Job
+    keys: FileKeys
+    trade: Trade
+    plan: Plan
+    name: str = "JOB"
+    begun: frozenset[str] = frozenset()
+    stages: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+
+def free(words: str) -> Callable[[Tried], Cost]:
+    """A cost that does not depend on what came of the change."""
+    return lambda _: Cost(words=words)

@@ -1,0 +1,163 @@
+"""What would bring the finish forward: every change that a person could make, each planned again, and the best pairs.
+
+A change that the bound shows not to help is not searched: no plan of the changed job ends sooner than the plan that
+is. Everything else is planned from scratch with the effort of the plan, so that whoever makes the change gets the
+finish that was promised.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import combinations
+
+from scheduler.model.basics import Span
+from scheduler.model.foresight import Foreseen, Sooner
+from scheduler.model.graph import TaskGraph
+from scheduler.model.job import Job
+from scheduler.model.material import Trade
+from scheduler.pipeline import Made, Wish
+from scheduler.whatif.changes_air import air_changes
+from scheduler.whatif.changes_hours import hour_changes
+from scheduler.whatif.changes_work import work_changes
+from scheduler.whatif.engine import Trials, Tried
+from scheduler.whatif.job_file import FileKeys
+from scheduler.whatif.proposal import Change, Scene
+
+BEST, LIKELY = 6, 6
+"""Of how many kinds of change the best that helps, and of how many the strongest that does not help by itself, are
+paired with each other."""
+
+
+def changes(scene: Scene) -> list[Change]:
+    """Every change, kind by kind."""
+    return [*work_changes(scene), *air_changes(scene), *hour_changes(scene)]
+
+
+def sooner(
+    made: Made,
+    filed: Job,
+    keys: FileKeys,
+    trade: Trade,
+    wish: Wish,
+    *,
+    busy: tuple[Span, ...] = (),
+    name: str = "JOB",
+    pairs: bool = False,
+    tell: Callable[[float], None] | None = None,
+) -> Foreseen:
+    """What ends sooner than the plan, the best first; with `pairs` also two changes at once.
+
+    `filed` is the job as its file says it and `keys` that file's keys; `trade` knows all families. `tell` hears the
+    share of the changes that have been tried.
+    """
+    ground, plan = made.ground, made.plan
+    listed = changes(_scene(made, filed, keys, trade, name))
+    trials = Trials(made, trade, wish, busy)
+    results: list[tuple[Change, Tried]] = []
+    for change in listed:
+        results.append((change, trials.plan(change.job(ground.job))))
+        if tell is not None:
+            tell(len(results) / (len(listed) + 1) * (0.5 if pairs else 1.0))
+    better = _ranked(plan.finish, (((change,), tried) for change, tried in results))
+    two = list(_pairs(trials, ground.job, results, tell)) if pairs else []
+    if tell is not None:
+        tell(1.0)
+    return Foreseen(
+        job=plan.job,
+        zone=plan.zone,
+        clock24=plan.clock24,
+        as_of=plan.as_of,
+        finish=plan.finish,
+        better=better,
+        pairs=_ranked(plan.finish, two),
+        tried=tuple(Counter(change.kind for change in listed).items()),
+        proven=sum(tried.proven for _, tried in results),
+        pairs_tried=len(list(_pool_pairs(results))) if pairs else 0,
+        chain=plan.chain,
+    )
+
+
+def _scene(made: Made, filed: Job, keys: FileKeys, trade: Trade, name: str) -> Scene:
+    ground = made.ground
+    return Scene(
+        job=ground.job,
+        filed=filed,
+        keys=keys,
+        trade=trade,
+        plan=made.plan,
+        name=name,
+        begun=frozenset(ground.facts.done) | frozenset(ground.facts.begun),
+        stages=_waited_for(ground.graph),
+    )
+
+
+def _waited_for(graph: TaskGraph) -> dict[str, frozenset[str]]:
+    """By task, the stages of its film that others wait for."""
+    links = [*graph.links, *(link for c in graph.choices for option in c.options for link in option.links)]
+    stages: dict[str, frozenset[str]] = {}
+    for link in links:
+        if link.stage is not None:
+            stages[link.before] = stages.get(link.before, frozenset()) | {link.stage}
+    return stages
+
+
+def _pairs(
+    trials: Trials,
+    job: Job,
+    results: Sequence[tuple[Change, Tried]],
+    tell: Callable[[float], None] | None,
+) -> Iterator[tuple[tuple[Change, ...], Tried]]:
+    """Pairs that end sooner than either of the two by itself."""
+    couples = list(_pool_pairs(results))
+    for count, ((one, alone), (other, by_itself)) in enumerate(couples):
+        tried = trials.plan(other.job(one.job(job)))
+        if tell is not None:
+            tell(0.5 + count / (len(couples) + 1) / 2)
+        singles = [each.finish for each in (alone, by_itself) if each.finish is not None]
+        if tried.finish is not None and all(tried.finish < finish for finish in singles):
+            yield (one, other), tried
+
+
+def _pool_pairs(
+    results: Sequence[tuple[Change, Tried]],
+) -> Iterator[tuple[tuple[Change, Tried], tuple[Change, Tried]]]:
+    """The pairs worth trying: the best of each kind that helps, the strongest of kinds that do not by themselves."""
+    best: dict[str, tuple[Change, Tried]] = {}
+    strongest: dict[str, tuple[Change, Tried]] = {}
+    for change, tried in results:
+        if tried.finish is not None:
+            known = best.get(change.kind)
+            if known is None or known[1].finish is None or tried.finish < known[1].finish:
+                best[change.kind] = change, tried
+        else:
+            strongest[change.kind] = change, tried
+    helping = sorted(best.values(), key=lambda entry: entry[1].finish or 0)[:BEST]
+    others = [entry for kind, entry in strongest.items() if kind not in best][:LIKELY]
+    for one, other in combinations([*helping, *others], 2):
+        if not one[0].clashes(other[0]):
+            yield one, other
+
+
+def _ranked(finish: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> tuple[Sooner, ...]:
+    """Those that end sooner, the soonest first; of two that end alike the one that takes less of their time."""
+    found = []
+    for made, tried in results:
+        if tried.finish is None or tried.finish >= finish:
+            continue
+        costs = [change.cost(tried) for change in made]
+        labour = [cost.labour for cost in costs if cost.labour is not None]
+        found.append(
+            Sooner(
+                kind=" and ".join(change.kind for change in made),
+                change="; ".join(change.words for change in made),
+                finish=tried.finish,
+                saves=finish - tried.finish,
+                costs="; ".join(cost.words for cost in costs),
+                labour=sum(labour) if labour else None,
+                edit=tuple(part for change in made for part in change.edit),
+                said="; ".join(change.said for change in made),
+                changes=tuple(change.words for change in made) if len(made) > 1 else (),
+            )
+        )
+    return tuple(sorted(found, key=lambda entry: (-entry.saves, entry.labour or 0, entry.kind, entry.change)))

@@ -1,0 +1,1 @@
+"""Calendar files over a life of a job, and what independent readers make of them."""

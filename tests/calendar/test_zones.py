@@ -1,0 +1,86 @@
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo, available_timezones
+
+import icalendar
+import pytest
+from dateutil.tz import tzical
+
+from scheduler.calendar.zones import vtimezone, yearly_pair
+
+FIRST, LAST = 2026, 2028
+
+
+def text_of(zone: ZoneInfo) -> str | None:
+    pair = yearly_pair(zone, FIRST, LAST)
+    if pair is None:
+        return None
+    calendar = icalendar.Calendar()
+    calendar.add_component(vtimezone(zone, pair))
+    return calendar.to_ical().decode()
+
+
+def test_new_york_is_the_second_sunday_of_march_and_the_first_of_november() -> None:
+    """15 U.S.C. 260a (Energy Policy Act of 2005, section 110)."""
+    text = text_of(ZoneInfo("America/New_York")) or ""
+    assert "RRULE:FREQ=YEARLY;BYDAY=2SU;BYMONTH=3" in text
+    assert "RRULE:FREQ=YEARLY;BYDAY=1SU;BYMONTH=11" in text
+    assert text.count("BEGIN:DAYLIGHT") == text.count("BEGIN:STANDARD") == 1
+    assert "RDATE" not in text and "COMMENT" not in text
+
+
+def test_berlin_is_the_last_sunday_of_march_and_october() -> None:
+    """Directive 2000/84/EC: 01:00 UTC, which is 02:00 CET and 03:00 CEST."""
+    text = text_of(ZoneInfo("Europe/Berlin")) or ""
+    daylight, standard = text.split("END:DAYLIGHT")
+    assert "BYDAY=-1SU;BYMONTH=3" in daylight and "T020000" in daylight
+    assert "BYDAY=-1SU;BYMONTH=10" in standard and "T030000" in standard
+
+
+@pytest.mark.parametrize("name", ["America/Phoenix", "UTC", "Asia/Kolkata", "Africa/Casablanca"])
+def test_zones_that_two_rules_do_not_describe_are_refused(name: str) -> None:
+    """No change of clocks, or one that follows the moon (Morocco, around Ramadan)."""
+    assert text_of(ZoneInfo(name)) is None
+
+
+def test_every_zone_that_is_written_reads_back_as_zoneinfo_has_it() -> None:
+    """Held against dateutil, which computes from the component itself, a day and an hour around every change.
+
+    Where readers may differ, in the hours that are skipped or come twice, nothing local is ever written.
+    """
+    seen: set[tuple[timedelta | None, ...]] = set()
+    written = 0
+    for name in sorted(available_timezones()):
+        zone = ZoneInfo(name)
+        clock = tuple(
+            (datetime(2027, 1, 1, tzinfo=UTC) + timedelta(days=day)).astimezone(zone).utcoffset()
+            for day in range(0, 365, 3)
+        )
+        if clock in seen:  # the same clock under another name
+            continue
+        seen.add(clock)
+        text = text_of(zone)
+        if text is None:
+            continue
+        written += 1
+        read = tzical(io.StringIO(text)).get(name)
+        assert read is not None
+        for year in range(FIRST, LAST + 1):
+            for onset in yearly_pair(zone, FIRST, LAST) or ():
+                for hours in (-24, -2, 2, 24, 24 * 60):
+                    local = onset.in_year(year) + timedelta(hours=hours)
+                    assert local.replace(tzinfo=read).utcoffset() == local.replace(tzinfo=zone).utcoffset(), name
+    assert written > 15
+
+
+def test_changes_are_those_of_zoneinfo() -> None:
+    """The offset right before each onset and right after it, in UTC arithmetic."""
+    zone = ZoneInfo("Australia/Lord_Howe")  # half an hour of summer time
+    for onset in yearly_pair(zone, FIRST, LAST) or pytest.fail("Lord Howe has yearly rules"):
+        for year in range(FIRST, LAST + 1):
+            moment = (onset.in_year(year) - onset.before).replace(tzinfo=UTC)
+            assert moment.astimezone(zone).utcoffset() == onset.after
+            assert (moment - timedelta(minutes=1)).astimezone(zone).utcoffset() == onset.before
+            assert isinstance(moment, datetime)

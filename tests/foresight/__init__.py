@@ -1,1 +1,0 @@
-"""Odds and changes that bring the finish forward, against reckonings made apart."""

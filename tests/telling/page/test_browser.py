@@ -1,0 +1,266 @@
+"""The page as a browser shows it: Chromium without a head, driven by Playwright; accessibility by axe-core 4.
+
+Skipped where they are not installed, and told why; with TACKFREE_BROWSER=1 that is a failure. The browser is the one
+of the system (TACKFREE_CHROMIUM, or /usr/bin/chromium); axe-core lies in $TACKFREE_NODE_READERS/node_modules.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from scheduler.telling.page import page
+from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everything, example
+from tests.telling.page.test_page import HOSTILE, _with
+
+CHROMIUM = Path(os.environ.get("TACKFREE_CHROMIUM", "/usr/bin/chromium"))
+AXE = Path(os.environ.get("TACKFREE_NODE_READERS", "")) / "node_modules" / "axe-core" / "axe.min.js"
+MUST = os.environ.get("TACKFREE_BROWSER") == "1"
+FLAGS = (
+    *("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
+    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
+)
+PHONE, WIDE = (360, 740), (1280, 900)
+A4, LETTER = (595, 842), (612, 792)
+"""Points: ISO 216 A4 is 210 by 297 mm, ANSI A (Letter) 8.5 by 11 inches."""
+
+NAMES = [*EXAMPLES, *(str(size) for size in SIZES)]
+
+
+def _need(there: bool, why: str) -> None:
+    if not there:
+        if MUST:
+            pytest.fail(why)
+        pytest.skip(why)
+
+
+@dataclass
+class Shown:
+    """A page in the browser, and what it did that a page must not do."""
+
+    page: Any
+    requests: list[str] = field(default_factory=list)
+    errors: list[str] = field(default_factory=list)
+
+
+class Browser:
+    """One browser for all tests of this module."""
+
+    def __init__(self, chromium: Any, folder: Path) -> None:
+        self.chromium, self.folder = chromium, folder
+        self.contexts: list[Any] = []
+
+    def show(self, text: str, size: tuple[int, int] = WIDE, **more: Any) -> Shown:
+        """Open a page of that text in a window of that size."""
+        file = self.folder / "page.html"
+        file.write_text(text, encoding="utf-8")
+        context = self.chromium.new_context(viewport={"width": size[0], "height": size[1]}, **more)
+        self.contexts.append(context)
+        shown = Shown(context.new_page())
+        shown.page.on("console", lambda message: shown.errors.append(message.text))
+        shown.page.on("pageerror", lambda error: shown.errors.append(str(error)))
+        context.on("request", lambda request: shown.requests.append(request.url))
+        shown.page.goto(file.as_uri())
+        return shown
+
+    def close(self) -> None:
+        """Close all that was opened since."""
+        while self.contexts:
+            self.contexts.pop().close()
+
+
+@pytest.fixture(scope="module")
+def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        _need(False, "playwright is not installed (pip install playwright)")
+    _need(CHROMIUM.exists(), f"no Chromium at {CHROMIUM} (apt-get install chromium, or name it in TACKFREE_CHROMIUM)")
+    with sync_playwright() as driver:
+        chromium = driver.chromium.launch(executable_path=str(CHROMIUM), args=list(FLAGS))
+        yield Browser(chromium, tmp_path_factory.mktemp("page"))
+        chromium.close()
+
+
+@pytest.fixture
+def browser(_browser: Browser) -> Iterator[Browser]:
+    yield _browser
+    _browser.close()
+
+
+def text_of(name: str) -> str:
+    return page(*(crowded(int(name)) if name.isdigit() else example(name)))
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, WIDE])
+def test_every_section_is_shown_and_nothing_goes_wrong(browser: Browser, size: tuple[int, int], scheme: str) -> None:
+    """On a phone and on a screen, by day and by night: all there, no error, no request, no sideways scroll."""
+    shown = browser.show(page(*everything()), size, color_scheme=scheme)
+    for name in SECTIONS:
+        assert shown.page.locator(f"#{name}").is_visible(), name
+        assert shown.page.locator(f"#{name}").bounding_box()["width"] <= size[0]
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    assert shown.errors == []
+    assert [url for url in shown.requests if not url.endswith("/page.html")] == []
+    dark = shown.page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert (sum(map(int, re.findall(r"\d+", dark)[:3])) < 200) == (scheme == "dark")
+
+
+@pytest.mark.parametrize("size", [PHONE, WIDE])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_fits_its_window(browser: Browser, name: str, size: tuple[int, int]) -> None:
+    shown = browser.show(text_of(name), size)
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    assert shown.errors == []
+
+
+OVERLAPS = """() => {
+  const found = [];
+  for (const svg of document.querySelectorAll('#picture figure svg')) {
+    const frame = svg.getBoundingClientRect();
+    if (!frame.width) continue;
+    const boxes = [...svg.querySelectorAll('text')].map((t) => [t.getBoundingClientRect(), t.textContent]);
+    for (const [a, text] of boxes)
+      if (a.left < frame.left - .5 || a.right > frame.right + .5 || a.top < frame.top - .5
+          || a.bottom > frame.bottom + .5)
+        found.push('outside: ' + text);
+    for (let i = 0; i < boxes.length; i++) for (let j = i + 1; j < boxes.length; j++) {
+      const [a, one] = boxes[i], [b, other] = boxes[j];
+      const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+      const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+      if (across > .5 && down > .5) found.push(`${one} | ${other} | ${across.toFixed(1)} x ${down.toFixed(1)}`);
+    }
+  }
+  return [found, document.querySelectorAll('#picture figure svg text').length];
+}"""
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_label_of_the_picture_lies_over_another(browser: Browser, name: str) -> None:
+    """By the boxes that the browser itself measures, in all drawings of a page; none sticks out, either."""
+    shown = browser.show(text_of(name))
+    found, count = shown.page.evaluate(OVERLAPS)
+    assert count > 40
+    assert found == []
+
+
+def test_the_names_of_films_stay_while_the_picture_is_scrolled(browser: Browser) -> None:
+    """On a phone the picture moves under the thumb, the names beside it do not."""
+    shown = browser.show(text_of("60"), PHONE)
+    name, drop = shown.page.locator(".fixed text.row").first, shown.page.locator(".scroll .drop").first
+    before = name.bounding_box()["x"], drop.bounding_box()["x"]
+    shown.page.locator(".scroll").evaluate("box => box.scrollBy(150, 0)")
+    assert name.bounding_box()["x"] == before[0]
+    assert drop.bounding_box()["x"] == pytest.approx(before[1] - 150, abs=1)
+
+
+def test_ticks_survive_a_reload_and_hold_wherever_a_thing_stands(browser: Browser) -> None:
+    """What is ticked in the next session is ticked in its weekend, too, and again tomorrow."""
+    shown = browser.show(page(*everything()))
+    box = shown.page.locator("#next input[data-tick^='s:']").first
+    key = box.get_attribute("data-tick")
+    box.check()
+    same = shown.page.locator(f"input[data-tick='{key}']")
+    assert same.count() == 2
+    assert _comes_back(shown, lambda: [same.nth(n).is_checked() for n in range(2)] == [True, True])
+    shown.page.locator("#weekends").locator(f"input[data-tick='{key}']").uncheck()
+    assert _comes_back(shown, lambda: not same.first.is_checked())
+    assert shown.page.evaluate("Object.keys(localStorage)") == ["tackfree:hobby-room"]
+
+
+def _comes_back(shown: Shown, holds: Callable[[], bool]) -> bool:
+    """Whether it holds after a reload; a browser may take a moment to put down what it is to keep."""
+    for _ in range(20):
+        shown.page.reload()
+        if holds():
+            return True
+        shown.page.wait_for_timeout(100)
+    return False
+
+
+def test_without_a_script_everything_is_there(browser: Browser) -> None:
+    """A script only ticks, folds and points: the page reads the same without, and boxes can be ticked."""
+    shown = browser.show(page(*everything()), java_script_enabled=False)
+    for name in SECTIONS:
+        assert shown.page.locator(f"#{name}").is_visible(), name
+    shown.page.locator("#next input").first.check()
+
+
+def test_the_keyboard_reaches_everything(browser: Browser) -> None:
+    """With the Tab key alone every link, box, fold and scrolled part is come to, in the order of the page."""
+    shown = browser.show(page(*everything()))
+    wanted = shown.page.evaluate(
+        """() => [...document.querySelectorAll('a[href], input, summary, [tabindex="0"]')]
+        .filter((each) => each.checkVisibility({contentVisibilityAuto: true}) && each.getClientRects().length)
+        .map((each, n) => { each.dataset.n = n; return n; })"""
+    )
+    reached = []
+    for _ in wanted:
+        shown.page.keyboard.press("Tab")
+        reached.append(int(shown.page.evaluate("document.activeElement.dataset.n ?? -1")))
+    assert reached == wanted
+
+
+def test_a_block_in_the_picture_leads_to_its_step(browser: Browser) -> None:
+    """Enter on a block goes to the line of its session; what it says is read out on the way."""
+    shown = browser.show(page(*everything()))
+    link = shown.page.locator(".scroll a").first
+    link.focus()
+    assert "Sand the filler" in shown.page.locator(".readout").inner_text()
+    link.press("Enter")
+    assert shown.page.evaluate("document.querySelector(':target').textContent").find("Sand the filler") > 0
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, WIDE])
+def test_an_accessibility_engine_finds_nothing(browser: Browser, size: tuple[int, int], scheme: str) -> None:
+    """Every rule of axe-core, contrast AA among them, with all that is folded opened."""
+    _need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
+    shown = browser.show(page(*everything()), size, color_scheme=scheme)
+    shown.page.evaluate("for (const fold of document.querySelectorAll('details')) fold.open = true")
+    shown.page.evaluate(AXE.read_text("utf-8") + ";0")
+    rules = {"resultTypes": ["violations"]}
+    found = shown.page.evaluate("options => axe.run(document, options)", rules)
+    assert len(found["passes"]) > 20
+    told = [(rule["id"], [node["html"][:200] for node in rule["nodes"][:3]]) for rule in found["violations"]]
+    assert told == []
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_what_a_job_file_says_is_never_run(browser: Browser, text: str) -> None:
+    """Not one of the titles does anything but stand there."""
+    made, facts = everything()
+    shown = browser.show(page(*_with(made, facts, text)))
+    assert shown.page.evaluate("window.hit") is None
+    assert shown.errors == []
+    assert [url for url in shown.requests if not url.endswith("/page.html")] == []
+    start = text.split("\u202e", maxsplit=1)[0].split("\x00", maxsplit=1)[0].strip()
+    assert start in shown.page.locator("h1").inner_text()
+
+
+@pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
+def test_on_paper_one_page_of_overview_comes_first_then_each_weekend_on_its_own(
+    browser: Browser, paper: str, size: tuple[int, int]
+) -> None:
+    """The overview lies across the sheet; every weekend begins a sheet; nothing is printed twice."""
+    name = EXAMPLES[0]
+    shown = browser.show(text_of(name))
+    pages = shown.page.locator("details.card.weekend").count()
+    data = shown.page.pdf(format=paper)
+    boxes = [tuple(map(float, box.split())) for box in re.findall(rb"/MediaBox\s*\[([^\]]*)\]", data)]
+    sheets = [(round(right - left), round(top - bottom)) for left, bottom, right, top in boxes]
+    assert len([sheet for sheet in sheets if sheet[0] > sheet[1]]) == 1
+    assert _near(sheets[0], (size[1], size[0]))
+    assert all(_near(sheet, size) for sheet in sheets[1:])
+    assert pages + 2 <= len(sheets) <= 2 * pages + 6
+
+
+def _near(one: tuple[int, int], other: tuple[int, int]) -> bool:
+    return all(abs(a - b) <= 1 for a, b in zip(one, other, strict=True))

@@ -1,0 +1,244 @@
+"""The page as a file: it asks nothing of anybody, lets nothing in, and has what there is to say in every language."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+
+from scheduler.model.page import PageFacts
+from scheduler.model.plan import Plan
+from scheduler.telling.page import LANGUAGES, page
+from scheduler.telling.page.tongue import Tongue, phrases
+from tests.support.plans import hobby_room, plan, step
+from tests.telling.page.pages import EXAMPLES, SECTIONS, everything, example
+
+VOID = {"meta", "input", "link", "br"}
+HOSTILE = (
+    "</title></style><script>window.hit=1</script>",
+    '"><img src=x onerror="window.hit=1">',
+    "{{ 7 * 7 }} {% set x = 1 %}",
+    "';alert(1)//<svg onload=alert(1)>",
+    "<!-- ]]> &lt; \u202egnihtyna \x00\x1b[31m",
+)
+
+
+class Tags(HTMLParser):
+    """Every tag with its attributes, and whether all are closed in turn."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.found: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open and self.open[-1] == tag, (self.open[-3:], tag, self.getpos())
+        self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
+
+
+@pytest.fixture(scope="module")
+def full() -> str:
+    return page(*everything())
+
+
+def test_every_tag_is_closed(full: str) -> None:
+    assert Tags(full).open == []
+
+
+def test_ids_are_unique_and_every_link_leads_somewhere(full: str) -> None:
+    for text in (full, *(page(*example(name)) for name in EXAMPLES)):
+        tags = Tags(text).found
+        ids = [value for _, attrs in tags if (value := attrs.get("id"))]
+        assert len(ids) == len(set(ids))
+        for _, attrs in tags:
+            for name in ("href", "aria-labelledby"):
+                target = attrs.get(name)
+                if target:
+                    assert target.removeprefix("#") in ids, target
+
+
+def test_nothing_in_the_file_points_outside(full: str) -> None:
+    """No src, no link, no import, no address but those of the page itself."""
+    for tag, attrs in Tags(full).found:
+        assert tag not in ("link", "img", "iframe", "object", "embed", "form", "base", "audio", "video"), tag
+        assert "src" not in attrs and "action" not in attrs and "style" not in attrs
+        assert (attrs.get("href") or "#").startswith("#")
+        assert not [name for name in attrs if name.startswith("on")]
+    assert not re.search(r"https?:|@import|url\((?!#)", full)
+
+
+def test_the_policy_lets_in_the_style_and_the_script_of_the_page_and_nothing_else(full: str) -> None:
+    """CSP level 3, section 2.3.1: a hash source is the base64 of the SHA-256 of the text of the element."""
+    policy = next(a["content"] for tag, a in Tags(full).found if a.get("http-equiv") == "Content-Security-Policy")
+    assert policy is not None
+    wanted = [("default-src", "'none'"), ("base-uri", "'none'"), ("form-action", "'none'")]
+    for kind, element in (("style", "style"), ("script", "script")):
+        (inside,) = re.findall(rf"<{element}>(.*?)</{element}>", full, re.S)
+        digest = base64.b64encode(hashlib.sha256(inside.encode()).digest()).decode()
+        wanted.append((f"{kind}-src", f"'sha256-{digest}'"))
+    assert sorted(tuple(part.split()) for part in policy.split("; ")) == sorted(wanted)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_what_a_job_file_says_stays_text(text: str) -> None:
+    """Titles, rooms, materials, cautions, items, warnings: not one brings in a tag, an attribute or a template."""
+    made, facts = everything()
+    tame, evil = (Tags(page(*_with(made, facts, words))) for words in ("tame", text))
+    kinds = [Counter(tag for tag, _ in tags.found if tag != "text") for tags in (tame, evil)]
+    assert kinds[0] == kinds[1]
+    names = [{name for _, attrs in tags.found for name in attrs} for tags in (tame, evil)]
+    assert names[0] == names[1]
+    said = "".join(evil.words)
+    assert ("49" in said) == ("49" in "".join(tame.words))
+    assert not {"\x00", "\x1b", "\u202e"} & set(said)
+
+
+def _with(made: Plan, facts: PageFacts, text: str) -> tuple[Plan, PageFacts]:
+    """The same plan with this text wherever a person's own words can stand."""
+
+    def films(film: object) -> object:
+        return film and replace(film, material_title=text, limits_said=text)  # type: ignore[type-var]
+
+    steps = tuple(
+        replace(
+            each,
+            title=text,
+            room_title=text,
+            held_by=text,
+            cautions=tuple(text for _ in each.cautions),
+            takes=tuple((text, count) for _, count in each.takes),
+            film=films(each.film),  # type: ignore[arg-type]
+        )
+        for each in made.steps
+    )
+    evil = replace(
+        made,
+        job=text,
+        job_id=text,
+        steps=steps,
+        items=tuple(replace(item, title=text) for item in made.items),
+        warnings=tuple(text for _ in made.warnings),
+        chain=tuple(text for _ in made.chain),
+    )
+    assert facts.moves and facts.odds and facts.leeway
+    moves = replace(facts.moves, moved=tuple(replace(move, title=text) for move in facts.moves.moved))
+    shopping = tuple(replace(buy, name=text, quantity=text) for buy in facts.shopping)
+    sources = tuple(
+        replace(film, title=text, source=text, stages=tuple(replace(s, source=text) for s in film.stages))
+        for film in facts.films
+    )
+    air = tuple(replace(room, title=text) for room in facts.air)
+    return evil, replace(facts, moves=moves, shopping=shopping, films=sources, air=air)
+
+
+def test_a_section_is_there_when_there_is_data_for_it(full: str) -> None:
+    """And is not there when there is none."""
+    for name in SECTIONS:
+        assert f'id="{name}"' in full, name
+    bare = page(hobby_room())
+    for name in ("changed", "shopping", "leeway", "odds"):
+        assert f'id="{name}"' not in bare, name
+
+
+def test_leeway_and_odds_are_linked_at_the_top_where_they_are_there(full: str) -> None:
+    """A page of many screens: what is far down is found from the list at the top, and no link leads nowhere."""
+    for name in ("leeway", "odds"):
+        assert f'href="#{name}"' in full, name
+        assert f'href="#{name}"' not in page(hobby_room()), name
+
+
+def test_a_plan_with_nothing_to_do_has_a_page() -> None:
+    text = page(plan())
+    assert "There is nothing to do." in text
+    assert Tags(text).open == []
+
+
+def test_a_plan_that_is_all_done_says_since_when() -> None:
+    text = page(plan(step("one", "2027-01-04 09:00 10:00", state="done")))
+    assert re.search(
+        r"Done since</span>\s*<strong>Monday 4 January 2027, 10:00", text.replace("\N{NO-BREAK SPACE}", " ")
+    )
+
+
+def test_the_first_screen_says_when_it_is_done_and_what_to_keep_clear_of(full: str) -> None:
+    """The primer rolled until 16:40 on Saturday may be touched from 18:20; dust flies from 09:00 to 11:30."""
+    first = "".join(Tags(full.split("<nav", maxsplit=1)[0]).words)
+    words = " ".join(first.replace("\N{NO-BREAK SPACE}", " ").split())
+    for said in (
+        "Done on Saturday 23 January 2027, 12:00",
+        "50 % by Saturday 23 January 2027; 80 % by Saturday 30 January 2027",
+        "Next session Saturday 16 January, 08:45–16:55",
+        "acrylic primer",
+        "dust: stay out, doors shut 09:00–11:30",
+        "hands off: Prime the walls until Saturday 16 January, 18:20",
+    ):
+        assert said in words, said
+
+
+@pytest.fixture
+def asked(monkeypatch: pytest.MonkeyPatch) -> Iterator[set[str]]:
+    """Every phrase that a page asks for."""
+    found: set[str] = set()
+    original = Tongue.__call__
+
+    def hear(self: Tongue, phrase: str, **values: object) -> str:
+        found.add(phrase)
+        return original(self, phrase, **values)
+
+    monkeypatch.setattr(Tongue, "__call__", hear)
+    yield found
+
+
+def test_every_phrase_of_the_page_is_there_in_every_language(asked: set[str]) -> None:
+    """A page with every section, and one with nothing to do, ask for no phrase that stands in English only."""
+    done = step("one", "2027-01-04 09:00 10:00", state="done")
+    page(*everything(), "de")
+    page(plan(), None, "de")
+    page(plan(done), None, "de")
+    missing = {phrase for phrase in asked if set(phrases().get(phrase, {})) != set(LANGUAGES) - {"en"}}
+    assert missing == set()
+
+
+def test_a_translation_names_what_its_english_names() -> None:
+    """{moment} and the like stand in every language of a phrase."""
+    for phrase, others in phrases().items():
+        for said in others.values():
+            assert sorted(re.findall(r"\{\w+\}", said)) == sorted(re.findall(r"\{\w+\}", phrase)), said
+
+
+@pytest.mark.parametrize(("lang", "day"), [("de", "Samstag, 16. Januar"), ("fr", "samedi 16 janvier")])
+def test_dates_are_in_the_language_of_the_household(lang: str, day: str) -> None:
+    text = page(*everything(), lang)
+    assert f'<html lang="{lang}">' in text
+    assert day in text.replace("\N{NO-BREAK SPACE}", " ")
+    assert not re.search(r"\b(Saturday|Sunday) \d+ January", text.replace("\N{NO-BREAK SPACE}", " "))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_weighs_no_more_than_it_may(name: str) -> None:
+    """300 kB for the hobby room, which has 60 steps; the others are smaller."""
+    assert len(page(*example(name)).encode()) <= 300_000
+
+
+def test_the_same_plan_gives_the_same_page() -> None:
+    assert page(*everything()) == page(*everything())

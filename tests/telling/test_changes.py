@@ -1,0 +1,119 @@
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import jsonschema
+import pytest
+from rich.cells import cell_len
+
+from scheduler.model.basics import Span
+from scheduler.telling.machine.plan import plan_json, schema_text
+from scheduler.telling.text.moves import moves_json, moves_text, what_moves
+from tests.support.plans import at, hobby_room, plan, step, with_step, with_steps
+from tests.telling.texts import HOSTILE, shows_cleanly
+
+
+def test_nothing_moves_when_nothing_changed() -> None:
+    moves = what_moves(hobby_room(), hobby_room())
+    assert moves.nothing
+    assert moves.stayed == 5
+    assert moves_text(moves, hobby_room()) == "Nothing moves. Done on Saturday 23 January 2027, 12:00, as before.\n"
+
+
+def test_a_late_delivery_moves_what_waits_for_it_and_nothing_else() -> None:
+    after = with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00")
+    moves = what_moves(hobby_room(), after)
+    assert (moves.finish_before, moves.finish_after) == (at("2027-01-23 12:00"), at("2027-01-30 12:00"))
+    assert [(move.step, move.before.start, move.after.start) for move in moves.moved] == [
+        ("hang-the-doors", at("2027-01-23 09:00"), at("2027-01-30 09:00"))
+    ]
+    assert [(move.before.start, move.after.start) for move in moves.sessions_moved] == [
+        (at("2027-01-23 08:45"), at("2027-01-30 08:45"))
+    ]
+    assert (moves.stayed, moves.new, moves.gone, moves.sessions_new, moves.sessions_gone) == (4, (), (), (), ())
+    text = moves_text(moves, after, width=200)
+    assert (
+        "The end moves from Saturday 23 January 2027, 12:00 to Saturday 30 January 2027, 12:00: 7 days later." in text
+    )
+    assert "  Hang the doors: Saturday 23 January, 09:00 → Saturday 30 January, 09:00\n" in text
+    assert text.endswith("4 steps stay where they are.\n")
+
+
+def test_a_remedy_is_new_with_its_reason_and_goes_again() -> None:
+    scuff = step("scuff", "2027-01-17 08:50 09:00", title="Scuff sand", added_because="the primer waited too long")
+    after = with_steps(hobby_room(), (*hobby_room().steps, scuff))
+    there = what_moves(hobby_room(), after)
+    assert there.new == (("scuff", "Scuff sand", "the primer waited too long"),)
+    assert "Scuff sand (the primer waited too long)" in moves_text(there, after)
+    back = what_moves(after, hobby_room())
+    assert [name for name, _, _ in back.gone] == ["scuff"]
+    assert "Steps no longer needed\n  Scuff sand\n" in moves_text(back, hobby_room())
+
+
+def test_a_step_that_is_done_at_another_time_was_recorded_not_moved() -> None:
+    after = with_step(hobby_room(), "sand-the-filler", "2027-01-16 09:00 11:10", state="done")
+    moves = what_moves(hobby_room(), after)
+    assert (moves.moved, [move.step for move in moves.recorded], moves.stayed) == ((), ["sand-the-filler"], 4)
+
+
+def test_equal_starts_with_another_end_say_so() -> None:
+    after = with_step(hobby_room(), "put-up-the-shelves", "2027-01-17 11:00 12:00", "2027-01-20 18:30 20:30")
+    text = moves_text(what_moves(hobby_room(), after), after, width=200)
+    assert (
+        "Put up the shelves: starts the same, ends Wednesday 20 January, 20:00 → Wednesday 20 January, 20:30" in text
+    )
+
+
+def test_sessions_that_come_and_go() -> None:
+    """Saturday's work is squeezed into Sunday: Saturday goes; a new evening comes without a shared step."""
+    before = plan(step("a", "2027-01-16 09:00 10:00"), step("b", "2027-01-17 09:00 10:00"))
+    after = with_steps(
+        before,
+        (
+            step("a", "2027-01-17 08:00 09:00"),
+            step("b", "2027-01-17 09:00 10:00"),
+            step("c", "2027-01-20 18:00 19:00"),
+        ),
+    )
+    moves = what_moves(before, after)
+    assert moves.sessions_gone == (Span(at("2027-01-16 08:45"), at("2027-01-16 10:15")),)
+    assert moves.sessions_new == (Span(at("2027-01-20 17:45"), at("2027-01-20 19:15")),)
+    text = moves_text(moves, after)
+    assert "no longer: Saturday 16 January, 08:45–10:15" in text
+    assert "new: Wednesday 20 January, 17:45–19:15" in text
+
+
+def test_a_session_that_has_taken_place_is_not_gone() -> None:
+    before = plan(step("a", "2027-01-16 09:00 10:00"), step("b", "2027-01-17 09:00 10:00"))
+    done = (replace(before.steps[0], state="done"), before.steps[1])
+    after = replace(before, steps=done, sessions=before.sessions[1:], as_of=at("2027-01-16 20:00"))
+    assert what_moves(before, after).sessions_gone == ()
+
+
+def test_an_earlier_finish_is_called_earlier() -> None:
+    before = with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00")
+    assert ": 7 days earlier." in moves_text(what_moves(before, hobby_room()), hobby_room(), width=200)
+
+
+def test_json_has_the_form_that_is_promised() -> None:
+    after = with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00")
+    text = moves_json(what_moves(hobby_room(), after), after)
+    whole = json.loads(text)
+    schema = json.loads(schema_text("moves"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema).validate(whole)
+    assert list(whole) == ["finish_before", "finish_after", "moved", "stayed", "new", "gone", "broke", "plan"]
+    assert whole["moved"] == [
+        {"step": "hang-the-doors", "from": "2027-01-23T09:00:00-05:00", "to": "2027-01-30T09:00:00-05:00"}
+    ]
+    assert whole["plan"] == json.loads(plan_json(after))
+    whole["plan"]["surplus"] = 1
+    assert not jsonschema.Draft202012Validator(schema).is_valid(whole)
+
+
+@pytest.mark.parametrize("title", HOSTILE)
+def test_hostile_titles_keep_to_the_width(title: str) -> None:
+    after = with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00", title=title)
+    text = moves_text(what_moves(hobby_room(), after), after)
+    assert all(cell_len(line) <= 80 and shows_cleanly(line) for line in text.splitlines())

@@ -1,0 +1,153 @@
+"""What would end a job sooner: every line is held against the changed file, planned from scratch."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from scheduler.model.foresight import Foreseen, Put, Sooner
+from tests.support.editing import apply_edit
+from tests.whatif.jobs import HOBBY_ROOM, IDLE, STUDY, Case, case, written
+
+KINDS = {
+    "a part sooner",
+    "another material",
+    "caulk after the primer",
+    "another order of colours",
+    "a coat less",
+    "warmer nights",
+    "warmer day and night",
+    "drier air",
+    "one more evening",
+    "an earlier morning",
+    "a helper",
+    "a free day",
+    "not away",
+}
+
+
+def finish_of(entry: Sooner, one: Case, folder: Path) -> int:
+    """The finish of the file with that edit in it, planned from nothing but the file."""
+    folder.mkdir(exist_ok=True)
+    text = one.file.read_text("utf-8")
+    changed = apply_edit(text, entry.edit)
+    assert changed != text
+    return written(changed, folder, "2027-01-05").made.plan.finish
+
+
+@pytest.fixture(scope="module")
+def study(tmp_path_factory: pytest.TempPathFactory) -> tuple[Case, Foreseen]:
+    """The study with all that would end it sooner."""
+    one = written(STUDY, tmp_path_factory.mktemp("study"))
+    return one, one.foreseen(pairs=True)
+
+
+def test_every_line_keeps_its_word(study: tuple[Case, Foreseen], tmp_path: Path) -> None:
+    """Whoever makes the change in the file gets the finish that was promised, to the minute."""
+    one, found = study
+    assert len(found.better) >= 8
+    for entry in found.better:
+        assert finish_of(entry, one, tmp_path) == entry.finish, entry.change
+        assert entry.saves == one.made.plan.finish - entry.finish > 0
+
+
+def test_every_pair_keeps_its_word_and_is_better_than_either(study: tuple[Case, Foreseen], tmp_path: Path) -> None:
+    """Two changes at once are told only where neither alone does as much."""
+    one, found = study
+    alone = {entry.change: entry.finish for entry in found.better}
+    assert found.pairs
+    assert found.pairs_tried >= len(found.pairs)
+    for entry in found.pairs[:6]:
+        assert finish_of(entry, one, tmp_path) == entry.finish, entry.change
+        assert all(entry.finish < alone[change] for change in entry.changes if change in alone)
+
+
+def test_every_line_of_the_hobby_room_keeps_its_word(tmp_path: Path) -> None:
+    """The same for a job whose steps come out of a measured room and methods."""
+    one = case(HOBBY_ROOM)
+    found = one.foreseen()
+    assert len(found.better) >= 5
+    for entry in found.better:
+        assert finish_of(entry, one, tmp_path) == entry.finish, entry.change
+
+
+def test_all_kinds_of_changes_are_tried(study: tuple[Case, Foreseen]) -> None:
+    """The study has a reason for each of them."""
+    assert {kind for kind, _ in study[1].tried} >= KINDS
+
+
+def test_the_best_comes_first(study: tuple[Case, Foreseen]) -> None:
+    """By what it saves; of two that save alike the one that takes less of the person's time."""
+    order = [(-entry.saves, entry.labour or 0) for entry in study[1].better]
+    assert order == sorted(order)
+
+
+def test_time_of_their_own_is_priced(study: tuple[Case, Foreseen]) -> None:
+    """A day off from 9:00 to 18:00 with an hour's break is 8 h; Saturdays an hour earlier cost an hour each."""
+    entries = [entry for entry in study[1].better if entry.kind == "a free day"]
+    assert entries
+    assert {entry.labour for entry in entries} <= {8 * 60}
+    mornings = [entry for entry in study[1].better if entry.kind == "an earlier morning"]
+    assert all(entry.labour is not None and entry.labour % 60 == 0 for entry in mornings)
+
+
+def test_where_nothing_helps_that_is_said_with_what_holds(tmp_path: Path) -> None:
+    """One hour of work that begins at once cannot end sooner, whatever is changed."""
+    found = written(IDLE, tmp_path, "2027-01-11").foreseen(pairs=True)
+    assert not found.better
+    assert not found.pairs
+    assert found.proven == sum(count for _, count in found.tried)
+    assert "Put up the shelf" in found.chain[0]
+
+
+def test_an_item_that_the_diary_has_moved_is_moved_in_the_diary(tmp_path: Path) -> None:
+    """What `late` recorded counts more than the file, so there the advice is the command."""
+    from dataclasses import replace
+    from datetime import date
+
+    from scheduler.reading.yamlfile import load_yaml
+    from scheduler.whatif.changes_work import work_changes
+    from scheduler.whatif.job_file import FileKeys
+    from scheduler.whatif.proposal import Scene
+
+    one = written(STUDY, tmp_path)
+    data, _ = load_yaml(one.file, typed=False)
+    assert isinstance(data, dict)
+    later = replace(one.job, items=tuple(replace(item, expected=date(2027, 2, 5)) for item in one.job.items))
+    scene = Scene(
+        job=later,
+        filed=one.job,
+        keys=FileKeys(data),
+        trade=one.made.ground.trade,
+        plan=one.made.plan,
+        name="study",
+    )
+    change = next(change for change in work_changes(scene) if change.kind == "a part sooner")
+    assert change.said == "tackfree late study paint 2027-01-29"
+    assert change.edit == ()
+
+
+def test_nothing_is_changed_in_what_has_begun(tmp_path: Path) -> None:
+    """A film that is being laid stays of the material that it is."""
+    from scheduler.reading.profiles import read_trade
+    from scheduler.reading.yamlfile import load_yaml
+    from scheduler.whatif.changes_work import work_changes
+    from scheduler.whatif.job_file import FileKeys
+    from scheduler.whatif.proposal import Scene
+
+    one = written(STUDY, tmp_path)
+    data, _ = load_yaml(one.file, typed=False)
+    assert isinstance(data, dict)
+    scene = Scene(
+        job=one.job,
+        filed=one.job,
+        keys=FileKeys(data),
+        trade=read_trade(None, None),
+        plan=one.made.plan,
+        begun=frozenset({"gaps", "white-coat-1"}),
+    )
+    changes = list(work_changes(scene))
+    assert not [change for change in changes if change.kind in ("caulk after the primer", "a coat less")]
+    paths = {part.path for change in changes for part in change.edit if isinstance(part, Put)}
+    assert not {path for path in paths if path[1] in ("gaps", "white") and path[-1] in ("lays", "material")}

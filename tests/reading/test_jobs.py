@@ -151,7 +151,7 @@ def test_ways_to_write_the_same(long: str, short: str) -> None:
 def _placeless(record: Any) -> Any:
     """A record as plain data without its places."""
     if hasattr(record, "__dataclass_fields__"):
-        names = [name for name in record.__dataclass_fields__ if name != "place"]
+        names = [name for name in record.__dataclass_fields__ if not name.endswith(("place", "places"))]
         return {name: _placeless(getattr(record, name)) for name in names}
     return [_placeless(part) for part in record] if isinstance(record, tuple) else record
 

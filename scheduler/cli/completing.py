@@ -1,4 +1,4 @@
-"""What a shell offers where a name is to be typed: steps and items of the job at hand, families of material.
+"""What a shell offers where a name is to be typed: steps and items of the job at hand, materials, methods.
 
 A shell that asks gets an answer or none: whatever is wrong with the job is said by the command itself, once it runs.
 """
@@ -53,6 +53,18 @@ def materials(ctx: typer.Context, incomplete: str) -> Offers:
         job = ctx.params.get("job")
         trade = read_trade(None if job is None else job_file(Path(job)).parent)
         return _beginning(incomplete, {family.id: family.title for family in trade.materials})
+    return []
+
+
+def methods(ctx: typer.Context, incomplete: str) -> Offers:
+    """The methods by the names of their files, those beside the job of `--job` among them, with their titles."""
+    from scheduler.reading.jobfile import job_file
+    from scheduler.reading.methods import read_methods
+
+    with suppress(TackfreeError, OSError):
+        job = ctx.params.get("job")
+        found = read_methods(None if job is None else job_file(Path(job)).parent).loaded.values()
+        return _beginning(incomplete, {method.id: method.title for method in found})
     return []
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from scheduler.reading.shipped import shipped_profiles
 from tests.cli.running import run
 from tests.support.lives import shelf
 
@@ -67,6 +68,17 @@ def test_a_family_of_material(job: Path, monkeypatch: pytest.MonkeyPatch) -> Non
     assert offered(monkeypatch, "dry", "acrylic-latex-c") == ["acrylic-latex-caulk", "acrylic-latex-ceiling-paint"]
     assert offered(monkeypatch, "dry", "co") == ["contact-cement"]
     assert offered(monkeypatch, "dry", "--job", str(job), "co") == ["contact-cement", "corner-paint"]
+
+
+def test_a_method(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By the name of its file, which is one word for a shell; with --job those of the person as well."""
+    own = job.parent / "profiles" / "methods"
+    own.mkdir(parents=True)
+    shipped = shipped_profiles() / "methods"
+    (own / "paint-by-night.yaml").write_text((shipped / "paint-walls.yaml").read_text("utf-8"), encoding="utf-8")
+    paints = sorted(path.stem for path in shipped.glob("paint-*.yaml"))
+    assert sorted(offered(monkeypatch, "methods", "paint-")) == paints
+    assert set(offered(monkeypatch, "methods", "--job", str(job), "paint-")) == {*paints, "paint-by-night"}
 
 
 def test_where_nothing_can_be_read_nothing_is_offered(

@@ -16,6 +16,7 @@ from typing import Any
 
 import pytest
 
+from scheduler.cli.app import HOMES
 from scheduler.reading import job_schema, starter_text
 from scheduler.reading.shipped import shipped_profiles
 from scheduler.reading.yamlfile import load_yaml
@@ -49,6 +50,12 @@ def test_the_blocks_are_found() -> None:
         assert len(commands(text)) == len(re.findall(r"(?m)^\$ ", text)) > 0
         assert len(list(blocks(text))) == len(re.findall(r"(?m)^```", text)) / 2
     assert len(commands(EXAMPLES)) > 10
+
+
+def test_every_command_is_shown_at_work() -> None:
+    """Whoever reads the pages sees each command typed, and what it prints."""
+    typed = {line.split()[2] for text in (README, EXAMPLES, PROFILES, TESTS) for line in commands(text)}
+    assert set(HOMES) - typed == set()
 
 
 @EVERY

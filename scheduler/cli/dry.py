@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from scheduler.cli import completing
 from scheduler.cli.localzone import local_zone
 from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
 from scheduler.errors import wrong_input
@@ -31,7 +32,10 @@ def _option(name: str, text: str, metavar: str) -> object:
 
 
 MaterialArgument = Annotated[
-    str | None, typer.Argument(help="A family; without one, they are listed.", metavar="MATERIAL")
+    str | None,
+    typer.Argument(
+        help="A family; without one, they are listed.", metavar="MATERIAL", autocompletion=completing.materials
+    ),
 ]
 TempOption = Annotated[str | None, _option("--temp", "Air temperature (by day): 68F, 20C.", "T")]
 HumidityOption = Annotated[str | None, _option("--humidity", "Relative humidity: 45%.", "PERCENT")]

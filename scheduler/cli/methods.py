@@ -8,13 +8,19 @@ from typing import Annotated
 
 import typer
 
+from scheduler.cli import completing
 from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
 from scheduler.errors import wrong_input
 
 
 def methods(
     method: Annotated[
-        str | None, typer.Argument(help="One method, with the steps it brings; without one, all.", metavar="METHOD")
+        str | None,
+        typer.Argument(
+            help="One method, with the steps it brings; without one, all.",
+            metavar="METHOD",
+            autocompletion=completing.methods,
+        ),
     ] = None,
     job: Annotated[
         Path | None, typer.Option("--job", help="With the person's own methods beside this job.", metavar="JOB")

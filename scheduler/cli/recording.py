@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scheduler.cli import completing
 from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import wrong_input
@@ -20,10 +21,17 @@ if TYPE_CHECKING:
 
 StepArguments = Annotated[
     list[str],
-    typer.Argument(help="The id of a step, or a part of its title; several if several are done.", metavar="STEP..."),
+    typer.Argument(
+        help="The id of a step, or a part of its title; several if several are done.",
+        metavar="STEP...",
+        autocompletion=completing.steps,
+    ),
 ]
 ItemArgument = Annotated[
-    str, typer.Argument(help="The id of an item on order, or a part of its title.", metavar="ITEM")
+    str,
+    typer.Argument(
+        help="The id of an item on order, or a part of its title.", metavar="ITEM", autocompletion=completing.items
+    ),
 ]
 ReasonOption = Annotated[str, typer.Option("--reason", help="Why; it is kept in the diary.", metavar="TEXT")]
 DryRunOption = Annotated[bool, typer.Option("--dry-run", help="Show what would move; record and write nothing.")]

@@ -1,4 +1,4 @@
-"""The way of somebody who meets tackfree for the first time: from the built wheel, by the commands of README."""
+"""The way of somebody who meets tackfree for the first time: from the built wheel, by what the README files show."""
 
 from __future__ import annotations
 
@@ -12,14 +12,16 @@ from collections.abc import Callable
 from datetime import date, datetime
 from html.parser import HTMLParser
 from pathlib import Path
+from zipfile import ZipFile
 from zoneinfo import ZoneInfo
 
 import icalendar
 import pytest
 import recurring_ical_events
 
-ROOT = Path(__file__).parents[2]
-README = (ROOT / "README.md").read_text("utf-8")
+from tests.support.consoles import FILES, ROOT
+
+PAGES = "".join(file.read_text("utf-8") for file in FILES)
 ZONE = ZoneInfo("America/Denver")
 Command = Callable[..., str]
 _SESSION = re.compile(
@@ -68,7 +70,7 @@ def tackfree(installed: Path, tmp_path: Path) -> Command:
     """A command of tackfree, typed where the person keeps their jobs; it must do what is asked."""
 
     def type_in(verb: str, *words: str) -> str:
-        assert f"tackfree {verb} " in README, f"README does not name {verb}"
+        assert f"tackfree {verb} " in PAGES, f"no README names {verb}"
         done = quietly(installed, verb, *words, cwd=tmp_path)
         assert done.returncode == 0, done.stderr
         return done.stdout
@@ -126,6 +128,17 @@ def edited(file: Path, *edits: tuple[str, str]) -> None:
         assert text.count(old) == 1, old
         text = text.replace(old, new)
     file.write_text(text, encoding="utf-8")
+
+
+@pytest.mark.long
+def test_the_licence_is_in_the_wheel(installed: Path) -> None:
+    """What is installed brings the terms under which it may be used, and says their name."""
+    (built,) = installed.parents[2].glob("*.whl")
+    with ZipFile(built) as wheel:
+        (licence,) = [name for name in wheel.namelist() if name.endswith(".dist-info/licenses/LICENSE")]
+        assert wheel.read(licence) == (ROOT / "LICENSE").read_bytes()
+        (metadata,) = [name for name in wheel.namelist() if name.endswith(".dist-info/METADATA")]
+        assert b"\nLicense-Expression: MIT\n" in wheel.read(metadata)
 
 
 @pytest.mark.long

@@ -1,9 +1,10 @@
-"""The console blocks of README.md: run, compared, and brought up to date.
+"""The console blocks of the four README files: run, compared, and brought up to date.
 
-    python -m tests.support.consoles
+    python -m tests.support.consoles [FILE...]
 
-rewrites README.md with what its commands print now; then read the difference. Where a block leaves lines out, each
-stretch that is shown is found again by likeness and keeps its number of lines; a stretch at the end runs to the end.
+rewrites them (or those that are named) with what their commands print now; then read the difference. Where a
+block leaves lines out, each stretch that is shown is found again by likeness and keeps its number of lines; one at
+the end runs to the end. Each file is a walk of its own: it begins in a folder with nothing but the examples.
 """
 
 from __future__ import annotations
@@ -20,8 +21,11 @@ from difflib import SequenceMatcher
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent.parent
-FILE = ROOT / "README.md"
-TACKFREE = Path(sys.executable).with_name("tackfree")
+FRONT = ROOT / "README.md"
+FILES = (FRONT, *(ROOT / room / "README.md" for room in ("examples", "profiles", "tests")))
+"""What a newcomer reads: the front page, and a page for each folder that is not code."""
+PROGRAMS = {"tackfree": str(Path(sys.executable).with_name("tackfree")), "python": sys.executable}
+"""What the commands may begin with, and what that is here."""
 LEFT_OUT = "…"
 
 
@@ -51,6 +55,11 @@ def blocks(text: str) -> Iterator[Block]:
         yield Block(match[1], match[2].strip(), tuple(match[3].splitlines()), text.count("\n", 0, match.start(3)))
 
 
+def commands(text: str) -> list[str]:
+    """What is typed in the console blocks of a text, in order."""
+    return [line for block in blocks(text) if block.language == "console" for line in block.lines if line[:2] == "$ "]
+
+
 def run_all(text: str, folder: Path) -> Iterator[Shown]:
     """Run the console blocks in order, in a folder with the examples, as they are on a terminal of 80 columns."""
     left = shutil.ignore_patterns("*.plan.json", "*.diary.jsonl", ".*")
@@ -68,12 +77,16 @@ def _run(block: Block, folder: Path) -> Iterator[Shown]:
     starts = [number for number, line in enumerate(block.lines) if line.startswith("$ ")]
     for start, stop in zip(starts, [*starts[1:], len(block.lines)], strict=True):
         command = block.lines[start].removeprefix("$ ")
-        assert command.startswith("tackfree "), command
+        program, _, words = command.partition(" ")
+        assert program in PROGRAMS, command
+        environ = {**os.environ, "TZ": "America/Denver", "COLUMNS": "80", "PYTHONIOENCODING": "utf-8"}
+        if program == "python":  # it is typed in the checkout, where `tests` is found
+            environ["PYTHONPATH"] = str(ROOT)
         done = subprocess.run(
-            f"'{TACKFREE}' {command.removeprefix('tackfree ')}",
+            f"'{PROGRAMS[program]}' {words}",
             shell=True,
             cwd=folder,
-            env={**os.environ, "TZ": "America/Denver", "COLUMNS": "80", "PYTHONIOENCODING": "utf-8"},
+            env=environ,
             capture_output=True,
             text=True,
             encoding="utf-8",
@@ -123,15 +136,21 @@ def _likest(stretch: Sequence[str], printed: Sequence[str], at: int) -> int:
     return max(range(at, max(len(printed) - len(stretch), at) + 1), key=likeness)
 
 
-def main() -> None:
-    text = FILE.read_text("utf-8")
+def renew(file: Path) -> None:
+    """Bring one file up to date, and say which of its commands now show something else."""
+    text = file.read_text("utf-8")
     lines = text.splitlines()
     with tempfile.TemporaryDirectory() as folder:
         for shown in reversed(list(run_all(text, Path(folder)))):
             if not agrees(shown.lines, shown.printed):
-                print(f"renewed: {shown.command}")
+                print(f"{file}: renewed: {shown.command}")
                 lines[shown.first : shown.first + len(shown.lines)] = renewed(shown.lines, shown.printed)
-    FILE.write_text("\n".join(lines) + "\n", "utf-8")
+    file.write_text("\n".join(lines) + "\n", "utf-8")
+
+
+def main() -> None:
+    for file in [Path(name) for name in sys.argv[1:]] or FILES:
+        renew(file)
 
 
 if __name__ == "__main__":

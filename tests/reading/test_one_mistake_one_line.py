@@ -39,6 +39,6 @@ def test_one_mistake_brings_one_line(tmp_path: Path) -> None:
 
 
 @pytest.mark.long
-def test_every_mistake_brings_one_line(tmp_path: Path) -> None:
-    """All of them."""
-    _held(list(MISTAKES), tmp_path)
+def test_many_mistakes_bring_one_line_each(tmp_path: Path) -> None:
+    """Every fifth, from another one on: all of them take many minutes."""
+    _held(list(MISTAKES)[3::5], tmp_path)

@@ -20,7 +20,7 @@ NO_TRADE = Trade(materials=(), tape=TAPE)
 
 
 def plan_of(case: Case, effort: int) -> Plan:
-    """The plan of a case that can be done. It has been read by the verifier, which found no rule broken, but for those
+    """The plan of a case that can be done. It has been read by the verifier, which found no rule broken, except those
     that two steps begun out of turn leave no way to keep: each holds the other one up."""
     lowered = lower(case.job, case.graph, case.windows, case.films, case.facts)
     lowered = lowered.giving_up(*untangled(lowered.problem))

@@ -28,7 +28,7 @@ def faults(lived: Lived) -> list[str]:
     return [f"{failure.kind}: {failure.said}\n" + "\n".join(lines) for failure, lines in lived.shown]
 
 
-@pytest.mark.parametrize("number", range(16))
+@pytest.mark.parametrize("number", range(8))
 def test_from_any_record_there_is_a_plan_of_the_rest(number: int, tmp_path: Path) -> None:
     """Eight histories of random jobs, four of starters and four of examples, of two to four records each."""
     kind = ("random", "starters", "random", "examples")[number % 4]

@@ -93,7 +93,7 @@ def test_the_size_of_the_room(text: str, metric: bool, measures: tuple[float, fl
         ("big", "`big` is not three measures"),
         ("13 ft x 11 ft", "`13 ft x 11 ft` is not three measures"),
         ("13x11x8", "`13x11x8` has no unit at its end; write feet or metres, such as `13 ft 2 in x 11 ft x 8 ft`"),
-        ("4,2 m x 3,5 m x 2,5 m", "the comma in `4,2 m` may stand before decimals or between thousands"),
+        ("4,2 m x 3,5 m x 2,5 m", "a comma stands in `4,2 m`; write `4.2 m`"),
         ("13 h x 11 h x 8 h", "`h` is no unit of length"),
         ("400 m x 3 m x 2.5 m", "`400 m` is no length or width of a room here"),
         ("4 m x 3 m x 25 m", "`25 m` is no height of a room here"),

@@ -28,11 +28,11 @@ LOADED = (
     "living.change",
     "living.notes",
     "living.asking",
-    "presenting.aftermath",
-    "presenting.agenda",
-    "presenting.calendar",
-    "presenting.changes",
-    "presenting.diarytext",
+    "telling.text.aftermath",
+    "telling.text.agenda",
+    "calendar.write",
+    "telling.text.moves",
+    "telling.text.diary",
 )
 AS_OF = ("--as-of", "2027-01-09T20:00")
 COMMANDS = (

@@ -150,7 +150,10 @@ class Story:
 
     def again(self, now: int) -> Plan:
         """What `tackfree plan` says at that moment, nothing being recorded."""
-        with self._read_once(), opened(self.file, Clock(of=lambda _: now, shows=lambda _: now, told=False), keep=False) as (site, moment):
+        with (
+            self._read_once(),
+            opened(self.file, Clock(of=lambda _: now, shows=lambda _: now, told=False), keep=False) as (site, moment),
+        ):
             return replan(site, moment).plan
 
     def _read_once(self) -> AbstractContextManager[object]:

@@ -201,15 +201,19 @@ def test_a_step_without_work_may_be_told_with_an_empty_piece() -> None:
 
 
 def test_what_began_too_early_by_the_record_is_not_the_plan_s_fault() -> None:
-    """The tape was begun to be pulled at 10:40, before touch (11:00), and its window is none of the plan's doing."""
+    """The tape was begun to be pulled at 10:40, before touch (11:00), and its window is none of the plan's doing; that
+    the rest of it waits for touch is."""
     done = {
         name: PIECES[name] for name in ("lamp", "cut", "drill", "wipe", "prime", "scuff", "cream-tape", "cream-coat")
     }
     begun = {"cream-pull": ((run(11, "10:40", "10:45"),), 10)}
     facts = replace(CASE.facts, now=at("11 10:45"), done=done, begun=begun)
     case = replace(CASE, facts=facts)
-    plan = moved(case, cream_pull=(run(11, "10:40", "10:45"), run(11, "10:45", "10:55")), door=_door_after(case))
+    door = (run(11, "11:15", "12:00"), run(11, "12:30", "14:00"))
+    plan = moved(case, cream_pull=(run(11, "10:40", "10:45"), run(11, "11:00", "11:10")), door=door)
     assert [str(broken) for broken in case.broken(plan)] == []
+    early = moved(case, cream_pull=(run(11, "10:40", "10:45"), run(11, "10:45", "10:55")), door=door)
+    only("order kept", early, "cream-pull", case)
 
 
 def _door_after(case: Case) -> tuple[Span, ...]:

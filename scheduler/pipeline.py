@@ -169,7 +169,8 @@ def _yielding(
             lowered = lowered.giving_up(given)
         else:
             weeks = HORIZONS[-1]
-            ground = _further(ground, wish, busy, max((window.end for window in ground.windows), default=0))
+            end = max((window.end for window in ground.windows), default=ground.facts.now)
+            ground = _further(ground, wish, busy, end)
             fresh = lower(ground.job, ground.graph, ground.windows, ground.films, ground.facts)
             lowered = fresh.giving_up(*lowered.given)
         outcome = _answered(ground, lowered, None, wish, tell)

@@ -206,6 +206,19 @@ def test_after_the_last_hours_the_rest_is_planned_as_if_they_went_on(tmp_path: P
     assert broken(made) == {("work hours", "hang")}
 
 
+def test_where_all_hours_are_over_the_rest_is_planned_as_if_they_went_on(tmp_path: Path) -> None:
+    """The same job looked at in May: nothing of its hours is left, and every step comes after them."""
+    hours = HEAD.replace("from: 8:00, to: 17:00", "from: 8:00, to: 17:00, until: 2027-01-16")
+    hours = hours.replace("  - {on: Sunday, from: 10:00, to: 16:00}\n", "")
+    file = job(
+        tmp_path, "on order:\n  doors: {comes: 2027-01-09}\nsteps:\n  hang: {work: 2 h, needs: doors}\n", hours
+    )
+    record(file, "arrived", "doors", "--at", "2027-01-08", "--as-of", "2027-01-08")
+    made = plan(file, "2027-05-03")
+    assert begins(made, "hang") == ["05-08 08:00"]
+    assert broken(made) == {("work hours", "hang")}
+
+
 @pytest.mark.parametrize("command", ["odds", "leeway", "sooner"])
 def test_what_could_be_is_asked_of_the_plan_that_there_is(tmp_path: Path, command: str) -> None:
     """A rule that had to give way gives way in every what-if too: none of them says that there is no plan."""

@@ -201,8 +201,8 @@ def test_a_step_without_work_may_be_told_with_an_empty_piece() -> None:
 
 
 def test_what_began_too_early_by_the_record_is_not_the_plan_s_fault() -> None:
-    """The tape was begun to be pulled at 10:40, before touch (11:00), and its window is none of the plan's doing; that
-    the rest of it waits for touch is."""
+    """The tape was begun to be pulled at 10:40, before touch (11:00), and its window is none of the plan's doing. The
+    rest of it is: that waits for touch."""
     done = {
         name: PIECES[name] for name in ("lamp", "cut", "drill", "wipe", "prime", "scuff", "cream-tape", "cream-coat")
     }

@@ -210,49 +210,23 @@ def hours_hold_on_some_day(book: Book) -> Iterator[Fault]:
             yield Fault(place, said, "leave these hours out, or write a later day")
 
 
-def hours_add_something(book: Book) -> Iterator[Fault]:
-    """No hours lie inside others that have as many people; nor does a break lie inside hours that go on.
-
-    Where rules overlap the larger number of people holds: they are not added up.
+def hours_stand_once(book: Book) -> Iterator[Fault]:
+    """No hours are written twice. That some lie inside others is no mistake: where rules overlap the larger number of
+    people holds, so that a wider rule can be added for a while.
     """
     rules = list(enumerate(book.job.hours))
     for number, rule in rules:
-        if rule.end <= rule.start or "hours" in book.broken:
-            continue
-        for other, wide in rules:
-            if other == number or not _on_the_days_of(rule, wide) or wide.people < rule.people:
-                continue
-            whole = wide.start <= rule.start and rule.end <= wide.end and (wide.quiet or not rule.quiet)
-            there = {(start, end) for start, end in wide.breaks or () if start < rule.end and rule.start < end}
-            same = whole and not there - set(rule.breaks or ())
-            if same and (other < number or not _is_same(rule, wide)):
-                said = f"these hours are among those of entry {other + 1} already"
+        for other, same in rules[:number]:
+            if "hours" not in book.broken and _is_same(rule, same):
+                said = f"these hours are those of entry {other + 1} already"
                 yield Fault(book.at.value(("hours", number)), said, _ALTOGETHER)
                 break
-            for index, (start, end) in enumerate(rule.breaks or ()):
-                goes_on = wide.start <= start and end <= wide.end and not rule.quiet and not wide.quiet
-                if goes_on and not any(begin < end and start < stop for begin, stop in wide.breaks or ()):
-                    said = f"the hours of entry {other + 1} go on during this break"
-                    place = book.at.value(("hours", number, "break", index))
-                    yield Fault(place, said, "write the break there as well, or leave it out")
 
 
-def _on_the_days_of(rule: HoursShape, wide: HoursShape) -> bool:
-    """Whether one rule of work hours holds on all days on which another does."""
-    days, wider = frozenset[int]().union(*rule.on), frozenset[int]().union(*wide.on)
-    begins = wide.since is None or (rule.since is not None and wide.since <= rule.since)
-    ends = wide.until is None or (rule.until is not None and rule.until <= wide.until)
-    return days <= wider and begins and ends
-
-
-def _is_same(rule: HoursShape, wide: HoursShape) -> bool:
-    """Whether either of the two could be left out."""
-    return _on_the_days_of(wide, rule) and (rule.start, rule.end, rule.people, bool(rule.quiet)) == (
-        wide.start,
-        wide.end,
-        wide.people,
-        bool(wide.quiet),
-    )
+def _is_same(rule: HoursShape, other: HoursShape) -> bool:
+    """Whether two rules give the same hours on the same days, be they said in other words."""
+    days = (frozenset[int]().union(*each.on) for each in (rule, other))
+    return len(set(days)) == 1 and rule.model_copy(update={"on": other.on}) == other
 
 
 def _borders_are_sound(book: Book) -> bool:
@@ -286,5 +260,5 @@ IDLE_CHECKS = (
     ordered_colours_touch,
     margins_have_a_calendar,
     hours_hold_on_some_day,
-    hours_add_something,
+    hours_stand_once,
 )

@@ -212,16 +212,11 @@ CHECKS = {
         "    until: ‸2027-01-08",
         "this is before the start on 2027-01-09; leave these hours out, or write a later day",
     ),
-    "hours among others": (
-        "    since: 2027-01-20\n    until: 2027-06-30\n",
-        "    since: 2027-01-20\n    until: 2027-06-30\n  - ‸on: Saturday\n    from: 9:00\n    to: 12:00\n",
-        "these hours are among those of entry 1 already; leave them out; `people` says how many are there altogether",
-    ),
-    "break during which others go on": (
+    "hours written twice": (
         "    since: 2027-01-20\n    until: 2027-06-30\n",
         "    since: 2027-01-20\n    until: 2027-06-30\n"
-        "  - {on: Saturday, from: 9:00, to: 18:00, break: ‸14:00 to 14:30}\n",
-        "the hours of entry 1 go on during this break; write the break there as well, or leave it out",
+        "  - {on: Friday, from: 14:00, to: 16:00}\n  - ‸on: [Friday]\n    from: 14:00\n    to: 16:00\n",
+        "these hours are those of entry 3 already; leave them out; `people` says how many are there altogether",
     ),
     "margin without a calendar": (
         "set-up: 15 min",

@@ -20,6 +20,7 @@ from scheduler.expanding import expand
 from scheduler.model.basics import Span
 from scheduler.model.names import slug
 from scheduler.reading.methods import read_methods
+from scheduler.reading.shipped import shipped_profiles
 from scheduler.units import parse_length
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
@@ -176,6 +177,11 @@ def _is_changed(data: Any, name: str, key: str) -> bool:
     return any(key in change for task, change in changes if task == name or task.startswith(f"{name}-coat-"))
 
 
+def _profile_of(method: str) -> str:
+    """The shipped profile of a method, as it is written."""
+    return shipped_profiles().joinpath("methods", f"{slug(method)}.yaml").read_text("utf-8")
+
+
 PART_KEYS = ("on", "from", "up to", "width", "around", "along")
 ROOM_KEYS = ("openings", "walls", "length", "width", "height", "saw in")
 EXCUSES: dict[str, Callable[[Any, Where, Any], bool]] = {
@@ -206,8 +212,11 @@ EXCUSES: dict[str, Callable[[Any, Where, Any], bool]] = {
     "says that two colours do not touch that do not": lambda data, path, value: (
         path[0] == "borders" and data["borders"][path[1]]["tape off"] == "none"
     ),
-    "two other rules of hours cover these together": lambda data, path, value: (
-        path[0] == "hours" and len(data["hours"]) > 2 and path[2] in ("since", "until", "break", "quiet")
+    "rules of hours may lie in one another: the larger number of people holds": lambda data, path, value: (
+        path[0] == "hours" and len(data["hours"]) > 1
+    ),
+    "the first time of a method that takes no longer then": lambda data, path, value: (
+        path[0] == "first time" and "\nlearning: 1\n" in _profile_of(value)
     ),
 }
 """Leaves that may change nothing, by the reason."""

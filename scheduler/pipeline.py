@@ -48,6 +48,9 @@ TIMELESS = frozenset({"circle", "window", "clean"})
 DRY = 20 * 7
 """Days from now on. Hours that end before that have run out."""
 
+SHARED = frozenset({"enough people", "things shared"})
+"""Rules of the verifier that are broken by two steps together."""
+
 CURING = 120 * DAY
 """How much longer than the hours the air is known: films go on curing after the last step."""
 
@@ -193,8 +196,13 @@ def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
 
 
 def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Broken, ...], tuple[Broken, ...]]:
-    """The rules that a plan breaks: those that were given up for a step, with what can be done, and all others."""
+    """The rules that a plan breaks: those that were given up for a step, with what can be done, and all others.
+
+    Who takes more of a resource than there is may do so beside another step, at which that shows.
+    """
     free = {lowered.tasks[i].id: given.rule for given in lowered.given for i in given.activities}
+    if "resource" in free.values():
+        free |= {each.step: "resource" for each in broken if each.rule in SHARED and each.step not in free}
     titles = {task.id: task.title for task in lowered.tasks}
     told = (
         replace(each, said=yielded(each.said, titles[each.step], free[each.step]))

@@ -157,11 +157,11 @@ def _too_much(problem: Problem, i: int) -> Iterator[Concession]:
     for number, wanted in enumerate(activity.demand):
         if slots and wanted > max(slot.capacity[number] for slot in slots):
             yield Concession("resource", i, number)
-    longest = _longest(problem, activity)
-    if longest >= _least(activity):
+    if _longest(problem, activity) >= _least(activity):
         return
     for number in range(len(activity.demand)):
-        if _longest(problem, _asking_less(problem, activity, number)) > longest:
+        less = _asking_less(problem, activity, number)
+        if _longest(problem, less) >= _least(activity):
             yield Concession("resource", i, number)
 
 

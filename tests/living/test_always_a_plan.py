@@ -193,6 +193,19 @@ def test_more_left_than_any_session_holds_is_planned_in_parts(tmp_path: Path) ->
     assert broken(made) == {("one piece", "coat")}
 
 
+def test_what_takes_two_is_not_done_by_one_where_that_does_not_help(tmp_path: Path) -> None:
+    """Two are there on Saturdays for nine hours, one on Sundays for ten: twelve hours in one piece fit neither. They
+    are cut, and done by two all the same."""
+    hours = HEAD.replace("from: 8:00, to: 17:00", "from: 8:00, to: 17:00, people: 2").replace(
+        "to: 16:00", "to: 20:00"
+    )
+    file = job(tmp_path, "steps:\n  coat: {work: 1 h, people: 2, lays: acrylic-latex-wall-paint}\n", hours)
+    record(file, "did", "coat", "--left", "12 h", "--at", "2027-01-09T09:00", "--as-of", "2027-01-09T09:00")
+    made = plan(file, "2027-01-09T09:00")
+    assert {begin[:5] for begin in begins(made, "coat")} == {"01-09", "01-16"}
+    assert broken(made) == {("one piece", "coat")}
+
+
 def test_after_the_last_hours_the_rest_is_planned_as_if_they_went_on(tmp_path: Path) -> None:
     """The hours end on 16 January and the doors come in March: hung on the first Saturday after that, and told."""
     hours = HEAD.replace("from: 8:00, to: 17:00", "from: 8:00, to: 17:00, until: 2027-01-16")

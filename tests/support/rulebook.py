@@ -324,7 +324,12 @@ class Rulebook:
         yield from self._past_facts((*self.graph.links, *(link for option in chosen for link in option.links)))
 
     def _chosen(self, options: tuple[Option, Option]) -> Option:
-        """The answer to a choice that the plan keeps best."""
+        """The answer to a choice: the side that was begun first, by the record; before that the one kept best."""
+        begun = [
+            (self.recorded(each.leader)[0].start, at) for at, each in enumerate(options) if self.recorded(each.leader)
+        ]
+        if begun:
+            return options[min(begun)[1]]
 
         def broken(option: Option) -> tuple[int, int]:
             found = [breach for link in option.links for breach in self._link(link)]

@@ -42,7 +42,7 @@ __all__ = ["CURING", "HORIZONS", "Made", "Wish", "make_plan", "read", "span_ahea
 HORIZONS = (26, 78, 260)
 """Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
 
-TIMELESS = frozenset({"circle", "window", "clean"})
+TIMELESS = frozenset({"circle", "window", "clean", "closed"})
 """What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
 
 DRY = 20 * 7

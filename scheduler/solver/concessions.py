@@ -108,6 +108,8 @@ def _ways(problem: Problem, stuck: Stuck) -> Iterator[Concession]:
         yield from windows
     if stuck.rule == "clean":
         yield Concession("clean", i)
+    if stuck.rule == "closed":
+        yield from (Concession("closed", i, by) for by, barred in Placer(problem).begun if barred == i)
     yield from _never(problem, i)
     yield from _too_much(problem, i)
     if _longest(problem, activity) < _least(activity):

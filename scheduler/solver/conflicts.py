@@ -11,7 +11,8 @@ from scheduler.solver.network import LONG_AGO, Network
 class Stuck:
     """A schedule that could not be completed: at which activity, and which rule stood in the way.
 
-    `rule` is "room" (no free span long enough), "fit", "clean", "window", "circle" or "late" (past `by`).
+    `rule` is "room" (no free span long enough), "fit", "clean", "window", "circle", "closed" (something begun keeps
+    it out, and is to go on only after it) or "late" (past `by`).
     For a missed window without a remedy, `later` names the activity that would have to end later and the minute at
     which it may end at the earliest. For what never gets clean, `first` names pairs of which the first should be
     placed before the second.

@@ -89,15 +89,29 @@ class Places:
         if missed is None:
             self._note(i, fixed, found)
             return True
+        return self._remedied(i, missed, found[0].start) and self._put(i)
+
+    def _remedied(self, i: int, missed: Wait, start: int) -> bool:
+        """Place the remedy of a window that is over at `start`, and let what called for it come after it."""
         remedy = missed.remedy
         if remedy is None or self.pieces[remedy] is not None:
-            self.stuck = Stuck(i, "window", self._would_keep(missed, found[0].start))
+            self.stuck = Stuck(i, "window", self._would_keep(missed, start))
             return False
-        self.at_least[remedy] = max(self.at_least[remedy], ends[missed.before])
+        if (by := self._under_way(remedy)) is not None:
+            self.stuck = Stuck(remedy, "closed", first=((by, i),))
+            return False
+        self.at_least[remedy] = max(self.at_least[remedy], self.ends[missed.before])
         if not self._put(remedy):
             return False
-        self.at_least[i] = max(self.at_least[i], ends[remedy])
-        return self._put(i)
+        self.at_least[i] = max(self.at_least[i], self.ends[remedy])
+        return True
+
+    def _under_way(self, i: int) -> int | None:
+        """Something begun that bars this one and whose rest has no place yet: when it opens again is not known."""
+        for by, barred in self.laid.begun:
+            if barred == i and self.pieces[by] == self.problem.activities[by].fixed:
+                return by
+        return None
 
     def may_begin(self, i: int) -> bool:
         """Whether a piece of one could be placed before the rest: it soils, and nothing else depends on its start or

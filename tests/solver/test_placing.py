@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
+from scheduler.solver.concessions import Concession, concession
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.decoding import Placer
 from scheduler.solver.problem import Barrier, Lag, Option, Problem, Slot, Soil, Wait
@@ -209,6 +210,23 @@ def test_what_a_begun_one_bars_waits_for_its_end() -> None:
     bars = (Barrier(by=0, until=Lag(15), bars=frozenset({1})),)
     question = problem([work(10, fixed=(Span(-30, -10),), release=40), work(20)], barriers=bars)
     assert placed(question, 1, 0) == [[(-30, -10), (40, 50)], [(65, 85)]]
+
+
+def test_a_remedy_does_not_slip_into_what_has_begun() -> None:
+    """The coat 0 was begun, and 3 is to be done before its rest, after a dusty remedy (2) that the wet coat keeps
+    out.
+
+    Not all of that can hold; what stands in the way is that the coat is wet, and only that gives way.
+    """
+    steps = [work(10, fixed=(Span(-30, -10),)), work(0, fixed=(Span(-100, -90),)), work(5, optional=True), work(20)]
+    waits = [wait(1, 3, 0, until=50, remedy=2), wait(1, 2)]
+    bars = (Barrier(by=0, until=Lag(15), bars=frozenset({2})),)
+    free = problem(steps, waits, barriers=bars)
+    assert placed(free, 3, 0) == [[(-30, -10), (0, 10)], [(-100, -90)], [(25, 30)], [(30, 50)]]
+    owed = problem(steps, [*waits, wait(3, 0)], barriers=bars)
+    where = stuck(owed)
+    assert (where.activity, where.rule) == (2, "closed")
+    assert concession(owed, where) == Concession("closed", 2, 0)
 
 
 def test_a_moment_takes_no_hours() -> None:

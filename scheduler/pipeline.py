@@ -5,7 +5,7 @@ Nothing here asks what time it is, prints, or keeps anything: `now` and the path
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
@@ -22,6 +22,7 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Plan
+from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered
 from scheduler.planning.reuse import again, answer_of, question_mark
@@ -79,12 +80,13 @@ def make_plan(
     facts: Facts,
     wish: Wish | None = None,
     busy: tuple[Span, ...] = (),
-    tell: Callable[[float], None] | None = None,
+    watch: Watch | None = None,
     known: Answer | None = None,
 ) -> Made:
     """The plan of a job at `facts.now`. Raises InputError for a job that contradicts itself, NoPlanError for none.
 
-    Nobody works in the spans `busy`. An answer `known` from before is not sought again if the question is the same;
+    Nobody works in the spans `busy`. Whoever has a `watch` may stop the search: the best plan found by then comes,
+    and the next time it is sought on. An answer `known` from before is not sought again if the question is the same;
     and if it is another, that answer stays as long as it is sound and no other is better.
     """
     wish = wish or Wish()
@@ -101,7 +103,7 @@ def make_plan(
                 return made
             known = None  # what was kept is not what was found then: it was written over
         lowered = _in_order(lower(job, graph, ground.windows, ground.films, facts))
-        outcome = _answered(ground, lowered, known, wish, tell)
+        outcome = _answered(ground, lowered, known, wish, watch)
         if not isinstance(outcome, Stuck):
             return _made(ground, lowered, outcome, question, weeks)[0]
         stuck = outcome
@@ -113,7 +115,7 @@ def make_plan(
         title = lowered.tasks[stuck.activity].title
         raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
     if facts.recorded or not stuck.proven:
-        made = _yielding(ground, lowered, stuck, question, wish, weeks, busy, tell)
+        made = _yielding(ground, lowered, stuck, question, wish, weeks, busy, watch)
         return made if facts.recorded else replace(made, plan=_unsettled(made.plan))
     from scheduler.planning.refusal import explain
 
@@ -143,6 +145,7 @@ def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks
     plan = raise_plan(ground, lowered, result)
     told, unsound = _sorted_out(_broken(plan, ground), lowered)
     plan = replace(_warned(_advised(plan, ground), unsound), broken=(*told, *_past_hours(plan, ground)))
+    question = "" if result.stopped else question  # no answer to it yet: it will be asked again
     answer = answer_of(lowered, result, question, ground.facts.now, ground.going_on)
     return Made(plan=plan, ground=replace(ground, given=lowered.given_up), answer=answer, weeks=weeks), bool(unsound)
 
@@ -155,7 +158,7 @@ def _yielding(
     wish: Wish,
     weeks: int,
     busy: tuple[Span, ...],
-    tell: Callable[[float], None] | None,
+    watch: Watch | None,
 ) -> Made:
     """The plan of what is left where what was recorded leaves none that keeps every rule.
 
@@ -176,7 +179,7 @@ def _yielding(
             ground = _further(ground, wish, busy, end)
             fresh = lower(ground.job, ground.graph, ground.windows, ground.films, ground.facts)
             lowered = fresh.giving_up(*lowered.given)
-        outcome = _answered(ground, lowered, None, wish, tell)
+        outcome = _answered(ground, lowered, None, wish, watch)
         if not isinstance(outcome, Stuck):
             return _made(ground, lowered, outcome, question, weeks)[0]
         stuck = outcome
@@ -239,22 +242,32 @@ def _answered(
     lowered: Lowered,
     known: Answer | None,
     wish: Wish,
-    tell: Callable[[float], None] | None,
+    watch: Watch | None,
 ) -> Result | Stuck:
     """The best placement found, drawn back to the one handed out before as far as that costs nothing.
 
     If that one itself is still sound and no worse, nothing moves at all.
     """
     stands = again(lowered, known, ground.facts) if known is not None else None
-    outcome = search(lowered.problem, wish.effort, wish.seed, tell, thorough=not ground.facts.recorded)
+    outcome = search(lowered.problem, wish.effort, wish.seed, watch, thorough=not ground.facts.recorded)
     if isinstance(outcome, Stuck):
         return outcome
-    close = stay_close(lowered.problem, outcome)
+    close = _drawn_back(lowered, outcome, watch)
     if stands is None or not ground.facts.before:
         return close
     stands = replace(stands, finish_not_before=close.finish_not_before, placements_tried=close.placements_tried)
     no_worse = aim_of(lowered.problem, stands.placement) <= aim_of(lowered.problem, close.placement)
     return stands if no_worse and not _broken(raise_plan(ground, lowered, stands), ground) else close
+
+
+def _drawn_back(lowered: Lowered, found: Result, watch: Watch | None) -> Result:
+    """What was found, closer to the plan handed out before; as it is where whoever waits does not wait for that."""
+    try:
+        return stay_close(lowered.problem, found)
+    except KeyboardInterrupt:
+        if watch is None:
+            raise
+        return replace(found, stopped=True)
 
 
 def _ground(

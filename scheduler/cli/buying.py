@@ -5,7 +5,8 @@ from __future__ import annotations
 import sys
 
 from scheduler.cli.changing import clock_of, say_found, say_passed
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, progress, width
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
+from scheduler.cli.waiting import Waiting
 
 
 def buy(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False) -> None:
@@ -19,8 +20,8 @@ def buy(job: JobArgument, as_of: AsOfOption = None, as_json: JsonOption = False)
     from scheduler.living.change import opened
     from scheduler.telling.text.shopping import shopping_json, shopping_text
 
-    with opened(job, clock_of(as_of), keep=False) as (site, now):
-        plan, found = to_buy(site, now, tell=progress())
+    with opened(job, clock_of(as_of), keep=False) as (site, now), Waiting() as waiting:
+        plan, found = to_buy(site, now, waiting)
     if as_json:
         sys.stdout.write(shopping_json(found))
     else:

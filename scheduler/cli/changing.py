@@ -16,7 +16,8 @@ from zoneinfo import ZoneInfo
 import typer
 
 from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
-from scheduler.cli.shared import is_coloured, is_plain, now_for, progress, say_error, say_wrote, time_for, width
+from scheduler.cli.shared import is_coloured, is_plain, now_for, say_error, say_wrote, time_for, width
+from scheduler.cli.waiting import Waiting, face_of
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
 
@@ -80,25 +81,28 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     from scheduler.telling.wording import one_line
 
     check_outputs(ics=asked.ics)
+    waiting = Waiting()
     written: list[tuple[Site, Sequence[Entry]]] = []
 
     def say(site: Site, entries: Sequence[Entry], now: int) -> None:
         """What is said as soon as an entry is on the disk: whatever comes after that, it is not lost."""
         written.append((site, entries))
+        waiting.face = face_of(site.job)
         _say_recorded(site, entries, asked)
         _say_notes(site, entries, now)
 
     try:
-        result = change(
-            path,
-            request,
-            clock_of(asked.as_of),
-            reason=one_line(asked.reason),
-            dry_run=asked.dry_run,
-            handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
-            recorded=say,
-            tell=progress(),
-        )
+        with waiting:
+            result = change(
+                path,
+                request,
+                clock_of(asked.as_of),
+                reason=one_line(asked.reason),
+                dry_run=asked.dry_run,
+                handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
+                recorded=say,
+                watch=waiting,
+            )
     except NoPlanError:
         for site, entries in written:
             say_how_to_take_back(site, entries)
@@ -117,6 +121,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     finally:
         if result.unwritten is not None:
             raise unwritten(result.unwritten, result.site, path, asked.ics, recorded=True)
+    waiting.leave(result.made.plan)
 
 
 def say_how_to_take_back(site: Site, entries: Sequence[Entry]) -> None:

@@ -14,9 +14,9 @@ from scheduler.cli.shared import (
     JsonOption,
     is_coloured,
     is_plain,
-    progress,
     width,
 )
+from scheduler.cli.waiting import progress
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site

@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from scheduler.cli.changing import clock_of, say_found, say_passed
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, progress, width
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
+from scheduler.cli.waiting import progress
 
 
 def leeway(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import progress
+from scheduler.cli.waiting import progress
 from scheduler.files import write_whole
 
 if TYPE_CHECKING:

@@ -45,19 +45,25 @@ from scheduler.cli.shared import (
     SeedOption,
     is_coloured,
     is_plain,
-    progress,
     say_error,
     say_wrote,
     width,
 )
+from scheduler.cli.waiting import Waiting, face_of, seconds_of
 from scheduler.errors import NoPlanError
 
 if TYPE_CHECKING:
+    from scheduler.living.site import Site
     from scheduler.model.plan import Plan
+    from scheduler.pipeline import Made, Wish
 
 IcsOption = Annotated[Path | None, typer.Option("--ics", help="Write an iCalendar file.", metavar="FILE")]
 EffortOption = Annotated[
     int | None, typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1)
+]
+WithinOption = Annotated[
+    str | None,
+    typer.Option("--within", help="Stop looking for a better plan after so long: 10 s.", metavar="TIME"),
 ]
 AnewOption = Annotated[
     bool, typer.Option("--anew", help="As if no plan had been handed out before; the diary holds all the same.")
@@ -75,6 +81,7 @@ def plan(
     as_of: AsOfOption = None,
     seed: SeedOption = 0,
     effort: EffortOption = None,
+    within: WithinOption = None,
     remind: RemindOption = None,
     anew: AnewOption = False,
     by_hand: ByHandOption = False,
@@ -96,7 +103,7 @@ def plan(
     Example: tackfree plan examples/hobby-room
     """
     from scheduler.living.change import hand_out, opened
-    from scheduler.living.site import apart_from_what_is_read, replan
+    from scheduler.living.site import apart_from_what_is_read
     from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
@@ -107,6 +114,7 @@ def plan(
     if keep:
         ask_what_happened(job, as_of)
     new_file = ics is not None and not ics.exists()
+    waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
     handing = handing_of(ics, remind, detail, zoned, without_cancelled, by_hand, published=server is not None)
     files, told = Outcome(), None
@@ -116,11 +124,7 @@ def plan(
         taken: list[str] = []
         if moved is not None:
             site = take_back(site, moved, now, taken.append)
-        try:
-            made = replan(site, now, wish, tell=progress())
-        except NoPlanError:
-            say_how_to_take_back(site, ())
-            raise
+        made = _sought(site, now, wish, waiting)
         seconds = time.perf_counter() - begun if timing else 0.0
         with files.gathered(lambda error: unwritten(error, site, job, ics, published=server is not None)):
             told = hand_out(site, made, now, handing, wish=wish, keep=keep) if handed_out else None
@@ -146,6 +150,20 @@ def plan(
         files.tell()
         say_passed(site, now)
         files.raise_first()
+    waiting.leave(made.plan)
+
+
+def _sought(site: Site, now: int, wish: Wish, waiting: Waiting) -> Made:
+    """The plan; where none is possible, how to take back what is recorded is said as well."""
+    from scheduler.living.site import replan
+
+    waiting.face = face_of(site.job)
+    try:
+        with waiting:
+            return replan(site, now, wish, watch=waiting)
+    except NoPlanError:
+        say_how_to_take_back(site, ())
+        raise
 
 
 def _print(plan: Plan, as_json: bool, seconds: float) -> None:

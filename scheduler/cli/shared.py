@@ -6,8 +6,6 @@ import io
 import os
 import shutil
 import sys
-import time
-from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -176,21 +174,3 @@ def _is_ascii(encoding: str | None) -> bool:
 def is_coloured() -> bool:
     """Whether to colour the output: on a terminal, unless NO_COLOR is set."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
-
-
-def progress(doing: str = "looking for a better plan") -> Callable[[float], None] | None:
-    """A line that shows the share of a long search, on a terminal only."""
-    if not sys.stderr.isatty():
-        return None
-    begun = time.perf_counter()
-    shown = 0.0
-
-    def tell(share: float) -> None:
-        nonlocal shown
-        passed = time.perf_counter() - begun
-        if passed > 1 and (passed - shown > 0.2 or share >= 1):
-            shown = passed
-            end = "\r" + " " * (len(doing) + 8) + "\r" if share >= 1 else ""
-            print(f"\r{doing}: {share:4.0%} ", end=end, file=sys.stderr, flush=True)
-
-    return tell

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from scheduler.buying import shopping_list
-from scheduler.living.site import Site, Tell, replan
+from scheduler.living.site import Site, replan
 from scheduler.model.page import ToBuy
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Shopping
+from scheduler.model.watch import Watch
 from scheduler.pipeline import Made
 from scheduler.telling.page.shopping import shopping_for_page
 
 
-def to_buy(site: Site, now: int, tell: Tell | None = None) -> tuple[Plan, Shopping]:
+def to_buy(site: Site, now: int, watch: Watch | None = None) -> tuple[Plan, Shopping]:
     """The plan as of `now` and what to buy for it. Raises InputError and NoPlanError."""
-    made = replan(site, now, tell=tell)
+    made = replan(site, now, watch=watch)
     return made.plan, list_of(site, made)
 
 

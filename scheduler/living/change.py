@@ -18,13 +18,14 @@ from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
 from scheduler.living.renaming import marks
-from scheduler.living.site import Site, Tell, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
+from scheduler.living.site import Site, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
 from scheduler.model.broken import Broken, PastBreak
 from scheduler.model.diary import Air, Did, Entry, Event, Left, Undone, living
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
+from scheduler.model.watch import Watch
 from scheduler.pipeline import Made, Wish
 from scheduler.reading.jobfile import job_file
 from scheduler.telling.text.broken import broken_rules
@@ -108,7 +109,7 @@ def change(
     dry_run: bool = False,
     handing: Handing | None = None,
     recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
-    tell: Tell | None = None,
+    watch: Watch | None = None,
 ) -> Change:
     """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk.
 
@@ -122,12 +123,12 @@ def change(
         changed = site.with_entries(entries)
         now = _settled(changed, clock)
         apart_from_what_is_read(site, {"--ics": handing.ics})
-        before = handed_before(site, now, tell)
+        before = handed_before(site, now, watch)
         if not dry_run:
             _write(site, entries, now)
             if recorded is not None:
                 recorded(changed, entries, now)
-        changed, made = settle(before, entries, now, tell)
+        changed, made = settle(before, entries, now, watch)
         told, unwritten = None, None
         try:
             told = hand_out(changed, made, now, handing, keep=not dry_run)
@@ -176,18 +177,18 @@ def _happened(each: PastBreak) -> tuple[object, ...]:
     return each.rule, each.step, each.other, each.began, each.since
 
 
-def handed_before(site: Site, now: int, tell: Tell | None = None) -> Site:
+def handed_before(site: Site, now: int, watch: Watch | None = None) -> Site:
     """The same with a plan handed out: where none is kept, the one that would have been, if there can be one."""
     if site.kept.plan is not None and site.kept.answer is not None:
         return site
     try:
-        made = replan(site, now, tell=tell)
+        made = replan(site, now, watch=watch)
     except NoPlanError:
         return replace(site, kept=replace(site.kept, plan=None, answer=None))
     return replace(site, kept=replace(site.kept, plan=made.plan, answer=made.answer))
 
 
-def settle(site: Site, entries: Sequence[Entry], now: int, tell: Tell | None = None) -> tuple[Site, Made]:
+def settle(site: Site, entries: Sequence[Entry], now: int, watch: Watch | None = None) -> tuple[Site, Made]:
     """The job with these entries, and the plan that follows: pure. Raises NoPlanError.
 
     It remembers what had been handed out before them, so that they can be taken back without a trace.
@@ -196,7 +197,7 @@ def settle(site: Site, entries: Sequence[Entry], now: int, tell: Tell | None = N
     for entry in entries:
         kept = with_answer_before(kept, entry.line)
     changed = by_todays_steps(replace(site.with_entries(entries), kept=kept))
-    return changed, replan(changed, now, restore=_restored(changed, entries), tell=tell)
+    return changed, replan(changed, now, restore=_restored(changed, entries), watch=watch)
 
 
 def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[Site, list[Entry]]:

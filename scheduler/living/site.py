@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -27,13 +27,11 @@ from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.model.plan import Former
 from scheduler.model.spans import union
+from scheduler.model.watch import Watch
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
 from scheduler.planning.past_rules import past_breaks
 from scheduler.reading.jobfile import job_file, named_file
 from scheduler.telling.text.broken import broken_rules
-
-Tell = Callable[[float], None]
-"""Hears the share of a search that is over."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -243,7 +241,7 @@ def replan(
     *,
     restore: Answer | None = None,
     busy: tuple[Span, ...] = (),
-    tell: Tell | None = None,
+    watch: Watch | None = None,
 ) -> Made:
     """The plan that follows from all that is known at `now`.
 
@@ -259,7 +257,7 @@ def replan(
 
         def make(job: Job, hurried: bool, taken: tuple[Span, ...] = taken) -> Made:
             how = replace(wished, effort=1) if hurried else wished
-            return make_plan(job, site.trade, facts, how, busy=taken, tell=tell, known=None if hurried else known)
+            return make_plan(job, site.trade, facts, how, busy=taken, watch=watch, known=None if hurried else known)
 
         made = held_in_place(stand.job, make)
         if made.plan.finish <= house.until:

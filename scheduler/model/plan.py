@@ -120,10 +120,13 @@ class Former:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
-    """No plan ends before `finish_not_before`; `proven`: this plan ends just then."""
+    """No plan ends before `finish_not_before`; `proven`: this plan ends just then; `stopped`: the search was ended by
+    whoever waited for it.
+    """
 
     finish_not_before: int
     proven: bool
+    stopped: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -74,7 +74,11 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         finish=finish,
         usable=ready["use"],
         cured=ready["full"],
-        bound=Bound(finish_not_before=result.finish_not_before, proven=result.finish_not_before >= finish),
+        bound=Bound(
+            finish_not_before=result.finish_not_before,
+            proven=result.finish_not_before >= finish,
+            stopped=result.stopped,
+        ),
         placements_tried=result.placements_tried,
         windows=_windows_used(ground.windows, steps),
         sessions=_sessions(ground, steps),

@@ -160,9 +160,13 @@ class Placement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
-    """The best placement found, the bound on its finish, and the effort in schedules and in activities placed."""
+    """The best placement found, the bound on its finish, and the effort in schedules and in activities placed.
+
+    `stopped`: the search was interrupted before its effort was spent.
+    """
 
     placement: Placement
     finish_not_before: int
     schedules: int
     placements_tried: int
+    stopped: bool = False

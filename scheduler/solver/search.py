@@ -17,6 +17,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
+from scheduler.model.watch import SoFar, Watch
 from scheduler.solver.activity_lists import by_latest_starts, in_pieces
 from scheduler.solver.beam.search import Filling
 from scheduler.solver.conflicts import Stuck
@@ -90,7 +91,7 @@ class Search:
         problem: Problem,
         effort: int,
         seed: int = 0,
-        tell: Callable[[float], None] | None = None,
+        watch: Watch | None = None,
         schedules: int | None = None,
         needed: int | None = None,
         goal: int | None = None,
@@ -105,7 +106,7 @@ class Search:
         self.effort = effort = max(min(effort, effort * MOST_FILLED // size), 1)
         self.schedules = schedules
         self.random = Random(seed)
-        self.tell = tell
+        self.watch = watch
         self.prover = Prover(problem)
         self.probes = 0
         self.states = 0
@@ -119,8 +120,35 @@ class Search:
         self.filling = Filling(self.pools.forward, self._spent)
 
     def run(self) -> Result | Stuck:
-        """The best placement within the effort, or where every schedule got stuck."""
+        """The best placement within the effort, or where every schedule got stuck. An interrupt ends it with the best
+        found so far where somebody watches."""
+        stopped = False
+        try:
+            self._seek()
+        except KeyboardInterrupt:
+            if self.watch is None or self.pools.best is None:
+                raise
+            stopped = True
+        finally:
+            if self.watch is not None:
+                self.watch.end()
         pools = self.pools
+        if pools.best is None:
+            return replace(pools.stuck or Stuck(0, "room"), proven=self.refuted)
+        finish = pools.best.placement.finish
+        return Result(
+            placement=pools.best.placement,
+            finish_not_before=min(self._bound(), finish),
+            schedules=pools.made,
+            placements_tried=self.spent,
+            stopped=stopped,
+        )
+
+    def _seek(self) -> None:
+        """Spend the effort."""
+        pools = self.pools
+        if self.watch is not None:
+            self.watch.begin()
         pools.begin()
         if pools.best is None:
             self._look_for_any()
@@ -136,15 +164,6 @@ class Search:
         self._look_closely(self.effort)
         if self.needed is None:
             spare(pools, self.effort)
-        if pools.best is None:
-            return replace(pools.stuck or Stuck(0, "room"), proven=self.refuted)
-        finish = pools.best.placement.finish
-        return Result(
-            placement=pools.best.placement,
-            finish_not_before=min(self._bound(), finish),
-            schedules=pools.made,
-            placements_tried=self.spent,
-        )
 
     def _look_for_any(self) -> None:
         """Where the first orders lead to no placement: whether there is one at all, as far as a short exact search
@@ -271,8 +290,10 @@ class Search:
         return self.pools.made / self.schedules if self.schedules else self.spent / self.effort
 
     def _done(self) -> bool:
-        if self.tell is not None:
-            self.tell(min(1.0, self.spent / self.effort))
+        if self.watch is not None:
+            best = self.pools.best
+            finish = best.aim[0] if best is not None else None
+            self.watch.hear(SoFar(min(1.0, self.spent / self.effort), finish, self.bound))
         return self._spent() or self._met()
 
     def _spent(self) -> bool:
@@ -298,17 +319,17 @@ def search(
     problem: Problem,
     effort: int,
     seed: int = 0,
-    tell: Callable[[float], None] | None = None,
+    watch: Watch | None = None,
     schedules: int | None = None,
     needed: int | None = None,
     goal: int | None = None,
     thorough: bool = True,
 ) -> Result | Stuck:
-    """Plan one problem with at most about `effort` activities placed. `tell` hears the share of the effort spent.
+    """Plan one problem with at most about `effort` activities placed. `watch` hears how far it is, and may stop it.
 
     `schedules` bounds the effort in whole schedules too, as published comparisons count it. With `needed`, before
     which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
     a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
     orders lead to no placement: the caller has something to give up.
     """
-    return Search(problem, effort, seed, tell, schedules, needed, goal, thorough=thorough).run()
+    return Search(problem, effort, seed, watch, schedules, needed, goal, thorough=thorough).run()

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
 from scheduler.living.held import held_in_place
-from scheduler.living.site import Site, Tell, replan
+from scheduler.living.site import Site, replan
 from scheduler.model.basics import Span
 from scheduler.model.job import Job
 from scheduler.model.leeway import Ending, Leeway, Leeways, Point
@@ -31,7 +31,7 @@ FEW = 2
 """So many steps stand for a session in its title."""
 
 
-def leeways(site: Site, now: int, weeks: int, tell: Tell | None = None) -> tuple[Plan, Leeways]:
+def leeways(site: Site, now: int, weeks: int, tell: Callable[[float], None] | None = None) -> tuple[Plan, Leeways]:
     """The plan, and the leeway of all that may be late, with the ending for each of so many weeks.
 
     Raises NoPlanError if there is no plan to begin with.
@@ -50,7 +50,7 @@ def leeways(site: Site, now: int, weeks: int, tell: Tell | None = None) -> tuple
     return made.plan, Leeways(ending=what_if.ending, found=tuple(found), replans=what_if.replans)
 
 
-def _hear(tell: Tell | None, done: int, of: int) -> None:
+def _hear(tell: Callable[[float], None] | None, done: int, of: int) -> None:
     if tell is not None:
         tell(done / of)
 

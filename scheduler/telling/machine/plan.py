@@ -53,7 +53,11 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         "finish": moment(plan.finish, zone),
         "usable": moment_or_none(plan.usable, zone),
         "cured": moment_or_none(plan.cured, zone),
-        "bound": {"finish_not_before": moment(plan.bound.finish_not_before, zone), "proven": plan.bound.proven},
+        "bound": {
+            "finish_not_before": moment(plan.bound.finish_not_before, zone),
+            "proven": plan.bound.proven,
+            "stopped": plan.bound.stopped,
+        },
         "effort": {"placements_tried": plan.placements_tried, "seconds": seconds},
         "windows": [
             {**_span(window.start, window.end, zone), "people": window.people, "quiet": window.quiet}

@@ -44,8 +44,9 @@ class Sections:
         bound, finish = self.book.plan.bound, self.book.plan.finish
         if bound.proven:
             return self.tongue("It is proven that no plan ends earlier.")
+        beaten = "It might be beaten by {gain} at most: no plan ends before {moment}."
         return self.tongue(
-            "It might be beaten by {gain} at most: no plan ends before {moment}.",
+            f"The search was stopped early. {beaten}" if bound.stopped else beaten,
             gain=length_words(max(0, finish - bound.finish_not_before)),
             moment=self.face.moment(bound.finish_not_before),
         )

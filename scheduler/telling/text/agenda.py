@@ -97,7 +97,9 @@ def _beatable(book: Book) -> str:
     if bound.proven:
         return "It is proven that no plan ends earlier."
     gain = length_words(max(0, finish - bound.finish_not_before))
-    return f"It might be beaten by {gain} at most: no plan ends before {book.face.moment(bound.finish_not_before)}."
+    stopped = "Stopped early. " if bound.stopped else ""
+    least = book.face.moment(bound.finish_not_before)
+    return f"{stopped}It might be beaten by {gain} at most: no plan ends before {least}."
 
 
 def _so_far(book: Book) -> Iterator[Line]:

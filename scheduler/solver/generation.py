@@ -26,7 +26,7 @@ class Schedule(Places):
     def __init__(self, laid: LaidOut, options: tuple[int, ...], mends: Mends, floor: int) -> None:
         super().__init__(laid, options, floor)
         self.held = mends.held
-        self.not_ended = mends.not_ended
+        self.not_ended = mends.not_ended if self.taken is None else mends.not_ended.copy()
         self.first = laid.begun + sorted(mends.first)
         self.urgent = mends.urgent
         self.hurried: frozenset[int] = frozenset()  # whose rank is the end of a window
@@ -44,7 +44,7 @@ class Schedule(Places):
         self.pull = pull
         self.rank, self.needs, self.followers = self._mended(rank)
         later = zip(self.problem.pausing, rank[len(activities) :], strict=False)
-        self.ahead = {i: at for i, at in later if at < self.rank[i]}
+        self.ahead = {i: at for i, at in later if at < self.rank[i] and not self.laid.held[i]}
         self.turn: list[tuple[float, float, int]] = [
             (LONG_AGO, self.ahead.get(i, self.rank[i]), i)
             for i, need in enumerate(self.needs)
@@ -52,6 +52,8 @@ class Schedule(Places):
         ]
         heapify(self.turn)
         self.put_off: dict[int, Dirt] = {}
+        self.queued: list[int] = []  # who waits until something is given back
+        self.went_on = False  # whether anybody was placed since they began to wait
         self.cleanings = self.soils.cleanings
 
     def go_on(self, until: int = NEVER, by: int = NEVER) -> Stuck | None:
@@ -70,7 +72,7 @@ class Schedule(Places):
         """Whose turn it is, who then has to be served; None if nobody is left who starts before `until`."""
         turn, pull, ahead = self.turn, self.pull, self.ahead
         last = pull * self.laid.open.before(until) if pull and until < NEVER else float("inf")
-        while turn:
+        while turn or self._ask_again():
             known, own, i = heappop(turn)
             if pull and (when := self._weighed(i, own, pull, keep=i in ahead)) > known:
                 heappush(turn, (when, own, i))
@@ -86,9 +88,16 @@ class Schedule(Places):
         return None
 
     def serve(self, i: int) -> Stuck | None:
-        """Place one whose turn it is; what would be dirty waits until somebody has cleaned."""
-        if self._put(i):
+        """Place one whose turn it is; what would be dirty waits until somebody has cleaned, and what takes something
+        that is taken, or that others need more urgently to give back what they have, until something is given back.
+        """
+        if self.taken is not None and self.laid.holding.opens[i] and not self._safe(i):
+            self.queued.append(i)
+        elif self._put(i):
+            self.went_on = True
             self._call_followers(i)
+        elif self.stuck is not None and self.stuck.rule == "taken" and self.stuck.held is None:
+            self.queued.append(i)
         elif self.stuck is not None and self.stuck.rule != "clean":
             return self.stuck
         else:
@@ -158,6 +167,8 @@ class Schedule(Places):
             self.needs[j] -= 1
             if not self.needs[j] and activities[j].called_for:
                 heappush(turn, (LONG_AGO, self.ahead.get(j, self.rank[j]), j))
+        if self.queued and self.laid.holding.gives[i]:
+            self._ask_again()
         if self.put_off and self.soils.cleanings > self.cleanings:  # only that can help what was put off
             self.cleanings = self.soils.cleanings
             for j in [j for j, dirt in self.put_off.items() if self.soils.cleaned_by(dirt.soil, dirt.end) < NEVER]:
@@ -166,6 +177,8 @@ class Schedule(Places):
 
     def outcome(self) -> Placement | Stuck:
         """The placement, once nobody's turn is left, or what was never placed."""
+        if self.queued:
+            return Stuck(self.queued[0], "taken", first=self._would_be_free(self.queued[0]))
         if self.put_off and self.stuck is not None:
             return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.soils.dirty.start))
         activities = self.problem.activities
@@ -179,7 +192,32 @@ class Schedule(Places):
         other = super().copy()
         other.ahead, other.put_off, other.saved = self.ahead.copy(), self.put_off.copy(), self.saved.copy()
         other.turn, other.needs = self.turn[:], self.needs[:]
+        other.queued = self.queued[:]
         return other
+
+    def _safe(self, i: int) -> bool:
+        """Whether everybody left can still get what they need once this one takes what it takes."""
+        return self.laid.claims(self.network).safe(i, self.pieces)
+
+    def _ask_again(self) -> bool:
+        """Whether anybody who waits for something to be given back has another turn, as others were placed since."""
+        if not self.queued or not self.went_on:
+            return False
+        for j in self.queued:
+            heappush(self.turn, (LONG_AGO, self.rank[j], j))
+        self.queued, self.went_on = [], False
+        return True
+
+    def _would_be_free(self, i: int) -> tuple[tuple[int, int], ...]:
+        """Who would have to be placed before whom for this one to find what it takes: before each who has it now."""
+        problem = self.problem
+        wanted = {problem.holds[number].thing for number in self.laid.holding.takes[i]}
+        return tuple(
+            (i, hold.taker)
+            for number, hold in enumerate(problem.holds)
+            if hold.thing in wanted and hold.taker != i and hold.giver is not None and self.pieces[hold.taker]
+            if self.laid.holding.is_open(number) and self.pieces[hold.giver] is None
+        )
 
     def _mended(self, rank: Sequence[float]) -> tuple[Sequence[float], list[int], list[list[int]]]:
         """The rank, what must be placed first, and for whom, with what was learned; and the facts written down."""

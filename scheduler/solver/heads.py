@@ -124,7 +124,8 @@ class Direction:
     def _place(self, activity: Activity, i: int, at: int, minutes: int) -> tuple[int, int] | None:
         if not minutes:
             if activity.fixed:
-                return activity.fixed[0].start, activity.fixed[-1].end
+                late = activity.booked and at > activity.fixed[0].start  # an appointment never moves
+                return None if late else (activity.fixed[0].start, activity.fixed[-1].end)
             return at, at
         if self.fits is not None:
             return self._place_back(self.fits.activities[i], i, at, minutes)

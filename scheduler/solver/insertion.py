@@ -12,6 +12,7 @@ from typing import Self
 from scheduler.model.basics import Span
 from scheduler.solver.changeovers import Soiling
 from scheduler.solver.conflicts import Stuck
+from scheduler.solver.holds import Taken
 from scheduler.solver.instance import LaidOut
 from scheduler.solver.network import LONG_AGO, first_reaching, next_fit
 from scheduler.solver.problem import Wait
@@ -42,6 +43,8 @@ class Places:
         self.begun: dict[int, tuple[Span, ...]] = {}  # pieces placed of what is still to be served
         self.left: Sequence[int] = self.network.minutes  # minutes not in such pieces
         self.stuck: Stuck | None = None
+        self.refused: Stuck | None = None  # what a thing or an appointment had against the last place looked at
+        self.taken = Taken(laid.holding, self.network) if laid.holding.holds else None
 
     def copy(self) -> Self:
         """The same of its own."""
@@ -51,6 +54,8 @@ class Places:
         other.closed = [spans[:] for spans in self.closed]
         other.barred = [stairs.copy() for stairs in self.barred]
         other.kept, other.begun = self.kept.copy(), self.begun.copy()
+        if self.taken is not None:
+            other.taken, other.not_ended = self.taken.copy(), self.not_ended.copy()
         return other
 
     def earliest(self, i: int) -> int:
@@ -119,6 +124,8 @@ class Places:
         """
         laid, activity = self.laid, self.problem.activities[i]
         smallest = activity.smallest
+        if laid.held[i] or laid.due[i]:
+            return False
         if smallest is None or self.left[i] < 2 * smallest or activity.fit is not None or activity.fixed:
             return False
         return bool(laid.soiling[i] and not laid.wanting[i] and not laid.closing[i])
@@ -140,7 +147,7 @@ class Places:
     def _keep(self, i: int) -> None:
         """Keep room for the smallest piece that one which pauses can begin with, before its own turn."""
         activity = self.problem.activities[i]
-        if self.pieces[i] is not None or activity.smallest is None:
+        if self.pieces[i] is not None or activity.smallest is None or self.laid.held[i]:
             return
         found = self._find(i, self.earliest(i), activity.smallest)
         if found is None:
@@ -170,11 +177,11 @@ class Places:
         `at_once` those that begin first.
         """
         laid, activity = self.laid, self.problem.activities[i]
-        smallest, demand, closed = activity.smallest, laid.demand[i], self.closed[laid.barred[i]]
-        if in_one:
-            smallest = None
+        smallest, demand = None if in_one else activity.smallest, laid.demand[i]
+        closed = self._shut(i) if laid.held[i] else self.closed[laid.barred[i]]
         kept, begun = self.kept.get(i), self.begun.get(i)
         at, not_ended = self._held_back(i, at, minutes)
+        self.refused = None
         while at < NEVER:
             laid.placements += 1
             if (smallest is None or minutes <= smallest) and not closed:
@@ -203,8 +210,14 @@ class Places:
                 self.stuck = Stuck(i, "clean")
                 return None
             at = later
-        self.stuck = Stuck(i, "fit" if activity.fit is not None else "room")
+        self.stuck = self.refused or Stuck(i, "fit" if activity.fit is not None else "room")
         return None
+
+    def _shut(self, i: int) -> Sequence[tuple[int, int]]:
+        """Spans that are closed to one that takes something."""
+        closed = self.closed[self.laid.barred[i]]
+        taken, works = self.taken, self.laid.holding.works[i]
+        return taken.shut(i, closed) if works and taken is not None else closed
 
     def _held_back(self, i: int, at: int, minutes: int) -> tuple[int, int | None]:
         """From when it may start if its end is held back, and where it may pause the minute before which all of it
@@ -229,6 +242,10 @@ class Places:
             later = max((self.barred[group].before(until) for group in groups), default=start)
             if later > start:
                 return later
+        if laid.held[i] or laid.due[i]:
+            later = self._refused(i, activity.fixed[0].start if activity.fixed else start, end)
+            if later is not None:
+                return later
         if not activity.fixed:
             for number in laid.wanting[i]:
                 later = self.soils.clean_from(number, start)
@@ -239,6 +256,19 @@ class Places:
             if later > start:
                 return later
         return None
+
+    def _refused(self, i: int, start: int, end: int) -> int | None:
+        """None if what it takes is there and is given back in time, else the minute from which to look again."""
+        for ready, moment in self.laid.due[i]:
+            if ready[end] > moment:
+                self.refused = Stuck(i, "due")
+                return NEVER
+        kept = self.taken.objection(i, start, end, self.pieces) if self.taken is not None else None
+        if kept is None:
+            return None
+        if kept.until >= NEVER:
+            self.refused = Stuck(i, "taken", held=kept.held)
+        return kept.until
 
     def _missed(self, i: int, start: int) -> Wait | None:
         """A wait whose window is over at `start`, and whose remedy, if any, has not run in between."""
@@ -309,6 +339,8 @@ class Places:
             for piece in pieces:
                 self.barred[laid.barred[i]].note(*piece)
         whole = bool(found) or not self.network.minutes[i]
+        if self.taken is not None and laid.held[i]:
+            self._take_things(self.taken, i, end, whole=whole)
         for number in laid.soiling[i]:
             self.soils.soil(i, number, pieces, cleans=number in laid.cleaning[i], whole=whole)
         if not fixed:
@@ -317,6 +349,17 @@ class Places:
         if whole:
             for number in laid.cleaning[i]:
                 self.soils.clean(number, start, end)
+
+    def _take_things(self, taken: Taken, i: int, end: int, *, whole: bool) -> None:
+        """Write down what it takes and gives back; who gives back what it takes does not before its end."""
+        taken.note(i, self.pieces[i] or (), self.pieces, whole=whole)
+        for number in self.laid.holding.opens[i] if whole else ():
+            hold = self.problem.holds[number]
+            giver = hold.taker if hold.giver is None else hold.giver
+            if hold.at_start:
+                self.at_least[giver] = max(self.at_least[giver], end)
+            else:
+                self.not_ended[giver] = max(self.not_ended.get(giver, end), end)
 
 
 def _after(begun: tuple[Span, ...], found: tuple[Span, ...]) -> tuple[Span, ...]:

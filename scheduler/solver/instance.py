@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from scheduler.solver.deadlock import Claims
 from scheduler.solver.heads import Runs
+from scheduler.solver.holds import Holding
 from scheduler.solver.network import Network, Readiness, Ready
-from scheduler.solver.problem import Problem
+from scheduler.solver.problem import Lag, Problem
 from scheduler.solver.profile import Timeline, packing_of
 from scheduler.wallclock import NEVER
 
@@ -35,6 +37,12 @@ class LaidOut:
             bool(self.closing[i] or self.barred[i] or self.soiling[i] or self.cleaning[i] or self.wanting[i])
             for i in size
         ]
+        self.holding = Holding(problem, self.ready)
+        holding = self.holding
+        self.held = [bool(holding.takes[i] or holding.gives[i] or holding.works[i]) for i in size]
+        self.due = _due(problem, self.ready)
+        self.rules = [rules or self.held[i] or bool(self.due[i]) for i, rules in enumerate(self.rules)]
+        self.touching = [touching or held for touching, held in zip(self.touching, self.held, strict=True)]
         self.open = Runs(problem, [0] * len(packing.widths))
         self.facts = [i for i in size if activities[i].fixed]
         self.releases = [max([a.release, *(span.end for span in a.fixed)]) for a in activities]
@@ -47,6 +55,7 @@ class LaidOut:
         ]
         self._networks: dict[tuple[int, ...], Network] = {}
         self._bare: Network | None = None
+        self._claims: dict[int, Claims] = {}
 
     def network(self, options: tuple[int, ...]) -> Network:
         """The waits in force under these options."""
@@ -61,6 +70,13 @@ class LaidOut:
         if self._bare is None:
             self._bare = Network(self.problem, (), self.ready)
         return self._bare
+
+    def claims(self, network: Network) -> Claims:
+        """Who needs what of all that is taken for longer, with the waits of a network."""
+        known = self._claims.get(id(network))
+        if known is None:
+            known = self._claims[id(network)] = Claims(self.holding, network)
+        return known
 
     def settle(self, rank: Sequence[float]) -> tuple[int, ...]:
         """The options that this order takes: in each choice the one whose leader comes first."""
@@ -79,6 +95,22 @@ def _least_demand(problem: Problem) -> tuple[int, ...]:
     activities = problem.activities
     working = {a.demand for i, a in enumerate(activities) if a.minutes or i in longer}
     return tuple(min(amounts) for amounts in zip(*(working or {a.demand for a in activities}), strict=True))
+
+
+def _due(problem: Problem, ready: Readiness) -> list[list[tuple[Ready, int]]]:
+    """What ends each activity must be no later than, for an appointment that waits for it or gives back what it
+    takes: a table, and the minute that its answer must not pass.
+    """
+    due: list[list[tuple[Ready, int]]] = [[] for _ in problem.activities]
+    booked = {i: activity.fixed for i, activity in enumerate(problem.activities) if activity.booked}
+    for wait in problem.waits if booked else ():
+        if wait.after in booked:
+            due[wait.before].append((ready.of(wait.lag), booked[wait.after][0].start))
+    for hold in problem.holds if booked else ():
+        if hold.giver in booked:
+            spans = booked[hold.giver]
+            due[hold.taker].append((ready.of(Lag()), spans[0].start if hold.at_start else spans[-1].end))
+    return due
 
 
 def _numbers(size: range, sets: Iterable[frozenset[int]]) -> list[list[int]]:

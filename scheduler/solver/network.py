@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from heapq import heapify, heappop, heappush
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.solver.problem import Activity, Lag, Option, Problem, Slot, Soil, Wait
+from scheduler.solver.problem import Activity, Closure, Hold, Lag, Option, Problem, Slot, Soil, Thing, Wait
 from scheduler.wallclock import NEVER
 
 LONG_AGO = -(1 << 60)
@@ -99,9 +99,10 @@ class Network:
             for caller in calls.get(wait.after, ()):
                 if wait.before != caller and activities[wait.before].called_for:
                     self.followers[wait.before].append(caller)
-        for option in chosen:
-            for activity, minutes in option.extra:
-                self.minutes[activity] += minutes
+        for taker, giver in _given_back(problem):
+            self.followers[taker].append(giver)
+        for activity, minutes in (extra for option in chosen for extra in option.extra):
+            self.minutes[activity] += minutes
         counts = Counter(i for followers in self.followers for i in followers)
         self.needs = [counts[i] for i in range(size)]
         self._before: list[list[int]] | None = None
@@ -142,13 +143,22 @@ class Network:
         return seen
 
 
+def _given_back(problem: Problem) -> Iterator[tuple[int, int]]:
+    """Who takes, and who gives back and is placed after that."""
+    for hold in problem.holds:
+        giver, activities = hold.giver, problem.activities
+        if giver is not None and activities[hold.taker].called_for and not activities[giver].fixed:
+            yield hold.taker, giver
+
+
 def mirrored(problem: Problem) -> Problem:
     """The problem with time running backwards: what must be ready first is then placed last.
 
-    Only what shapes an order is kept: work, capacities and waits, and no facts. It is a relaxation, used for
-    priorities and bounds.
+    Only what shapes an order is kept: work, capacities, waits, things and appointments, and no facts. It is used for
+    priorities, and what does not hold on to things for bounds, of which it is a relaxation.
     """
-    done = {i for i, activity in enumerate(problem.activities) if activity.fixed and not activity.minutes}
+    activities = problem.activities
+    done = {i for i, each in enumerate(activities) if each.fixed and not each.minutes and not each.booked}
     return Problem(
         activities=tuple(
             Activity(
@@ -157,6 +167,8 @@ def mirrored(problem: Problem) -> Problem:
                 demand=activity.demand,
                 release=LONG_AGO,
                 optional=activity.optional,
+                fixed=tuple(Span(-end, -start) for start, end in reversed(activity.fixed)) if activity.booked else (),
+                booked=activity.booked,
             )
             for activity in problem.activities
         ),
@@ -169,6 +181,32 @@ def mirrored(problem: Problem) -> Problem:
             Soil(soils=soil.wants_clean, cleans=soil.cleans, wants_clean=soil.soils - soil.cleans)
             for soil in problem.soils
         ),
+        things=tuple(
+            Thing(thing.places, tuple(Closure(-end, -start, places) for start, end, places in thing.closed))
+            for thing in problem.things
+        ),
+        holds=_holds_back(problem),
+    )
+
+
+def _holds_back(problem: Problem) -> tuple[Hold, ...]:
+    """The holds the other way round: who gives back takes, and who takes gives back.
+
+    A stage of a film would have to be waited for ahead of its step then. It is put after it: between two that take
+    the same thing in turn as much time goes by.
+    """
+    return tuple(
+        Hold(
+            thing=hold.thing,
+            places=hold.places,
+            taker=hold.taker if hold.giver is None else hold.giver,
+            giver=None if hold.giver is None else hold.taker,
+            at_start=hold.at_start and hold.giver is None,
+            lag=replace(hold.lag, then=0),
+            at_work=hold.at_work,
+        )
+        for hold in problem.holds
+        if not any(problem.activities[i].fixed for i in (hold.taker, hold.giver) if i is not None)
     )
 
 

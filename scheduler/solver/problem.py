@@ -1,14 +1,16 @@
 """The question that the planner answers, in whole minutes and without a word of the trade.
 
-A `Problem` is activities, waits between them, capacities that change over time, spans that keep activities apart,
-and choices. A published benchmark instance fits in it as well as a room to be painted. A `Placement` is an
-answer: where every activity goes. What happened on the way to it is a `Result`.
+A `Problem` is activities, waits between them, capacities that change over time, things that are taken at one event
+and given back at another, spans that keep activities apart, and choices. A published benchmark instance fits in it as
+well as a room to be painted. A `Placement` is an answer: where every activity goes. What happened on the way to it is
+a `Result`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
@@ -36,6 +38,9 @@ class Activity:
     and no earlier than release and waits allow; `fit`, a wait's `until` and a wish for cleanness ask for the start,
     which is a fact then. With pieces and no more minutes it is done.
 
+    With `booked` the pieces are an appointment: nobody's capacity either, but what it waits for must be ready by its
+    start.
+
     Without minutes and without pieces it is a mere moment, the first that its release and waits allow, and no
     other rule applies to it. An `optional` activity is placed only where a wait calls for it; a wait that touches
     one not placed does not apply. One that has begun was called for: its rest is placed, before what called for it.
@@ -49,6 +54,7 @@ class Activity:
     hold: Lag = Lag()
     fixed: tuple[Span, ...] = ()
     optional: bool = False
+    booked: bool = False
 
     @property
     def called_for(self) -> bool:
@@ -103,6 +109,42 @@ class Soil:
     wants_clean: frozenset[int]
 
 
+class Closure(NamedTuple):
+    """A span in which so many places of a thing are closed."""
+
+    start: int
+    end: int
+    places: int
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """Something that is taken and given back, day and night: so many places, some of which are closed at times."""
+
+    places: int
+    closed: tuple[Closure, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """`taker` takes `places` of thing number `thing` from its start on, in its pauses too, until they are given back.
+
+    That is `lag` after the event that gives them back: the end of `giver`, or with `at_start` its start, and without
+    a giver the end or the start of the taker itself; but never before the end of the taker, nor before the minute
+    `until`. The event of another one is no earlier than the end of the taker: nobody gives back what has not been
+    taken. With `at_work` it is taken only while a piece of the taker runs, and nothing else is said.
+    """
+
+    thing: int
+    places: int
+    taker: int
+    giver: int | None = None
+    at_start: bool = False
+    lag: Lag = Lag()
+    until: int | None = None
+    at_work: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Slot:
     """A span in which each resource has a constant capacity. `day` numbers the day it belongs to."""
@@ -127,6 +169,8 @@ class Problem:
     choices: tuple[tuple[Option, Option], ...] = ()
     barriers: tuple[Barrier, ...] = ()
     soils: tuple[Soil, ...] = ()
+    things: tuple[Thing, ...] = ()
+    holds: tuple[Hold, ...] = ()
     stay: tuple[tuple[Span, ...] | None, ...] | None = None
 
     @cached_property

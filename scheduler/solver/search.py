@@ -21,6 +21,7 @@ from scheduler.model.watch import SoFar, Watch
 from scheduler.solver.activity_lists import by_latest_starts, in_pieces
 from scheduler.solver.beam.search import Filling
 from scheduler.solver.conflicts import Stuck
+from scheduler.solver.deadlock import blocked
 from scheduler.solver.decoding import AT_ONCE
 from scheduler.solver.exact import Exact, Verdict
 from scheduler.solver.network import LONG_AGO
@@ -171,6 +172,12 @@ class Search:
         """
         self.hopeless = self.refuted = self.prover.has_no_room()
         if self.hopeless:
+            return
+        placer = self.pools.forward
+        deadlock = blocked(self.problem, placer.holding, placer.bare_network) if self.problem.holds else None
+        if deadlock is not None:
+            self.hopeless = self.refuted = True
+            self.pools.stuck = Stuck(deadlock.waiting[0][0], "taken", deadlock=deadlock) if deadlock.waiting else None
             return
         found = (Exact(self.problem) if self.thorough else Exact(self.problem, FEW_STATES)).run()
         if isinstance(found, Placement):

@@ -38,6 +38,7 @@ class _Check:
         self.capacity()
         self.barriers()
         self.soils()
+        self.things()
         return self.found
 
     def complain(self, text: str) -> None:
@@ -157,6 +158,42 @@ class _Check:
             for j in barrier.bars - {barrier.by}:
                 if any(start < closed_to and end > closed_from for start, end in self.new(j)):
                     self.complain(f"{j}: runs while {barrier.by} bars it")
+
+    def things(self) -> None:
+        """Of everything no more is taken than there is while anybody has it whose start is no fact; and nobody gives
+        back what has not been taken. An appointment finds ready what it waits for.
+        """
+        taken: list[list[tuple[int, int, int]]] = [
+            [(closure.start, closure.end, closure.places) for closure in thing.closed]
+            for thing in self.problem.things
+        ]
+        mine: list[list[tuple[int, int]]] = [[] for _ in self.problem.things]
+        for hold in self.problem.holds:
+            spans = self.pieces[hold.taker]
+            if not spans:
+                continue
+            start, end = spans[0][0], spans[-1][1]
+            if hold.at_work:
+                own = spans
+            else:
+                giver = self.pieces[hold.taker if hold.giver is None else hold.giver]
+                event = giver[0][0] if hold.at_start else giver[-1][1]
+                if hold.giver is not None and event < end:
+                    self.complain(f"{hold.taker}: what it takes is given back before its end")
+                own = [(start, max(end, self.after(hold.lag, event), end if hold.until is None else hold.until))]
+            taken[hold.thing] += [(a, b, hold.places) for a, b in own]
+            if self.new(hold.taker):
+                mine[hold.thing] += own
+        for number, thing in enumerate(self.problem.things):
+            for a, b in mine[number]:
+                for at in {a, *(begin for begin, _, _ in taken[number] if a <= begin < b)}:
+                    if sum(places for begin, until, places in taken[number] if begin <= at < until) > thing.places:
+                        self.complain(f"more of thing {number} is taken at {at} than there is")
+        for wait in self.waits:
+            spans = self.problem.activities[wait.after].fixed
+            booked = self.problem.activities[wait.after].booked and self.placed(wait.before)
+            if booked and self.after(wait.lag, self.end(wait.before)) > spans[0].start:
+                self.complain(f"{wait.before}: not ready for the appointment {wait.after}")
 
     def soils(self) -> None:
         """After what soils comes what cleans, and only then what wants it clean."""

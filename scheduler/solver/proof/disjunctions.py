@@ -6,9 +6,12 @@ What may pause can also stand on both sides of another; such a pair waits until 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from scheduler.solver.problem import Lag, Option, Problem, Soil, Wait
+from scheduler.model.basics import Span
+from scheduler.model.spans import clip, union
+from scheduler.solver.problem import Hold, Lag, Option, Problem, Soil, Wait
+from scheduler.wallclock import NEVER
 
 Arc = tuple[int, int, Lag]
 """What comes before, what comes after, and how long that one waits for the end of the first."""
@@ -77,7 +80,7 @@ def lasting(problem: Problem, waits: Iterable[Wait]) -> tuple[Arc, ...]:
         for wait in waits
         if not activities[wait.before].optional
         and not activities[wait.after].optional
-        and (activities[wait.after].minutes or not activities[wait.after].fixed)
+        and (activities[wait.after].minutes or not activities[wait.after].fixed or activities[wait.after].booked)
     )
 
 
@@ -160,10 +163,71 @@ def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:
                 if lags.get((j, i)) == Lag() and not activities[i].fixed and around[min(i, j), max(i, j)] != i:
                     lags[j, i] = Lag(cleaning)
                     cleaners[min(i, j), max(i, j)] = soil.cleans - {i, j}
+    held = holding_pairs(problem)
     return [
         Alternative(Order(((i, j, lags[i, j]),)), Order(((j, i, lags[j, i]),)), outer, cleaners.get((i, j)))
         for (i, j), outer in around.items()
-    ]
+        if (i, j) not in held or lags[i, j] != Lag() or lags[j, i] != Lag()
+    ] + list(held.values())
+
+
+def holding_pairs(problem: Problem) -> dict[tuple[int, int], Alternative]:
+    """All pairs of which one must have been given back before the other one is taken: together they take more places
+    of a thing than there are. Nobody goes around anybody here, as a thing is kept in pauses too.
+    """
+    activities = problem.activities
+    found: dict[tuple[int, int], tuple[list[Arc], list[Arc]]] = {}
+    for number, one in enumerate(problem.holds):
+        for other in problem.holds[number + 1 :]:
+            i, j = one.taker, other.taker
+            if one.thing != other.thing or i == j or one.places + other.places <= problem.things[one.thing].places:
+                continue
+            if any(activities[k].optional or activities[k].fixed for k in (i, j)):
+                continue
+            if any(hold.at_work and activities[hold.taker].smallest is not None for hold in (one, other)):
+                continue  # one that pauses may do so around the other
+            first, then = given_back(problem, one, j), given_back(problem, other, i)
+            here, there = found.setdefault((min(i, j), max(i, j)), ([], []))
+            here.extend(first if i < j else then)
+            there.extend(then if i < j else first)
+    return {pair: Alternative(Order(tuple(a)), Order(tuple(b))) for pair, (a, b) in found.items()}
+
+
+def given_back(problem: Problem, hold: Hold, then: int) -> list[Arc]:
+    """What is known if another one takes a thing only after a hold is over: it waits for the end of the taker, and
+    for what gives back, as far as that can be said from an end.
+    """
+    activities, taker, giver = problem.activities, hold.taker, hold.giver
+    if giver is None:
+        lag = hold.lag
+        if hold.at_start:
+            known = lag.clock is None and activities[taker].smallest is None
+            lag = Lag(max(lag.amount - activities[taker].minutes, 0)) if known else Lag()
+        return [(taker, then, lag)]
+    arcs = [(taker, then, Lag())]
+    if giver != then and not hold.at_start and not activities[giver].optional and not activities[giver].fixed:
+        arcs.append((giver, then, hold.lag))
+    return arcs
+
+
+def between_closures(problem: Problem) -> Problem:
+    """The problem with the spans in which a thing can be held as long as its taker holds it: for whom that is
+    known."""
+    activities = list(problem.activities)
+    for hold in problem.holds:
+        activity, thing = activities[hold.taker], problem.things[hold.thing]
+        if not thing.closed or hold.giver is not None or hold.at_start or activity.fixed or not activity.minutes:
+            continue
+        if hold.at_work and activity.smallest is not None:
+            continue
+        if activity.fit is not None and activity.hold != hold.lag:
+            continue
+        shut = union(Span(c.start, c.end) for c in thing.closed if c.places + hold.places > thing.places)
+        edges = [-NEVER, *(edge for span in shut for edge in span), NEVER]
+        gaps = tuple(Span(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if a < b)
+        fit = gaps if activity.fit is None else union(clip(a, b) for a in activity.fit for b in gaps)
+        activities[hold.taker] = replace(activity, fit=fit, hold=hold.lag)
+    return problem if activities == list(problem.activities) else replace(problem, activities=tuple(activities))
 
 
 def _rivals(

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.model.basics import Span
 from scheduler.solver.network import Readiness, next_fit
-from scheduler.solver.problem import Activity, Barrier, Lag, Option, Placement, Problem, Soil, Wait
+from scheduler.solver.problem import Activity, Barrier, Hold, Lag, Option, Placement, Problem, Soil, Wait
 from scheduler.solver.proof.disjunctions import gains
 
 
@@ -50,6 +50,7 @@ def taken_apart(problem: Problem) -> Apart:
     """
     more = gains(problem)
     kept = {barrier.by for barrier in problem.barriers} | {i for soil in problem.soils for i in soil.cleans}
+    kept |= {hold.taker for hold in problem.holds if hold.giver is not None or hold.at_start}
     cut = [
         i
         for i in problem.pausing
@@ -83,6 +84,7 @@ def taken_apart(problem: Problem) -> Apart:
             choices=tuple((_option(a, named), _option(b, named)) for a, b in problem.choices),
             barriers=tuple(_barrier(barrier, named) for barrier in problem.barriers),
             soils=tuple(_soil(soil, named) for soil in problem.soils),
+            holds=tuple(_hold(hold, named) for hold in problem.holds),
             stay=None,
         )
 
@@ -106,6 +108,13 @@ def _barrier(barrier: Barrier, parts: Parts) -> Barrier:
 
 def _soil(soil: Soil, parts: Parts) -> Soil:
     return replace(soil, soils=_all(soil.soils, parts))
+
+
+def _hold(hold: Hold, parts: Parts) -> Hold:
+    taker, giver = parts[hold.taker], parts[hold.taker if hold.giver is None else hold.giver]
+    if hold.giver is None and len(taker) == 1:
+        return replace(hold, taker=taker[0])
+    return replace(hold, taker=taker[0], giver=giver[0] if hold.at_start else giver[-1])
 
 
 def _all(members: Iterable[int], parts: Parts) -> frozenset[int]:

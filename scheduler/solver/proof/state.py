@@ -17,6 +17,7 @@ from scheduler.solver.problem import Lag, Problem
 from scheduler.solver.proof.disjunctions import (
     Alternative,
     Order,
+    between_closures,
     choices,
     gains,
     lasting,
@@ -39,7 +40,7 @@ class Question:
     """A problem, both directions of its time, what each resource gives, and who uses it."""
 
     def __init__(self, problem: Problem) -> None:
-        self.problem = problem
+        self.problem = problem = between_closures(problem)
         back = mirrored(problem)
         smallest = smallest_pieces(problem)
         self.directions = Direction(problem, smallest), Direction(back, smallest, problem)
@@ -123,7 +124,9 @@ class State:
     def begin(self) -> None:
         """Set out from the releases. Raises Refuted if something has no place at all."""
         for i, activity in enumerate(self.question.problem.activities):
-            if not activity.optional:
+            if activity.booked:
+                self.raise_start(FORE, i, activity.fixed[0].start)
+            elif not activity.optional:
                 self.raise_start(FORE, i, max([activity.release, *(span.end for span in activity.fixed)]))
         self.flow()
 

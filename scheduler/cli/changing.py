@@ -185,6 +185,7 @@ def _show_text(result: Change, asked: Asked) -> None:
         _say_notes(result.site, result.entries, result.now)
     if result.before is None:
         print("There was no plan before this.")
+    say_edited(result.opened, after)
     print(moves_text(what_moves(before, after), after, *look), end="")
     print(aftermath_text(aftermath(before, after), after, *look), end="")
     _show_broken(result, look)
@@ -241,6 +242,16 @@ def say_found(site: Site, *, all_of_it: bool = False) -> None:
             f"{site.files.diary}: the last line was cut short by something that ended a command. It does not count; "
             f"whatever writes next sets it aside in {site.files.broken.name}. What was said to be recorded is there."
         )
+
+
+def say_edited(site: Site, after: Plan) -> None:
+    """What an edit of the job file has changed since the plan that was handed out before: said by the command that
+    hands out the next."""
+    from scheduler.telling.text.edits import edit_text, what_was_edited
+
+    if site.edited and site.kept.plan is not None:
+        edit = what_was_edited(site.kept.plan, after)
+        print(edit_text(edit, after, width(), is_coloured(), is_plain()))
 
 
 def say_passed(site: Site, now: int) -> None:

@@ -32,6 +32,7 @@ from scheduler.cli.changing import (
     can_keep,
     clock_of,
     say_by_hand,
+    say_edited,
     say_found,
     say_how_to_take_back,
     say_passed,
@@ -142,7 +143,7 @@ def plan(
         say_found(site)
         for line in taken:
             (say_error if as_json else print)(line)
-        _print(made.plan, as_json, seconds)
+        _print(found, made.plan, as_json, seconds)
         if told is not None and by_hand:
             print()
             say_by_hand(told, made.plan)
@@ -166,7 +167,7 @@ def _sought(site: Site, now: int, wish: Wish, waiting: Waiting) -> Made:
         raise
 
 
-def _print(plan: Plan, as_json: bool, seconds: float) -> None:
+def _print(found: Site, plan: Plan, as_json: bool, seconds: float) -> None:
     if as_json:
         from scheduler.telling.machine.plan import plan_json
 
@@ -174,4 +175,5 @@ def _print(plan: Plan, as_json: bool, seconds: float) -> None:
         return
     from scheduler.telling.text.agenda import agenda
 
+    say_edited(found, plan)
     print(agenda(plan, width(), is_coloured(), is_plain()).rstrip("\n"))

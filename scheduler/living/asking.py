@@ -39,10 +39,8 @@ def session_words(site: Site, session: Passed) -> str:
 
 
 def took_place(site: Site, session: Passed) -> list[Did | Left]:
-    """What is to be recorded if a session took place as planned. Steps that have left the job are passed over."""
-    known = {name: pieces for name, pieces in session.steps.items() if name in site.titles}
-    found = Passed(span=session.span, steps=known, ends=session.ends)
-    return list(happened(found, site.standing, _labour(site)))
+    """What is to be recorded if a session took place as planned."""
+    return list(happened(session, site.standing, _labour(site)))
 
 
 def did_not(site: Site, now: int, session: Passed) -> list[Lost]:

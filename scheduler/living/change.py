@@ -78,12 +78,14 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What came of it. `before` is the plan handed out before (None: none could be made), `made` the new one.
+    """What came of it. `opened` is the job as it was found, `before` the plan handed out before (None: none could be
+    made), `made` the new one.
 
     `broke` are the rules that the new entries show broken, and that were not before them.
     """
 
     site: Site
+    opened: Site
     now: int
     entries: tuple[Entry, ...]
     before: Plan | None
@@ -136,6 +138,7 @@ def change(
             unwritten = error
         return Change(
             site=changed,
+            opened=site,
             now=now,
             entries=tuple(entries),
             before=before.kept.plan,
@@ -284,12 +287,13 @@ def next_kept(
         plan=made.plan,
         answer=made.answer,
         earlier=tuple(before for before in site.kept.earlier if before.line in holding),
-        passed=site.passed(now),
+        passed=site.all_passed(now),
         ledger=ledger,
         effort=(wish or site.wish).effort,
         moves=made.ground.job.moves,
         home=str(site.files.job.resolve()),
         marks=marks(made.ground.graph),
+        read=site.mark,
     )
 
 

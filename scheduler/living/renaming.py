@@ -225,10 +225,19 @@ def how_to_carry_over(
         return
     names = ", ".join(f"`{name}`" for _, name in lost)
     kind, first = lost[0]
-    rooms = {} if kept.plan is None else _rooms(kept.plan, job)
-    alike = [name for name in _alike(kept, graph, rooms).get(first, ()) if name not in taken]
-    new = alike[0] if kind == "step" and len(alike) == 1 else "NEW"
+    alike = _may_be(kind, first, kept, job, graph, taken)
+    new = alike[0] if len(alike) == 1 else "NEW"
     yield (
         f"Recorded, and no longer in the job: {names}. It stays recorded. If it is only called otherwise now, carry "
         f"it over: tackfree diary {file} --renamed {first}={new}"
     )
+
+
+def _may_be(kind: Kind, name: str, kept: Kept, job: Job, graph: TaskGraph, taken: Collection[str]) -> Sequence[str]:
+    """What a name that has gone may be called now: steps that are like it, the items that have come since."""
+    if kept.plan is None:
+        return []
+    if kind == "item":
+        return [item.id for item in job.items if all(item.id != was.item for was in kept.plan.items)]
+    alike = _alike(kept, graph, _rooms(kept.plan, job)).get(name, ()) if kind == "step" else ()
+    return [each for each in alike if each not in taken]

@@ -32,9 +32,13 @@ def question_mark(
     """
     laid = sorted({task.film.material for task in graph.tasks if task.film})
     materials = [trade.material(name) for name in laid]
-    whole = (job, materials, trade.tape, graph, facts.done, facts.begun, sorted(busy), effort, seed)
+    return mark_of((job, materials, trade.tape, graph, facts.done, facts.begun, sorted(busy), effort, seed))
+
+
+def mark_of(records: object) -> str:
+    """A mark of records and all that they hold: the same for the same, wherever it stands in the person's files."""
     words: list[str] = []
-    _spell(whole, words)
+    _spell(records, words)
     return hashlib.sha256("\n".join(words).encode("utf-8", "surrogatepass")).hexdigest()
 
 

@@ -16,7 +16,17 @@ from zoneinfo import ZoneInfo
 import typer
 
 from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
-from scheduler.cli.shared import is_coloured, is_plain, now_for, say_error, say_wrote, time_for, width
+from scheduler.cli.shared import (
+    is_asked,
+    is_coloured,
+    is_plain,
+    now_for,
+    say_error,
+    say_wrote,
+    time_for,
+    typed,
+    width,
+)
 from scheduler.cli.waiting import Waiting, face_of
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
@@ -28,6 +38,7 @@ if TYPE_CHECKING:
     from scheduler.model.diary import Entry
     from scheduler.model.job import Job
     from scheduler.model.plan import Plan
+    from scheduler.reading.saiddays import Way
 
 ODD = 7 * DAY
 """An end that moves by so much because of work that was done may well come of a slip."""
@@ -100,6 +111,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
                 reason=one_line(asked.reason),
                 dry_run=asked.dry_run,
                 handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
+                confirm=_confirm if is_asked() else None,
                 recorded=say,
                 watch=waiting,
             )
@@ -145,6 +157,16 @@ def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
         for entry in entries if not asked.as_json else ():
             it_said = f" It said: {teller.says(events[entry.event.line])}." if isinstance(entry.event, Undone) else ""
             _print(f"Recorded: {teller.says(entry.event)}.{it_said}")
+
+
+def _confirm(site: Site, entries: Sequence[Entry]) -> None:
+    """Ask whether what looks like a slip is so. Raises InputError for a no: nothing is recorded then."""
+    from scheduler.living.notes import out_of_order
+
+    for doubt in out_of_order(site, entries):
+        _print(doubt)
+        if typed("  Is that so? [y]es, [n]o: ").lower() not in ("y", "yes"):
+            raise wrong_input("--at", "nothing is recorded", "say it again with the time at which it ended")
 
 
 def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
@@ -275,12 +297,17 @@ def read_from(where: str) -> Iterator[None]:
         raise wrong_input(where, unclear.message, unclear.hint) from None
 
 
-def day_from(text: str, where: str) -> date:
-    """A day from `2027-01-16`. Raises InputError."""
-    from scheduler.reading.times import parse_date
+def day_from(text: str, where: str, site: Site, now: int, way: Way) -> date:
+    """A day as a person says it: `2027-01-16`, `sunday`, `16.1.`, `2 weeks`. Raises InputError."""
+    from scheduler.reading.saiddays import said_day
 
     with read_from(where):
-        return parse_date(text)
+        return said_day(text, local_date(now, ZoneInfo(site.job.zone)), way, us=_in_us(site.job))
+
+
+def _in_us(job: Job) -> bool:
+    """Whether dates of a job are written with the month first."""
+    return not job.metric and job.zone.startswith(("America/", "US/", "Pacific/Honolulu"))
 
 
 def length_from(text: str, where: str) -> int:
@@ -298,24 +325,27 @@ def length_from(text: str, where: str) -> int:
 
 
 def when_from(text: str | None, site: Site, now: int, where: str) -> When:
-    """A moment from `16:40` (today), `2027-01-16 16:40` or `2027-01-16`; nothing is today. Raises InputError.
+    """A moment that has been, as a person says it: `16:40` (today), `sunday 16:40`, `2027-01-16 16:40`, `16.1.`;
+    nothing is today. Raises InputError.
 
     Where clocks go back and show `1:30` twice, it is the last of the two that has been.
     """
     from scheduler.living.requests import When
     from scheduler.reading.options import read_moment
-    from scheduler.reading.times import parse_clock
+    from scheduler.reading.saiddays import said_moment
 
     zone = ZoneInfo(site.job.zone)
     today = local_date(now, zone)
     if text is None:
         return When(today, None)
     if re.fullmatch(r"\s*\d{4}-\d\d-\d\d\s*", text):
-        return When(day_from(text, where), None)
+        return When(day_from(text, where, site, now, "back"), None)
     if "-" in text:
         minute = read_moment(where.removeprefix("--"), text, zone)
         return When(local_date(minute, zone), minute)
     with read_from(where):
-        clock = parse_clock(text)
-    first, second = at_local(today, clock, zone), at_local(today, clock, zone, fold=1)
-    return When(today, second if first < second <= now else first)
+        day, clock = said_moment(text, today, "back", us=_in_us(site.job))
+    if clock is None:
+        return When(day, None)
+    first, second = at_local(day, clock, zone), at_local(day, clock, zone, fold=1)
+    return When(day, second if first < second <= now else first)

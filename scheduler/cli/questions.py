@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -96,11 +95,6 @@ def _wrapped(text: str, first: str = "", rest: str = "") -> str:
     from scheduler.telling.wording import wrap
 
     return "\n".join(wrap(text, width(), first, rest))
-
-
-def is_asked() -> bool:
-    """Whether there is somebody to ask."""
-    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()
 
 
 def beginning(folder: Path, zone: ZoneInfo, as_of: str | None) -> Answers:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import wraps
 from inspect import Signature, signature
 from pathlib import Path
@@ -13,14 +14,14 @@ import typer
 from scheduler.cli import completing
 from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
-from scheduler.errors import wrong_input
+from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.diary import Arrived, Event, Late
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
 
 StepArguments = Annotated[
-    list[str],
+    list[str] | None,
     typer.Argument(
         help="The id of a step, or a part of its title; several if several are done.",
         metavar="STEP...",
@@ -47,6 +48,32 @@ Request = Callable[..., Sequence[Event]]
 """From a job as it stands at a moment to the events to be recorded (see `living.change`)."""
 
 
+@dataclass(frozen=True)
+class Each:
+    """The request for several steps by their names: one that is unclear keeps the others from nothing.
+
+    `unclear` are, once it was asked, the faults of the names that were left out.
+    """
+
+    names: Sequence[str]
+    events: Callable[[Site, int, Sequence[str]], Sequence[Event]]
+    unclear: list[Fault] = field(default_factory=list)
+
+    def __call__(self, site: Site, now: int) -> Sequence[Event]:
+        """The events of the names that are clear. Raises InputError if none is."""
+        from scheduler.living import requests
+
+        found: list[str] = []
+        for name in self.names:
+            try:
+                found.append(requests.open_step(site, name))
+            except InputError as error:
+                self.unclear.extend(error.faults)
+        if self.unclear and not found:
+            raise InputError(self.unclear)
+        return self.events(site, now, found)
+
+
 def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
     """The command that records what `ask` makes of its own arguments.
 
@@ -64,7 +91,10 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         as_json: JsonOption = False,
         **own: object,
     ) -> None:
-        record(job, ask(**own), Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+        request = ask(**own)
+        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+        if isinstance(request, Each) and request.unclear:
+            raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])
 
     job, *shared, _ = signature(command, follow_wrapped=False, eval_str=True).parameters.values()
     own = signature(ask, eval_str=True).parameters.values()
@@ -74,24 +104,36 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
 
 @_recording
 def did(
-    step: StepArguments,
+    step: StepArguments = None,
     at: Annotated[
         str | None,
-        typer.Option(
-            "--at", help="When it ended (else as planned, or now): 16:40, 2027-01-16 16:40.", metavar="TIME"
-        ),
+        typer.Option("--at", help="When it ended (else as planned, or now): 16:40, 'sunday 16:40'.", metavar="TIME"),
     ] = None,
     left: Annotated[
         str | None, typer.Option("--left", help="It was begun, and so much work is left: '1 h'.", metavar="LENGTH")
+    ] = None,
+    session: Annotated[
+        bool, typer.Option("--session", help="All of the session that has just been, or is on, as planned.")
+    ] = False,
+    but: Annotated[
+        list[str] | None, typer.Option("--but", help="With --session: all but this step.", metavar="STEP")
     ] = None,
     undo: UndoOption = False,
 ) -> Request:
     """A step was finished, or begun: record it, plan anew, show what moves.
 
     Its film dries from when it really ended. Said again with another time or length, it puts right what was recorded.
+    Of a part of a title only a step that is not done yet is meant.
 
     Example: tackfree did examples/hobby-room "furniture out"
     """
+    step = step or []
+    if session:
+        return _session(step, at, left, but or [], undo)
+    if but:
+        raise wrong_input("--but", "it leaves steps of a session out", "add --session")
+    if not step:
+        raise wrong_input("STEP", "it is missing", "name the steps that are done, or say --session for all of it")
     if left is not None and len(step) > 1:
         raise wrong_input("STEP", "--left goes for one step at a time", "name one")
     _undo_stands_alone(undo, {"--at": at, "--left": left})
@@ -104,9 +146,29 @@ def did(
             about = [requests.step_entries(site, name) for name in dict.fromkeys(step)]
             return [event for each in about for event in requests.undo(site, each, "STEP")]
         moment = None if at is None else when_from(at, site, now, "--at")
-        if minutes is not None:
-            return requests.did(site, now, step[0], moment, minutes)
-        return requests.did_all(site, now, step, moment)
+        return requests.did(site, now, requests.open_step(site, step[0]), moment, minutes)
+
+    def several(site: Site, now: int, names: Sequence[str]) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        return requests.did_all(site, now, names, None if at is None else when_from(at, site, now, "--at"))
+
+    return request if undo or minutes is not None else Each(step, several)
+
+
+def _session(
+    step: Sequence[str], at: str | None, left: str | None, but: Sequence[str], undo: bool
+) -> Callable[..., Sequence[Event]]:
+    """What --session records."""
+    idle = [name for name, given in (("STEP", step), ("--left", left), ("--undo", undo)) if given]
+    if idle:
+        raise wrong_input("--session", "it takes the session as planned", f"leave {' and '.join(idle)} out")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        day = None if at is None else when_from(at, site, now, "--at").day
+        return requests.session_done(site, now, day, but)
 
     return request
 
@@ -114,7 +176,9 @@ def did(
 @_recording
 def late(
     item: ItemArgument,
-    date: Annotated[str | None, typer.Argument(help="The day on which it comes: 2027-03-04.", metavar="DATE")] = None,
+    date: Annotated[
+        str | None, typer.Argument(help="The day on which it comes: 2027-03-04, friday, '2 weeks'.", metavar="DATE")
+    ] = None,
     undo: UndoOption = False,
 ) -> Request:
     """An item on order comes on another day: record it, plan anew, show what moves and what does not.
@@ -122,16 +186,15 @@ def late(
     Example: tackfree late examples/hobby-room doors 2027-03-04 --dry-run
     """
     if date is None and not undo:
-        raise wrong_input("DATE", "it is missing", "name the day on which it comes, such as 2027-03-04")
+        raise wrong_input("DATE", "it is missing", "name the day on which it comes, such as 2027-03-04 or `2 weeks`")
     _undo_stands_alone(undo, {"DATE": date})
-    day = None if date is None else day_from(date, "DATE")
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
 
-        if undo or day is None:
+        if undo or date is None:
             return requests.undo(site, requests.item_entries(site, item, Late), "ITEM")
-        return [requests.late(site, item, day)]
+        return [requests.late(site, item, day_from(date, "DATE", site, now, "ahead"))]
 
     return request
 
@@ -162,7 +225,9 @@ def arrived(
 
 @_recording
 def lost(
-    day: Annotated[str, typer.Argument(help="The day on which nobody worked, or will: 2027-01-23.", metavar="DAY")],
+    day: Annotated[
+        str, typer.Argument(help="The day on which nobody worked, or will: 2027-01-23, sunday.", metavar="DAY")
+    ],
     session: Annotated[
         int | None, typer.Option("--session", help="Only this session of the day, counted from 1.", min=1)
     ] = None,
@@ -174,11 +239,11 @@ def lost(
 
     Example: tackfree lost examples/hobby-room 2027-01-23
     """
-    which = day_from(day, "DAY")
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
 
+        which = day_from(day, "DAY", site, now, "near")
         if undo:
             return requests.undo(site, requests.lost_entries(site, which), "DAY")
         return requests.lost(site, now, which, session)

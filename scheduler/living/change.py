@@ -110,10 +110,12 @@ def change(
     reason: str = "",
     dry_run: bool = False,
     handing: Handing | None = None,
+    confirm: Callable[[Site, Sequence[Entry]], None] | None = None,
     recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
     watch: Watch | None = None,
 ) -> Change:
-    """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk.
+    """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk,
+    `confirm` just before: what it raises keeps them from it.
 
     `dry_run` writes nothing. Raises InputError and UnwrittenError (nothing is recorded then) and NoPlanError (it is).
     """
@@ -127,6 +129,8 @@ def change(
         apart_from_what_is_read(site, {"--ics": handing.ics})
         before = handed_before(site, now, watch)
         if not dry_run:
+            if confirm is not None:
+                confirm(changed, entries)
             _write(site, entries, now)
             if recorded is not None:
                 recorded(changed, entries, now)

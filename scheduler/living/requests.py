@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
+from scheduler.diary.kept import Passed
 from scheduler.diary.naming import named
-from scheduler.diary.passed import as_planned
+from scheduler.diary.passed import as_planned, happened
 from scheduler.diary.pieces import worked
-from scheduler.errors import wrong_input
+from scheduler.errors import InputError, wrong_input
 from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
@@ -31,9 +32,13 @@ from scheduler.model.diary import (
 )
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
+from scheduler.model.names import slug
 from scheduler.model.spans import union, without
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
 from scheduler.worktime import windows
+
+_LONG_AGO = 28 * DAY
+"""After so long nobody remembers what an earlier plan had."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +47,53 @@ class When:
 
     day: date
     minute: int | None
+
+
+def open_step(site: Site, step: str) -> str:
+    """The id of the step that is meant: by its id any step; by a part of its title one that is not done and that the
+    plan has, if there is any of that name. Raises InputError."""
+    if slug(step) in site.titles:
+        return slug(step)
+    planned = {each.id for each in site.kept.plan.steps} if site.kept.plan is not None else set()
+    idle = {task.id for task in site.graph.tasks if task.remedy_of and task.id not in planned}
+    ahead = {name: title for name, title in site.titles.items() if name not in {*site.standing.done, *idle}}
+    try:
+        return named(step, ahead, "step", "STEP")
+    except InputError:
+        fits = any(slug(step) in name or slug(step) in slug(title) for name, title in ahead.items())
+        return named(step, ahead if fits else site.titles, "step", "STEP")
+
+
+def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> list[Did | Left]:
+    """The session that has just been, or is on, took place as planned, and all of a `day` if one is named; less the
+    steps `but`. Raises InputError if there is none of which nothing is recorded."""
+    zone = ZoneInfo(site.job.zone)
+    passed = site.passed(now)
+    meant = passed[-1:] if day is None else [each for each in passed if local_date(each.span.start, zone) == day]
+    if not meant:
+        when = "session of the plan" if day is None else f"session of {day}"
+        raise wrong_input("--session", f"no {when} has passed unrecorded", "name the steps that are done")
+    within = {name: site.titles[name] for session in meant for name in session.steps}
+    less = {named(step, within, "step", "--but") for step in but}
+    found: list[Did | Left] = []
+    for session in meant:
+        steps = {name: pieces for name, pieces in session.steps.items() if name not in less}
+        ends = tuple(name for name in session.ends if name not in less)
+        if steps:
+            events = took_place(site, replace(session, steps=steps, ends=ends))
+            found += events
+            site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
+    if not found:
+        raise wrong_input("--but", "nothing of the session is left", "see `tackfree lost` if nobody worked")
+    return found
+
+
+def took_place(site: Site, session: Passed) -> list[Did | Left]:
+    """What is to be recorded if a session took place as planned."""
+    labour = {task.id: task.work.planned for task in site.graph.tasks}
+    if site.kept.plan is not None:
+        labour |= {step.id: step.labour for step in site.kept.plan.steps if step.state == "planned"}
+    return list(happened(session, site.standing, labour))
 
 
 def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Event]:
@@ -53,31 +105,42 @@ def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list
     names = sorted((named(step, site.titles, "step", "STEP") for step in steps), key=lambda name: order[name])
     found: list[Event] = []
     for name in reversed(names):
-        events = did(site, now, name, at, None, in_turn=at is None or len(names) > 1)
+        events = did(site, now, name, at, None, in_turn=at is None or len(names) > 1, several=len(names) > 1)
         found[:0] = events
         site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
     return found
 
 
-def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, in_turn: bool = False) -> list[Event]:
+def did(
+    site: Site,
+    now: int,
+    step: str,
+    at: When | None,
+    left: int | None,
+    *,
+    in_turn: bool = False,
+    several: bool = False,
+) -> list[Event]:
     """A step was finished, or begun with `left` minutes still to do: the entry, after those that it takes back.
 
-    Without `at` it ended when the plan has it end, if that has passed and the record of what it follows has not
-    overtaken it, else just now. A day alone means when the plan has it end on that day, else the end of that day's
-    hours. `in_turn`: not later than the record has what comes after it begin on the same day. What is said of the
+    Without `at` it ended when the plan in force has it end, if that has passed and the record of what it follows has
+    not overtaken it; or as an earlier plan had it, if no hours have come since; else just now. So does what was to
+    end on another day, said of one step in the middle of a session: when in doubt, later. A day alone means when the
+    plan has it end on that day, else the end of that day's hours. `in_turn`: not later than the record has what comes
+    after it begin on the same day; `several`: it was named with others. What is said of the
     same moment again, or of an earlier one than is recorded, is a correction: it takes the place of what is recorded.
     So does any time, or any work left, of a step that is recorded as done. Raises InputError.
     """
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
     plans = list(as_planned(site.kept, task.id))
-    end = _end(site, now, task.id, at, plans, whole=left is None)
+    end = _end(site, now, task.id, at, plans, whole=left is None, several=several)
     mistaken = [] if at is None and left is None else list(_corrected(site, task.id, end))
     if mistaken:
         answer = site.kept.before_line(mistaken[0].line)
         plans = [answer.pieces[task.id]] if answer is not None and task.id in answer.pieces else []
     undone = [Undone(line=entry.line) for entry in mistaken]
     site = site.with_entries([Entry(line=0, at=now, event=event) for event in undone])
-    return [*undone, _event(site, now, task, at, left, plans, in_turn)]
+    return [*undone, _event(site, now, task, at, left, plans, in_turn, several)]
 
 
 def _corrected(site: Site, step: str, end: int) -> Iterator[Entry]:
@@ -98,6 +161,7 @@ def _event(
     left: int | None,
     plans: Sequence[tuple[Span, ...]],
     in_turn: bool,
+    several: bool,
 ) -> Did | Left:
     """The entry for a step of which only what is right is recorded; `plans` are the pieces that it was to have."""
     recorded, rest = site.standing.begun.get(task.id, ((), None))
@@ -107,7 +171,7 @@ def _event(
         minutes = sum(span.minutes for span in recorded) + rest
     if not minutes:
         raise wrong_input("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
-    end = _end(site, now, task.id, at, plans, whole=left is None)
+    end = _end(site, now, task.id, at, plans, whole=left is None, several=several)
     if in_turn:
         so_far = recorded[-1].end if recorded else 0
         end = min([end, *(begun for begun in _begun_after(site, task.id, end) if begun > so_far)])
@@ -141,14 +205,25 @@ def _worked(
     return Did(step=task.id, pieces=pieces) if left is None else Left(step=task.id, pieces=pieces, left=left)
 
 
-def _end(site: Site, now: int, step: str, at: When | None, plans: Sequence[Sequence[Span]], *, whole: bool) -> int:
+def _end(
+    site: Site,
+    now: int,
+    step: str,
+    at: When | None,
+    plans: Sequence[Sequence[Span]],
+    *,
+    whole: bool,
+    several: bool = False,
+) -> int:
     """When the work ended, or was left. No plan is taken that the record of what it follows has overtaken."""
     since = max(_over_before(site, step), default=0)
     plans = [plan for plan in plans if plan[-1].start >= since]
     if at is None:
         if not whole:
             return now
-        return next((plan[-1].end for plan in plans if plan[-1].end <= now), now)
+        return next(
+            (plan[-1].end for plan in reversed(plans) if _just_past(site, step, plan, now, several=several)), now
+        )
     if at.minute is not None:
         return at.minute
     zone = ZoneInfo(site.job.zone)
@@ -158,6 +233,23 @@ def _end(site: Site, now: int, step: str, at: When | None, plans: Sequence[Seque
     if not ends:
         raise wrong_input("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
     return min(ends[0], now) if day.start < now else ends[0]
+
+
+def _just_past(site: Site, step: str, plan: Sequence[Span], now: int, *, several: bool) -> bool:
+    """Whether a step may be taken as done when a plan handed out had it end.
+
+    On the same day it may. The plan in force is to be trusted as well, unless somebody stands at work on another day
+    and names one step; an earlier plan only if no day with hours of work has come since.
+    """
+    end, zone = plan[-1].end, ZoneInfo(site.job.zone)
+    today, day = local_date(now, zone), local_date(end, zone)
+    if end > now or day == today:
+        return end <= now
+    in_force = next((each.pieces for each in site.kept.plan.steps if each.id == step), ()) if site.kept.plan else ()
+    if tuple(plan) == in_force:
+        return several or not any(window.start < now <= window.end for window in hours_around(site, now))
+    since = at_local(day, DAY, zone)
+    return now - since < _LONG_AGO and not windows(site.standing.job, Span(since, now), zone, site.standing.lost)
 
 
 def _over_before(site: Site, step: str, minute: int = NEVER) -> Iterator[int]:

@@ -22,6 +22,8 @@ HOMES = {
     "did": ("recording", "A step was finished, or begun: record it, plan anew."),
     "late": ("recording", "An item comes on another day: record it, plan anew."),
     "arrived": ("recording", "An item is there: record it, plan anew."),
+    "ordered": ("recording", "A thing was ordered: record it, plan anew."),
+    "bought": ("recording", "A thing is in the house: it is off the list."),
     "lost": ("recording", "A day or session does not happen: record it, plan anew."),
     "diary": ("diary", "What has been recorded of a job, one line an event."),
     "buy": ("buying", "What to buy, how much of it, and by when."),

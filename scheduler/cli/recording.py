@@ -1,4 +1,5 @@
-"""`tackfree did`, `late`, `arrived`, `lost`: what happened is recorded, the job planned anew, and the moves shown."""
+"""`tackfree did`, `late`, `arrived`, `ordered`, `bought`, `lost`: what happened is recorded, the job planned anew,
+and the moves shown."""
 
 from __future__ import annotations
 
@@ -15,7 +16,7 @@ from scheduler.cli import completing
 from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import Fault, InputError, wrong_input
-from scheduler.model.diary import Arrived, Event, Late
+from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -219,6 +220,81 @@ def arrived(
         if undo:
             return requests.undo(site, requests.item_entries(site, item, Arrived), "ITEM")
         return requests.arrived(site, item, when_from(at, site, now, "--at").day, told=at is not None)
+
+    return request
+
+
+ThingArguments = Annotated[
+    list[str] | None,
+    typer.Argument(
+        help="What it is, as the list calls it, or a part of that; several if several are.",
+        metavar="THING...",
+        autocompletion=completing.things,
+    ),
+]
+SinceOption = Annotated[
+    str | None, typer.Option("--at", help="The day on which it was (else today): friday, 5.12.", metavar="DAY")
+]
+
+
+@_recording
+def ordered(
+    thing: ThingArguments = None,
+    at: SinceOption = None,
+    comes: Annotated[
+        str | None, typer.Option("--comes", help="The day on which the shop says it comes.", metavar="DATE")
+    ] = None,
+    undo: UndoOption = False,
+) -> Request:
+    """A thing that the shop takes time for was ordered: record it, and nobody is told to order it again.
+
+    Example: tackfree ordered examples/hobby-room doors
+    """
+    _undo_stands_alone(undo, {"--at": at, "--comes": comes})
+    if not thing:
+        raise wrong_input("THING", "it is missing", "name what was ordered")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        if undo:
+            about = [requests.thing_entries(site, name, Ordered) for name in thing]
+            return [event for each in about for event in requests.undo(site, each, "THING")]
+        day = when_from(at, site, now, "--at").day
+        then = None if comes is None else day_from(comes, "--comes", site, now, "ahead")
+        return [event for name in thing for event in requests.ordered(site, now, name, day, then)]
+
+    return request
+
+
+@_recording
+def bought(
+    thing: ThingArguments = None,
+    everything: Annotated[bool, typer.Option("--all", help="Everything that `tackfree buy` lists.")] = False,
+    at: SinceOption = None,
+    undo: UndoOption = False,
+) -> Request:
+    """A thing is in the house, as much of it as the job needs: record it, and it is off the list.
+
+    What has to settle in the room does so from that day on.
+
+    Example: tackfree bought examples/hobby-room --all
+    """
+    _undo_stands_alone(undo, {"--at": at, "--all": "" if everything else None})
+    if bool(thing) == everything:
+        raise wrong_input("THING", "it is missing" if not thing else "--all takes it in", "name it, or say --all")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        if undo:
+            about = [requests.thing_entries(site, name, Bought) for name in thing or []]
+            return [event for each in about for event in requests.undo(site, each, "THING")]
+        day = when_from(at, site, now, "--at").day
+        names = requests.whole_list(site, now) if everything else thing or []
+        if not names:
+            raise wrong_input("--all", "nothing is on the list", "nothing is to be recorded")
+        return [event for name in names for event in requests.bought(site, now, name, day)]
 
     return request
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from datetime import date
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Kind, Late, Left, Lost, living, name_in
+from scheduler.model.diary import Air, Arrived, Bought, Did, Entry, Kind, Late, Left, Lost, Ordered, living, name_in
 from scheduler.model.facts import Facts
 from scheduler.model.job import Item, Job, Reading, Room
 
@@ -18,7 +19,8 @@ Begun = tuple[tuple[Span, ...], int]
 class Standing:
     """The job as it stands: `job` with what the diary says of deliveries and air, and what has happened so far.
 
-    `lost` are hours in which nobody works. Of several entries about one thing the newest holds. `recorded`: whether
+    `lost` are hours in which nobody works, `bought` and `ordered` what is in the house or has been ordered, by its
+    name (see `Lot.name`). Of several entries about one thing the newest holds. `recorded`: whether
     any entry holds.
     """
 
@@ -27,6 +29,8 @@ class Standing:
     begun: Mapping[str, Begun]
     lost: tuple[Span, ...]
     recorded: bool = False
+    bought: Mapping[str, Bought] = field(default_factory=dict)
+    ordered: Mapping[str, date] = field(default_factory=dict)
 
     def facts(self, now: int, steps: Collection[str], before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
         """What the planner must take as given at `now` of the steps that the job has; `before` are the pieces of the
@@ -53,6 +57,8 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     done: dict[str, tuple[Span, ...]] = {}
     begun: dict[str, Begun] = {}
     lost: list[Span] = []
+    bought: dict[str, Bought] = {}
+    ordered: dict[str, date] = {}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
@@ -64,11 +70,24 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
                 done.pop(step, None)
             case Lost(span=span):
                 lost.append(span)
+            case Bought(thing=thing):
+                bought[thing] = entry.event
+            case Ordered(thing=thing, on=on):
+                ordered[thing] = on
+                job = replace(job, items=tuple(replace(i, ordered=on) if i.id == thing else i for i in job.items))
             case Late() | Arrived() as news:
                 job = replace(job, items=tuple(_told(item, news) for item in job.items))
             case Air() as air:
                 job = replace(job, rooms=tuple(_measured(room, air) for room in job.rooms))
-    return Standing(job=job, done=done, begun=begun, lost=tuple(lost), recorded=bool(holding))
+    return Standing(
+        job=job,
+        done=done,
+        begun=begun,
+        lost=tuple(lost),
+        recorded=bool(holding),
+        bought=bought,
+        ordered=ordered,
+    )
 
 
 def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -> tuple[tuple[Kind, str], ...]:

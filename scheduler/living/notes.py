@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.passed import as_planned
 from scheduler.living.renaming import how_to_carry_over
 from scheduler.living.site import Site, is_copy
-from scheduler.model.diary import Arrived, Did, Entry, Kind, Late, Left, Lost, Renamed, Undone
+from scheduler.model.diary import Arrived, Bought, Did, Entry, Kind, Late, Left, Lost, Ordered, Renamed, Undone
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
 from scheduler.telling.wording import Clockface, length_words
@@ -23,17 +23,22 @@ def how_to_take_back(site: Site, entries: Sequence[Entry]) -> str:
     for entry in reversed(entries):
         match entry.event:
             case Did(step=step) | Left(step=step):
-                return f"tackfree did {job} {step} --undo"
+                words = f"did {job} {step}"
             case Lost(span=span):
-                return f"tackfree lost {job} {local_date(span.start, ZoneInfo(site.job.zone))} --undo"
+                words = f"lost {job} {local_date(span.start, ZoneInfo(site.job.zone))}"
             case Late(item=item):
-                return f"tackfree late {job} {item} --undo"
+                words = f"late {job} {item}"
             case Arrived(item=item):
-                return f"tackfree arrived {job} {item} --undo"
+                words = f"arrived {job} {item}"
+            case Ordered(thing=thing):
+                words = f"ordered {job} {thing}"
+            case Bought(thing=thing):
+                words = f"bought {job} {thing}"
             case Undone():
                 continue
             case _:
-                return f"tackfree diary {job} --undo"
+                words = f"diary {job}"
+        return f"tackfree {words} --undo"
     return ""
 
 

@@ -13,18 +13,21 @@ from scheduler.diary.naming import named
 from scheduler.diary.passed import as_planned, happened
 from scheduler.diary.pieces import worked
 from scheduler.errors import InputError, wrong_input
+from scheduler.living.buying import on_the_list
 from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Air,
     Arrived,
+    Bought,
     Did,
     Entry,
     Event,
     Late,
     Left,
     Lost,
+    Ordered,
     Renamed,
     Undone,
     living,
@@ -33,10 +36,13 @@ from scheduler.model.diary import (
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
 from scheduler.model.names import slug
+from scheduler.model.shopping import Lot
 from scheduler.model.spans import union, without
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
 from scheduler.worktime import windows
 
+_DECIMALS = 6
+"""Of amounts in the diary."""
 _LONG_AGO = 28 * DAY
 """After so long nobody remembers what an earlier plan had."""
 
@@ -293,6 +299,51 @@ def arrived(site: Site, item: str, on: date, *, told: bool) -> list[Event]:
     return [*(Undone(line=line) for line in mistaken if told), Arrived(item=name, on=on)]
 
 
+def bought(site: Site, now: int, name: str, on: date) -> list[Event]:
+    """A thing of the list is in the house since that day, as much of it as is needed; an item on order came."""
+    lots = _lots(site, now)
+    thing = _thing(site, name, lots)
+    if thing in _items(site):
+        return arrived(site, thing, on, told=True)
+    needed = [lot.whole for lot in lots if lot.name == thing]
+    amount = None if len(needed) != 1 or needed[0] is None else round(needed[0], _DECIMALS)
+    mistaken = _told_before(site, thing, on, Bought)
+    return [*mistaken, Bought(thing=thing, on=on, amount=amount)]
+
+
+def ordered(site: Site, now: int, name: str, on: date, comes: date | None) -> list[Event]:
+    """A thing of the list, or an item on order, was ordered on that day, and an item comes on another."""
+    thing = _thing(site, name, _lots(site, now))
+    if comes is not None and thing not in _items(site):
+        hint = "put it under `on order` in the job file if work has to wait for it"
+        raise wrong_input("--comes", f"`{thing}` is no item on order", hint)
+    news = [] if comes is None else [late(site, thing, comes)]
+    return [*_told_before(site, thing, on, Ordered), Ordered(thing=thing, on=on), *news]
+
+
+def whole_list(site: Site, now: int) -> list[str]:
+    """All that is to be bought by the list, by name."""
+    return [lot.name for lot in _lots(site, now) if not lot.enough and not lot.begun and lot.on_order is None]
+
+
+def _lots(site: Site, now: int) -> Sequence[Lot]:
+    return on_the_list(site, now).lots
+
+
+def _thing(site: Site, name: str, lots: Sequence[Lot]) -> str:
+    """A thing of the list or an item on order, by its name or a part of it. Raises InputError."""
+    return named(name, {**{lot.name: lot.title for lot in lots}, **_items(site)}, "thing to buy", "THING")
+
+
+def _told_before(site: Site, thing: str, on: date, kind: type[Ordered] | type[Bought]) -> list[Undone]:
+    """What takes back that it was on another day: what is said again puts that right."""
+    return [
+        Undone(line=entry.line)
+        for entry in living(site.entries)
+        if isinstance(entry.event, kind) and entry.event.thing == thing and entry.event.on != on
+    ]
+
+
 def lost(site: Site, now: int, day: date, number: int | None) -> list[Lost]:
     """A day, or the session of that number on it (counted from 1), on which nobody works.
 
@@ -387,6 +438,13 @@ def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> Abo
     recorded = {e.event.item: e.event.item for e in site.entries if isinstance(e.event, Late | Arrived)}
     name = named(item, {**recorded, **_items(site)}, "item on order", "ITEM")
     return About(lambda event: isinstance(event, kind) and event.item == name, f"`{name}`")
+
+
+def thing_entries(site: Site, name: str, kind: type[Ordered] | type[Bought]) -> About:
+    """The entries of a kind about a thing that was bought or ordered."""
+    recorded = {e.event.thing: e.event.thing for e in site.entries if isinstance(e.event, Ordered | Bought)}
+    thing = named(name, recorded, "thing to buy", "THING") if recorded else slug(name)
+    return About(lambda event: isinstance(event, kind) and event.thing == thing, f"`{thing}`")
 
 
 def lost_entries(site: Site, day: date) -> About:

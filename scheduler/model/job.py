@@ -113,7 +113,7 @@ class Item:
     """Something on order. It is there from the beginning of `expected` (a date) on, unless it `arrived` earlier.
 
     `early` and `late` bound the delivery for the odds; `lead_days` is how long the shop takes, for the
-    order-by day.
+    order-by day; `ordered` is when it was ordered, as far as anybody said so.
     """
 
     id: str
@@ -123,6 +123,7 @@ class Item:
     late: date | None = None
     lead_days: int | None = None
     arrived: date | None = None
+    ordered: date | None = None
     place: Place | None = None
 
 

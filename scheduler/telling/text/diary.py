@@ -10,6 +10,7 @@ from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Air,
     Arrived,
+    Bought,
     Did,
     Entry,
     Event,
@@ -18,6 +19,7 @@ from scheduler.model.diary import (
     Left,
     Lost,
     Note,
+    Ordered,
     Renamed,
     Undone,
     living,
@@ -56,6 +58,10 @@ class Teller:
                 said = f"{_title(self._items, event.item)}: comes {date_words(event.expected, year=True)}"
             case Arrived():
                 said = f"{_title(self._items, event.item)}: there since {date_words(event.on, year=True)}"
+            case Ordered():
+                said = f"{self._thing(event.thing)}: ordered {date_words(event.on, year=True)}"
+            case Bought():
+                said = f"{self._thing(event.thing)}: in the house since {date_words(event.on, year=True)}"
             case Lost():
                 said = f"no work {self._hours(event.span)}"
             case Air():
@@ -66,6 +72,9 @@ class Teller:
             case Renamed():
                 said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
         return said
+
+    def _thing(self, name: str) -> str:
+        return _title(self._items, name) if name in self._items else one_line(name).replace("-", " ")
 
     def _hours(self, span: Span) -> str:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]

@@ -7,7 +7,7 @@ import re
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -15,7 +15,8 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
+from scheduler.cli.again import page_again, publish_again, remembered, server_of
+from scheduler.cli.outfiles import Outcome, check_outputs, stopped, unprinted, unwritten
 from scheduler.cli.shared import (
     is_asked,
     is_coloured,
@@ -58,6 +59,7 @@ class Asked:
     ics: Path | None = None
     by_hand: bool = False
     as_json: bool = False
+    no_files: bool = False
 
 
 def clock_of(as_of: str | None) -> Clock:
@@ -92,6 +94,9 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     from scheduler.telling.wording import one_line
 
     check_outputs(ics=asked.ics)
+    again = remembered(path, wanted=not asked.no_files and not asked.dry_run)
+    server, files = server_of(again), Outcome()
+    asked = replace(asked, ics=asked.ics or again.ics)
     waiting = Waiting()
     written: list[tuple[Site, Sequence[Entry]]] = []
 
@@ -110,7 +115,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
                 clock_of(asked.as_of),
                 reason=one_line(asked.reason),
                 dry_run=asked.dry_run,
-                handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
+                handing=Handing(ics=asked.ics, by_hand=asked.by_hand, published=server is not None),
                 confirm=_confirm if is_asked() else None,
                 recorded=say,
                 watch=waiting,
@@ -123,6 +128,8 @@ def record(path: Path, request: Request, asked: Asked) -> None:
         if written:
             say_error(stopped(path, asked.ics))
         raise
+    page_again(again, result, files)
+    publish_again(server, result.site, result.made.plan, result.told, files)
     try:
         _show(result, asked)
         sys.stdout.flush()
@@ -133,6 +140,8 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     finally:
         if result.unwritten is not None:
             raise unwritten(result.unwritten, result.site, path, asked.ics, recorded=True)
+        files.tell()
+    files.raise_first()
     waiting.leave(result.made.plan)
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scheduler.cli.again import NoFilesOption, Outputs, address_of, publish_again, publish_now, remembered, server_of
 from scheduler.cli.asking import ask_what_happened
 from scheduler.cli.calendars import (
     BusyOption,
@@ -54,6 +55,7 @@ from scheduler.cli.waiting import Waiting, face_of, seconds_of
 from scheduler.errors import NoPlanError
 
 if TYPE_CHECKING:
+    from scheduler.living.change import Told
     from scheduler.living.site import Site
     from scheduler.model.plan import Plan
     from scheduler.pipeline import Made, Wish
@@ -94,6 +96,7 @@ def plan(
     moved: MovedOption = None,
     publish: PublishOption = None,
     overwrite_moved: OverwriteOption = False,
+    no_files: NoFilesOption = False,
     timing: TimingOption = False,
 ) -> None:
     """Plan the job and print what to do in which hours of which weekend.
@@ -110,14 +113,18 @@ def plan(
     begun = time.perf_counter()
     check_outputs(ics=ics, page=page)
     server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
+    wanted = not no_files and not (as_json and ics is None and page is None and server is None)
+    again = remembered(job, wanted=wanted)
     handed_out = ics is not None or page is not None or server is not None or not as_json
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
     new_file = ics is not None and not ics.exists()
+    where = Outputs(ics, page, lang.value, publish).or_else(again)
+    ics, page, old_server = where.ics, where.page, server_of(again) if publish is None else None
     waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
-    handing = handing_of(ics, remind, detail, zoned, without_cancelled, by_hand, published=server is not None)
+    handing = handing_of(where, remind, detail, zoned, without_cancelled, by_hand, address_of(server, old_server))
     files, told = Outcome(), None
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
@@ -133,20 +140,17 @@ def plan(
                 files.say(partial(say_written, ics, new=new_file))
     if page is not None:
         with files.gathered(unwritten_page):
-            write_page(page, site, made, now, found.kept.plan, lang, extras)
+            write_page(page, site, made, now, found.kept.plan, Lang(where.lang), extras)
             files.say(partial(say_wrote, page))
-    if server is not None and told is not None:
-        with files.gathered():
-            files.say(server.publish(site, made.plan, told))
+    publish_now(server, site, made.plan, told, files)
+    publish_again(old_server, site, made.plan, told, files)
     # From here on only text: whoever closes the pipe that it goes into loses no file.
     try:
         say_found(site)
         for line in taken:
             (say_error if as_json else print)(line)
         _print(found, made.plan, as_json, seconds)
-        if told is not None and by_hand:
-            print()
-            say_by_hand(told, made.plan)
+        _print_by_hand(told if by_hand else None, made.plan)
     finally:
         files.tell()
         say_passed(site, now)
@@ -165,6 +169,12 @@ def _sought(site: Site, now: int, wish: Wish, waiting: Waiting) -> Made:
     except NoPlanError:
         say_how_to_take_back(site, ())
         raise
+
+
+def _print_by_hand(told: Told | None, plan: Plan) -> None:
+    if told is not None:
+        print()
+        say_by_hand(told, plan)
 
 
 def _print(found: Site, plan: Plan, as_json: bool, seconds: float) -> None:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli import completing
+from scheduler.cli.again import NoFilesOption
 from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import Fault, InputError, wrong_input
@@ -90,10 +91,11 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         ics: IcsOption = None,
         by_hand: ByHandOption = False,
         as_json: JsonOption = False,
+        no_files: NoFilesOption = False,
         **own: object,
     ) -> None:
         request = ask(**own)
-        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json, no_files))
         if isinstance(request, Each) and request.unclear:
             raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])
 

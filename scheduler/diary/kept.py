@@ -61,6 +61,8 @@ class Kept:
     job names, `margin` is another travel margin than the job's own, `moves` are the sessions that the person has
     moved by hand. `home` is where the job file lay, `marks` tells the steps by all that they are apart from their
     names (see `living.renaming`), `read` the job as it was read from its file: another mark, and it has been edited.
+    `ics`, `page` (in the language `lang`) and `server` are where the plan was written to, files seen from the folder
+    of the job.
     """
 
     plan: Plan | None = None
@@ -78,6 +80,10 @@ class Kept:
     home: str = ""
     marks: Mapping[str, str] = field(default_factory=dict)
     read: str = ""
+    ics: str = ""
+    page: str = ""
+    lang: str = "en"
+    server: str = ""
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""

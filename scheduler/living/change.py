@@ -56,7 +56,8 @@ class Clock:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handing:
     """How a plan is handed out: into which calendar file, with which reminder, whether to list it for a hand, and
-    whether it goes to a server. What is None is as it was the time before."""
+    whether it goes to a server. `page`, `lang` and `server` are where else it goes, to be remembered. What is None is
+    as it was the time before."""
 
     ics: Path | None = None
     remind: int | None = None
@@ -65,6 +66,9 @@ class Handing:
     without_cancelled: bool = False
     by_hand: bool = False
     published: bool = False
+    page: Path | None = None
+    lang: str | None = None
+    server: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,10 +131,10 @@ def change(
         changed = site.with_entries(entries)
         now = _settled(changed, clock)
         apart_from_what_is_read(site, {"--ics": handing.ics})
+        if confirm is not None and not dry_run:
+            confirm(changed, entries)
         before = handed_before(site, now, watch)
         if not dry_run:
-            if confirm is not None:
-                confirm(changed, entries)
             _write(site, entries, now)
             if recorded is not None:
                 recorded(changed, entries, now)
@@ -255,7 +259,7 @@ def hand_out(
     It is kept before the calendar file is written: an event must never change twice under one SEQUENCE. Raises
     OSError with the name of the file that could not be written; what comes after it is as it was, too.
     """
-    kept = _in_form(site.kept, handing)
+    kept = _in_form(site, handing)
     content, told = b"", None
     ledger = kept.ledger
     if handing.ics is not None or handing.by_hand or handing.published:
@@ -301,14 +305,25 @@ def next_kept(
     )
 
 
-def _in_form(kept: Kept, handing: Handing) -> Kept:
-    """The same with what is said anew about the form of the calendar file."""
+def _in_form(site: Site, handing: Handing) -> Kept:
+    """What is kept, with what is said anew about the form of the calendar file, and where it goes."""
+    kept = site.kept
     return replace(
         kept,
+        ics=kept.ics if handing.ics is None else _seen_from(site, handing.ics),
+        page=kept.page if handing.page is None else _seen_from(site, handing.page),
+        lang=handing.lang or kept.lang,
+        server=handing.server or kept.server,
         remind=kept.remind if handing.remind is None else handing.remind,
         every_step=kept.every_step if handing.every_step is None else handing.every_step,
         zoned=kept.zoned if handing.zoned is None else handing.zoned,
     )
+
+
+def _seen_from(site: Site, file: Path) -> str:
+    """A file as it is named from the folder of the job: one inside of it moves with it."""
+    folder, file = site.files.job.resolve().parent, file.resolve()
+    return file.relative_to(folder).as_posix() if file.is_relative_to(folder) else str(file)
 
 
 def _unless(dry_run: bool, handing: Handing) -> Handing:

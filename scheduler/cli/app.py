@@ -25,6 +25,8 @@ HOMES = {
     "ordered": ("recording", "A thing was ordered: record it, plan anew."),
     "bought": ("recording", "A thing is in the house: it is off the list."),
     "lost": ("recording", "A day or session does not happen: record it, plan anew."),
+    "add": ("editing", "A step more: into the job file, and planned anew."),
+    "drop": ("editing", "A step less: out of the job file, and planned anew."),
     "diary": ("diary", "What has been recorded of a job, one line an event."),
     "buy": ("buying", "What to buy, how much of it, and by when."),
     "leeway": ("leeway", "How late items and sessions may be before the end moves."),

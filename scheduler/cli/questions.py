@@ -32,7 +32,26 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     for number, question in enumerate(QUESTIONS, 1):
         answers = _answer(question, f"{number}/{len(QUESTIONS)}  ", answers)
     print()
-    return _fitted(named(answers))
+    return _fitted(_read_back(named(answers)))
+
+
+def _read_back(answers: Answers) -> Answers:
+    """The answers as they were understood, and what is put right then; Enter, or no more input, is a yes."""
+    from scheduler.reading.starters.readback import MORE, read_back, read_more
+
+    while True:
+        for line in read_back(answers):
+            print(_wrapped(line, "  ", "    "))
+        print(_wrapped(MORE))
+        try:
+            text = typed("> ")
+            if not text:
+                return answers
+            answers = read_more(text, answers)
+        except EOFError:
+            return answers
+        except UnclearQuantityError as error:
+            say_error(_wrapped(f"{error}.", "  ", "  "))
 
 
 def _answer(question: Question, mark: str, so_far: Answers) -> Answers:

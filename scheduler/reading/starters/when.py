@@ -6,11 +6,14 @@ import re
 from dataclasses import replace
 from datetime import date, timedelta
 
+from scheduler.reading.saiddays import said_day
 from scheduler.reading.starters.answers import BATHROOM, PANEL, Answers, Stretch, unclear
-from scheduler.reading.times import parse_clock, parse_date, parse_weekdays
+from scheduler.reading.times import parse_clock, parse_weekdays
 from scheduler.reading.wares import read_wares
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+DAYS_BY_NAME = {name for day in DAYS for name in (day.lower(), day[:3].lower())} | {"weekend", "weekends"}
+"""Days of which the next one after today is meant."""
 SHORTEST = 60
 """Minutes of a stretch; what is shorter is all set-up and clear-up."""
 MOST_PEOPLE = 6
@@ -81,7 +84,9 @@ def _hold(hours: list[Stretch]) -> None:
 def read_people(text: str, so_far: Answers) -> Answers:
     """`1`, `2`, `1, 2 on Saturday and Sunday`: how many people are there."""
     most, by_day = 1, dict[int, int]()
-    plain = _NUMBER_WORDS.sub(lambda found: str(NUMBERS[found[0]]), text.strip().lower())
+    plain = re.sub(r"\b(?:just|only)\b", "", text.lower()).strip()
+    plain = "1" if plain in ("me", "i", "myself", "alone", "by myself") else plain
+    plain = _NUMBER_WORDS.sub(lambda found: str(NUMBERS[found[0]]), plain).replace(" of us", "")
     for entry in re.split(r"\s*[,;]\s*(?=\d)", plain):
         found = _PEOPLE.fullmatch(entry)
         if found is None:
@@ -112,14 +117,14 @@ def _split(stretch: Stretch, by_day: dict[int, int], most: int) -> list[Stretch]
 
 def read_start(text: str, so_far: Answers) -> Answers:
     """The first day: `2027-01-09`, `today`, `tomorrow`, or a day of the week."""
-    plain = text.strip().lower().removeprefix("next ").removeprefix("on ")
-    if plain in ("today", "now", "tomorrow"):
-        day = so_far.today + timedelta(plain == "tomorrow")
-    elif plain and plain[0].isalpha():
+    plain = text.strip().lower().removeprefix("next ").removeprefix("this ").removeprefix("on ")
+    if plain in ("as soon as possible", "asap", "at once"):
+        day = first_day(so_far)
+    elif plain in DAYS_BY_NAME:
         wanted = parse_weekdays(plain)
         day = next(each for each in _ahead(so_far.today, 1) if each.weekday() in wanted)
     else:
-        day = parse_date(plain)
+        day = said_day(plain, so_far.today, "ahead", us=so_far.us)
     if day < so_far.today:
         raise unclear(f"`{text.strip()}` has passed", f"write a day from {so_far.today} on")
     if (day - so_far.today).days > 730:

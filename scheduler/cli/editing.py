@@ -49,7 +49,7 @@ def add(
 ) -> None:
     """A step more: write it into the job file, comments kept, and plan anew.
 
-    Example: tackfree add examples/hobby-room "block the stain" --after joinery-caulk --work "20 min" --dry-run
+    Example: tackfree add examples/hobby-room "block the stain" --after caulk
     """
     from scheduler.model.names import slug
     from scheduler.reading.jobedit import with_step
@@ -88,7 +88,7 @@ def drop(
 ) -> None:
     """A step less: leave it out in the job file, comments kept, and plan anew.
 
-    Example: tackfree drop examples/hobby-room joinery-caulk --dry-run
+    Example: tackfree drop examples/hobby-room caulk
     """
     from scheduler.reading.jobedit import without_step
 

@@ -32,7 +32,9 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     for number, question in enumerate(QUESTIONS, 1):
         answers = _answer(question, f"{number}/{len(QUESTIONS)}  ", answers)
     print()
-    return _fitted(_read_back(named(answers)))
+    fitted, why = _fitted(named(answers))
+    told = _read_back(fitted)
+    return told, why if told == fitted else no_plan(told)
 
 
 def _read_back(answers: Answers) -> Answers:

@@ -1,4 +1,5 @@
-"""Read this first: read -> expand -> dry clocks and hours -> plan -> advice. One function shows every stage in order.
+"""Read this first: read -> expand -> what was learned -> dry clocks and hours -> plan -> advice. One function shows
+every stage in order.
 
 Nothing here asks what time it is, prints, or keeps anything: `now` and the paths are handed in by `cli`.
 """
@@ -13,6 +14,7 @@ from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, in_hindsight
+from scheduler.learning.lessons import as_felt, as_it_was, of_films, of_pace, together
 from scheduler.looking import read
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
@@ -20,11 +22,12 @@ from scheduler.model.broken import Broken
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
+from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
 from scheduler.model.plan import Plan
 from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
-from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
 from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
@@ -90,13 +93,14 @@ def make_plan(
     and if it is another, that answer stays as long as it is sound and no other is better.
     """
     wish = wish or Wish()
-    graph = in_hindsight(expand(job, trade), facts.done, facts.begun)
+    reckoned, graph, paces = graph_of(job, trade, facts)
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
     stuck: Stuck | None = None
     for weeks in HORIZONS:
         if stuck is not None and not stuck.proven and weeks < HORIZONS[-1]:
             continue  # a few more hours settle nothing that is not settled now: all of them may
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
+        ground = _learned(replace(ground, reckoned=reckoned, learned=paces))
         if known is not None and known.question == question and (stands := _standing(ground, known, wish, busy)):
             made, unsound = _made(*stands, question, weeks)
             if not unsound:
@@ -124,6 +128,12 @@ def make_plan(
         return lower(job, graph, freed, ground.films, facts).problem.slots
 
     raise explain(lowered, stuck, ground, busy, hours, length_words, lambda task: _unfit(task, ground))
+
+
+def graph_of(job: Job, trade: Trade, facts: Facts) -> tuple[TaskGraph, TaskGraph, Learned]:
+    """The task graph as it is reckoned, the same at the pace that the record shows, and what was learned for that."""
+    reckoned = in_hindsight(expand(job, trade), facts.done, facts.begun)
+    return reckoned, *of_pace(job, reckoned, facts, settled_extra(reckoned, facts))
 
 
 def _unsettled(plan: Plan) -> Plan:
@@ -189,7 +199,8 @@ def _further(ground: Ground, wish: Wish, busy: tuple[Span, ...], end: int) -> Gr
     """The same as if the hours of the job, which end at a moment, went on."""
     job = going_on(ground.job)
     further = _ground(job, ground.trade, ground.graph, ground.facts, HORIZONS[-1], wish.seed, busy)
-    return replace(further, going_on=end)
+    paces = replace(ground.learned, lessons=tuple(each for each in ground.learned.lessons if each.about == "pace"))
+    return _learned(replace(further, going_on=end, reckoned=ground.reckoned, learned=paces))
 
 
 def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
@@ -287,6 +298,26 @@ def _ground(
         seed=seed,
         say=face.moment,
     )
+
+
+def _learned(ground: Ground) -> Ground:
+    """The same with the dry clocks that how films felt calls for."""
+    job, trade, graph, table, facts = ground.job, ground.trade, ground.graph, ground.films, ground.facts
+    felt = of_films(job, trade, graph, table, facts)
+    return replace(
+        ground,
+        films=as_felt(trade, graph, table, facts, felt),
+        table=table,
+        past=as_it_was(graph, table, facts, felt),
+        learned=together(ground.learned, felt.learned),
+    )
+
+
+def taught(job: Job, trade: Trade, facts: Facts) -> Learned:
+    """What the record teaches, without a plan."""
+    reckoned, graph, paces = graph_of(job, trade, facts)
+    ground = _ground(job, trade, graph, facts, HORIZONS[0], 0, ())
+    return _learned(replace(ground, reckoned=reckoned, learned=paces)).learned
 
 
 def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:

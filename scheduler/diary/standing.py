@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Kind, Late, Left, Lost, living, name_in
+from scheduler.model.diary import Air, Arrived, Did, Entry, Felt, Kind, Late, Left, Lost, living, name_in
 from scheduler.model.facts import Facts
 from scheduler.model.job import Item, Job, Reading, Room
+from scheduler.model.learned import Look, Took
 
 Begun = tuple[tuple[Span, ...], int]
 """The pieces of a step so far, and the minutes of work left."""
@@ -19,7 +20,7 @@ class Standing:
     """The job as it stands: `job` with what the diary says of deliveries and air, and what has happened so far.
 
     `lost` are hours in which nobody works. Of several entries about one thing the newest holds. `recorded`: whether
-    any entry holds.
+    any entry holds. `took` are the minutes that a person said of steps, `looks` how films felt.
     """
 
     job: Job
@@ -27,6 +28,8 @@ class Standing:
     begun: Mapping[str, Begun]
     lost: tuple[Span, ...]
     recorded: bool = False
+    took: Mapping[str, Took] = field(default_factory=dict)
+    looks: tuple[Look, ...] = ()
 
     def facts(self, now: int, steps: Collection[str], before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
         """What the planner must take as given at `now` of the steps that the job has; `before` are the pieces of the
@@ -37,6 +40,8 @@ class Standing:
             begun={name: begun for name, begun in self.begun.items() if name in steps},
             before=before or {},
             recorded=self.recorded,
+            took={name: took for name, took in self.took.items() if name in steps},
+            looks=tuple(look for look in self.looks if look.step in steps),
         )
 
     @property
@@ -44,6 +49,7 @@ class Standing:
         """The minute of the last thing that is known to have happened; None if nothing has."""
         ends = [pieces[-1].end for pieces in self.done.values()]
         ends += [pieces[-1].end for pieces, _ in self.begun.values()]
+        ends += [look.minute for look in self.looks]
         return max(ends, default=None)
 
 
@@ -53,22 +59,44 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     done: dict[str, tuple[Span, ...]] = {}
     begun: dict[str, Begun] = {}
     lost: list[Span] = []
+    took: dict[str, Took] = {}
+    looks: dict[tuple[str, str, int], Look] = {}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
-            case Did(step=step, pieces=pieces):
+            case Did(step=step, pieces=pieces, took=minutes):
                 done[step] = pieces
                 begun.pop(step, None)
-            case Left(step=step, pieces=pieces, left=left):
+                _say(took, step, minutes, whole=True)
+            case Left(step=step, pieces=pieces, left=left, took=minutes):
                 begun[step] = (pieces, left)
                 done.pop(step, None)
+                _say(took, step, minutes, whole=False)
+            case Felt(step=step, stage=stage, minute=minute, reached=reached):
+                looks[step, stage, minute] = Look(step=step, stage=stage, minute=minute, reached=reached)
             case Lost(span=span):
                 lost.append(span)
             case Late() | Arrived() as news:
                 job = replace(job, items=tuple(_told(item, news) for item in job.items))
             case Air() as air:
                 job = replace(job, rooms=tuple(_measured(room, air) for room in job.rooms))
-    return Standing(job=job, done=done, begun=begun, lost=tuple(lost), recorded=bool(holding))
+    return Standing(
+        job=job,
+        done=done,
+        begun=begun,
+        lost=tuple(lost),
+        recorded=bool(holding),
+        took=took,
+        looks=tuple(looks[key] for key in sorted(looks)),
+    )
+
+
+def _say(took: dict[str, Took], step: str, minutes: int | None, *, whole: bool) -> None:
+    """What the newest entry about a step says of its minutes. If nothing, it took no less than was said before."""
+    if step in took and took[step].whole:
+        del took[step]
+    if minutes is not None:
+        took[step] = Took(minutes=minutes, whole=whole)
 
 
 def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -> tuple[tuple[Kind, str], ...]:

@@ -94,6 +94,8 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
         cautions=once((*colour.cautions, *(material.cautions if material else ()))),
         uses=colour.uses,
         colour=colour.id,
+        kind=draft.kind_of(material, "paint"),
+        by_hand=not colour.by_rates,
         place=colour.place,
     )
 
@@ -114,6 +116,8 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
             takes=colour.takes,
             cautions=colour.cautions,
             uses=uses,
+            kind=draft.kind_of(None, "protect"),
+            by_hand=colour.tape_said or not colour.on,
             place=colour.place,
         )
         draft.add(task, colour.id, colour.dangers)

@@ -103,6 +103,18 @@ class Draft:
         ratio = 1.0 if lay.thickness is None else lay.thickness / material.thickness
         return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room)
 
+    def kind_of(
+        self,
+        material: Material | None,
+        phase: str,
+        dusty: bool = False,
+        noisy: bool = False,
+        wipes: bool = False,
+    ) -> str:
+        """The kind of work of a step that lays this material in this phase of the trade."""
+        marks = frozenset(mark for mark, is_so in (("dusty", dusty), ("noisy", noisy), ("wipes", wipes)) if is_so)
+        return self.trade.kind_of(material.group if material is not None else "", phase, marks)
+
     def _cautions_of(self, kinds: set[str]) -> Iterable[str]:
         built = self.job.built
         for caution in self.trade.cautions:

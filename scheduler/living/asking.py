@@ -51,10 +51,18 @@ def did_not(site: Site, now: int, session: Passed) -> list[Lost]:
 
 
 def _labour(site: Site) -> Mapping[str, int]:
-    """The minutes that each step takes in all, as the plan handed out has it."""
-    labour = {task.id: task.work.planned for task in site.graph.tasks}
+    """The minutes that each step takes in all, as the plan handed out has it; where it has learned that a kind of
+    work takes longer, as it had them before: a session that has passed may be of that time."""
+    tasks = {task.id: task for task in site.graph.tasks}
+    labour = {name: task.work.planned for name, task in tasks.items()}
     if site.kept.plan is not None:
-        labour |= {step.id: step.labour for step in site.kept.plan.steps if step.state == "planned"}
+        slower = {
+            (each.of, each.by_hand): max(1.0, each.factor) for each in site.kept.plan.learned if each.about == "pace"
+        }
+        for step in site.kept.plan.steps:
+            if step.state == "planned" and step.id in tasks:
+                factor = slower.get((tasks[step.id].kind, tasks[step.id].by_hand), 1.0)
+                labour[step.id] = round(step.labour / factor)
     return labour
 
 

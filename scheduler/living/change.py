@@ -21,7 +21,7 @@ from scheduler.living.renaming import marks
 from scheduler.living.site import Site, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
 from scheduler.model.broken import Broken, PastBreak
-from scheduler.model.diary import Air, Did, Entry, Event, Left, Undone, living
+from scheduler.model.diary import Air, Did, Entry, Event, Felt, Left, Undone, living
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
@@ -289,7 +289,7 @@ def next_kept(
         effort=(wish or site.wish).effort,
         moves=made.ground.job.moves,
         home=str(site.files.job.resolve()),
-        marks=marks(made.ground.graph),
+        marks=marks(made.ground.reckoned or made.ground.graph),
     )
 
 
@@ -318,7 +318,7 @@ def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[En
     if not clock.told and time < site.job.start:
         # A job that lies altogether in the future may be played through without naming the time again and again.
         now = max([now, *(event.pieces[-1].end for event in events if isinstance(event, Did | Left))])
-        now = max([now, *(event.minute for event in events if isinstance(event, Air))])
+        now = max([now, *(event.minute for event in events if isinstance(event, Air | Felt))])
     entries: list[Entry] = []
     first = site.record.lines + 1
     for line, event in enumerate(events, first):

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.living.renaming import how_to_carry_over
 from scheduler.living.site import Site, is_copy
-from scheduler.model.diary import Arrived, Did, Entry, Kind, Late, Left, Lost, Renamed, Undone
+from scheduler.model.diary import Arrived, Did, Entry, Event, Felt, Kind, Late, Left, Lost, Renamed, Undone
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
 from scheduler.telling.wording import length_words
@@ -20,20 +20,27 @@ def how_to_take_back(site: Site, entries: Sequence[Entry]) -> str:
     """The command that takes back the newest of some entries; empty if they only take others back."""
     job = shlex.quote(str(site.files.job))
     for entry in reversed(entries):
-        match entry.event:
-            case Did(step=step) | Left(step=step):
-                return f"tackfree did {job} {step} --undo"
-            case Lost(span=span):
-                return f"tackfree lost {job} {local_date(span.start, ZoneInfo(site.job.zone))} --undo"
-            case Late(item=item):
-                return f"tackfree late {job} {item} --undo"
-            case Arrived(item=item):
-                return f"tackfree arrived {job} {item} --undo"
-            case Undone():
-                continue
-            case _:
-                return f"tackfree diary {job} --undo"
+        if not isinstance(entry.event, Undone):
+            return f"tackfree {_undoing(site, entry.event, job)} --undo"
     return ""
+
+
+def _undoing(site: Site, event: Event, job: str) -> str:
+    """The command that takes back an entry about that, without the option."""
+    match event:
+        case Did(step=step) | Left(step=step):
+            said = f"did {job} {step}"
+        case Felt(step=step, stage=stage):
+            said = f"felt {job} {step} {stage}"
+        case Lost(span=span):
+            said = f"lost {job} {local_date(span.start, ZoneInfo(site.job.zone))}"
+        case Late(item=item):
+            said = f"late {job} {item}"
+        case Arrived(item=item):
+            said = f"arrived {job} {item}"
+        case _:
+            said = f"diary {job}"
+    return said
 
 
 def carried_over(site: Site, *, all_of_it: bool) -> Iterator[str]:

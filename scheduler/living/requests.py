@@ -14,6 +14,7 @@ from scheduler.diary.pieces import worked
 from scheduler.errors import wrong_input
 from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
+from scheduler.living.spent import Spent, parts_of, with_spent
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Air,
@@ -21,6 +22,7 @@ from scheduler.model.diary import (
     Did,
     Entry,
     Event,
+    Felt,
     Late,
     Left,
     Lost,
@@ -31,6 +33,7 @@ from scheduler.model.diary import (
 )
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
+from scheduler.model.names import slug
 from scheduler.model.spans import union, without
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
 from scheduler.worktime import windows
@@ -59,16 +62,29 @@ def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list
     return found
 
 
-def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, in_turn: bool = False) -> list[Event]:
+def did(
+    site: Site,
+    now: int,
+    step: str,
+    at: When | None,
+    left: int | None,
+    *,
+    in_turn: bool = False,
+    said: Spent | None = None,
+) -> list[Event]:
     """A step was finished, or begun with `left` minutes still to do: the entry, after those that it takes back.
 
     Without `at` it ended when the plan has it end, if that has passed and the record of what it follows has not
     overtaken it, else just now. A day alone means when the plan has it end on that day, else the end of that day's
     hours. `in_turn`: not later than the record has what comes after it begin on the same day. What is said of the
     same moment again, or of an earlier one than is recorded, is a correction: it takes the place of what is recorded.
-    So does any time, or any work left, of a step that is recorded as done. Raises InputError.
+    So does any time, or any work left, of a step that is recorded as done. `said` is how long the person says it
+    took; of a step that is recorded as done, it ended when it is recorded to have. Raises InputError.
     """
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
+    if said is not None and at is None and left is None and task.id in site.standing.done:
+        known = site.standing.done[task.id][-1].end
+        at = When(local_date(known, ZoneInfo(site.job.zone)), known)
     plans = list(as_planned(site.kept, task.id))
     end = _end(site, now, task.id, at, plans, whole=left is None)
     mistaken = [] if at is None and left is None else list(_corrected(site, task.id, end))
@@ -77,7 +93,8 @@ def did(site: Site, now: int, step: str, at: When | None, left: int | None, *, i
         plans = [answer.pieces[task.id]] if answer is not None and task.id in answer.pieces else []
     undone = [Undone(line=entry.line) for entry in mistaken]
     site = site.with_entries([Entry(line=0, at=now, event=event) for event in undone])
-    return [*undone, _event(site, now, task, at, left, plans, in_turn)]
+    event = _event(site, now, task, at, left, plans, in_turn, said)
+    return [*undone, event if said is None else with_spent(site, task, event, said)]
 
 
 def _corrected(site: Site, step: str, end: int) -> Iterator[Entry]:
@@ -98,6 +115,7 @@ def _event(
     left: int | None,
     plans: Sequence[tuple[Span, ...]],
     in_turn: bool,
+    said: Spent | None,
 ) -> Did | Left:
     """The entry for a step of which only what is right is recorded; `plans` are the pieces that it was to have."""
     recorded, rest = site.standing.begun.get(task.id, ((), None))
@@ -112,7 +130,10 @@ def _event(
         so_far = recorded[-1].end if recorded else 0
         end = min([end, *(begun for begun in _begun_after(site, task.id, end) if begun > so_far)])
     planned = next((plan for plan in plans if plan[-1].end == end), labour)
-    return _worked(site, task, end, minutes, planned, recorded, left)
+    took = said.took if said is not None else None
+    if took is not None:
+        minutes, planned = took, parts_of(planned, took)
+    return _worked(site, task, end, minutes, planned, recorded, left, took)
 
 
 def _worked(
@@ -123,8 +144,9 @@ def _worked(
     planned: Sequence[Span],
     recorded: Sequence[Span],
     left: int | None,
+    took: int | None,
 ) -> Did | Left:
-    if left is not None:
+    if left is not None and took is None:
         # How long it took so far is what the plan gave it by then; else what is missing from its work.
         so_far = sum(max(0, min(span.end, end) - span.start) for span in planned)
         minutes = so_far or max(1, minutes - left)
@@ -288,6 +310,17 @@ def step_entries(site: Site, step: str) -> About:
     titles = {**_recorded_steps(site), **site.titles}
     name = named(step, titles, "step", "STEP")
     return About(lambda event: isinstance(event, Did | Left) and event.step == name, f"`{name}`")
+
+
+def felt_entries(site: Site, step: str, stage: str | None) -> About:
+    """The entries about how the film of a step felt, at one stage if it is named."""
+    recorded = {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Felt)}
+    name = named(step, {**recorded, **site.titles}, "step", "STEP")
+    wanted = None if stage is None else slug(stage).replace("-", "_")
+    return About(
+        lambda event: isinstance(event, Felt) and event.step == name and wanted in (None, event.stage),
+        f"how the film of `{name}` felt",
+    )
 
 
 def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> About:

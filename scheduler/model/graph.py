@@ -26,7 +26,8 @@ class Task:
 
     `remedy_of` is the (before, after) pair of the link whose missed window this task mends; such a task is
     in the plan only if the window is missed. `remedy_reason` says why it, or what the record called for, was added to
-    the steps of the job. `colour` is the id of the colour whose coat it is.
+    the steps of the job. `colour` is the id of the colour whose coat it is. `kind` is the kind of work ("": none, as
+    of a remedy), `by_hand` whether the person wrote its minutes themselves, so that no rate of a method is in them.
     """
 
     id: str
@@ -45,6 +46,8 @@ class Task:
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
     colour: str | None = None
+    kind: str = ""
+    by_hand: bool = False
     remedy_of: tuple[str, str] | None = None
     remedy_reason: str = ""
     place: Place | None = None

@@ -9,6 +9,7 @@ from datetime import date
 from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
+from scheduler.model.learned import Lesson
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +136,7 @@ class Plan:
 
     `chain` are the sentences that lead from the end of the job back to its start, each with what held it. `broken`
     are the rules that what has happened broke, each with what can be done; `former` the steps that are recorded and
-    that the job has no longer.
+    that the job has no longer. `learned` are the factors that the record taught.
     """
 
     job_id: str
@@ -158,6 +159,7 @@ class Plan:
     chain: tuple[str, ...] = ()
     broken: tuple[Broken, ...] = ()
     former: tuple[Former, ...] = ()
+    learned: tuple[Lesson, ...] = ()
 
     def step(self, name: str) -> PlannedStep:
         """The step of that id. Raises KeyError."""

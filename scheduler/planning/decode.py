@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
@@ -14,6 +14,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
 from scheduler.model.hours import Window, touching
 from scheduler.model.job import Job
+from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 from scheduler.model.stores import Stores
@@ -28,7 +29,8 @@ class Ground:
     """All that a plan was made from. `say` puts a moment into words.
 
     `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
-    `given` are the rules that had to give way.
+    `given` are the rules that had to give way. `graph` and `films` hold with what was learned; `reckoned` and `table`
+    are the same without it, and `past` the dry clocks by which what has happened is judged.
     """
 
     job: Job
@@ -41,6 +43,10 @@ class Ground:
     say: Callable[[int], str]
     going_on: int = 0
     given: tuple[GivenUp, ...] = ()
+    learned: Learned = field(default_factory=Learned)
+    reckoned: TaskGraph | None = None
+    table: Mapping[str, FilmClocks] = field(default_factory=dict)
+    past: Mapping[str, FilmClocks] | None = None
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
@@ -86,6 +92,7 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         items=_items(ground, steps),
         warnings=_warnings(ground, steps),
         chain=why.chain(steps),
+        learned=ground.learned.lessons,
     )
 
 

@@ -32,9 +32,9 @@ def question_mark(
     """
     laid = sorted({task.film.material for task in graph.tasks if task.film})
     materials = [trade.material(name) for name in laid]
-    whole = (job, materials, trade.tape, graph, facts.done, facts.begun, sorted(busy), effort, seed)
+    whole: tuple[object, ...] = (job, materials, trade.tape, graph, facts.done, facts.begun, facts.looks)
     words: list[str] = []
-    _spell(whole, words)
+    _spell((*whole, sorted(busy), effort, seed), words)
     return hashlib.sha256("\n".join(words).encode("utf-8", "surrogatepass")).hexdigest()
 
 

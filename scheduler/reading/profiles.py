@@ -3,6 +3,7 @@
     profiles/materials/NAME.yaml    one family; NAME is what a job calls it
     profiles/tape.yaml              masking tape
     profiles/cautions.yaml          cautions wherever a step is dusty or noisy
+    profiles/kinds.yaml             which steps are of one kind of work
     profiles/wares.yaml             how all of it is sold (see `reading.wares`)
 
 The names of the files are the index: only the families that a job names are read, and every own one, so that a slip
@@ -19,7 +20,7 @@ from typing import TypeAlias
 
 from scheduler.errors import Fault, InputError, Place, wrong_input
 from scheduler.model.job import Job, Lay
-from scheduler.model.material import Caution, Material, Tape, Trade
+from scheduler.model.material import Caution, KindOfWork, Material, Tape, Trade
 from scheduler.model.names import meant, slug
 from scheduler.model.plainform import Record
 from scheduler.model.shopping import Shelf
@@ -33,7 +34,7 @@ from scheduler.reading.yamlfile import YamlValue, load_yaml
 
 OWN_FOLDER = "profiles"
 _INDEXED = ("family", "my-paint")
-_TAPE, _CAUTIONS = "tape.yaml", "cautions.yaml"
+_TAPE, _CAUTIONS, _KINDS = "tape.yaml", "cautions.yaml", "kinds.yaml"
 Mapped: TypeAlias = dict[str, YamlValue]
 
 
@@ -104,6 +105,7 @@ class _Reader:
             tape=tape,
             cautions=cautions,
             shelf=shelf,
+            kinds=self.single(_KINDS, tuple[KindOfWork, ...], _kinds),
             notes=tuple(self.notes),
             known=known,
         )
@@ -114,7 +116,7 @@ class _Reader:
     def strays(self, own: Path) -> None:
         """Own files that would be passed over in silence."""
         for path in yaml_files(own, self.found):
-            if path.name not in (_TAPE, _CAUTIONS, FILE):
+            if path.name not in (_TAPE, _CAUTIONS, _KINDS, FILE):
                 hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
                 self.fault(path, "nothing is read from this place", hint)
 
@@ -218,6 +220,14 @@ def _cautions(path: Path) -> tuple[Caution, ...]:
     from scheduler.reading.profilerecord import cautions_of
 
     return cautions_of(form_of(CautionsForm, *_mapping(path)))
+
+
+def _kinds(path: Path) -> tuple[KindOfWork, ...]:
+    from scheduler.reading.profileform import KindsForm
+    from scheduler.reading.profileparts import form_of
+    from scheduler.reading.profilerecord import kinds_of
+
+    return kinds_of(form_of(KindsForm, *_mapping(path)))
 
 
 def _mapping(path: Path) -> tuple[Mapped, Positions]:

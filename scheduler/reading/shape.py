@@ -69,6 +69,10 @@ class RoomShape(Shape):
         "The walls in their order around the room; north and south wall (length), east and west wall (width) else."
     )
     openings: dict[s.Name, OpeningShape] | None = key("Windows and doors by name.")
+    dry_times: dict[s.Name, ss.DryTime] | None = key(
+        "How long materials take to dry here against their profiles: `{acrylic-latex-wall-paint: 130 %}`.",
+        "dry times",
+    )
     saw_in: s.Name | None = key("The room where boards are sawn; this room if left out.", "saw in")
 
 
@@ -80,6 +84,7 @@ class ItemShape(Shape):
     between: s.EarlyLate | None = key("The earliest and the latest day: `2027-02-15 and 2027-03-10`.")
     order_time: s.WholeDays | None = key("How long the shop takes, `3 weeks`.", "order time")
     arrived: s.Day | None = key("The day on which it came.")
+    shop: s.Text | None = key("Who delivers it: what comes from one shop is late together, in the odds.")
 
 
 class LayShape(Shape):
@@ -196,6 +201,9 @@ def _pair(value: object) -> object:
     return names
 
 
+Paces = Annotated[dict[s.Name, ss.Pace], Short(lambda text: {"all work": text}, ("80 %",))]
+
+
 class BorderShape(Shape):
     """Two colours that touch."""
 
@@ -239,7 +247,13 @@ class JobShape(Shape):
     scope: dict[s.Name, Part] | None = key("What is done to which part of the measured rooms.")
     changes: dict[s.Name, ChangeShape] | None = key("What is to be otherwise in steps that methods brought, by id.")
     drop: Names | None = key("Steps that methods brought and that are left out, by id.")
-    pace: ss.Pace | None = key("Your own pace against the rates of the methods: `80 %` takes a quarter longer.")
+    pace: Paces | None = key(
+        "Your own pace against the rates of the methods: `80 %` takes a quarter longer; or by kind of work, "
+        "`{painting: 80 %}`. What is said here is not learned."
+    )
+    learn: s.YesNo = Field(
+        default=True, description="What is recorded corrects what is reckoned; `no`: it does not. `yes` if left out."
+    )
     first_time: Names | None = key("Methods that you have never done: they take longer.", "first time")
     steps: dict[s.Name, StepShape] | None = key("The steps by name, in any order.")
     colours: dict[s.Name, ColourShape] | None = key("The paint colours by name.")

@@ -16,6 +16,7 @@ from scheduler.model.job import (
     Border,
     BusyFile,
     Colour,
+    DryTime,
     Hours,
     Item,
     Job,
@@ -98,6 +99,8 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         done_by=shape.done_by,
         built=shape.built,
         scope=scope,
+        learn=bool(shape.learn),
+        pace_said=tuple(sorted((slug(name), pace) for name, pace in (shape.pace or {}).items())),
         place=at.value(),
     )
 
@@ -133,6 +136,10 @@ def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positio
         readings=readings,
         day_start=day_start,
         day_end=day_end,
+        dry_times=tuple(
+            DryTime(material=slug(material), factor=factor, place=at.key(("rooms", name, "dry times", material)))
+            for material, factor in (room.dry_times or {}).items()
+        ),
         place=at.key(("rooms", name)),
     )
 
@@ -157,6 +164,7 @@ def _item(name: str, item: ItemShape, at: Positions) -> Item:
         late=late,
         lead_days=item.order_time,
         arrived=item.arrived,
+        shop=item.shop or "",
         place=at.key(("on order", name)),
     )
 

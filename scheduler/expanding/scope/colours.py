@@ -79,6 +79,7 @@ class Painter:
         return replace(
             colour,
             coat=coat,
+            by_rates=colour.coat == NOTHING,
             takes=tuple(sorted(takes.items())),
             uses=colour.uses or tuple(use for step in steps for use in step.uses),
             dangers=tuple(dict.fromkeys(name for step in steps for name in step.dangers)),

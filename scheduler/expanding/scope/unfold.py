@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from scheduler.errors import Fault, InputError
 from scheduler.expanding.colours import cycle_ids
 from scheduler.expanding.scope.changes import changed, find_misnamed, followed, with_changes
-from scheduler.expanding.scope.checks import find_mistakes
+from scheduler.expanding.scope.checks import find_mistaken_paces, find_mistakes
 from scheduler.expanding.scope.colours import Painter, painting, painting_methods
 from scheduler.expanding.scope.geometry import Site
 from scheduler.expanding.scope.idle import (
@@ -86,6 +86,7 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
         return Unfolded(job=job, doubts=doubts)
     faults = Faults(fallback=job.place or Faults().fallback, doubts=_with_unread(job, scope, methods, doubts))
     find_mistakes(scope, methods, painting_methods(job), faults)
+    find_mistaken_paces(scope, trade, faults)
     sound = _sound(scope, methods, faults)
     unfolding = _Unfolding(job, sound, methods.loaded, trade, faults)
     unfolding.doubt(

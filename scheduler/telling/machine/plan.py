@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import STAGES
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
+from scheduler.model.learned import Lesson
 from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
 from scheduler.telling.machine.json_text import json_text, moment, moment_or_none
 from scheduler.wallclock import NEVER, local_date
@@ -84,8 +85,27 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
             }
             for former in plan.former
         ],
+        "learned": learned_object(plan.learned),
         "warnings": list(plan.warnings),
     }
+
+
+def learned_object(lessons: Sequence[Lesson]) -> list[dict[str, object]]:
+    """What the record taught in plain dictionaries: the factor reckoned with, its 80 % range, from how many
+    records."""
+    return [
+        {
+            "what": f"pace: {lesson.of}{' (own times)' if lesson.by_hand else ''}"
+            if lesson.about == "pace"
+            else f"dries: {lesson.of} in {lesson.room}",
+            "factor": lesson.factor,
+            "low": round(lesson.low, 4),
+            "high": round(lesson.high, 4),
+            "from": len(lesson.steps),
+            "steps": list(lesson.steps),
+        }
+        for lesson in lessons
+    ]
 
 
 def broken_object(broken: Sequence[Broken]) -> list[dict[str, object]]:

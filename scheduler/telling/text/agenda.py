@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.broken import HEADING
+from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines
@@ -27,6 +28,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
         sheet.add(line)
     sheet.section("", _so_far(book))
     sheet.section(HEADING, (point(one_line(each.said)) for each in plan.broken))
+    sheet.section(LEARNED, _points((*learned_words(plan.learned), *contradictions(plan))))
     for heading, sessions in _groups(book):
         sheet.gap()
         sheet.add(Line(heading, kind="heading"))

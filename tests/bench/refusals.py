@@ -46,6 +46,7 @@ from scheduler.worktime import windows
 from tests.bench import oracle
 from tests.bench.tightjobs import tight_job
 from tests.support.placement_check import faults
+from tests.support.told import breaks
 
 EFFORT = 20_000
 """Of a plan, in activities placed: more of it would make an ordinary plan take longer, not a refusal."""
@@ -88,7 +89,7 @@ def judge(number: int, patience: float) -> Judged:
         _judge_refusal(judged, job, error, patience)
         return judged
     seconds = time.process_time() - begun
-    rules = [said for said in made.plan.warnings if said.startswith("This plan breaks a rule")]
+    rules = breaks(made.plan)
     if made.plan.broken:
         return Judged(number, UNKNOWN, seconds, wrong=rules)
     return Judged(number, PLAN, seconds, wrong=rules)

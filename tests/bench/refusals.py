@@ -40,7 +40,6 @@ from scheduler.solver.exact import Verdict
 from scheduler.solver.infeasible_subset import HOURS, Conflict, Entry, conflicts, decided, without
 from scheduler.solver.problem import Activity, Placement, Problem, Slot
 from scheduler.solver.search import search
-from scheduler.telling.wording import length_words
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.bench import oracle
@@ -128,7 +127,7 @@ def _named(job: Job):  # type: ignore[no-untyped-def]
         ahead = pipeline.span_ahead(job, facts, pipeline.HORIZONS[-1])
         return lower(job, graph, windows(job, ahead, ZoneInfo(job.zone), taken), ground.films, facts).problem.slots
 
-    asked, slots = in_question(lowered, ground, (), hours, length_words)
+    asked, slots = in_question(lowered, ground, (), hours)
     stuck = search(lowered.problem, pipeline.DEFAULT_EFFORT)
     assert isinstance(stuck, Stuck)
     found = conflicts(lowered.problem, asked.entries(), stuck.activity, slots)

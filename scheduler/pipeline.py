@@ -24,6 +24,7 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
+from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
 from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
@@ -35,8 +36,6 @@ from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Result, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.solver.stability import stay_close
-from scheduler.telling.text.broken import yielded
-from scheduler.telling.wording import Clockface, length_words
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
@@ -127,7 +126,7 @@ def make_plan(
         freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)
         return lower(job, graph, freed, ground.films, facts).problem.slots
 
-    raise explain(lowered, stuck, ground, busy, hours, length_words, lambda task: _unfit(task, ground))
+    raise explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground))
 
 
 def graph_of(job: Job, trade: Trade, facts: Facts) -> tuple[TaskGraph, TaskGraph, Learned]:
@@ -138,11 +137,7 @@ def graph_of(job: Job, trade: Trade, facts: Facts) -> tuple[TaskGraph, TaskGraph
 
 def _unsettled(plan: Plan) -> Plan:
     """The plan that breaks least, where neither one that keeps every rule nor a proof of none was found."""
-    said = (
-        "No plan was found that keeps every rule, and no proof that there is none. This is the one found that breaks "
-        "least; look at what it breaks."
-    )
-    return replace(plan, warnings=(said, *plan.warnings))
+    return replace(plan, warnings=(message("warned.unsettled"), *plan.warnings))
 
 
 def _in_order(lowered: Lowered) -> Lowered:
@@ -217,23 +212,23 @@ def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Bro
     free = {lowered.tasks[i].id: given.rule for given in lowered.given for i in given.activities}
     if "resource" in free.values():
         free |= {each.step: "resource" for each in broken if each.rule in SHARED and each.step not in free}
-    titles = {task.id: task.title for task in lowered.tasks}
-    told = (
-        replace(each, said=yielded(each.said, titles[each.step], free[each.step]))
-        for each in broken
-        if each.step in free
-    )
+    told = (_given_up(each, free[each.step]) for each in broken if each.step in free)
     return tuple(told), tuple(each for each in broken if each.step not in free)
+
+
+def _given_up(broken: Broken, rule: str) -> Broken:
+    """A broken rule, with what can be done where that rule had to give way."""
+    return replace(broken, said=message("given up", step=broken.step, said=broken.said, rule=rule))
 
 
 def _past_hours(plan: Plan, ground: Ground) -> Iterator[Broken]:
     """What is planned after the last hours of the job, as if they went on."""
     if not ground.going_on:
         return
-    said = f"is planned after the last of your hours ({ground.say(ground.going_on)})"
+    said = message("rule.past hours", end=ground.going_on)
     for step in plan.steps:
         if any(piece.start >= max(ground.going_on, ground.facts.now) for piece in step.pieces):
-            yield Broken("work hours", step.id, yielded(said, step.title, "hours"))
+            yield _given_up(Broken("work hours", step.id, said), "hours")
 
 
 def _standing(
@@ -287,7 +282,6 @@ def _ground(
     """Hours and dry clocks for so many weeks from now on."""
     zone = ZoneInfo(job.zone)
     ahead = span_ahead(job, facts, weeks)
-    face = Clockface(zone, job.clock24)
     return Ground(
         job=job,
         trade=trade,
@@ -296,7 +290,6 @@ def _ground(
         films=film_clocks(graph, job.rooms, trade, zone, Span(ahead.start, ahead.end + CURING), metric=job.metric),
         facts=facts,
         seed=seed,
-        say=face.moment,
     )
 
 
@@ -333,7 +326,7 @@ def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
 
 def _advised(plan: Plan, ground: Ground) -> Plan:
     """The plan with what must be said of the air that its films meet, or wait for."""
-    said = air_advice(plan, ground.graph, ground.job.rooms, ground.trade)
+    said = map(as_written, air_advice(plan, ground.graph, ground.job.rooms, ground.trade))
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
 
 
@@ -350,13 +343,15 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
     tape = ground.trade.tape
-    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape, ground.say)
+    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape)
 
 
 def _warned(plan: Plan, broken: tuple[Broken, ...]) -> Plan:
     """The plan with a warning for every rule that the independent verifier finds broken."""
-    titles = {step.id: f"“{step.title}” " for step in plan.steps}
     said = (
-        f"This plan breaks a rule ({each.rule}): {titles.get(each.step, each.step)}{each.said}" for each in broken
+        message("warned.broken step", rule=each.rule, step=each.step, said=each.said)
+        if each.step
+        else message("warned.broken", rule=each.rule, said=each.said)
+        for each in broken
     )
     return replace(plan, warnings=(*plan.warnings, *said))

@@ -177,7 +177,7 @@ def _show(result: Change, asked: Asked) -> None:
 def _show_text(result: Change, asked: Asked) -> None:
     from scheduler.telling.text.aftermath import aftermath, aftermath_text
     from scheduler.telling.text.learned import aftersaid, newly_learned
-    from scheduler.telling.text.moves import moves_text, what_moves
+    from scheduler.telling.text.moves import moves_text, new_warnings, what_moves
 
     after, before = result.made.plan, result.before or result.made.plan
     look = (width(), is_coloured(), is_plain())
@@ -191,9 +191,8 @@ def _show_text(result: Change, asked: Asked) -> None:
     for said in (*aftersaid(result.entries, before, after), *newly_learned(before, after)):
         _print(said)
     _show_broken(result, look)
-    for warning in after.warnings:
-        if warning not in before.warnings:
-            _print(warning)
+    for line in new_warnings(before, after):
+        _print(line)
     if asked.by_hand and result.told is not None:
         say_by_hand(result.told, after)
 
@@ -203,7 +202,7 @@ def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
     from scheduler.living.notes import how_to_take_back
     from scheduler.telling.text.broken import broken_text
 
-    print(broken_text(result.broke, *look), end="")
+    print(broken_text(result.broke, result.made.plan, *look), end="")
     after, before = result.made.plan, result.before
     later = before is not None and after.finish - before.finish >= ODD and result.is_of_work
     how = how_to_take_back(result.site, result.entries)

@@ -17,6 +17,7 @@ from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
 from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
+from scheduler.living.broken import broken_rules
 from scheduler.living.renaming import marks
 from scheduler.living.site import Site, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
@@ -28,7 +29,6 @@ from scheduler.model.plan import Plan
 from scheduler.model.watch import Watch
 from scheduler.pipeline import Made, Wish
 from scheduler.reading.jobfile import job_file
-from scheduler.telling.text.broken import broken_rules
 
 Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""

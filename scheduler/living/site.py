@@ -15,6 +15,7 @@ from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import wrong_input
 from scheduler.expanding import expand, in_hindsight
 from scheduler.files import is_one
+from scheduler.living.broken import broken_rules
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
 from scheduler.living.renaming import recognised, renamed_kept
@@ -26,13 +27,13 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
+from scheduler.model.message import as_written
 from scheduler.model.plan import Former
 from scheduler.model.spans import union
 from scheduler.model.watch import Watch
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read, taught
 from scheduler.planning.past_rules import past_breaks
 from scheduler.reading.jobfile import job_file, named_file
-from scheduler.telling.text.broken import broken_rules
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -269,6 +270,6 @@ def replan(
         made = held_in_place(stand.job, make)
         if made.plan.finish <= house.until:
             break
-    said = (*made.plan.warnings, *forbidden(stand.job, made.plan), *house.warnings)
+    said = (*made.plan.warnings, *forbidden(stand.job, made.plan), *map(as_written, house.warnings))
     broken = (*made.plan.broken, *broken_rules(site.broke(made), made.plan))
     return replace(made, plan=replace(made.plan, warnings=said, broken=broken, former=site.former()))

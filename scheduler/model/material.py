@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from scheduler.model.names import nearest
+from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
@@ -208,7 +209,8 @@ OTHER_WORK = "other work"
 class Trade:
     """The data of profiles/ that a job draws on.
 
-    `known` names every family that there is, loaded or not; `shelf` says how things are sold.
+    `known` names every family that there is, loaded or not; `shelf` says how things are sold, `order`
+    what comes before what in a room.
     """
 
     materials: tuple[Material, ...]
@@ -218,6 +220,7 @@ class Trade:
     cautions: tuple[Caution, ...] = ()
     shelf: Shelf = field(default_factory=Shelf)
     kinds: tuple[KindOfWork, ...] = ()
+    order: tuple[Rule, ...] = ()
 
     def kind_of(self, group: str, phase: str, marks: frozenset[str]) -> str:
         """The kind of work of a step: by the group of its film, else by its phase, else by what it is."""

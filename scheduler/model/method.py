@@ -104,8 +104,9 @@ class Template:
     `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
     "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
     `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
-    `ladder` is the height (metres) from which on it takes a ladder. `ready` maps phases that follow to the stage (or
-    "end") from which they may. `dangers` are kinds of cautions; `disturbs` what old stuff it tears up.
+    `does` are things that rules of the order go by. `ladder` is the height (metres) from which on it takes a ladder.
+    `ready` maps phases that follow to the stage (or "end") from which they may. `dangers` are kinds of cautions;
+    `disturbs` what old stuff it tears up.
     """
 
     key: str
@@ -129,6 +130,7 @@ class Template:
     disturbs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     delivered: bool = False
+    does: tuple[str, ...] = ()
     after: tuple[After, ...] | None = None
     ready: tuple[tuple[str, str], ...] = ()
     ladder: float | None = None

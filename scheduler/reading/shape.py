@@ -9,8 +9,10 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
+from scheduler.model.rule import OVERRULED
 from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
+from scheduler.reading.scalars import word_of
 from scheduler.reading.shapebase import Shape, key, must
 from scheduler.reading.shapescope import OpeningShape, Part
 from scheduler.reading.shorthand import OneOrMore, Short
@@ -28,6 +30,11 @@ class HoursShape(Shape):
     quiet: s.YesNo | None = key("yes: no saw, nailer or sander.")
     since: s.Day | None = key("The first day on which these hours hold.")
     until: s.Day | None = key("The last day on which these hours hold.")
+
+
+Overruled = Annotated[
+    str, s.reads(word_of(*OVERRULED), "write `left out` or `reversed`"), s.schema("string", *OVERRULED)
+]
 
 
 class QuietShape(Shape):
@@ -253,6 +260,9 @@ class JobShape(Shape):
     )
     learn: s.YesNo = Field(
         default=True, description="What is recorded corrects what is reckoned; `no`: it does not. `yes` if left out."
+    )
+    order_of_work: dict[s.Name, Overruled] | None = key(
+        "Rules of profiles/order.yaml that are `left out` or `reversed` here, by name.", "order of work"
     )
     first_time: Names | None = key("Methods that you have never done: they take longer.", "first time")
     steps: dict[s.Name, StepShape] | None = key("The steps by name, in any order.")

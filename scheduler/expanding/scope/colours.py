@@ -10,10 +10,9 @@ from scheduler.errors import Place
 from scheduler.expanding.scope.geometry import meeting
 from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.order import COLOUR
 from scheduler.expanding.scope.quantities import measured
 from scheduler.expanding.scope.takeoff import Takeoff
-from scheduler.expanding.scope.templates import Made, Maker, maker
+from scheduler.expanding.scope.templates import COLOUR, Made, Maker, maker
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Border, Colour, Job, Lay, Step
 from scheduler.model.material import Trade

@@ -99,7 +99,7 @@ class Order:
         around = {name for name in each.surfaces | each.over | each.rests if not on or self.kinds.get(name) in on}
         near = (self.made[at] for at in sorted({at for surface in around for at in self.lying.get(surface, ())}))
         ahead = (one for one in near if one.rank < each.rank and PHASES.index(one.phase) <= bound)
-        below = [one for one in ahead if self._touch(one, each)]
+        below = [one for one in ahead if self._touch(one, each) and not (on and self.kinds.get(one.part) == "room")]
         covered = {name for one in below for name in self.before.get(one.step.id, ())}
         for one in below:
             bare = each.phase in COATS or each.phase == LAST

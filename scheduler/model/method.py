@@ -13,6 +13,7 @@ PHASES = (
     "strip",
     "patch",
     "backer",
+    "membrane",
     "tile",
     "boxes",
     "carpentry",
@@ -25,20 +26,22 @@ PHASES = (
     "late caulk",
     "paint",
     "floor",
+    "fixtures",
     "seal",
     "put back",
     "clean",
 )
 """The trade's order on one surface. `boxes` come forward before boards go around them; `carpentry` is nailed through
 to what bears; `moulding` hangs on the sheet alone and so waits until its glue holds; `late caulk` is caulk over
-primer."""
+primer; `fixtures` stay once tile and paint are there, and are sealed all around."""
 
-COATS = frozenset({"tile", "caulk", "prime", "late caulk", "paint", "floor", "seal"})
+COATS = frozenset({"membrane", "tile", "caulk", "prime", "late caulk", "paint", "floor", "fixtures", "seal"})
 """Phases that cover what lies below, and so ask how far its film has come."""
 
 STAGES_FOR = {
     "patch": ("recoat", "sand", "handle", "use"),
     "backer": ("sand", "handle", "use"),
+    "membrane": ("recoat", "handle", "use"),
     "tile": ("paint_over", "handle", "use"),
     "boxes": ("handle", "sand", "paint_over", "touch"),
     "carpentry": ("handle", "sand", "paint_over", "touch"),
@@ -51,6 +54,7 @@ STAGES_FOR = {
     "late caulk": ("paint_over", "recoat", "handle", "use"),
     "paint": ("paint_over", "recoat", "handle", "use"),
     "floor": ("recoat", "handle", "use"),
+    "fixtures": ("handle", "recoat", "use"),
     "seal": ("handle", "recoat", "use"),
     "put back": ("use", "handle"),
     "clean": ("dust_free", "handle", "touch"),

@@ -149,7 +149,7 @@ class StepShape(Shape):
     work: s.Work = must("Hands-on time with these people: `1 h 30 min`, or `1 h to 3 h, likely 90 min`.")
     people: s.People = Field(default=1, description="How many people it takes. 1 if left out.")
     pause: s.Pause | None = key(
-        "The shortest piece it may be split into; `no`: one piece. 30 min if left out, or `no` for a film."
+        "The shortest piece it may be split into; `no`: one piece. `no` for a film or an hour of work, else 30 min."
     )
     kind: Annotated[list[s.Kind], OneOrMore()] | None = key("dusty, noisy, wet; wipes: leaves the room free of dust.")
     lays: Lays | None = key("The film that it lays: the material's name, or material, coat, thickness.")

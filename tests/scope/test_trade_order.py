@@ -235,3 +235,51 @@ def test_a_person_s_own_rules_go_before_those_that_ship(tmp_path) -> None:  # ty
     assert rules["ceiling-before-walls"].first.of == ("walls",)
     assert "doors-before-the-base" in rules
     assert "sealant-after-all-coats" in rules
+
+
+def test_what_is_primed_under_tile_is_primed_before_it() -> None:
+    graph = graph_of("splash: {on: north wall, up to: 4 ft, do: [patch, prime, tile]}")
+    assert stage(graph, "splash-prime", "splash-set-out-tile") is not None
+    assert {"splash-patch", "splash-patch-wipe"} <= before(graph, "splash-prime")
+
+
+def test_tile_goes_onto_a_membrane_that_has_cured_not_only_dried() -> None:
+    """48 h before tile for most water-based ones, a waterproofer's page (found): the profile's `paint_over`."""
+    graph = graph_of("splash: {on: north wall, up to: 4 ft, do: [membrane, tile]}")
+    assert stage(graph, "splash-coat-1", "splash-coat-2") == "recoat"
+    assert stage(graph, "splash-coat-2", "splash-set-out-tile") == "paint_over"
+
+
+def test_tile_is_cut_loudly_and_set_quietly() -> None:
+    """What is cut as set out may be set in the quiet hours; both together take the time of cutting and setting."""
+    graph = graph_of("splash: {on: north wall, up to: 4 ft, do: tile}")
+    noisy = {task.id: task.noisy for task in graph.tasks}
+    assert noisy["splash-cut-tile"] and not noisy["splash-set-tile"]
+    assert "splash-cut-tile" in before(graph, "splash-set-tile")
+    # north wall 12 ft by 4 ft = 48 ft²: 48 / 6 ft²/h = 8 h, a third of it cutting
+    likely = {task.id: task.work.likely for task in graph.tasks}
+    assert likely["splash-cut-tile"] == 160 and likely["splash-set-tile"] == 320
+
+
+def test_large_tile_on_a_floor_is_set_out_by_its_area_and_grouted_by_its_joints() -> None:
+    """12 by 10 ft of tile of 12 in: 120 / 100 h of setting out; 2 ft of joint a square foot, 240 / 150 = 1.6 h."""
+    graph = graph_of("floor: [tile: {laid: large on a floor, tile length: 12 in, tile height: 12 in}]")
+    likely = {task.id: task.work.likely for task in graph.tasks}
+    assert likely["floor-set-out-tile"] == 75  # 72 min, rounded up to five
+    assert likely["floor-grout"] == 100  # 96 min, rounded up to five
+    assert likely["floor-cut-tile"] + likely["floor-set-tile"] == 720  # 120 / 10 ft²/h
+
+
+def test_what_is_fixed_for_good_waits_for_all_tile_of_the_room_and_is_sealed_after() -> None:
+    """A basin is not hung between two evenings of tiling, nor sealed before it hangs (a builder's page, found)."""
+    scope = (
+        "splash: {on: north wall, up to: 4 ft, do: {tile: {needs: tiles}}}\nwalls: prime\n"
+        "joint: {length: 9 ft, over: splash, do: seal}"
+    )
+    basin = (
+        "on order: {tiles: {title: Tiles, comes: 2027-03-01}}\n"
+        "steps: {hang basin: {work: 2 h, people: 2, part: joint, phase: fixtures}}\n"
+    )
+    graph = graph_of(scope, basin)
+    assert "splash-grout" in before(graph, "hang-basin")
+    assert "hang-basin" in before(graph, "joint-seal")

@@ -52,8 +52,7 @@ def is_in(made: Made, group: Group, parts: Mapping[str, Part], beside: Sequence[
         return False
     if group.does and not (made.template and set(group.does) & set(made.template.does)):
         return False
-    own = parts.get(made.part)
-    lies_on = [own] if own is not None and own.kind == "room" else [parts[name] for name in made.surfaces]
+    lies_on = [parts[made.part]] if _is_of_room(made, parts) else [parts[name] for name in made.surfaces]
     if group.of and not any(part.kind in group.of for part in lies_on):
         return False
     if group.along and not any(_runs_along(part, group.along) for part in lies_on):
@@ -100,8 +99,10 @@ def in_turn(made: Iterable[Made], rules: Iterable[Rule], parts: Mapping[str, Par
                 order = _put(order, thens, after=firsts)
                 for one in thens:
                     behind[one.step.id] |= {first.step.id for first in firsts}
-        elif rule.moves == "first" and firsts and thens:
-            order = _put(order, firsts, before=thens)
+        elif rule.moves == "first" and thens:
+            theirs = frozenset[str]().union(*(each.surfaces for each in thens))
+            whole = [each for each in firsts if each.surfaces <= theirs or _is_of_room(each, parts)]
+            order = _put(order, whole, before=thens) if whole else order
     return [replace(each, rank=(place, 0, 0, 0)) for place, each in enumerate(order)]
 
 
@@ -115,8 +116,12 @@ def _sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tupl
 def _is_apart(moved: Sequence[Made], order: Sequence[Made], parts: Mapping[str, Part]) -> bool:
     """Whether nothing but the room as a whole lies on surfaces of these steps and on others too."""
     theirs = frozenset[str]().union(*(each.surfaces for each in moved))
-    room = {name for name, part in parts.items() if part.kind == "room"}
-    return all(each.surfaces <= theirs for each in order if each.surfaces & theirs and each.part not in room)
+    return all(each.surfaces <= theirs or _is_of_room(each, parts) for each in order if each.surfaces & theirs)
+
+
+def _is_of_room(made: Made, parts: Mapping[str, Part]) -> bool:
+    """Whether a step is done to the room as a whole, all its surfaces among them."""
+    return made.part in parts and parts[made.part].kind == "room"
 
 
 def _put(

@@ -126,6 +126,11 @@ def _sound(scope: Scope, methods: Methods, faults: Faults) -> Scope:
     return replace(scope, parts=tuple(parts))
 
 
+def _paints(over: Made, film: Made) -> bool:
+    """Whether a step primes or paints a surface on which a film lies."""
+    return over.phase in ("prime", "paint") and over.step.lays is not None and bool(over.surfaces & film.surfaces)
+
+
 def _and(afters: tuple[After, ...], more: Iterable[After]) -> tuple[After, ...]:
     return tuple(dict.fromkeys((*afters, *more)))
 
@@ -207,6 +212,7 @@ class _Unfolding:
 
         parts = {part.id: part for part in begun.takeoff.site.parts}
         made = in_turn(kept, self.rules, parts)
+        self._find_unpaintable(made)
         kinds = {name: part.kind for name, part in parts.items()}
         links = Order(made, self.trade, self._left_out(begun.takeoff, kept), kinds).all(wanted)
         steps = tuple(replace(each.step, after=links[each.step.id]) for each in kept if each.step.id not in painted)
@@ -218,6 +224,18 @@ class _Unfolding:
             made=tuple(made),
             parts=parts,
         )
+
+    def _find_unpaintable(self, made: list[Made]) -> None:
+        """A fault for a film that takes no paint, where one of primer or paint comes over it later."""
+        for each in made:
+            material = self.trade.material(each.step.lays.material) if each.step.lays is not None else None
+            if each.step.lays is None or material is None or material.takes_paint:
+                continue
+            over = next((one for one in made if one.rank > each.rank and _paints(one, each)), None)
+            if over is not None:
+                said = f"`{material.id}` takes no paint, and “{over.step.title}” comes over it"
+                hint = "write one that does, such as `acrylic-latex-caulk`, or seal after the paint, with `seal`"
+                self.faults.add(each.step.lays.place or each.step.place, said, hint)
 
     def _ruled(self, rooms: list[_Room]) -> list[_Room]:
         """The rooms with what the rules of the trade put between surfaces, as far as the person says nothing else."""

@@ -36,7 +36,7 @@ class Stores:
 
     def __init__(self, trade: Trade, colours: Mapping[str, str], items: Mapping[str, str]) -> None:
         self.trade, self.colours, self.items = trade, colours, items
-        self._firsts = {title.casefold(): name for name, title in reversed(colours.items())}
+        self._firsts = {title.casefold(): name for name, title in reversed([*colours.items()])}
         self._wares: dict[str, Ware | None] = {}
 
     def of(self, task: Task) -> tuple[Stock, ...]:

@@ -123,7 +123,9 @@ def test_the_colour_of_the_ceiling_comes_before_that_of_the_walls() -> None:
 def test_colours_that_are_not_taped_against_each_other_keep_their_order() -> None:
     """Cut in by hand, the wall follows the ceiling as soon as that is dry to the touch."""
     graph = graph_of("walls: prime\nceiling: prime", COLOURS + "borders: {between: [white, moss], tape off: none}\n")
-    assert stage(graph, "white-coat-2", "moss-coat-1") == "touch"
+    assert "touch" in {
+        link.stage for link in graph.links if (link.before, link.after) == ("white-coat-2", "moss-coat-1")
+    }
 
 
 def test_of_two_colours_of_wall_and_trim_that_are_taped_either_may_be_first() -> None:

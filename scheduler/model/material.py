@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from scheduler.model.names import nearest
+from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
@@ -101,7 +102,8 @@ class Material:
     how far it is (false for what bears a load or keeps water out). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
     `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life` and `open_time`
-    with where their number comes from.
+    with where their number comes from. `fit_for` says what it goes on, in words that families of a group share: one
+    stands in for another only where it stands all that the other does.
     """
 
     id: str
@@ -129,6 +131,12 @@ class Material:
     replaces: str | None = None
     packs: tuple[Pack, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
+    fit_for: tuple[str, ...] = ()
+
+    @property
+    def takes_paint(self) -> bool:
+        """Whether anything of paint holds on it: silicone has neither a stage for the next coat nor one for paint."""
+        return not self.exposed or any(self.stage(name) is not None for name in ("recoat", "paint_over"))
 
     def stage(self, name: str) -> StageTime | None:
         """The named stage, or None if this family has none such."""
@@ -208,7 +216,8 @@ OTHER_WORK = "other work"
 class Trade:
     """The data of profiles/ that a job draws on.
 
-    `known` names every family that there is, loaded or not; `shelf` says how things are sold.
+    `known` names every family that there is, loaded or not; `shelf` says how things are sold, `order`
+    what comes before what in a room.
     """
 
     materials: tuple[Material, ...]
@@ -218,6 +227,7 @@ class Trade:
     cautions: tuple[Caution, ...] = ()
     shelf: Shelf = field(default_factory=Shelf)
     kinds: tuple[KindOfWork, ...] = ()
+    order: tuple[Rule, ...] = ()
 
     def kind_of(self, group: str, phase: str, marks: frozenset[str]) -> str:
         """The kind of work of a step: by the group of its film, else by its phase, else by what it is."""

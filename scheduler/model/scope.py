@@ -128,6 +128,7 @@ class Change:
 class Scope:
     """The section `scope` with all that belongs to it.
 
+    `order` says which rules of the trade's order are `left out` or `reversed`.
     `pace` is the person's own against the rates of the methods (0.8: a quarter longer), by kind of work or of
     ALL_WORK; `first_time` are methods that they never used. `no_border` are pairs of colours that touch on paper
     only. `places` says where single entries stand, by a path of ids: ("scope", part, key), ("colours", colour, "on",
@@ -139,6 +140,7 @@ class Scope:
     changes: tuple[Change, ...] = ()
     dropped: tuple[tuple[str, Place], ...] = ()
     no_border: tuple[tuple[str, str], ...] = ()
+    order: tuple[tuple[str, str], ...] = ()
     pace: Mapping[str, float] = field(default_factory=dict)
     first_time: tuple[tuple[str, Place], ...] = field(default=())
     places: Mapping[tuple[str, ...], Place] = field(default_factory=dict, compare=False)

@@ -154,6 +154,7 @@ class MaterialForm(Form):
     room_closed_until: Stage | None = None
     clean_up: Text = ""
     cautions: Texts = ()
+    fit_for: Texts = ()
 
 
 class TapeForm(Form):

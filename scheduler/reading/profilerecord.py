@@ -46,6 +46,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         origin=origin,
         replaces=replaces,
         packs=_packs_of(form.sold) if form.sold else (),
+        fit_for=form.fit_for,
         sources=tuple((what, part.source) for what, part in sourced if part is not None),
     )
 

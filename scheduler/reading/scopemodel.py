@@ -35,6 +35,7 @@ def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Sco
             if border.tape_off.high == 0
         ),
         pace={slug(name): factor for name, factor in (shape.pace or {}).items()},
+        order=tuple((slug(name), how) for name, how in (shape.order_of_work or {}).items()),
         first_time=tuple(
             (slug(name), at.value(("first time", number))) for number, name in enumerate(shape.first_time or ())
         ),
@@ -59,6 +60,8 @@ def _places(shape: JobShape, at: Positions) -> Iterator[tuple[tuple[str, ...], P
         yield ("pace", slug(name)), at.key(("pace", name)) if at.has(("pace", name)) else at.value(("pace",))
     for name in shape.things or {}:
         yield ("shared things", slug(name)), at.key(("shared things", name))
+    for name in shape.order_of_work or {}:
+        yield ("order of work", slug(name)), at.key(("order of work", name))
     for number, name in enumerate(shape.colour_order or ()):
         yield ("colour order", slug(name)), at.value(("colour order", number))
     for name, part in (shape.scope or {}).items():

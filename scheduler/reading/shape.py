@@ -9,8 +9,10 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
+from scheduler.model.rule import OVERRULED
 from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
+from scheduler.reading.scalars import word_of
 from scheduler.reading.shapebase import Shape, key, must
 from scheduler.reading.shapescope import OpeningShape, Part
 from scheduler.reading.shorthand import OneOrMore, Short
@@ -28,6 +30,11 @@ class HoursShape(Shape):
     quiet: s.YesNo | None = key("yes: no saw, nailer or sander.")
     since: s.Day | None = key("The first day on which these hours hold.")
     until: s.Day | None = key("The last day on which these hours hold.")
+
+
+Overruled = Annotated[
+    str, s.reads(word_of(*OVERRULED), "write `left out` or `reversed`"), s.schema("string", *OVERRULED)
+]
 
 
 class QuietShape(Shape):
@@ -142,7 +149,7 @@ class StepShape(Shape):
     work: s.Work = must("Hands-on time with these people: `1 h 30 min`, or `1 h to 3 h, likely 90 min`.")
     people: s.People = Field(default=1, description="How many people it takes. 1 if left out.")
     pause: s.Pause | None = key(
-        "The shortest piece it may be split into; `no`: one piece. 30 min if left out, or `no` for a film."
+        "The shortest piece it may be split into; `no`: one piece. `no` for a film or an hour of work, else 30 min."
     )
     kind: Annotated[list[s.Kind], OneOrMore()] | None = key("dusty, noisy, wet; wipes: leaves the room free of dust.")
     lays: Lays | None = key("The film that it lays: the material's name, or material, coat, thickness.")
@@ -253,6 +260,9 @@ class JobShape(Shape):
     )
     learn: s.YesNo = Field(
         default=True, description="What is recorded corrects what is reckoned; `no`: it does not. `yes` if left out."
+    )
+    order_of_work: dict[s.Name, Overruled] | None = key(
+        "Rules of profiles/order.yaml that are `left out` or `reversed` here, by name.", "order of work"
     )
     first_time: Names | None = key("Methods that you have never done: they take longer.", "first time")
     steps: dict[s.Name, StepShape] | None = key("The steps by name, in any order.")

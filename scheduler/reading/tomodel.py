@@ -50,6 +50,8 @@ from scheduler.wallclock import at_local
 
 SMALLEST_PIECE = 30
 """Minutes; a step that lays no film may be left and taken up again in pieces of half an hour."""
+LONGEST_WHOLE = 60
+"""Minutes; what takes no longer is done in one piece."""
 NO_TIME = Estimate.sure(0)
 RESTRICTING = ("work", "people", "pause", "kind", "takes", "needs", "lays")
 """The parts of a step that may leave it no place, whose own places are kept."""
@@ -248,10 +250,13 @@ def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str,
 
 
 def _piece(step: StepShape) -> int | None:
-    """The smallest piece: as written; else one piece for a film, half an hour for anything else."""
+    """The smallest piece: as written; else one piece for a film and for an hour of work, half an hour for more.
+
+    A trap, a tap, a lamp: what is begun of it in the evening is not left open overnight (common practice, no source).
+    """
     pause = step.pause
     if pause is None:
-        pause = 0 if step.lays is not None else SMALLEST_PIECE
+        pause = 0 if step.lays is not None or step.work.likely <= LONGEST_WHOLE else SMALLEST_PIECE
     return min(pause, step.work.planned) if pause else None
 
 

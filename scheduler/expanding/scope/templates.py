@@ -23,6 +23,8 @@ ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
 LADDER = "step ladder"
 """The shared thing that a step takes which is done from a ladder."""
+COLOUR = "colour"
+"""Stands for a colour: its step is the last coat, and its end is when its tape is off."""
 SWEPT = ", and vacuum the room"
 BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""

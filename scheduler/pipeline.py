@@ -1,4 +1,5 @@
-"""Read this first: read -> expand -> dry clocks and hours -> plan -> advice. One function shows every stage in order.
+"""Read this first: read -> expand -> what was learned -> dry clocks and hours -> plan -> advice. One function shows
+every stage in order.
 
 Nothing here asks what time it is, prints, or keeps anything: `now` and the paths are handed in by `cli`.
 """
@@ -13,6 +14,7 @@ from scheduler.drying.advice import air_advice, never_fit
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, in_hindsight
+from scheduler.learning.lessons import as_felt, as_it_was, of_films, of_pace, together
 from scheduler.looking import read
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
@@ -20,11 +22,13 @@ from scheduler.model.broken import Broken
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
+from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
+from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
 from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
-from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
 from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
@@ -32,8 +36,6 @@ from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Result, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.solver.stability import stay_close
-from scheduler.telling.text.broken import yielded
-from scheduler.telling.wording import Clockface, length_words
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
@@ -93,13 +95,14 @@ def make_plan(
     and if it is another, that answer stays as long as it is sound and no other is better.
     """
     wish = wish or Wish()
-    graph = in_hindsight(expand(job, trade), facts.done, facts.begun)
+    reckoned, graph, paces = graph_of(job, trade, facts)
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
     stuck: Stuck | None = None
     for weeks in HORIZONS:
         if stuck is not None and not stuck.proven and weeks < HORIZONS[-1]:
             continue  # a few more hours settle nothing that is not settled now: all of them may
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
+        ground = _learned(replace(ground, reckoned=reckoned, learned=paces))
         if known is not None and known.question == question and (stands := _standing(ground, known, wish, busy)):
             made, unsound = _made(*stands, question, weeks)
             if not unsound:
@@ -126,16 +129,18 @@ def make_plan(
         freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)
         return lower(job, graph, freed, ground.films, facts).problem.slots
 
-    raise explain(lowered, stuck, ground, busy, hours, length_words, lambda task: _unfit(task, ground))
+    raise explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground))
+
+
+def graph_of(job: Job, trade: Trade, facts: Facts) -> tuple[TaskGraph, TaskGraph, Learned]:
+    """The task graph as it is reckoned, the same at the pace that the record shows, and what was learned for that."""
+    reckoned = in_hindsight(expand(job, trade), facts.done, facts.begun)
+    return reckoned, *of_pace(job, reckoned, facts, settled_extra(reckoned, facts))
 
 
 def _unsettled(plan: Plan) -> Plan:
     """The plan that breaks least, where neither one that keeps every rule nor a proof of none was found."""
-    said = (
-        "No plan was found that keeps every rule, and no proof that there is none. This is the one found that breaks "
-        "least; look at what it breaks."
-    )
-    return replace(plan, warnings=(said, *plan.warnings))
+    return replace(plan, warnings=(message("warned.unsettled"), *plan.warnings))
 
 
 def _in_order(lowered: Lowered) -> Lowered:
@@ -192,7 +197,8 @@ def _further(ground: Ground, wish: Wish, busy: tuple[Span, ...], end: int) -> Gr
     """The same as if the hours of the job, which end at a moment, went on."""
     job = going_on(ground.job)
     further = _ground(job, ground.trade, ground.graph, ground.facts, HORIZONS[-1], wish.seed, busy)
-    return replace(further, going_on=end)
+    paces = replace(ground.learned, lessons=tuple(each for each in ground.learned.lessons if each.about == "pace"))
+    return _learned(replace(further, going_on=end, reckoned=ground.reckoned, learned=paces))
 
 
 def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
@@ -209,23 +215,23 @@ def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Bro
     free = {lowered.tasks[i].id: given.rule for given in lowered.given for i in given.activities}
     if "resource" in free.values():
         free |= {each.step: "resource" for each in broken if each.rule in SHARED and each.step not in free}
-    titles = {task.id: task.title for task in lowered.tasks}
-    told = (
-        replace(each, said=yielded(each.said, titles[each.step], free[each.step]))
-        for each in broken
-        if each.step in free
-    )
+    told = (_given_up(each, free[each.step]) for each in broken if each.step in free)
     return tuple(told), tuple(each for each in broken if each.step not in free)
+
+
+def _given_up(broken: Broken, rule: str) -> Broken:
+    """A broken rule, with what can be done where that rule had to give way."""
+    return replace(broken, said=message("given up", step=broken.step, said=broken.said, rule=rule))
 
 
 def _past_hours(plan: Plan, ground: Ground) -> Iterator[Broken]:
     """What is planned after the last hours of the job, as if they went on."""
     if not ground.going_on:
         return
-    said = f"is planned after the last of your hours ({ground.say(ground.going_on)})"
+    said = message("rule.past hours", end=ground.going_on)
     for step in plan.steps:
         if any(piece.start >= max(ground.going_on, ground.facts.now) for piece in step.pieces):
-            yield Broken("work hours", step.id, yielded(said, step.title, "hours"))
+            yield _given_up(Broken("work hours", step.id, said), "hours")
 
 
 def _standing(
@@ -292,7 +298,6 @@ def _ground(
     """Hours and dry clocks for so many weeks from now on."""
     zone = ZoneInfo(job.zone)
     ahead = span_ahead(job, facts, weeks)
-    face = Clockface(zone, job.clock24)
     return Ground(
         job=job,
         trade=trade,
@@ -301,8 +306,27 @@ def _ground(
         films=film_clocks(graph, job.rooms, trade, zone, Span(ahead.start, ahead.end + CURING), metric=job.metric),
         facts=facts,
         seed=seed,
-        say=face.moment,
     )
+
+
+def _learned(ground: Ground) -> Ground:
+    """The same with the dry clocks that how films felt calls for."""
+    job, trade, graph, table, facts = ground.job, ground.trade, ground.graph, ground.films, ground.facts
+    felt = of_films(job, trade, graph, table, facts)
+    return replace(
+        ground,
+        films=as_felt(trade, graph, table, facts, felt),
+        table=table,
+        past=as_it_was(graph, table, facts, felt),
+        learned=together(ground.learned, felt.learned),
+    )
+
+
+def taught(job: Job, trade: Trade, facts: Facts) -> Learned:
+    """What the record teaches, without a plan."""
+    reckoned, graph, paces = graph_of(job, trade, facts)
+    ground = _ground(job, trade, graph, facts, HORIZONS[0], 0, ())
+    return _learned(replace(ground, reckoned=reckoned, learned=paces)).learned
 
 
 def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
@@ -318,7 +342,7 @@ def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
 
 def _advised(plan: Plan, ground: Ground) -> Plan:
     """The plan with what must be said of the air that its films meet, or wait for."""
-    said = air_advice(plan, ground.graph, ground.job.rooms, ground.trade)
+    said = map(as_written, air_advice(plan, ground.graph, ground.job.rooms, ground.trade))
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
 
 
@@ -335,13 +359,15 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:
     tape = ground.trade.tape
-    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape, ground.say)
+    return verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, tape)
 
 
 def _warned(plan: Plan, broken: tuple[Broken, ...]) -> Plan:
     """The plan with a warning for every rule that the independent verifier finds broken."""
-    titles = {step.id: f"“{step.title}” " for step in plan.steps}
     said = (
-        f"This plan breaks a rule ({each.rule}): {titles.get(each.step, each.step)}{each.said}" for each in broken
+        message("warned.broken step", rule=each.rule, step=each.step, said=each.said)
+        if each.step
+        else message("warned.broken", rule=each.rule, said=each.said)
+        for each in broken
     )
     return replace(plan, warnings=(*plan.warnings, *said))

@@ -358,6 +358,14 @@ def format_length(metres: float, *, metric: bool) -> str:
     return " ".join(filter(None, [f"{feet} ft" if feet else "", said])) or "0 in"
 
 
+def format_run(metres: float, *, metric: bool) -> str:
+    """A length that nobody cuts to measure: from ten feet on in whole feet, from three metres on in half metres."""
+    foot = 12 * float(INCH)
+    if metric:
+        return format_length(math.ceil(metres * 2 - 1e-6) / 2 if metres >= 3 else metres, metric=True)
+    return format_length(math.ceil(metres / foot - 1e-6) * foot if metres >= 10 * foot else metres, metric=False)
+
+
 def format_thickness(metres: float, *, metric: bool) -> str:
     """A film in mil or µm; from 1/32 in (0.8 mm) on a depth or a bead in inches or mm."""
     if metres >= INCH / 32:

@@ -217,6 +217,14 @@ def test_quantities_in_both_measures() -> None:
     assert units.format_length(0.3048, metric=False) == "1 ft"
     assert units.format_length(0, metric=False) == "0 in"
     assert units.format_length(3.9, metric=True) == "3.9 m"
+
+
+def test_what_is_bought_by_the_roll_is_said_in_whole_feet() -> None:
+    """148 ft 3 in of tape is 149 ft; a short length stays as it is."""
+    assert units.format_run(148.25 * 0.3048, metric=False) == "149 ft"
+    assert units.format_run(148 * 0.3048, metric=False) == "148 ft"
+    assert units.format_run(3.5 * 0.3048, metric=False) == "3 ft 6 in"
+    assert (units.format_run(45.2, metric=True), units.format_run(2.2, metric=True)) == ("45.5 m", "2.2 m")
     assert units.format_length(0.019, metric=True) == "19 mm"
     assert units.format_thickness(4 * 25.4e-6, metric=False) == "4 mil"
     assert units.format_thickness(1e-4, metric=True) == "100 µm"

@@ -130,7 +130,8 @@ class _Lister:
         material, ware = used[0].stock.material, used[0].stock.ware
         uses = [each.stock.use for each in ahead if each.stock.use is not None]
         waste = self._waste(key, material, ware)
-        net = sum(use.amount for use in uses) if uses else None
+        together = max if ware is not None and ware.hired else sum
+        net = together(use.amount for use in uses) if uses else None
         cuts = self._cuts(uses, ware)
         if cuts is not None and net:
             waste = cuts.stock / net - 1

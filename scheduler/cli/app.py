@@ -20,6 +20,7 @@ HOMES = {
     "check": ("checking", "Read the job only: every fault at its line and column."),
     "starter": ("starting", "Write a job to edit: ten questions, or one of the kinds."),
     "did": ("recording", "A step was finished, or begun: record it, plan anew."),
+    "felt": ("recording", "How a film felt, dry or not yet: its clock learns."),
     "late": ("recording", "An item comes on another day: record it, plan anew."),
     "arrived": ("recording", "An item is there: record it, plan anew."),
     "ordered": ("recording", "A thing was ordered: record it, plan anew."),

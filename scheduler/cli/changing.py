@@ -207,7 +207,8 @@ def _show(result: Change, asked: Asked) -> None:
 
 def _show_text(result: Change, asked: Asked) -> None:
     from scheduler.telling.text.aftermath import aftermath, aftermath_text
-    from scheduler.telling.text.moves import moves_text, what_moves
+    from scheduler.telling.text.learned import aftersaid, newly_learned
+    from scheduler.telling.text.moves import moves_text, new_warnings, what_moves
 
     after, before = result.made.plan, result.before or result.made.plan
     look = (width(), is_coloured(), is_plain())
@@ -219,10 +220,11 @@ def _show_text(result: Change, asked: Asked) -> None:
     say_edited(result.opened, after)
     print(moves_text(what_moves(before, after), after, *look), end="")
     print(aftermath_text(aftermath(before, after), after, *look), end="")
+    for said in (*aftersaid(result.entries, before, after), *newly_learned(before, after)):
+        _print(said)
     _show_broken(result, look)
-    for warning in after.warnings:
-        if warning not in before.warnings:
-            _print(warning)
+    for line in new_warnings(before, after):
+        _print(line)
     if asked.by_hand and result.told is not None:
         say_by_hand(result.told, after)
 
@@ -232,7 +234,7 @@ def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
     from scheduler.living.notes import how_to_take_back
     from scheduler.telling.text.broken import broken_text
 
-    print(broken_text(result.broke, *look), end="")
+    print(broken_text(result.broke, result.made.plan, *look), end="")
     after, before = result.made.plan, result.before
     later = before is not None and after.finish - before.finish >= ODD and result.is_of_work
     how = how_to_take_back(result.site, result.entries)
@@ -331,6 +333,15 @@ def length_from(text: str, where: str) -> int:
     if minutes < 1:
         raise wrong_input(where, "no work is left then", "leave it out: the step is done")
     return minutes
+
+
+def clock_from(text: str, site: Site, now: int, where: str, end: When | None) -> int:
+    """A minute from `14:10`, on the day on which the work ended, or `2027-01-16 14:10`. Raises InputError."""
+    day = at_local(end.day, DAY, ZoneInfo(site.job.zone)) - 1 if end is not None else now
+    found = when_from(text, site, day, where).minute
+    if found is None:
+        raise wrong_input(where, "a beginning has a time of day", "add it: `2027-01-16 14:10`")
+    return found
 
 
 def when_from(text: str | None, site: Site, now: int, where: str) -> When:

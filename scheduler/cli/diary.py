@@ -41,6 +41,9 @@ def diary(
     undo: Annotated[
         bool, typer.Option("--undo", help="Take the newest entry back that holds, with all its command wrote.")
     ] = False,
+    taught: Annotated[
+        bool, typer.Option("--taught", help="Print what it taught, as lines for the job file of the next job.")
+    ] = False,
     reason: ReasonOption = "",
     dry_run: DryRunOption = False,
     as_of: AsOfOption = None,
@@ -51,8 +54,12 @@ def diary(
 
     Example: tackfree diary examples/hobby-room --note "Second bucket of white is opened"
     """
-    if sum((note is not None, air is not None, bool(renamed), undo)) > 1:
-        raise wrong_input("diary", "--note, --air, --renamed and --undo are four things", "give one of them")
+    if sum((note is not None, air is not None, bool(renamed), undo, taught)) > 1:
+        said = "--note, --air, --renamed, --undo and --taught are five things"
+        raise wrong_input("diary", said, "give one of them")
+    if taught:
+        _print_taught(job, as_of)
+        return
     if note is not None and not dry_run:
         _note(job, note, reason, as_of)
     elif air is not None or renamed or undo:
@@ -78,16 +85,27 @@ def diary(
 def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
     from scheduler.living.change import opened
     from scheduler.telling.text.diary import Teller, diary_json, diary_text
+    from scheduler.telling.text.learned import uses
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
         if as_json:
-            sys.stdout.write(diary_json(site.entries, teller))
+            sys.stdout.write(diary_json(site.entries, teller, uses(site.entries, site.learned(now))))
         else:
             look = (width(), is_coloured(), is_plain())
-            print(diary_text(site.entries, teller, *look, lost=site.lost_names), end="")
+            use = uses(site.entries, site.learned(now))
+            print(diary_text(site.entries, teller, *look, lost=site.lost_names, use=use), end="")
         say_found(site, all_of_it=True)
         say_passed(site, now)
+
+
+def _print_taught(job: JobArgument, as_of: str | None) -> None:
+    from scheduler.living.change import opened
+    from scheduler.telling.text.learned import taught_lines
+
+    with opened(job, clock_of(as_of), keep=False) as (site, now):
+        lines = list(taught_lines(site.learned(now).lessons, site.job))
+    print("\n".join(lines) if lines else "# Nothing that another job file could say has been learned yet.")
 
 
 def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:

@@ -1,5 +1,5 @@
-"""`tackfree did`, `late`, `arrived`, `ordered`, `bought`, `lost`: what happened is recorded, the job planned anew,
-and the moves shown."""
+"""`tackfree did`, `felt`, `late`, `arrived`, `ordered`, `bought`, `lost`: what happened is recorded, the job planned
+anew, and the moves shown."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ import typer
 
 from scheduler.cli import completing
 from scheduler.cli.again import NoFilesOption
-from scheduler.cli.changing import Asked, ByHandOption, day_from, length_from, record, when_from
+from scheduler.cli.changing import Asked, ByHandOption, clock_from, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
@@ -121,12 +121,22 @@ def did(
     but: Annotated[
         list[str] | None, typer.Option("--but", help="With --session: all but this step.", metavar="STEP")
     ] = None,
+    took: Annotated[
+        str | None,
+        typer.Option(
+            "--took", help="Minutes of work it took in all, breaks left out: '2 h 10 min'.", metavar="LENGTH"
+        ),
+    ] = None,
+    begun: Annotated[
+        str | None, typer.Option("--from", help="When it was begun, instead of --took: 14:10.", metavar="TIME")
+    ] = None,
     undo: UndoOption = False,
 ) -> Request:
     """A step was finished, or begun: record it, plan anew, show what moves.
 
     Its film dries from when it really ended. Said again with another time or length, it puts right what was recorded.
     Of a part of a title only a step that is not done yet is meant.
+    How long steps took (--took, or --from and --at) corrects the minutes of those to come.
 
     Example: tackfree did examples/hobby-room "furniture out"
     """
@@ -139,7 +149,12 @@ def did(
         raise wrong_input("STEP", "it is missing", "name the steps that are done, or say --session for all of it")
     if left is not None and len(step) > 1:
         raise wrong_input("STEP", "--left goes for one step at a time", "name one")
-    _undo_stands_alone(undo, {"--at": at, "--left": left})
+    _undo_stands_alone(undo, {"--at": at, "--left": left, "--took": took, "--from": begun})
+    if (took is not None or begun is not None) and len(step) > 1:
+        raise wrong_input("STEP", "how long it took is said of one step at a time", "name one")
+    if took is not None and begun is not None:
+        raise wrong_input("--took", "--from says how long it took as well", "give one of them")
+    spent = None if took is None else length_from(took, "--took")
     minutes = None if left is None else length_from(left, "--left")
 
     def request(site: Site, now: int) -> Sequence[Event]:
@@ -149,14 +164,21 @@ def did(
             about = [requests.step_entries(site, name) for name in dict.fromkeys(step)]
             return [event for each in about for event in requests.undo(site, each, "STEP")]
         moment = None if at is None else when_from(at, site, now, "--at")
-        return requests.did(site, now, requests.open_step(site, step[0]), moment, minutes)
+        name = requests.open_step(site, step[0])
+        if spent is not None or begun is not None:
+            from scheduler.living.spent import Spent
+
+            since = None if begun is None else clock_from(begun, site, now, "--from", moment)
+            return requests.did(site, now, name, moment, minutes, said=Spent(took=spent, begun=since))
+        return requests.did(site, now, name, moment, minutes)
 
     def several(site: Site, now: int, names: Sequence[str]) -> Sequence[Event]:
         from scheduler.living import requests
 
         return requests.did_all(site, now, names, None if at is None else when_from(at, site, now, "--at"))
 
-    return request if undo or minutes is not None else Each(step, several)
+    one = undo or minutes is not None or spent is not None or begun is not None
+    return request if one else Each(step, several)
 
 
 def _session(
@@ -172,6 +194,48 @@ def _session(
 
         day = None if at is None else when_from(at, site, now, "--at").day
         return requests.session_done(site, now, day, but)
+
+    return request
+
+
+@_recording
+def felt(
+    step: Annotated[
+        str,
+        typer.Argument(
+            help="The step that laid the film: its id, or a part of its title.",
+            metavar="STEP",
+            autocompletion=completing.steps,
+        ),
+    ],
+    stage: Annotated[
+        str | None, typer.Argument(help="The stage: touch, handle, sand, recoat, paint_over, tape …", metavar="STAGE")
+    ] = None,
+    not_yet: Annotated[bool, typer.Option("--not-yet", help="It was not at that stage yet.")] = False,
+    at: Annotated[
+        str | None, typer.Option("--at", help="When you looked (else now): 18:40, 2027-01-16 18:40.", metavar="TIME")
+    ] = None,
+    undo: UndoOption = False,
+) -> Request:
+    """How a film felt: at a stage by now, or not yet. Its clock is corrected at once, and those of films to come.
+
+    Only both together, what was not yet dry and what was, make a plan quicker.
+
+    Example: tackfree felt examples/hobby-room white-coat-1 recoat --not-yet
+    """
+    _undo_stands_alone(undo, {"--at": at, "--not-yet": "yes" if not_yet else None})
+    if stage is None and not undo:
+        raise wrong_input("STAGE", "it is missing", "name the stage that you tried, such as `recoat`")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests, spent
+
+        if undo or stage is None:
+            return requests.undo(site, requests.felt_entries(site, step, stage), "STEP")
+        minute = now if at is None else when_from(at, site, now, "--at").minute
+        if minute is None:
+            raise wrong_input("--at", "a look has a time of day", "add it: `2027-01-16 18:40`")
+        return spent.felt(site, step, stage, minute, reached=not not_yet)
 
     return request
 

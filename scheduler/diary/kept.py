@@ -19,7 +19,7 @@ from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import Ledger, from_json, to_json
 from scheduler.model.plainform import ForeignError, plain, rich
-from scheduler.model.plan import Plan
+from scheduler.model.plan import Plan, in_todays_fields
 
 FORMAT = 1
 """The form of the file of the plan handed out; any other is refused."""
@@ -166,6 +166,6 @@ def _plan(value: object) -> Plan | None:
     if value is None:
         return None
     try:
-        return rich(Plan, value)
+        return rich(Plan, in_todays_fields(value))
     except ForeignError:
         return None

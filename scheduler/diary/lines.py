@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.errors import InputError, Place, wrong_input
-from scheduler.model.basics import Span
+from scheduler.model.basics import STAGES, Span
 from scheduler.model.diary import (
     KINDS,
     Air,
@@ -25,6 +25,7 @@ from scheduler.model.diary import (
     Did,
     Entry,
     Event,
+    Felt,
     Kind,
     Late,
     Left,
@@ -68,13 +69,21 @@ def _spans(spans: tuple[Span, ...], zone: ZoneInfo) -> list[list[str]]:
     return [[_time(span.start, zone), _time(span.end, zone)] for span in spans]
 
 
+def _took(minutes: int | None) -> dict[str, object]:
+    return {} if minutes is None else {"took_minutes": minutes}
+
+
 def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
     fields: dict[str, object]
     match event:
         case Did():
-            fields = {"step": event.step, "pieces": _spans(event.pieces, zone)}
+            fields = {"step": event.step, "pieces": _spans(event.pieces, zone), **_took(event.took)}
         case Left():
-            fields = {"step": event.step, "pieces": _spans(event.pieces, zone), "minutes_left": event.left}
+            pieces = _spans(event.pieces, zone)
+            fields = {"step": event.step, "pieces": pieces, "minutes_left": event.left, **_took(event.took)}
+        case Felt():
+            time = _time(event.minute, zone)
+            fields = {"step": event.step, "stage": event.stage, "time": time, "reached": event.reached}
         case Undone():
             fields = {"line": event.line}
         case Late():
@@ -199,6 +208,22 @@ class _Line:
             )
         return value
 
+    def took(self) -> int | None:
+        """The minutes that somebody said it took; None where nobody did."""
+        return self.whole("took_minutes", 1) if "took_minutes" in self.fields else None
+
+    def stage(self, name: str) -> str:
+        value = self.text_of(name)
+        if value not in STAGES:
+            raise self.amiss(name, f"`{value}` is no stage of a film", meant(value, STAGES))
+        return value
+
+    def yes_or_no(self, name: str) -> bool:
+        value = self.value(name)
+        if not isinstance(value, bool):
+            raise self.amiss(name, f"`{name}` is neither true nor false", "write one of them, without quotes")
+        return value
+
     def number(self, name: str, low: float, high: float) -> float:
         value = self.value(name)
         if not isinstance(value, int | float) or isinstance(value, bool) or not low <= value <= high:
@@ -231,11 +256,26 @@ class _Line:
 
 
 _EVENTS: Mapping[str, tuple[tuple[str, ...], Callable[[_Line], Event]]] = {
-    "did": (("step", "pieces"), lambda line: Did(step=line.text_of("step"), pieces=line.pieces("pieces"))),
+    "did": (
+        ("step", "pieces", "took_minutes"),
+        lambda line: Did(step=line.text_of("step"), pieces=line.pieces("pieces"), took=line.took()),
+    ),
     "left": (
-        ("step", "pieces", "minutes_left"),
+        ("step", "pieces", "minutes_left", "took_minutes"),
         lambda line: Left(
-            step=line.text_of("step"), pieces=line.pieces("pieces"), left=line.whole("minutes_left", 1)
+            step=line.text_of("step"),
+            pieces=line.pieces("pieces"),
+            left=line.whole("minutes_left", 1),
+            took=line.took(),
+        ),
+    ),
+    "felt": (
+        ("step", "stage", "time", "reached"),
+        lambda line: Felt(
+            step=line.text_of("step"),
+            stage=line.stage("stage"),
+            minute=line.time("time"),
+            reached=line.yes_or_no("reached"),
         ),
     ),
     "undone": (("line",), lambda line: Undone(line=line.whole("line", 1))),

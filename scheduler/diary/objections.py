@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.standing import Standing
 from scheduler.errors import wrong_input
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Bought, Did, Event, Late, Left, Lost, Ordered
+from scheduler.model.diary import Air, Arrived, Bought, Did, Event, Felt, Late, Left, Lost, Ordered
 from scheduler.model.job import Item
 from scheduler.wallclock import DAY, local_date, to_datetime
 
@@ -18,6 +18,8 @@ def object_to(event: Event, standing: Standing, now: int) -> None:
     match event:
         case Did(step=step, pieces=pieces) | Left(step=step, pieces=pieces):
             _work(step, pieces, standing, now)
+        case Felt():
+            _felt(event, standing, now)
         case Late():
             _late(event, _item(standing, event.item), local_date(now, ZoneInfo(standing.job.zone)))
         case Arrived():
@@ -54,6 +56,22 @@ def _not_to_come(minute: int, standing: Standing, now: int, hint: str) -> None:
             before = to_datetime(minute, zone) - timedelta(days=1)  # on the clock on the wall
             hint += f"; if it was the day before, say the day, too: `{before:%Y-%m-%d %H:%M}`"
         raise wrong_input("--at", f"{_said(minute, standing)} is still to come", hint)
+
+
+def _felt(event: Felt, standing: Standing, now: int) -> None:
+    _not_to_come(event.minute, standing, now, "record it once you have looked")
+    if event.step not in standing.done:
+        hint = f"record first when it was laid: `did … {event.step} --at …`"
+        raise wrong_input("STEP", f"`{event.step}` is not recorded as done, so its film is not laid", hint)
+    end = standing.done[event.step][-1].end
+    if event.minute <= end:
+        said = f"the film of `{event.step}` was laid by {_said(end, standing)}, and that is no later"
+        raise wrong_input("--at", said, "name the time at which you looked; if it was laid sooner, say so with `did`")
+    if any(
+        (look.step, look.stage, look.minute, look.reached) == (event.step, event.stage, event.minute, event.reached)
+        for look in standing.looks
+    ):
+        raise wrong_input("STAGE", "that is recorded already", "nothing is to be recorded")
 
 
 def _late(event: Late, item: Item, today: date) -> None:

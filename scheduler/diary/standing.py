@@ -7,9 +7,24 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Bought, Did, Entry, Kind, Late, Left, Lost, Ordered, living, name_in
+from scheduler.model.diary import (
+    Air,
+    Arrived,
+    Bought,
+    Did,
+    Entry,
+    Felt,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Ordered,
+    living,
+    name_in,
+)
 from scheduler.model.facts import Facts
 from scheduler.model.job import Item, Job, Reading, Room
+from scheduler.model.learned import Look, Took
 
 Begun = tuple[tuple[Span, ...], int]
 """The pieces of a step so far, and the minutes of work left."""
@@ -20,8 +35,8 @@ class Standing:
     """The job as it stands: `job` with what the diary says of deliveries and air, and what has happened so far.
 
     `lost` are hours in which nobody works, `bought` and `ordered` what is in the house or has been ordered, by its
-    name (see `Lot.name`). Of several entries about one thing the newest holds. `recorded`: whether
-    any entry holds.
+    name (see `Lot.name`). Of several entries about one thing the newest holds. `recorded`: whether any entry holds.
+    `took` are the minutes that a person said of steps, `looks` how films felt.
     """
 
     job: Job
@@ -31,6 +46,8 @@ class Standing:
     recorded: bool = False
     bought: Mapping[str, Bought] = field(default_factory=dict)
     ordered: Mapping[str, date] = field(default_factory=dict)
+    took: Mapping[str, Took] = field(default_factory=dict)
+    looks: tuple[Look, ...] = ()
 
     def facts(self, now: int, steps: Collection[str], before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
         """What the planner must take as given at `now` of the steps that the job has; `before` are the pieces of the
@@ -41,6 +58,8 @@ class Standing:
             begun={name: begun for name, begun in self.begun.items() if name in steps},
             before=before or {},
             recorded=self.recorded,
+            took={name: took for name, took in self.took.items() if name in steps},
+            looks=tuple(look for look in self.looks if look.step in steps),
         )
 
     @property
@@ -48,6 +67,7 @@ class Standing:
         """The minute of the last thing that is known to have happened; None if nothing has."""
         ends = [pieces[-1].end for pieces in self.done.values()]
         ends += [pieces[-1].end for pieces, _ in self.begun.values()]
+        ends += [look.minute for look in self.looks]
         return max(ends, default=None)
 
 
@@ -59,15 +79,21 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     lost: list[Span] = []
     bought: dict[str, Bought] = {}
     ordered: dict[str, date] = {}
+    took: dict[str, Took] = {}
+    looks: dict[tuple[str, str, int], Look] = {}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
-            case Did(step=step, pieces=pieces):
+            case Did(step=step, pieces=pieces, took=minutes):
                 done[step] = pieces
                 begun.pop(step, None)
-            case Left(step=step, pieces=pieces, left=left):
+                _say(took, step, minutes, whole=True)
+            case Left(step=step, pieces=pieces, left=left, took=minutes):
                 begun[step] = (pieces, left)
                 done.pop(step, None)
+                _say(took, step, minutes, whole=False)
+            case Felt(step=step, stage=stage, minute=minute, reached=reached):
+                looks[step, stage, minute] = Look(step=step, stage=stage, minute=minute, reached=reached)
             case Lost(span=span):
                 lost.append(span)
             case Bought(thing=thing):
@@ -87,7 +113,17 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
         recorded=bool(holding),
         bought=bought,
         ordered=ordered,
+        took=took,
+        looks=tuple(looks[key] for key in sorted(looks)),
     )
+
+
+def _say(took: dict[str, Took], step: str, minutes: int | None, *, whole: bool) -> None:
+    """What the newest entry about a step says of its minutes. If nothing, it took no less than was said before."""
+    if step in took and took[step].whole:
+        del took[step]
+    if minutes is not None:
+        took[step] = Took(minutes=minutes, whole=whole)
 
 
 def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -> tuple[tuple[Kind, str], ...]:

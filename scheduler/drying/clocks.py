@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import accumulate
 from types import MappingProxyType
 from zoneinfo import ZoneInfo
@@ -79,6 +80,7 @@ class _RoomFilms:
         self._maker = ClockMaker(room_air(room, zone, span).pieces)
         self._fits: dict[str, tuple[Span, ...] | None] = {}
         self._films: dict[tuple[str, float], FilmClocks] = {}
+        self._told = {told.material: told.factor for told in room.dry_times}
 
     def film(self, material: Material, ratio: float) -> FilmClocks:
         """The clocks of this material laid so thick; `ratio`: actual/reference thickness."""
@@ -90,15 +92,18 @@ class _RoomFilms:
     def _build(self, material: Material, ratio: float) -> FilmClocks:
         limits = material.limits
         return FilmClocks(
-            stages=MappingProxyType(
-                {stage.stage: self._maker.stage(material, stage, ratio) for stage in material.stages}
-            ),
+            stages=MappingProxyType({stage.stage: self._stage(material, stage, ratio) for stage in material.stages}),
             fit=self._fit(material),
             hold_until=limits.hold_until if limits else None,
             limits_said=limits_said(limits, self._metric) if limits else "",
             factor=_factor(material, ratio),
             warnings=thickness_warnings(material, ratio, metric=self._metric),
         )
+
+    def _stage(self, material: Material, stage: StageTime, ratio: float) -> StageClock:
+        """The clock of a stage, by what the person knows of the material in this room."""
+        clock, told = self._maker.stage(material, stage, ratio), self._told.get(material.id, 1.0)
+        return clock if told == 1 else replace(clock, amount=clock.amount * material.in_keeping(stage.stage, told))
 
     def _fit(self, material: Material) -> tuple[Span, ...] | None:
         """The spans fit for the material: the same at every thickness."""

@@ -56,7 +56,6 @@ def _choice(draft: Draft, border: Border, colours: dict[str, Colour]) -> Choice:
     one, other = (colours[name] for name in sorted((border.first, border.second)))
     return Choice(
         id=f"{one.id}|{other.id}",
-        question=f"Which comes first where they touch: “{one.title}” or “{other.title}”?",
         options=(_option(draft, border, one, other), _option(draft, border, other, one)),
     )
 

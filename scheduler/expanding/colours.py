@@ -11,6 +11,7 @@ from scheduler.model.basics import Estimate
 from scheduler.model.graph import Link, Task
 from scheduler.model.job import Colour, Job, Lay
 from scheduler.model.material import Material
+from scheduler.model.message import message
 from scheduler.model.names import coat_of, pull_of, tape_of
 
 PULL_SHARE = 3
@@ -94,6 +95,8 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
         cautions=once((*colour.cautions, *(material.cautions if material else ()))),
         uses=colour.uses,
         colour=colour.id,
+        kind=draft.kind_of(material, "paint"),
+        by_hand=not colour.by_rates,
         place=colour.place,
     )
 
@@ -114,6 +117,8 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
             takes=colour.takes,
             cautions=colour.cautions,
             uses=uses,
+            kind=draft.kind_of(None, "protect"),
+            by_hand=colour.tape_said or not colour.on,
             place=colour.place,
         )
         draft.add(task, colour.id, colour.dangers)
@@ -136,11 +141,11 @@ def _link_tape(draft: Draft, colour: Colour, coats: list[str]) -> None:
     """The tape sticks no longer than it comes off cleanly; past its time the edge is scored first."""
     tape, pull, last = tape_of(colour.id), pull_of(colour.id), coats[-1]
     stuck = draft.trade.tape
-    reason = f"“{draft.tasks[pull].title}” comes so late that the film has bridged the edge of the tape."
+    reason = message("added.tape", pull=draft.tasks[pull].title)
     remedy = draft.add_remedy(stuck.remedy, last, pull, reason)
     overdue = None
     if stuck.overdue is not None:
-        late = f"“{draft.tasks[tape].title}” has been on for longer than it comes off cleanly."
+        late = message("added.tape for long", tape=draft.tasks[tape].title)
         overdue = draft.add_remedy(stuck.overdue, tape, pull, late)
     windows = (
         Link(before=tape, after=pull, within=stuck.clean_for, remedy=overdue, strict=True),

@@ -11,6 +11,7 @@ from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Choice, Film, Link, Task
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Material, Remedy, Trade
+from scheduler.model.message import Message
 
 OLD_STUFF = ("old paint", "old texture")
 
@@ -71,7 +72,7 @@ class Draft:
         """Make a task longer."""
         self.tasks[task] = replace(self.tasks[task], work=self.tasks[task].work.plus(extra))
 
-    def add_remedy(self, remedy: Remedy, before: str, after: str, reason: str) -> str:
+    def add_remedy(self, remedy: Remedy, before: str, after: str, reason: Message) -> str:
         """Put in the task that mends a missed window between two tasks; the name under which it was put in."""
         name, count = f"{after}-remedy", 1
         while name in self.tasks:
@@ -90,7 +91,7 @@ class Draft:
             wipes=remedy.dusty,  # a remedy that makes dust includes its own wiping down
             cautions=remedy.cautions,
             remedy_of=(before, after),
-            remedy_reason=reason,
+            added=reason,
             place=self.tasks[after].place,
         )
         self.add(task, self.owners[after], disturbs=())  # it mends what was just laid, nothing old
@@ -102,6 +103,18 @@ class Draft:
         """The film of a step; its thickness against the profile's own."""
         ratio = 1.0 if lay.thickness is None else lay.thickness / material.thickness
         return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room)
+
+    def kind_of(
+        self,
+        material: Material | None,
+        phase: str,
+        dusty: bool = False,
+        noisy: bool = False,
+        wipes: bool = False,
+    ) -> str:
+        """The kind of work of a step that lays this material in this phase of the trade."""
+        marks = frozenset(mark for mark, is_so in (("dusty", dusty), ("noisy", noisy), ("wipes", wipes)) if is_so)
+        return self.trade.kind_of(material.group if material is not None else "", phase, marks)
 
     def _cautions_of(self, kinds: set[str]) -> Iterable[str]:
         built = self.job.built

@@ -14,7 +14,7 @@ from scheduler.expanding.draft import Draft
 from scheduler.expanding.dust import find_unwiped_dust
 from scheduler.expanding.follows import follow
 from scheduler.expanding.order import as_network, find_circles, sequence
-from scheduler.expanding.steps import add_step
+from scheduler.expanding.steps import add_step, find_material
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Link, TaskGraph
 from scheduler.model.job import Job
@@ -65,6 +65,7 @@ def expand_as_far(job: Job, trade: Trade, doubts: Doubts = NO_DOUBTS) -> Expande
     for colour in job.colours:
         follow_with_colour(draft, colour)
     _change_tasks_of_colours(draft)
+    _find_idle_dry_times(draft)
     if not clashing:
         _find_circles_and_dust(draft)
     if draft.faults or doubts != NO_DOUBTS:
@@ -80,6 +81,17 @@ def _change_tasks_of_colours(draft: Draft) -> None:
             draft.tasks[change.step] = replace(draft.tasks[change.step], **change.fields)
             if change.after is not None:
                 follow(draft, change.step, change.after)
+
+
+def _find_idle_dry_times(draft: Draft) -> None:
+    """A fault for a dry time of what no step of the room lays."""
+    for room in draft.job.rooms:
+        laid = {task.film.material for task in draft.tasks.values() if task.film and task.film.room == room.id}
+        for said in room.dry_times:
+            if said.material not in draft.trade.known:
+                find_material(draft, said.material, said.place)
+            elif said.material not in laid and draft.doubts == NO_DOUBTS:
+                draft.fault(said.place, f"nothing in this room lays `{said.material}`", "leave it out")
 
 
 def _find_too_many(draft: Draft) -> None:

@@ -10,8 +10,8 @@ from scheduler.expanding.draft import Draft, Target
 from scheduler.model.after import After
 from scheduler.model.graph import Link
 from scheduler.model.material import Material
+from scheduler.model.message import message
 from scheduler.model.names import meant
-from scheduler.units import format_duration
 
 WINDOW_END = "recoat_by"
 
@@ -38,7 +38,7 @@ def _limited(draft: Draft, link: Link, after: After) -> Link:
     if after.within is None or after.remedy is None:
         return link
     last, late = draft.tasks[link.before].title, draft.tasks[link.after].title
-    reason = f"“{late}” begins more than {format_duration(after.within)} after “{last}”."
+    reason = message("added.too late", after=late, within=after.within, before=last)
     return replace(link, remedy=draft.add_remedy(after.remedy, link.before, link.after, reason))
 
 
@@ -55,7 +55,7 @@ def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
     if material.remedy is None:
         return replace(link, until=WINDOW_END)
     before, after = draft.tasks[link.before].title, draft.tasks[link.after].title
-    reason = f"“{after}” begins after the recoat window of “{before}” has closed."
+    reason = message("added.recoat window", after=after, before=before)
     remedy = draft.add_remedy(material.remedy, link.before, link.after, reason)
     return replace(link, until=WINDOW_END, remedy=remedy)
 

@@ -14,6 +14,7 @@ from itertools import chain
 
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.message import Message, message
 from scheduler.wallclock import NEVER
 
 Pieces = Mapping[str, Sequence[Span]]
@@ -60,7 +61,7 @@ def _mended_again(graph: TaskGraph, done: Pieces, recorded: Pieces) -> TaskGraph
         first, last = by_name[name], _over(link.before, done)
         while name in recorded and (recorded[name][0].start < last or _again(name) in recorded):
             title = f"{first.title}, {AGAIN}"
-            more = replace(first, id=_again(name), title=title, remedy_reason=f"{first.remedy_reason} {_TOO_SOON}")
+            more = replace(first, id=_again(name), title=title, added=message("added.again", because=first.added))
             added.setdefault(first.id, []).append(more)
             name = more.id
         instead[first.id] = name
@@ -76,9 +77,6 @@ def _mended_again(graph: TaskGraph, done: Pieces, recorded: Pieces) -> TaskGraph
         ),
         choices=tuple(_with_remedies(choice, instead) for choice in graph.choices),
     )
-
-
-_TOO_SOON = "It was mended before, too soon."
 
 
 def _over(step: str, done: Pieces) -> int:
@@ -126,9 +124,9 @@ class _Dust:
             late = self._late(task) if task.id in self.recorded else None
             if again.id in self.places or (late is None and again.id not in self.recorded):
                 continue
-            dust = f"the dust of “{late.title}”" if late is not None else "dust"
-            reason = f"“{task.title}” is recorded, and {dust} comes after it."
-            yield task.id, replace(again, remedy_reason=reason), tuple(self._in_place_of(task.id, again.id))
+            kind = "added.some dust after" if late is None else "added.dust after"
+            reason = message(kind, wiping=task.title, dusty=None if late is None else late.title)
+            yield task.id, replace(again, added=reason), tuple(self._in_place_of(task.id, again.id))
 
     def _late(self, wiping: Task) -> Task | None:
         """The first task whose dust that one was to wipe up, and which was not over when that began."""
@@ -155,9 +153,9 @@ class _Dust:
                 more = _another(more, AGAIN)
             why = self._wanted_at_once(task)
             if more.id not in self.places and (why is not None or more.id in self.recorded):
-                yield task.id, replace(more, remedy_reason=why or "Dust lay there, and wet work came first."), ()
+                yield task.id, replace(more, added=why or message("added.dust lay")), ()
 
-    def _wanted_at_once(self, wiping: Task) -> str | None:
+    def _wanted_at_once(self, wiping: Task) -> Message | None:
         """Why dust cannot wait for any wipe-down of the job; None if it can, or if this is not the first after it."""
         inside = [task for task in self.graph.tasks if task.room == wiping.room]
         wet = [task for task in inside if task.wet and task.remedy_of is None and task.id not in self.recorded]
@@ -167,7 +165,7 @@ class _Dust:
             return None
         if not wet or any(not self.ahead[self.places[task.id]] & before for task in self._to_wipe(inside)):
             return None
-        return f"The dust of “{dust.title}” lies there, and “{wet[0].title}” comes before any other wipe-down."
+        return message("added.dust lies", dusty=dust.title, wet=wet[0].title)
 
     def wiped_by_nobody(self, usual: Sequence[Task]) -> Iterator[Added]:
         """For dust that lies in a room that no step of the job ever wipes down: a wipe-down of its own."""
@@ -182,7 +180,7 @@ class _Dust:
             if not wanted and name not in self.recorded:
                 continue
             behind = dust or next(task for task in inside if task.dusty)
-            why = f"The dust of “{behind.title}” lies there, and nothing in the job wipes it up."
+            why = message("added.nobody wipes", dusty=behind.title)
             more = Task(
                 id=name,
                 title="Vacuum and wipe down",
@@ -191,7 +189,7 @@ class _Dust:
                 people=1,
                 smallest_piece=WIPING_PIECE,
                 wipes=True,
-                remedy_reason=why,
+                added=why,
                 place=behind.place,
             )
             yield behind.id, more, ()
@@ -225,4 +223,4 @@ class _Dust:
 def _another(wiping: Task, which: str) -> Task:
     """One more wipe-down like that, with nothing wet about it."""
     name = f"{wiping.id}-{which.replace(' ', '-')}"
-    return replace(wiping, id=name, title=f"{wiping.title}, {which}", wet=False, film=None, remedy_reason="")
+    return replace(wiping, id=name, title=f"{wiping.title}, {which}", wet=False, film=None, added=None)

@@ -31,6 +31,8 @@ def add_step(draft: Draft, step: Step) -> None:
         needs=step.needs,
         cautions=once((*step.cautions, *(material.cautions if material else ()))),
         uses=step.uses,
+        kind=draft.kind_of(material, step.doing or step.phase, step.dusty, step.noisy, step.wipes),
+        by_hand=not step.doing,
         place=step.place,
     )
     draft.add(task, step.id, step.dangers, step.disturbs)

@@ -17,18 +17,18 @@ from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
 from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
+from scheduler.living.broken import broken_rules
 from scheduler.living.renaming import marks
 from scheduler.living.site import Site, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
 from scheduler.model.broken import Broken, PastBreak
-from scheduler.model.diary import Air, Did, Entry, Event, Left, Undone, living
+from scheduler.model.diary import Air, Did, Entry, Event, Felt, Left, Undone, living
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
 from scheduler.model.watch import Watch
 from scheduler.pipeline import Made, Wish
 from scheduler.reading.jobfile import job_file
-from scheduler.telling.text.broken import broken_rules
 
 Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
@@ -300,7 +300,7 @@ def next_kept(
         effort=(wish or site.wish).effort,
         moves=made.ground.job.moves,
         home=str(site.files.job.resolve()),
-        marks=marks(made.ground.graph),
+        marks=marks(made.ground.reckoned or made.ground.graph),
         read=site.mark,
     )
 
@@ -341,7 +341,7 @@ def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[En
     if not clock.told and time < site.job.start:
         # A job that lies altogether in the future may be played through without naming the time again and again.
         now = max([now, *(event.pieces[-1].end for event in events if isinstance(event, Did | Left))])
-        now = max([now, *(event.minute for event in events if isinstance(event, Air))])
+        now = max([now, *(event.minute for event in events if isinstance(event, Air | Felt))])
     entries: list[Entry] = []
     first = site.record.lines + 1
     for line, event in enumerate(events, first):

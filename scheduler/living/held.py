@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
 from scheduler.model.job import Job
+from scheduler.model.message import Message, message
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made
-from scheduler.telling.wording import Clockface
 
 
 def held_in_place(job: Job, make: Callable[[Job, bool], Made]) -> Made:
@@ -62,9 +61,8 @@ def _held(job: Job, held: frozenset[str]) -> Job:
     return replace(job, moves=tuple(moves))
 
 
-def forbidden(job: Job, plan: Plan) -> Iterator[str]:
-    """A sentence for each step that was to follow its session and could not, with the rule that stood in the way."""
-    face = Clockface(ZoneInfo(job.zone), job.clock24)
+def forbidden(job: Job, plan: Plan) -> Iterator[Message]:
+    """A message for each step that was to follow its session and could not, with the rule that stood in the way."""
     steps = {step.id: step for step in plan.steps}
     for move in job.moves:
         for name in move.steps:
@@ -73,7 +71,5 @@ def forbidden(job: Job, plan: Plan) -> Iterator[str]:
                 continue
             if move.now.start <= step.start and step.end <= move.now.end:
                 continue
-            yield (
-                f"You moved the session of “{step.title}” to {face.moment(move.now.start)}, but it can't be done "
-                f"then; it is planned {face.moment(step.start)}. {step.held_by}"
-            )
+            moved, planned = move.now.start, step.start
+            yield message("warned.moved", step=step.id, moved=moved, planned=planned, held=step.held)

@@ -10,7 +10,21 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.passed import as_planned
 from scheduler.living.renaming import how_to_carry_over
 from scheduler.living.site import Site, is_copy
-from scheduler.model.diary import Arrived, Bought, Did, Entry, Kind, Late, Left, Lost, Ordered, Renamed, Undone
+from scheduler.model.diary import (
+    Arrived,
+    Bought,
+    Did,
+    Entry,
+    Event,
+    Felt,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Ordered,
+    Renamed,
+    Undone,
+)
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
 from scheduler.telling.wording import Clockface, length_words
@@ -21,25 +35,31 @@ def how_to_take_back(site: Site, entries: Sequence[Entry]) -> str:
     """The command that takes back the newest of some entries; empty if they only take others back."""
     job = shlex.quote(str(site.files.job))
     for entry in reversed(entries):
-        match entry.event:
-            case Did(step=step) | Left(step=step):
-                words = f"did {job} {step}"
-            case Lost(span=span):
-                words = f"lost {job} {local_date(span.start, ZoneInfo(site.job.zone))}"
-            case Late(item=item):
-                words = f"late {job} {item}"
-            case Arrived(item=item):
-                words = f"arrived {job} {item}"
-            case Ordered(thing=thing):
-                words = f"ordered {job} {thing}"
-            case Bought(thing=thing):
-                words = f"bought {job} {thing}"
-            case Undone():
-                continue
-            case _:
-                words = f"diary {job}"
-        return f"tackfree {words} --undo"
+        if not isinstance(entry.event, Undone):
+            return f"tackfree {_undoing(site, entry.event, job)} --undo"
     return ""
+
+
+def _undoing(site: Site, event: Event, job: str) -> str:
+    """The command that takes back an entry about that, without the option."""
+    match event:
+        case Did(step=step) | Left(step=step):
+            said = f"did {job} {step}"
+        case Felt(step=step, stage=stage):
+            said = f"felt {job} {step} {stage}"
+        case Lost(span=span):
+            said = f"lost {job} {local_date(span.start, ZoneInfo(site.job.zone))}"
+        case Late(item=item):
+            said = f"late {job} {item}"
+        case Arrived(item=item):
+            said = f"arrived {job} {item}"
+        case Ordered(thing=thing):
+            said = f"ordered {job} {thing}"
+        case Bought(thing=thing):
+            said = f"bought {job} {thing}"
+        case _:
+            said = f"diary {job}"
+    return said
 
 
 def carried_over(site: Site, *, all_of_it: bool) -> Iterator[str]:

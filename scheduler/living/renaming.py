@@ -45,7 +45,7 @@ def _mark(task: Task) -> str:
         uses=(),  # what a coat uses up is counted by its colour
         colour=None,
         remedy_of=None,
-        remedy_reason="",
+        added=None,
         place=None,
     )
     return hashlib.sha256(repr(bare).encode("utf-8", "surrogatepass")).hexdigest()[:16]

@@ -16,6 +16,7 @@ from scheduler.errors import InputError, wrong_input
 from scheduler.living.buying import on_the_list
 from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
+from scheduler.living.spent import Spent, parts_of, with_spent
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Air,
@@ -24,6 +25,7 @@ from scheduler.model.diary import (
     Did,
     Entry,
     Event,
+    Felt,
     Late,
     Left,
     Lost,
@@ -96,10 +98,23 @@ def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> 
 
 def took_place(site: Site, session: Passed) -> list[Did | Left]:
     """What is to be recorded if a session took place as planned."""
-    labour = {task.id: task.work.planned for task in site.graph.tasks}
+    return list(happened(session, site.standing, _labour(site)))
+
+
+def _labour(site: Site) -> Mapping[str, int]:
+    """The minutes that each step takes in all, as the plan handed out has it; where it has learned that a kind of
+    work takes longer, as it had them before: a session that has passed may be of that time."""
+    tasks = {task.id: task for task in site.graph.tasks}
+    labour = {name: task.work.planned for name, task in tasks.items()}
     if site.kept.plan is not None:
-        labour |= {step.id: step.labour for step in site.kept.plan.steps if step.state == "planned"}
-    return list(happened(session, site.standing, labour))
+        slower = {
+            (each.of, each.by_hand): max(1.0, each.factor) for each in site.kept.plan.learned if each.about == "pace"
+        }
+        for step in site.kept.plan.steps:
+            if step.state == "planned" and step.id in tasks:
+                factor = slower.get((tasks[step.id].kind, tasks[step.id].by_hand), 1.0)
+                labour[step.id] = round(step.labour / factor)
+    return labour
 
 
 def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Event]:
@@ -126,6 +141,7 @@ def did(
     *,
     in_turn: bool = False,
     several: bool = False,
+    said: Spent | None = None,
 ) -> list[Event]:
     """A step was finished, or begun with `left` minutes still to do: the entry, after those that it takes back.
 
@@ -135,9 +151,13 @@ def did(
     plan has it end on that day, else the end of that day's hours. `in_turn`: not later than the record has what comes
     after it begin on the same day; `several`: it was named with others. What is said of the
     same moment again, or of an earlier one than is recorded, is a correction: it takes the place of what is recorded.
-    So does any time, or any work left, of a step that is recorded as done. Raises InputError.
+    So does any time, or any work left, of a step that is recorded as done. `said` is how long the person says it
+    took; of a step that is recorded as done, it ended when it is recorded to have. Raises InputError.
     """
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
+    if said is not None and at is None and left is None and task.id in site.standing.done:
+        known = site.standing.done[task.id][-1].end
+        at = When(local_date(known, ZoneInfo(site.job.zone)), known)
     plans = list(as_planned(site.kept, task.id))
     end = _end(site, now, task.id, at, plans, whole=left is None, several=several)
     mistaken = [] if at is None and left is None else list(_corrected(site, task.id, end))
@@ -146,7 +166,8 @@ def did(
         plans = [answer.pieces[task.id]] if answer is not None and task.id in answer.pieces else []
     undone = [Undone(line=entry.line) for entry in mistaken]
     site = site.with_entries([Entry(line=0, at=now, event=event) for event in undone])
-    return [*undone, _event(site, now, task, at, left, plans, in_turn, several)]
+    event = _event(site, now, task, at, left, plans, in_turn, said, several)
+    return [*undone, event if said is None else with_spent(site, task, event, said)]
 
 
 def _corrected(site: Site, step: str, end: int) -> Iterator[Entry]:
@@ -167,6 +188,7 @@ def _event(
     left: int | None,
     plans: Sequence[tuple[Span, ...]],
     in_turn: bool,
+    said: Spent | None,
     several: bool,
 ) -> Did | Left:
     """The entry for a step of which only what is right is recorded; `plans` are the pieces that it was to have."""
@@ -182,7 +204,10 @@ def _event(
         so_far = recorded[-1].end if recorded else 0
         end = min([end, *(begun for begun in _begun_after(site, task.id, end) if begun > so_far)])
     planned = next((plan for plan in plans if plan[-1].end == end), labour)
-    return _worked(site, task, end, minutes, planned, recorded, left)
+    took = said.took if said is not None else None
+    if took is not None:
+        minutes, planned = took, parts_of(planned, took)
+    return _worked(site, task, end, minutes, planned, recorded, left, took)
 
 
 def _worked(
@@ -193,8 +218,9 @@ def _worked(
     planned: Sequence[Span],
     recorded: Sequence[Span],
     left: int | None,
+    took: int | None,
 ) -> Did | Left:
-    if left is not None:
+    if left is not None and took is None:
         # How long it took so far is what the plan gave it by then; else what is missing from its work.
         so_far = sum(max(0, min(span.end, end) - span.start) for span in planned)
         minutes = so_far or max(1, minutes - left)
@@ -431,6 +457,17 @@ def step_entries(site: Site, step: str) -> About:
     titles = {**_recorded_steps(site), **site.titles}
     name = named(step, titles, "step", "STEP")
     return About(lambda event: isinstance(event, Did | Left) and event.step == name, f"`{name}`")
+
+
+def felt_entries(site: Site, step: str, stage: str | None) -> About:
+    """The entries about how the film of a step felt, at one stage if it is named."""
+    recorded = {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Felt)}
+    name = named(step, {**recorded, **site.titles}, "step", "STEP")
+    wanted = None if stage is None else slug(stage).replace("-", "_")
+    return About(
+        lambda event: isinstance(event, Felt) and event.step == name and wanted in (None, event.stage),
+        f"how the film of `{name}` felt",
+    )
 
 
 def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> About:

@@ -15,6 +15,7 @@ from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import wrong_input
 from scheduler.expanding import expand, in_hindsight
 from scheduler.files import is_one
+from scheduler.living.broken import broken_rules
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
 from scheduler.living.renaming import recognised, renamed_kept
@@ -24,15 +25,16 @@ from scheduler.model.broken import PastBreak
 from scheduler.model.diary import Entry, Kind, Renamed, by_todays_names, living
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
+from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
+from scheduler.model.message import as_written
 from scheduler.model.plan import Former
 from scheduler.model.spans import union
 from scheduler.model.watch import Watch
-from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read
+from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read, taught
 from scheduler.planning.past_rules import past_breaks
 from scheduler.planning.reuse import mark_of
 from scheduler.reading.jobfile import job_file, named_file
-from scheduler.telling.text.broken import broken_rules
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,7 +125,13 @@ class Site:
         """The rules that what is recorded broke, by the dry clocks of a plan of this job."""
         stand, ground = self.standing, made.ground
         facts = stand.facts(ground.facts.now, [task.id for task in ground.graph.tasks])
-        return past_breaks(ground.graph, facts, ground.films, stand.job.items, ZoneInfo(self.job.zone))
+        films = ground.films if ground.past is None else ground.past
+        return past_breaks(ground.graph, facts, films, stand.job.items, ZoneInfo(self.job.zone))
+
+    def learned(self, now: int) -> Learned:
+        """What the record teaches."""
+        stand = self.standing
+        return taught(stand.job, self.trade, stand.facts(now, self.titles)) if self.entries else Learned()
 
     def anew(self) -> Site:
         """The same as if no plan had been handed out and none of its sessions moved by hand; calendars have been told
@@ -299,6 +307,6 @@ def replan(
         made = held_in_place(stand.job, make)
         if made.plan.finish <= house.until:
             break
-    said = (*made.plan.warnings, *forbidden(stand.job, made.plan), *house.warnings)
+    said = (*made.plan.warnings, *forbidden(stand.job, made.plan), *map(as_written, house.warnings))
     broken = (*made.plan.broken, *broken_rules(site.broke(made), made.plan))
     return replace(made, plan=replace(made.plan, warnings=said, broken=broken, former=site.former()))

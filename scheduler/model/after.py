@@ -12,6 +12,7 @@ from scheduler.model.material import Remedy
 class After:
     """What a step follows: another step, at a stage of its film or so many minutes after its end.
 
+    `on` are the kinds of surface that count where a method follows all that came earlier (none: any).
     `within` (minutes): the latest start after the end of the other step, if there is one; later than that only after
     the `remedy`, where a method knows one. `limit_place` is where that time stands. `at_end` tells a person's `end`
     from nothing said.
@@ -19,6 +20,7 @@ class After:
 
     step: str
     stage: str | None = None
+    on: tuple[str, ...] = ()
     wait: int = 0
     within: int | None = None
     remedy: Remedy | None = None

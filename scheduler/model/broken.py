@@ -5,21 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from scheduler.model.message import Message
+
 
 @dataclass(frozen=True, slots=True)
 class Broken:
     """A rule that a plan breaks. `step` is the id of the step, or "" where the plan as a whole is meant.
 
-    `rule` is the name of the check ("work hours"); `said` is one sentence, its times local to the job.
+    `rule` is the name of the check ("work hours"); `said` is what is wrong, to be put into words.
     """
 
     rule: str
     step: str
-    said: str
-
-    def __str__(self) -> str:
-        where = f"{self.step}: " if self.step else ""
-        return f"{where}{self.said} ({self.rule})"
+    said: Message
 
 
 PastRule: TypeAlias = Literal[

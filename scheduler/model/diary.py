@@ -14,19 +14,36 @@ from scheduler.model.basics import Span
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Did:
-    """A step was finished. `pieces` are the times at which it was worked on, the last one ends with it."""
+    """A step was finished. `pieces` are the times at which it was worked on, the last one ends with it.
+
+    `took` are the minutes of work that a person said it took in all (None: nobody said): pieces are derived, and
+    teach nothing.
+    """
 
     step: str
     pieces: tuple[Span, ...]
+    took: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Left:
-    """A step was begun: worked on at `pieces`, with `left` minutes of work still to do."""
+    """A step was begun: worked on at `pieces`, with `left` minutes of work still to do. `took`: as of `Did`, so
+    far."""
 
     step: str
     pieces: tuple[Span, ...]
     left: int
+    took: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Felt:
+    """Somebody looked at the film of a step at a minute: it had reached the stage by then, or not yet."""
+
+    step: str
+    stage: str
+    minute: int
+    reached: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +125,7 @@ class Renamed:
     new: str
 
 
-Event: TypeAlias = Did | Left | Undone | Late | Arrived | Ordered | Bought | Lost | Air | Note | Renamed
+Event: TypeAlias = Did | Left | Felt | Undone | Late | Arrived | Ordered | Bought | Lost | Air | Note | Renamed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +163,7 @@ def standing_lines(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
 def name_in(event: Event) -> tuple[Kind, str] | None:
     """The step, item or room that an event is about; None for what names none."""
     match event:
-        case Did(step=name) | Left(step=name):
+        case Did(step=name) | Left(step=name) | Felt(step=name):
             return "step", name
         case Late(item=name) | Arrived(item=name):
             return "item", name
@@ -158,7 +175,7 @@ def name_in(event: Event) -> tuple[Kind, str] | None:
 def with_name(event: Event, name: str) -> Event:
     """The same event about the step, item or room of another name."""
     match event:
-        case Did() | Left():
+        case Did() | Left() | Felt():
             return replace(event, step=name)
         case Late() | Arrived():
             return replace(event, item=name)

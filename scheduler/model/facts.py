@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from scheduler.model.basics import Span
+from scheduler.model.learned import Look, Took
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,8 +14,8 @@ class Facts:
     """Facts at `now`. `done` maps a task to its pieces; `begun` a task to (its pieces so far, minutes left).
 
     `before` holds the pieces of the plan that was handed out before, by task: what need not move stays there.
-    `recorded` says whether anything is on record, be it of work, deliveries, hours or air: then there is always a
-    plan of the rest.
+    `took` are the minutes that a person said of done or begun tasks, `looks` how films felt. `recorded` says whether
+    anything is on record, be it of work, deliveries, hours or air: then there is always a plan of the rest.
     """
 
     now: int
@@ -22,3 +23,5 @@ class Facts:
     begun: Mapping[str, tuple[tuple[Span, ...], int]] = field(default_factory=dict)
     before: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)
     recorded: bool = False
+    took: Mapping[str, Took] = field(default_factory=dict)
+    looks: tuple[Look, ...] = ()

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 
+from scheduler.model.plan import Plan
+
 Written: TypeAlias = "str | list[Written] | dict[str, Written]"
 """A value as it stands in a job file: every scalar is the text that a person would write."""
 
@@ -59,23 +61,18 @@ class Sooner:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Foreseen:
-    """All changes that were tried. `better` and `pairs` end sooner, the soonest first.
+    """All changes that were tried to `plan`. `better` and `pairs` end sooner than that, the soonest first.
 
     `tried` counts the changes by kind, in the order in which they were tried; of those that are not in `better`,
-    `proven` were shown by the bound not to help. `chain` is what holds the finish as it is.
+    `proven` were shown by the bound not to help.
     """
 
-    job: str
-    zone: str
-    clock24: bool
-    as_of: int
-    finish: int
+    plan: Plan
     better: tuple[Sooner, ...]
     pairs: tuple[Sooner, ...]
     tried: tuple[tuple[str, int], ...]
     proven: int
     pairs_tried: int
-    chain: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

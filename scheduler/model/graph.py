@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from scheduler.errors import Place
 from scheduler.model.basics import Estimate
+from scheduler.model.message import Message
 from scheduler.model.supply import Use
 
 
@@ -25,8 +26,9 @@ class Task:
     """A step in the graph. See `model.job.Step` for the fields of the same name.
 
     `remedy_of` is the (before, after) pair of the link whose missed window this task mends; such a task is
-    in the plan only if the window is missed. `remedy_reason` says why it, or what the record called for, was added to
-    the steps of the job. `colour` is the id of the colour whose coat it is.
+    in the plan only if the window is missed. `added` says why it, or what the record called for, was added to the
+    steps of the job. `colour` is the id of the colour whose coat it is. `kind` is the kind of work ("": none, as of a
+    remedy), `by_hand` whether the person wrote its minutes themselves, so that no rate of a method is in them.
     """
 
     id: str
@@ -45,8 +47,10 @@ class Task:
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
     colour: str | None = None
+    kind: str = ""
+    by_hand: bool = False
     remedy_of: tuple[str, str] | None = None
-    remedy_reason: str = ""
+    added: Message | None = None
     place: Place | None = None
 
 
@@ -91,7 +95,6 @@ class Choice:
     """A question that the planner settles: which of two neighbouring colours comes first."""
 
     id: str
-    question: str
     options: tuple[Option, Option]
 
 
@@ -106,7 +109,6 @@ class TaskGraph:
     links: tuple[Link, ...]
     choices: tuple[Choice, ...] = ()
     closed: Mapping[str, str] = field(default_factory=dict)
-    warnings: tuple[str, ...] = ()
 
     def task(self, name: str) -> Task:
         """The task of that id. Raises KeyError."""

@@ -93,10 +93,20 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DryTime:
+    """A material dries `factor` times as long as its profile says."""
+
+    material: str
+    factor: float
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """A room and its air. The day's values hold from `day_start` to `day_end` (minutes of the day, wall clock).
 
-    Where `readings` are given they are the air as far as they reach; before and after them `air` holds.
+    Where `readings` are given they are the air as far as they reach; before and after them `air` holds. `dry_times`
+    is what the person knows of materials in it.
     """
 
     id: str
@@ -105,6 +115,7 @@ class Room:
     readings: tuple[Reading, ...] = ()
     day_start: int = 8 * 60
     day_end: int = 20 * 60
+    dry_times: tuple[DryTime, ...] = ()
     place: Place | None = None
 
 
@@ -113,7 +124,8 @@ class Item:
     """Something on order. It is there from the beginning of `expected` (a date) on, unless it `arrived` earlier.
 
     `early` and `late` bound the delivery for the odds; `lead_days` is how long the shop takes, for the
-    order-by day; `ordered` is when it was ordered, as far as anybody said so.
+    order-by day; `ordered` is when it was ordered, as far as anybody said so. `shop` is who delivers it ("": nobody
+    said).
     """
 
     id: str
@@ -124,6 +136,7 @@ class Item:
     lead_days: int | None = None
     arrived: date | None = None
     ordered: date | None = None
+    shop: str = ""
     place: Place | None = None
 
 
@@ -155,7 +168,8 @@ class Step:
     `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
     pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
     dust. `part` and `phase` give a step written by hand its place in the order of the trade. `dangers` are kinds of
-    cautions; `disturbs` says what old stuff the step tears up (None: nobody said). `part_places` are where the parts
+    cautions; `disturbs` says what old stuff the step tears up (None: nobody said). `doing` is the phase of the method
+    that it came of ("": the person wrote it). `part_places` are where the parts
     of its entry stand, by their keys in the file.
     """
 
@@ -177,6 +191,7 @@ class Step:
     uses: tuple[Use, ...] = ()
     part: str = ""
     phase: str = ""
+    doing: str = ""
     dangers: tuple[str, ...] = ()
     disturbs: tuple[str, ...] | None = None
     place: Place | None = None
@@ -191,7 +206,7 @@ class Colour:
     `pull` is the time to take the tape off again. `after` holds for the first step of the cycle that
     touches the surface. `on` are the parts of the scope that carry it: what is not said then (`coat`, and `tape`
     unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
-    `thickness` is in metres; None means the profile's own.
+    `thickness` is in metres; None means the profile's own. `by_rates`: the labour of a coat is that of the methods.
     """
 
     id: str
@@ -212,6 +227,7 @@ class Colour:
     on: tuple[str, ...] = ()
     tape_said: bool = False
     tape_uses: tuple[Use, ...] = ()
+    by_rates: bool = False
     dangers: tuple[str, ...] = ()
     place: Place | None = None
 
@@ -247,6 +263,9 @@ class Job:
 
     Nobody works while the calendars `busy` say so, nor for `travel_margin` minutes around each of their events.
     `moves` come from the person's own calendar, not from the file.
+
+    `learn`: what is recorded corrects what is reckoned. `pace_said` is what the file says of the pace of kinds of
+    work: it has the last word on them.
     """
 
     id: str
@@ -275,4 +294,6 @@ class Job:
     busy: tuple[BusyFile, ...] = ()
     travel_margin: int = 0
     moves: tuple[HandMove, ...] = ()
+    learn: bool = True
+    pace_said: tuple[tuple[str, float], ...] = ()
     place: Place | None = None

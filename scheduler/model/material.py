@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from scheduler.model.names import nearest
+from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
@@ -97,10 +98,12 @@ class Material:
 
     `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre of ready
     material as it is usually laid, `pot_life` and `open_time` are minutes, `packs` the sizes it is sold in.
-    `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `room_closed_until` names the
+    `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `by_touch`: a finger can tell
+    how far it is (false for what bears a load or keeps water out). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
     `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life` and `open_time`
-    with where their number comes from.
+    with where their number comes from. `fit_for` says what it goes on, in words that families of a group share: one
+    stands in for another only where it stands all that the other does.
     """
 
     id: str
@@ -123,15 +126,42 @@ class Material:
     thicknesses: tuple[float, float] | None = None
     room_closed_until: str | None = None
     exposed: bool = True
+    by_touch: bool = True
     origin: str = ""
     replaces: str | None = None
     packs: tuple[Pack, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
+    fit_for: tuple[str, ...] = ()
+
+    @property
+    def takes_paint(self) -> bool:
+        """Whether anything of paint holds on it: silicone has neither a stage for the next coat nor one for paint."""
+        return not self.exposed or any(self.stage(name) is not None for name in ("recoat", "paint_over"))
 
     def stage(self, name: str) -> StageTime | None:
         """The named stage, or None if this family has none such."""
         return next((stage for stage in self.stages if stage.stage == name), None)
 
+    def can_be_felt(self, name: str) -> bool:
+        """Whether a finger can tell that a film is at a stage before the table has it there."""
+        return self.by_touch and name not in NOT_FELT
+
+    def in_keeping(self, name: str, factor: float) -> float:
+        """How many times as long a stage takes in a film that takes `factor` times as long as its profile says.
+
+        Quicker never below the shortest time of the profile, nor what no finger can tell; and the end of a window
+        does not move out because a film dries slowly.
+        """
+        stage = self.stage(name)
+        if stage is None or not stage.typical or (factor > 1 and name == "recoat_by"):
+            return 1.0
+        if factor >= 1:
+            return factor
+        return max(factor, stage.low / stage.typical) if self.can_be_felt(name) else 1.0
+
+
+NOT_FELT = frozenset({"use", "full"})
+"""Stages that no finger can tell: the film may be soft below."""
 
 CAUTION_KINDS = (
     "dusty",
@@ -168,10 +198,26 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KindOfWork:
+    """What a person is quick or slow at as a whole, by what tells a step of it: the group of the film that it lays,
+    its phase, or what it is ("dusty", "noisy", "wipes")."""
+
+    id: str
+    groups: tuple[str, ...] = ()
+    phases: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+
+
+OTHER_WORK = "other work"
+"""Of a step that no kind claims."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trade:
     """The data of profiles/ that a job draws on.
 
-    `known` names every family that there is, loaded or not; `shelf` says how things are sold.
+    `known` names every family that there is, loaded or not; `shelf` says how things are sold, `order`
+    what comes before what in a room.
     """
 
     materials: tuple[Material, ...]
@@ -180,6 +226,20 @@ class Trade:
     known: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
     shelf: Shelf = field(default_factory=Shelf)
+    kinds: tuple[KindOfWork, ...] = ()
+    order: tuple[Rule, ...] = ()
+
+    def kind_of(self, group: str, phase: str, marks: frozenset[str]) -> str:
+        """The kind of work of a step: by the group of its film, else by its phase, else by what it is."""
+        for claims in (
+            (kind.id for kind in self.kinds if group in kind.groups),
+            (kind.id for kind in self.kinds if phase in kind.phases),
+            (kind.id for kind in self.kinds if not phase and marks & set(kind.marks)),
+        ):
+            found = next(claims, None)
+            if found is not None:
+                return found
+        return OTHER_WORK
 
     def material(self, name: str) -> Material | None:
         """The family of that id, or None."""

@@ -13,6 +13,7 @@ PHASES = (
     "strip",
     "patch",
     "backer",
+    "membrane",
     "tile",
     "boxes",
     "carpentry",
@@ -25,20 +26,22 @@ PHASES = (
     "late caulk",
     "paint",
     "floor",
+    "fixtures",
     "seal",
     "put back",
     "clean",
 )
 """The trade's order on one surface. `boxes` come forward before boards go around them; `carpentry` is nailed through
 to what bears; `moulding` hangs on the sheet alone and so waits until its glue holds; `late caulk` is caulk over
-primer."""
+primer; `fixtures` stay once tile and paint are there, and are sealed all around."""
 
-COATS = frozenset({"tile", "caulk", "prime", "late caulk", "paint", "floor", "seal"})
+COATS = frozenset({"membrane", "tile", "caulk", "prime", "late caulk", "paint", "floor", "fixtures", "seal"})
 """Phases that cover what lies below, and so ask how far its film has come."""
 
 STAGES_FOR = {
     "patch": ("recoat", "sand", "handle", "use"),
     "backer": ("sand", "handle", "use"),
+    "membrane": ("recoat", "handle", "use"),
     "tile": ("paint_over", "handle", "use"),
     "boxes": ("handle", "sand", "paint_over", "touch"),
     "carpentry": ("handle", "sand", "paint_over", "touch"),
@@ -51,6 +54,7 @@ STAGES_FOR = {
     "late caulk": ("paint_over", "recoat", "handle", "use"),
     "paint": ("paint_over", "recoat", "handle", "use"),
     "floor": ("recoat", "handle", "use"),
+    "fixtures": ("handle", "recoat", "use"),
     "seal": ("handle", "recoat", "use"),
     "put back": ("use", "handle"),
     "clean": ("dust_free", "handle", "touch"),
@@ -106,8 +110,9 @@ class Template:
     `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
     "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
     `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
-    `ladder` is the height (metres) from which on it takes a ladder. `ready` maps phases that follow to the stage (or
-    "end") from which they may. `dangers` are kinds of cautions; `disturbs` what old stuff it tears up.
+    `does` are things that rules of the order go by. `ladder` is the height (metres) from which on it takes a ladder.
+    `ready` maps phases that follow to the stage (or "end") from which they may. `dangers` are kinds of cautions;
+    `disturbs` what old stuff it tears up.
     """
 
     key: str
@@ -131,6 +136,7 @@ class Template:
     disturbs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     delivered: bool = False
+    does: tuple[str, ...] = ()
     after: tuple[After, ...] | None = None
     ready: tuple[tuple[str, str], ...] = ()
     ladder: float | None = None

@@ -9,6 +9,8 @@ from datetime import date
 from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
+from scheduler.model.learned import Lesson
+from scheduler.model.message import AS_WRITTEN, Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +43,8 @@ class PlannedFilm:
 class PlannedStep:
     """One step with its pieces (in order, whole minutes). `state` is "planned", "under way" or "done".
 
-    `uses` names what it uses up as it is bought, less what is on order (that is among `needs`).
+    `uses` names what it uses up as it is bought, less what is on order (that is among `needs`). `held` is what kept
+    it from starting earlier, `holder` the step behind that; `added` why it was added to the steps of the job.
 
     If it waits for fit air, `air_wait` runs from the start that the hours would have allowed until the moment to
     which the air had to stay fit then.
@@ -65,9 +68,9 @@ class PlannedStep:
     after: tuple[Ready, ...]
     needs: tuple[str, ...]
     film: PlannedFilm | None
-    held_by: str
+    held: Message
     holder: str | None
-    added_because: str | None
+    added: Message | None
     cautions: tuple[str, ...]
     air_wait: Span | None = None
     uses: tuple[str, ...] = ()
@@ -135,9 +138,9 @@ class Bound:
 class Plan:
     """A whole plan. All moments are minutes (UTC); `zone` is the IANA name of the job's zone.
 
-    `chain` are the sentences that lead from the end of the job back to its start, each with what held it. `broken`
-    are the rules that what has happened broke, each with what can be done; `former` the steps that are recorded and
-    that the job has no longer.
+    `warnings` are what must be borne in mind. `broken` are the rules that what has happened broke, each with what can
+    be done; `former` the steps that are recorded and that the job has no longer. `learned` are the factors that the
+    record taught.
     """
 
     job_id: str
@@ -156,10 +159,10 @@ class Plan:
     sessions: tuple[Session, ...]
     steps: tuple[PlannedStep, ...]
     items: tuple[PlannedItem, ...]
-    warnings: tuple[str, ...]
-    chain: tuple[str, ...] = ()
+    warnings: tuple[Message, ...]
     broken: tuple[Broken, ...] = ()
     former: tuple[Former, ...] = ()
+    learned: tuple[Lesson, ...] = ()
 
     def step(self, name: str) -> PlannedStep:
         """The step of that id. Raises KeyError."""
@@ -167,3 +170,49 @@ class Plan:
             if step.id == name:
                 return step
         raise KeyError(name)
+
+    def chain(self) -> tuple[PlannedStep, ...]:
+        """From the step that ends the job to the one that held it, and so on back to the beginning."""
+        steps = {step.id: step for step in self.steps}
+        last = max(self.steps, key=lambda step: (step.end, step.id), default=None)
+        found: dict[str, PlannedStep] = {}
+        while last is not None and last.id not in found:
+            found[last.id] = last
+            last = steps.get(last.holder or "")
+        return tuple(found.values())
+
+
+def in_todays_fields(plan: object) -> object:
+    """A plan as plain values in the fields that it has today: earlier versions of this program kept sentences."""
+    if not isinstance(plan, dict):
+        return plan
+    whole = {
+        **plan,
+        "warnings": _as_messages(plan.get("warnings")),
+        "broken": _said_as_messages(plan.get("broken", [])),
+    }
+    if isinstance(plan.get("steps"), list):
+        whole["steps"] = [_with_messages(step) for step in plan["steps"]]
+    return whole
+
+
+def _with_messages(step: object) -> object:
+    if not isinstance(step, dict) or "held_by" not in step:
+        return step
+    added = step.get("added_because")
+    return {**step, "held": _as_message(step["held_by"]), "added": None if added is None else _as_message(added)}
+
+
+def _said_as_messages(broken: object) -> object:
+    if not isinstance(broken, list):
+        return broken
+    return [{**each, "said": _as_message(each.get("said"))} if isinstance(each, dict) else each for each in broken]
+
+
+def _as_messages(sentences: object) -> object:
+    return [_as_message(each) for each in sentences] if isinstance(sentences, list) else sentences
+
+
+def _as_message(said: object) -> object:
+    """A sentence as the message of it; anything else as it is."""
+    return {"kind": AS_WRITTEN, "values": [["text", said]]} if isinstance(said, str) else said

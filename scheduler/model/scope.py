@@ -16,6 +16,10 @@ SURFACES = ("walls", "panel", "ceiling", "floor", "trim", "doors", "room", "othe
 """Kinds of surface: what it is decides which method of painting fits, and how it is measured."""
 
 
+ALL_WORK = "all-work"
+"""What a pace is said of that holds for every kind of work."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wall:
     """One wall of a room; `length` in metres. Walls stand in their order around the room."""
@@ -124,9 +128,11 @@ class Change:
 class Scope:
     """The section `scope` with all that belongs to it.
 
-    `pace` is the person's own against the rates of the methods (0.8: a quarter longer); `first_time` are methods
-    that they never used. `no_border` are pairs of colours that touch on paper only. `places` says where single
-    entries stand, by a path of ids: ("scope", part, key), ("colours", colour, "on", part), ("changes", step, key).
+    `order` says which rules of the trade's order are `left out` or `reversed`.
+    `pace` is the person's own against the rates of the methods (0.8: a quarter longer), by kind of work or of
+    ALL_WORK; `first_time` are methods that they never used. `no_border` are pairs of colours that touch on paper
+    only. `places` says where single entries stand, by a path of ids: ("scope", part, key), ("colours", colour, "on",
+    part), ("changes", step, key).
     """
 
     rooms: tuple[Measured, ...]
@@ -134,7 +140,8 @@ class Scope:
     changes: tuple[Change, ...] = ()
     dropped: tuple[tuple[str, Place], ...] = ()
     no_border: tuple[tuple[str, str], ...] = ()
-    pace: float = 1.0
+    order: tuple[tuple[str, str], ...] = ()
+    pace: Mapping[str, float] = field(default_factory=dict)
     first_time: tuple[tuple[str, Place], ...] = field(default=())
     places: Mapping[tuple[str, ...], Place] = field(default_factory=dict, compare=False)
 

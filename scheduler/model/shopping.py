@@ -28,6 +28,7 @@ class Ware:
     `unit` is what it is counted in, `pack` the word for one of it ("board", "box"). `waste` is the share to be bought
     on top; for lengths that are `cut` from stock the cutting plan says the waste instead, and `per_cut` (metres) is
     added to every length. It lies in the room for `settles` days before it is used, and the shop takes `lead` days.
+    What is `hired` is there for one step after the other: no more of it than one of them asks for.
     """
 
     id: str
@@ -42,6 +43,7 @@ class Ware:
     per_cut: float = 0.0
     settles: int = 0
     lead: int = 0
+    hired: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

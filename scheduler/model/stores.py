@@ -36,6 +36,7 @@ class Stores:
 
     def __init__(self, trade: Trade, colours: Mapping[str, str], items: Mapping[str, str]) -> None:
         self.trade, self.colours, self.items = trade, colours, items
+        self._firsts = {title.casefold(): name for name, title in reversed([*colours.items()])}
         self._wares: dict[str, Ware | None] = {}
 
     def of(self, task: Task) -> tuple[Stock, ...]:
@@ -50,12 +51,17 @@ class Stores:
         what = slug(name)
         material = self.trade.material(what)
         ware = None if material is not None else self._ware(what)
-        colour = task.colour if _lays(task, name) else None
+        colour = self._same(task.colour) if _lays(task, name) else None
         title = ware.title if ware is not None and ware.id == what else " ".join(name.split())
         if material is not None:
             title = f"{self.colours.get(colour, colour)}, {material.title}" if colour else material.title
         item = next((item for item in task.needs if self._is(item, ware, title)), None)
         return Stock(what=what, title=title, colour=colour, use=use, material=material, ware=ware, item=item)
+
+    def _same(self, colour: str | None) -> str | None:
+        """The first colour of that title: the white of five rooms is one paint, out of one batch."""
+        title = self.colours.get(colour, "").casefold() if colour is not None else ""
+        return self._firsts.get(title, colour)
 
     def _is_bought(self, material: Material) -> bool:
         return material.group not in self.trade.shelf.never_bought

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
@@ -14,7 +14,9 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
 from scheduler.model.hours import Window, touching
 from scheduler.model.job import Job
+from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
+from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 from scheduler.model.stores import Stores
 from scheduler.planning.encode import Lowered, there_from
@@ -25,10 +27,11 @@ from scheduler.wallclock import DAY, NEVER, at_local
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """All that a plan was made from. `say` puts a moment into words.
+    """All that a plan was made from.
 
     `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
-    `given` are the rules that had to give way.
+    `given` are the rules that had to give way. `graph` and `films` hold with what was learned; `reckoned` and `table`
+    are the same without it, and `past` the dry clocks by which what has happened is judged.
     """
 
     job: Job
@@ -38,9 +41,12 @@ class Ground:
     films: Mapping[str, FilmClocks]
     facts: Facts
     seed: int
-    say: Callable[[int], str]
     going_on: int = 0
     given: tuple[GivenUp, ...] = ()
+    learned: Learned = field(default_factory=Learned)
+    reckoned: TaskGraph | None = None
+    table: Mapping[str, FilmClocks] = field(default_factory=dict)
+    past: Mapping[str, FilmClocks] | None = None
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
@@ -51,10 +57,10 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     pieces = {task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=True) if spans}
     waits = {task.id: _waits(ground, task, links, pieces, tasks) for task in lowered.tasks if task.id in pieces}
     zone = ZoneInfo(ground.job.zone)
-    items = {item.id: (item.title, there_from(item, zone)) for item in ground.job.items}
+    arrivals = {item.id: there_from(item, zone) for item in ground.job.items}
     colours = {colour.id: colour.title for colour in ground.job.colours}
     stores = Stores(ground.trade, colours, {item.id: item.title for item in ground.job.items})
-    why = Why(lowered, placement, ground.windows, waits, ground.say, items)
+    why = Why(lowered, placement, ground.windows, waits, arrivals)
     steps = [
         _step(ground, task, pieces[task.id], waits[task.id], why.holding(i), stores)
         for i, task in enumerate(lowered.tasks)
@@ -85,7 +91,7 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         steps=tuple(steps),
         items=_items(ground, steps),
         warnings=_warnings(ground, steps),
-        chain=why.chain(steps),
+        learned=ground.learned.lessons,
     )
 
 
@@ -186,10 +192,10 @@ def _step(
         after=after,
         needs=task.needs,
         film=_film(ground, task, pieces[-1].end),
-        held_by=holding.said,
+        held=holding.whole,
         holder=holding.step,
         air_wait=holding.air,
-        added_because=task.remedy_reason or None,
+        added=task.added,
         cautions=task.cautions,
         uses=tuple(dict.fromkeys(stock.title for stock in stores.of(task) if stock.item is None)),
     )
@@ -305,13 +311,14 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
     return tuple(found)
 
 
-def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
-    said = [*ground.trade.notes, *ground.graph.warnings]
+def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Message, ...]:
+    said = list(ground.trade.notes)
     for step in steps:
         said += ground.films[step.id].warnings if step.film is not None else ()
     if ground.job.done_by is not None:
         limit = at_local(ground.job.done_by, DAY, ZoneInfo(ground.job.zone))
         finish = max(step.end for step in steps)
         if finish > limit:
-            said.append(f"The work ends {ground.say(finish)}, after the day it was to be done by.")
-    return tuple(dict.fromkeys(said))
+            late = message("warned.too late", finish=finish)
+            return (*map(as_written, dict.fromkeys(said)), late)
+    return tuple(map(as_written, dict.fromkeys(said)))

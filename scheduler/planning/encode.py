@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.model.answer import GivenUp
-from scheduler.model.basics import Span
+from scheduler.model.basics import Estimate, Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
@@ -240,6 +240,15 @@ def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: s
         waits=tuple(_waits(option.links, number, clocks, begun)),
         extra=tuple((number[task], work.planned) for task, work in option.extra if task not in begun),
     )
+
+
+def settled_extra(graph: TaskGraph, facts: Facts) -> dict[str, Estimate]:
+    """What the choices that facts have settled add to the minutes of tasks."""
+    found: dict[str, Estimate] = {}
+    for choice, taken in _settled(graph.choices, facts)[1]:
+        for task, work in choice.options[taken].extra:
+            found[task] = found.get(task, Estimate.sure(0)).plus(work)
+    return found
 
 
 def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...], tuple[tuple[Choice, int], ...]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
@@ -12,6 +12,7 @@ from scheduler.model.job import Job
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.solver.infeasible_subset import HOURS, Entry
 from scheduler.solver.problem import Problem
+from scheduler.units import format_duration
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,6 @@ class Restricting:
     lowered: Lowered
     links: tuple[Link, ...]
     lost: bool
-    length: Callable[[int], str]
 
     def entries(self) -> list[Entry]:
         """Every entry that restricts, in the order of the steps; `lost` asks for hours that were lost or taken."""
@@ -135,20 +135,20 @@ class Restricting:
         link = self._link(entry)
         if entry.kind == "follow":
             stage = f" is at `{link.stage}`" if link.stage else ""
-            later = f", {self.length(link.wait)} later" if link.wait else ""
+            later = f", {format_duration(link.wait)} later" if link.wait else ""
             return f"{title} comes after {other}{stage}{later}"
         if link.within is None:
             return f"{title} comes before the recoat window of {other} closes"
-        return f"{title} begins within {self.length(link.within)} after {other}"
+        return f"{title} begins within {format_duration(link.within)} after {other}"
 
     def _said_of_step(self, entry: Entry) -> str:
         activity = self.lowered.problem.activities[entry.activity]
         least = activity.smallest
         if entry.kind == "piece" and least is not None and least < activity.minutes:
-            return f"in pieces of at least {self.length(least)}"
+            return f"in pieces of at least {format_duration(least)}"
         return {
             "piece": "in one piece",
-            "work": f"takes {self.length(activity.minutes)}",
+            "work": f"takes {format_duration(activity.minutes)}",
             "people": f"takes {activity.demand[PEOPLE]} people",
             "thing": self._thing_taken(entry) if entry.kind == "thing" else "",
             "noise": "is noisy, and not to be heard in quiet hours",

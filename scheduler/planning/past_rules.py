@@ -125,7 +125,7 @@ def _followed(past: _Past) -> Iterator[PastBreak]:
         for link in past.followed(task.id):
             before, over = past.tasks[link.before], past.over(link.before)
             if over is None or over > began:
-                called_for = before.remedy_reason and link.before not in past.pieces
+                called_for = before.added is not None and link.before not in past.pieces
                 if not called_for and not _wiped_since(past, before, task, over):
                     yield PastBreak(
                         rule="out of order",

@@ -1,19 +1,19 @@
-"""Why no earlier: for every step the one thing that held it, and the chain of such things from the end of the job
-to its start.
+"""Why no earlier: for every step the one thing that held it.
 
 Read off the finished placement: what a step waited for, what the hours allowed, and who was in the way in between.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from scheduler.model.basics import Span
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window, touching
-from scheduler.model.plan import PlannedStep, Ready
+from scheduler.model.message import Message, message
+from scheduler.model.plan import Ready
 from scheduler.planning.atwork import AtWork
 from scheduler.planning.encode import NOISE, PEOPLE, Lowered
 from scheduler.solver.network import Readiness, next_fit
@@ -21,31 +21,23 @@ from scheduler.solver.problem import Activity, Barrier, Placement
 from scheduler.solver.profile import Timeline, packing_of
 from scheduler.wallclock import NEVER
 
-STAGES_SAID = {
-    "end": "was done",
-    "touch": "is dry to the touch",
-    "dust_free": "is dust-free",
-    "handle": "can be handled",
-    "sand": "can be sanded",
-    "recoat": "can be recoated",
-    "paint_over": "can be painted over",
-    "tape": "can be taped over",
-    "use": "can be used",
-    "full": "is cured through",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Holding:
-    """What held a step: the sentence, and the step behind it if it was one."""
+    """What held a step, and the step behind it if it was one."""
 
-    said: str
+    why: Message
     step: str | None
     air: Span | None = None
     """If it was the air: from the moment at which the hours would have let it begin, until when the air had to be
     fit for it then."""
-    root: str = ""
+    root: Message | None = None
     """What held the whole day, where others went first on the same day: `step` is then the step behind that."""
+
+    @property
+    def whole(self) -> Message:
+        """`why`, with what held the whole day as its `root` if that was something else."""
+        return self.why if self.root is None else message(self.why.kind, **dict(self.why.values), root=self.root)
 
 
 class Why:
@@ -57,16 +49,14 @@ class Why:
         placement: Placement,
         windows: Sequence[Window],
         waits: Mapping[str, tuple[Ready, ...]],
-        say: Callable[[int], str],
-        item_dates: Mapping[str, tuple[str, int]],
+        arrivals: Mapping[str, int],
     ) -> None:
         self.lowered = lowered
         self.problem = lowered.problem
         self.placement = placement
         self.windows = windows
         self.waits = waits
-        self.say = say
-        self.items = item_dates
+        self.arrivals = arrivals
         self.ready = Readiness(self.problem.clocks)
         self.packing = packing_of(self.problem)
         self.line = Timeline.of(self.problem.slots, self.packing)
@@ -76,7 +66,6 @@ class Why:
             for i in barrier.bars | {barrier.by}:
                 self.barriers[i].append(barrier)
         self.known: dict[int, Holding] = {}
-        self.titles = {task.id: task.title for task in lowered.tasks}
         self.number = {task.id: i for i, task in enumerate(lowered.tasks)}
 
     def holding(self, i: int) -> Holding:
@@ -89,10 +78,7 @@ class Why:
         activity, task = self.problem.activities[i], self.lowered.tasks[i]
         start = self.placement.pieces[i][0].start
         if activity.fixed or task.id in self.lowered.pinned:
-            fact = (
-                "It has begun already: that is a fact." if activity.fixed else "You moved its session here by hand."
-            )
-            return Holding(fact, None)
+            return Holding(message("held.fact") if activity.fixed else message("held.moved"), None)
         earliest, reason = self._could_begin(activity, task)
         if earliest >= start:
             return reason
@@ -101,13 +87,11 @@ class Why:
             return self._hours(i, activity, Span(earliest, start), reason)
         possible = earliest if alone is None else alone
         way = self._in_the_way(i, possible, start) or Holding(
-            f"It could begin {self.say(possible)}; it was put here because that takes fewer days on site"
-            " or lets a more urgent step go first.",
-            reason.step,
+            message("held.by choice", possible=possible), reason.step
         )
         if alone is not None and self._day(alone) == self._day(start):
             root = reason if alone == earliest else self._hours(i, activity, Span(earliest, alone), reason)
-            return replace(way, step=root.step, root=root.said)
+            return replace(way, step=root.step, root=root.why)
         return way
 
     def _day(self, minute: int) -> date | None:
@@ -118,47 +102,25 @@ class Why:
         """The work hours that hold a minute."""
         return next(iter(touching(self.windows, Span(minute, minute + 1))), None)
 
-    def chain(self, steps: Sequence[PlannedStep]) -> tuple[str, ...]:
-        """From the step that ends the job back to its beginning, a sentence for each link."""
-        by_id = {step.id: step for step in steps}
-        last = max(steps, key=lambda step: (step.end, step.id), default=None)
-        said: list[str] = []
-        seen: set[str] = set()
-        while last is not None and last.id not in seen:
-            seen.add(last.id)
-            verb = "began" if last.state != "planned" else "begins"
-            held = self.holding(self.number[last.id])
-            said.append(f"“{last.title}” {verb} {self.say(last.start)}. {held.said} {held.root}".rstrip())
-            last = by_id.get(last.holder or "")
-        return tuple(said)
-
     def _could_begin(self, activity: Activity, task: Task) -> tuple[int, Holding]:
         """The first minute at which nothing that came before stood in the way, and what stood there last."""
-        earliest, reason = activity.release, Holding("Nothing holds it: it is among the first.", None)
+        earliest, reason = activity.release, Holding(message("held.first"), None)
         for item in task.needs:
-            title, there = self.items[item]
+            there = self.arrivals[item]
             if there >= earliest:
-                earliest = there
-                reason = Holding(f"It waits for the delivery of “{title}”, expected {self.say(there)}.", None)
+                earliest, reason = there, Holding(message("held.delivery", item=item, expected=there), None)
         for wait in self.waits[task.id]:
             if wait.ready < earliest:
                 continue
-            title = self.titles[wait.step]
             end = self.placement.pieces[self.number[wait.step]][-1].end
             earliest = wait.ready
             if wait.ready == end:
-                reason = Holding(f"It follows “{title}”, which ends {self.say(end)}.", wait.step)
+                why = message("held.follows", step=wait.step, ended=end)
             elif wait.stage == "end":
-                reason = Holding(
-                    f"It waits until {self.say(wait.ready)}: so long after “{title}”, which ends {self.say(end)}.",
-                    wait.step,
-                )
+                why = message("held.wait", until=wait.ready, step=wait.step, ended=end)
             else:
-                reason = Holding(
-                    f"It waits until {self.say(wait.ready)}, when “{title}” {STAGES_SAID[wait.stage]}; "
-                    f"that was laid by {self.say(end)}.",
-                    wait.step,
-                )
+                why = message("held.stage", until=wait.ready, step=wait.step, stage=wait.stage, ended=end)
+            reason = Holding(why, wait.step)
         return earliest, reason
 
     def _alone(self, i: int, after: int) -> int | None:
@@ -182,21 +144,21 @@ class Why:
         """The hours and the air kept it from beginning within `idle`: only at its end do they allow it."""
         start = idle.end
         opening = self._window(start) is not None
-        after = reason.said if reason.step or "delivery" in reason.said else ""
+        after = reason.why if reason.step or reason.why.kind == "held.delivery" else None
         unfit = self._unfit(i, activity, idle)
         if unfit is not None:
-            said = f"Begun before {self.say(start)}, it would meet air outside the limits of its material. {after}"
-            return Holding(said.rstrip(), reason.step, unfit)
-        wants = []
+            return Holding(message("held.air", until=start, because=after), reason.step, unfit)
+        if not opening:
+            return Holding(after or message("held.nothing"), reason.step)
+        wanted = []
         if activity.demand[PEOPLE] > 1:
-            wants.append(f"with {activity.demand[PEOPLE]} people")
+            wanted.append(message("wanted.people", people=activity.demand[PEOPLE]))
         if activity.demand[NOISE]:
-            wants.append("in which noise is allowed")
+            wanted.append(message("wanted.noise"))
         if activity.smallest is None:
-            wants.append("long enough for it in one piece")
-        kind = " " + " and ".join(wants) if wants else ""
-        said = f"No work hours{kind} come sooner. {after}" if opening else after
-        return Holding(said.rstrip(), reason.step)
+            wanted.append(message("wanted.one piece"))
+        kind = "held.hours that" if wanted else "held.hours"
+        return Holding(message(kind, wanted=tuple(wanted) or None, because=after), reason.step)
 
     def _unfit(self, i: int, activity: Activity, idle: Span) -> Span | None:
         """If the hours alone would have let it begin sooner: the span for which the air had to be fit then."""
@@ -220,31 +182,28 @@ class Why:
             if barrier.by == i:
                 for j in sorted(barrier.bars):
                     if any(piece.end == start for piece in self.placement.pieces[j]):
-                        title = self.lowered.tasks[j].title
-                        return Holding(f"“{title}” keeps the room until {self.say(start)}.", self.lowered.tasks[j].id)
+                        name = self.lowered.tasks[j].id
+                        return Holding(message("held.keeps room", step=name, until=start), name)
         for soil in self.problem.soils:
             if i in soil.wants_clean:
                 for j in sorted(soil.cleans):
                     spans = self.placement.pieces[j]
                     if spans and spans[-1].end == start:
-                        task = self.lowered.tasks[j]
-                        return Holding(
-                            f"The room is wiped free of dust by {self.say(start)} (“{task.title}”).", task.id
-                        )
+                        name = self.lowered.tasks[j].id
+                        return Holding(message("held.wiped", until=start, step=name), name)
         return None
 
     def _behind(self, barrier: Barrier, start: int) -> Holding:
-        task = self.lowered.tasks[barrier.by]
-        return Holding(f"“{task.title}” must be left alone until {self.say(start)}.", task.id)
+        name = self.lowered.tasks[barrier.by].id
+        return Holding(message("held.left alone", step=name, until=start), name)
 
     def _hands_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
         """Of the steps that kept hands, or a shared thing, busy in between, the one that ended last."""
         j = self.at_work.last_before(i, after, start)
         if j is None:
             return None
-        task, demand = self.lowered.tasks[j], self.problem.activities[i].demand
+        name, demand = self.lowered.tasks[j].id, self.problem.activities[i].demand
         shared = [
             r for r, (a, b) in enumerate(zip(demand, self.problem.activities[j].demand, strict=True)) if a and b
         ]
-        what = "Hands are" if PEOPLE in shared else "What it needs is"
-        return Holding(f"{what} busy until then with “{task.title}”, which comes first.", task.id)
+        return Holding(message("held.hands" if PEOPLE in shared else "held.thing", step=name), name)

@@ -17,6 +17,7 @@ from scheduler.planning.entries import Restricting, what_helps
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.infeasible_subset import Conflict, Entry, conflicts
 from scheduler.solver.problem import Activity, Slot
+from scheduler.units import format_duration
 from scheduler.wallclock import DAY, NEVER, local_date
 
 FURTHEST = 5 * 52 * 7 * DAY
@@ -29,21 +30,20 @@ def explain(
     ground: Ground,
     busy: tuple[Span, ...],
     hours: Callable[[Job, tuple[Span, ...]], tuple[Slot, ...]],
-    length: Callable[[int], str],
     unfit: Callable[[str], tuple[str, str] | None] = lambda _: None,
 ) -> NoPlanError:
     """The error for a job of which it is proven that it has no placement within the longest horizon.
 
-    `hours` says when there would be work with a job's hours and those spans taken; `length` puts minutes into words;
-    `unfit` says what keeps the air from being fit for the task of that id, and what would cure it, if that is known.
+    `hours` says when there would be work with a job's hours and those spans taken; `unfit`
+    says what keeps the air from being fit for the task of that id, and what would cure it, if that is known.
     """
     job = ground.job
-    asked, slots = in_question(lowered, ground, busy, hours, length)
+    asked, slots = in_question(lowered, ground, busy, hours)
     for i, task in enumerate(lowered.tasks):
         activity = lowered.problem.activities[i]
         if activity.optional or not activity.minutes:
             continue
-        reason = _cannot_ever(lowered, activity, task, job, length)
+        reason = _cannot_ever(lowered, activity, task, job)
         if reason is not None:
             found = conflicts(lowered.problem, asked.entries(), i, slots)
             return NoPlanError(f"“{task.title}”", *reason, entries=(asked.faults(each.entries) for each in found))
@@ -73,14 +73,13 @@ def in_question(
     ground: Ground,
     busy: tuple[Span, ...],
     hours: Callable[[Job, tuple[Span, ...]], tuple[Slot, ...]],
-    length: Callable[[int], str],
 ) -> tuple[Restricting, Callable[[frozenset[Entry]], tuple[Slot, ...]]]:
     """All that restricts, and the hours there would be without some of it."""
 
     def slots(out: frozenset[Entry]) -> tuple[Slot, ...]:
         return hours(*_with_hours(ground.job, busy, out))
 
-    return Restricting(ground.job, lowered, ground.graph.links, bool(busy), length), slots
+    return Restricting(ground.job, lowered, ground.graph.links, bool(busy)), slots
 
 
 def _with_hours(job: Job, busy: tuple[Span, ...], out: frozenset[Entry]) -> tuple[Job, tuple[Span, ...]]:
@@ -135,9 +134,7 @@ _RULES = {
 }
 
 
-def _cannot_ever(
-    lowered: Lowered, activity: Activity, task: Task, job: Job, length: Callable[[int], str]
-) -> tuple[str, str] | None:
+def _cannot_ever(lowered: Lowered, activity: Activity, task: Task, job: Job) -> tuple[str, str] | None:
     """(rule, remedy) of a step that no hours of this job could ever hold, whatever else is planned."""
     if activity.release >= NEVER:
         dates = {item.id: item for item in job.items}
@@ -162,8 +159,8 @@ def _cannot_ever(
         noisy = " in which noise is allowed" if activity.demand[NOISE] else ""
         people = f" with {activity.demand[PEOPLE]} people" if activity.demand[PEOPLE] > 1 else ""
         return (
-            f"the longest stretch of work hours{people}{noisy} is {length(longest)} after set-up and clear-up, "
-            f"and it needs {length(need)} in one piece",
+            f"the longest stretch of work hours{people}{noisy} is {format_duration(longest)} after set-up and "
+            f"clear-up, and it needs {format_duration(need)} in one piece",
             "make one session longer" + ("" if activity.smallest is None else " or its smallest piece shorter")
             if activity.smallest is not None
             else "make one session longer, or let it pause (`pause: 30 min`)",

@@ -32,7 +32,8 @@ def question_mark(
     """
     laid = sorted({task.film.material for task in graph.tasks if task.film})
     materials = [trade.material(name) for name in laid]
-    return mark_of((job, materials, trade.tape, graph, facts.done, facts.begun, sorted(busy), effort, seed))
+    whole = (job, materials, trade.tape, graph, facts.done, facts.begun, facts.looks, sorted(busy), effort, seed)
+    return mark_of(whole)
 
 
 def mark_of(records: object) -> str:

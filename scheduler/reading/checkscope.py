@@ -204,6 +204,7 @@ def changes_need_a_scope(book: Book) -> Iterator[Fault]:
     for key, said in (
         ("changes", book.job.changes),
         ("drop", book.job.drop),
+        ("order of work", book.job.order_of_work),
         ("first time", book.job.first_time),
         ("pace", book.job.pace),
     ):

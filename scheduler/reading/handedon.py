@@ -22,7 +22,18 @@ Named = TypeVar("Named", Step, Colour, Part)
 
 _BRING = ("scope", "steps", "colours")
 """Sections out of which steps come."""
-_TOGETHER = ("rooms", "scope", "changes", "drop", "first time", "steps", "colours", "borders", "colour order")
+_TOGETHER = (
+    "rooms",
+    "scope",
+    "changes",
+    "drop",
+    "order of work",
+    "first time",
+    "steps",
+    "colours",
+    "borders",
+    "colour order",
+)
 """Sections of which one decides what counts for something in another."""
 _ABOUT = ("title", "air", "readings", "saw in")
 """What of a room no part of it depends on."""

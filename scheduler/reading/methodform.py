@@ -10,6 +10,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS
 from scheduler.model.method import OPTION_KINDS
 from scheduler.reading.methodparts import Factor, Phase, Plain, Rates, Sum, Surface, Unit
+from scheduler.reading.order import Does
 from scheduler.reading.profileform import RemedyForm
 from scheduler.reading.profileparts import Form, Source, Texts, one_of
 from scheduler.reading.scalars import Coats, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
@@ -107,6 +108,7 @@ class HowForm(Form):
     """From when a step of the method lets the next one begin, until when, and what is due if that is missed."""
 
     stage: Stage | None = None
+    on: Surfaces = ()
     wait: SomeMinutes | None = None
     within: SomeMinutes | None = None
     remedy: RemedyForm | None = None
@@ -146,6 +148,7 @@ class TemplateForm(Form):
     disturbs: Olds = ()
     cautions: Texts = ()
     delivered: YesNo = False
+    does: Annotated[tuple[Does, ...], OneOrMore()] = ()
     after: Annotated[tuple[After, ...], OneOrMore()] | None = None
     ladder: Length | None = None
     ready: dict[Phase, Ready] = Field(default_factory=dict)

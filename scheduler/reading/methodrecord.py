@@ -60,6 +60,7 @@ def _template(key: str, form: TemplateForm) -> Template:
         disturbs=form.disturbs,
         cautions=form.cautions,
         delivered=form.delivered,
+        does=form.does,
         after=_after(form),
         ready=tuple(form.ready.items()),
         ladder=form.ladder,
@@ -88,6 +89,7 @@ def _after(form: TemplateForm) -> tuple[After, ...] | None:
         After(
             step=slug(name),
             stage=how.stage,
+            on=how.on,
             wait=how.wait or 0,
             within=how.within,
             remedy=remedy_of(how.remedy) if how.remedy else None,

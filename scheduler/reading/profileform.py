@@ -8,6 +8,7 @@ from pydantic import model_validator
 
 from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS, LAWS
+from scheduler.model.method import PHASES
 from scheduler.reading.profileparts import (
     Activation,
     Celsius,
@@ -25,6 +26,7 @@ from scheduler.reading.profileparts import (
     one_of,
 )
 from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year, YesNo
+from scheduler.reading.shorthand import OneOrMore
 from scheduler.units import UnclearQuantityError, parse_mass, parse_volume
 
 THICKNESS_KINDS = ("film", "depth", "bead")
@@ -32,6 +34,8 @@ THICKNESS_KINDS = ("film", "depth", "bead")
 Stage = Annotated[str, one_of(STAGES, "stage")]
 Law = Annotated[str, one_of(LAWS, "rate law")]
 KindOfWork = Annotated[str, one_of(CAUTION_KINDS, "kind of caution")]
+Phases = Annotated[tuple[Annotated[str, one_of(PHASES, "phase")], ...], OneOrMore()]
+Marks = Annotated[tuple[Annotated[str, one_of(("dusty", "noisy", "wipes"), "mark of a step")], ...], OneOrMore()]
 
 
 class ReferenceForm(Form):
@@ -146,9 +150,11 @@ class MaterialForm(Form):
     spread: SpreadForm | None = None
     sold: SoldForm | None = None
     exposed: YesNo = True
+    by_touch: YesNo = True
     room_closed_until: Stage | None = None
     clean_up: Text = ""
     cautions: Texts = ()
+    fit_for: Texts = ()
 
 
 class TapeForm(Form):
@@ -174,6 +180,21 @@ class CautionsForm(Form):
     """The file of cautions."""
 
     cautions: tuple[CautionForm, ...]
+
+
+class KindForm(Form):
+    """What tells a step of a kind of work."""
+
+    groups: Texts = ()
+    phases: Phases = ()
+    marks: Marks = ()
+
+
+class KindsForm(Form):
+    """The file of the kinds of work."""
+
+    kinds: dict[Text, KindForm]
+    source: Source
 
 
 def pack_litres(label: str, litres_per_kg: float | None) -> float:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from scheduler.model.basics import STAGES
-from scheduler.model.material import Caution, Limits, Material, Pack, Remedy, StageTime, Tape
+from scheduler.model.material import Caution, KindOfWork, Limits, Material, Pack, Remedy, StageTime, Tape
+from scheduler.model.names import slug
 from scheduler.reading.profileform import (
     CautionsForm,
+    KindsForm,
     LimitsForm,
     MaterialForm,
     RemedyForm,
@@ -40,9 +42,11 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         thicknesses=form.covers.thicknesses(kind) if form.covers else None,
         room_closed_until=form.room_closed_until,
         exposed=form.exposed,
+        by_touch=form.by_touch,
         origin=origin,
         replaces=replaces,
         packs=_packs_of(form.sold) if form.sold else (),
+        fit_for=form.fit_for,
         sources=tuple((what, part.source) for what, part in sourced if part is not None),
     )
 
@@ -63,6 +67,14 @@ def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
     return tuple(
         Caution(text=one.text, kind=one.kind, source=one.source, built_before=one.built_before)
         for one in form.cautions
+    )
+
+
+def kinds_of(form: KindsForm) -> tuple[KindOfWork, ...]:
+    """The kinds of work out of their form."""
+    return tuple(
+        KindOfWork(id=slug(name), groups=kind.groups, phases=kind.phases, marks=kind.marks)
+        for name, kind in form.kinds.items()
     )
 
 

@@ -3,6 +3,8 @@
     profiles/materials/NAME.yaml    one family; NAME is what a job calls it
     profiles/tape.yaml              masking tape
     profiles/cautions.yaml          cautions wherever a step is dusty or noisy
+    profiles/kinds.yaml             which steps are of one kind of work
+    profiles/order.yaml             what comes before what between the surfaces of a room
     profiles/wares.yaml             how all of it is sold (see `reading.wares`)
 
 The names of the files are the index: only the families that a job names are read, and every own one, so that a slip
@@ -19,10 +21,13 @@ from typing import TypeAlias
 
 from scheduler.errors import Fault, InputError, Place, wrong_input
 from scheduler.model.job import Job, Lay
-from scheduler.model.material import Caution, Material, Tape, Trade
+from scheduler.model.material import Caution, KindOfWork, Material, Tape, Trade
 from scheduler.model.names import meant, slug
 from scheduler.model.plainform import Record
+from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
+from scheduler.reading.order import FILE as ORDER
+from scheduler.reading.order import over, read_order
 from scheduler.reading.positions import Positions
 from scheduler.reading.profilefolder import index, yaml_files
 from scheduler.reading.remembered import remembered
@@ -33,7 +38,7 @@ from scheduler.reading.yamlfile import YamlValue, load_yaml
 
 OWN_FOLDER = "profiles"
 _INDEXED = ("family", "my-paint")
-_TAPE, _CAUTIONS = "tape.yaml", "cautions.yaml"
+_TAPE, _CAUTIONS, _KINDS = "tape.yaml", "cautions.yaml", "kinds.yaml"
 Mapped: TypeAlias = dict[str, YamlValue]
 
 
@@ -98,12 +103,14 @@ class _Reader:
         known = self.known()
         wanted = set(known) if names is None or not set(names) <= set(known) else {*names, *self.own_files}
         materials = [self.material(name) for name in sorted(wanted)]
-        tape, cautions, shelf = self.tape(), self.cautions(), self.shelf()
+        tape, cautions, shelf, order = self.tape(), self.cautions(), self.shelf(), self.order()
         return Trade(
             materials=tuple(material for material in materials if material is not None),
             tape=tape,
             cautions=cautions,
             shelf=shelf,
+            kinds=self.single(_KINDS, tuple[KindOfWork, ...], _kinds),
+            order=order,
             notes=tuple(self.notes),
             known=known,
         )
@@ -114,7 +121,7 @@ class _Reader:
     def strays(self, own: Path) -> None:
         """Own files that would be passed over in silence."""
         for path in yaml_files(own, self.found):
-            if path.name not in (_TAPE, _CAUTIONS, FILE):
+            if path.name not in (_TAPE, _CAUTIONS, _KINDS, FILE, ORDER):
                 hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
                 self.fault(path, "nothing is read from this place", hint)
 
@@ -188,6 +195,19 @@ class _Reader:
             self.found.extend(error.faults)
             return read_wares(None)
 
+    def order(self) -> tuple[Rule, ...]:
+        """The rules of the trade's order, a person's own before the shipped ones of the same name."""
+        shipped = remembered("order", tuple[Rule, ...], lambda: read_order(shipped_profiles() / ORDER))
+        own = self.own / ORDER if self.own and (self.own / ORDER).exists() else None
+        if own is None:
+            return shipped
+        self.notes.append(f"{shown(own)} goes before the {ORDER} that comes with this program, rule by rule.")
+        try:
+            return over(shipped, read_order(own))
+        except InputError as error:
+            self.found.extend(error.faults)
+            return shipped
+
     def single(self, name: str, kind: type[Record], read: Callable[[Path], Record]) -> Record:
         """A file that there is one of; an own one takes the place of the shipped one as a whole.
 
@@ -218,6 +238,14 @@ def _cautions(path: Path) -> tuple[Caution, ...]:
     from scheduler.reading.profilerecord import cautions_of
 
     return cautions_of(form_of(CautionsForm, *_mapping(path)))
+
+
+def _kinds(path: Path) -> tuple[KindOfWork, ...]:
+    from scheduler.reading.profileform import KindsForm
+    from scheduler.reading.profileparts import form_of
+    from scheduler.reading.profilerecord import kinds_of
+
+    return kinds_of(form_of(KindsForm, *_mapping(path)))
 
 
 def _mapping(path: Path) -> tuple[Mapped, Positions]:

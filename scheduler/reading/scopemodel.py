@@ -34,7 +34,8 @@ def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Sco
             for border in shape.borders or ()
             if border.tape_off.high == 0
         ),
-        pace=shape.pace or 1.0,
+        pace={slug(name): factor for name, factor in (shape.pace or {}).items()},
+        order=tuple((slug(name), how) for name, how in (shape.order_of_work or {}).items()),
         first_time=tuple(
             (slug(name), at.value(("first time", number))) for number, name in enumerate(shape.first_time or ())
         ),
@@ -55,8 +56,12 @@ def _places(shape: JobShape, at: Positions) -> Iterator[tuple[tuple[str, ...], P
     for section, name, key, said in lists:
         for number, each in enumerate(said or ()):
             yield (section, slug(name), key, slug(each)), at.value((section, name, key, number))
+    for name in shape.pace or {}:
+        yield ("pace", slug(name)), at.key(("pace", name)) if at.has(("pace", name)) else at.value(("pace",))
     for name in shape.things or {}:
         yield ("shared things", slug(name)), at.key(("shared things", name))
+    for name in shape.order_of_work or {}:
+        yield ("order of work", slug(name)), at.key(("order of work", name))
     for number, name in enumerate(shape.colour_order or ()):
         yield ("colour order", slug(name)), at.value(("colour order", number))
     for name, part in (shape.scope or {}).items():

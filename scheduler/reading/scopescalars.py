@@ -73,6 +73,13 @@ def _pace(text: str) -> float:
     return int(found[1]) / 100
 
 
+def _dry_time(text: str) -> float:
+    found = re.fullmatch(r"([0-9]{2,3}) ?%", text.strip())
+    if found is None or not 20 <= int(found[1]) <= 500:
+        raise UnclearQuantityError(f"`{text}` is no dry time", "write one from 20 % to 500 %, such as `130 %`")
+    return int(found[1]) / 100
+
+
 WorkOrNone = Annotated[
     Estimate, reads(_work_or_none, "write a duration such as `20 min`, or `none`"), schema("string", "20 min", "none")
 ]
@@ -98,6 +105,7 @@ Used = Annotated[
     schema("string", "300 ml", "3", type=_OR_NUMBER),
 ]
 Pace = Annotated[float, reads(_pace, "write a share such as `80 %`"), schema("string", "80 %")]
+DryTime = Annotated[float, reads(_dry_time, "write a share such as `130 %`"), schema("string", "130 %")]
 Along = Annotated[str, reads(word_of("floor", "ceiling"), "write `floor` or `ceiling`"), schema("string")]
 Surface = Annotated[str, reads(word_of(*SURFACES), "write a kind of surface"), schema("string", enum=list(SURFACES))]
 Phase = Annotated[str, reads(word_of(*PHASES), "write a phase of the work"), schema("string", enum=list(PHASES))]

@@ -9,8 +9,10 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
+from scheduler.model.rule import OVERRULED
 from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
+from scheduler.reading.scalars import word_of
 from scheduler.reading.shapebase import Shape, key, must
 from scheduler.reading.shapescope import OpeningShape, Part
 from scheduler.reading.shorthand import OneOrMore, Short
@@ -28,6 +30,11 @@ class HoursShape(Shape):
     quiet: s.YesNo | None = key("yes: no saw, nailer or sander.")
     since: s.Day | None = key("The first day on which these hours hold.")
     until: s.Day | None = key("The last day on which these hours hold.")
+
+
+Overruled = Annotated[
+    str, s.reads(word_of(*OVERRULED), "write `left out` or `reversed`"), s.schema("string", *OVERRULED)
+]
 
 
 class QuietShape(Shape):
@@ -69,6 +76,10 @@ class RoomShape(Shape):
         "The walls in their order around the room; north and south wall (length), east and west wall (width) else."
     )
     openings: dict[s.Name, OpeningShape] | None = key("Windows and doors by name.")
+    dry_times: dict[s.Name, ss.DryTime] | None = key(
+        "How long materials take to dry here against their profiles: `{acrylic-latex-wall-paint: 130 %}`.",
+        "dry times",
+    )
     saw_in: s.Name | None = key("The room where boards are sawn; this room if left out.", "saw in")
 
 
@@ -80,6 +91,7 @@ class ItemShape(Shape):
     between: s.EarlyLate | None = key("The earliest and the latest day: `2027-02-15 and 2027-03-10`.")
     order_time: s.WholeDays | None = key("How long the shop takes, `3 weeks`.", "order time")
     arrived: s.Day | None = key("The day on which it came.")
+    shop: s.Text | None = key("Who delivers it: what comes from one shop is late together, in the odds.")
 
 
 class LayShape(Shape):
@@ -137,7 +149,7 @@ class StepShape(Shape):
     work: s.Work = must("Hands-on time with these people: `1 h 30 min`, or `1 h to 3 h, likely 90 min`.")
     people: s.People = Field(default=1, description="How many people it takes. 1 if left out.")
     pause: s.Pause | None = key(
-        "The shortest piece it may be split into; `no`: one piece. 30 min if left out, or `no` for a film."
+        "The shortest piece it may be split into; `no`: one piece. `no` for a film or an hour of work, else 30 min."
     )
     kind: Annotated[list[s.Kind], OneOrMore()] | None = key("dusty, noisy, wet; wipes: leaves the room free of dust.")
     lays: Lays | None = key("The film that it lays: the material's name, or material, coat, thickness.")
@@ -196,6 +208,9 @@ def _pair(value: object) -> object:
     return names
 
 
+Paces = Annotated[dict[s.Name, ss.Pace], Short(lambda text: {"all work": text}, ("80 %",))]
+
+
 class BorderShape(Shape):
     """Two colours that touch."""
 
@@ -239,7 +254,16 @@ class JobShape(Shape):
     scope: dict[s.Name, Part] | None = key("What is done to which part of the measured rooms.")
     changes: dict[s.Name, ChangeShape] | None = key("What is to be otherwise in steps that methods brought, by id.")
     drop: Names | None = key("Steps that methods brought and that are left out, by id.")
-    pace: ss.Pace | None = key("Your own pace against the rates of the methods: `80 %` takes a quarter longer.")
+    pace: Paces | None = key(
+        "Your own pace against the rates of the methods: `80 %` takes a quarter longer; or by kind of work, "
+        "`{painting: 80 %}`. What is said here is not learned."
+    )
+    learn: s.YesNo = Field(
+        default=True, description="What is recorded corrects what is reckoned; `no`: it does not. `yes` if left out."
+    )
+    order_of_work: dict[s.Name, Overruled] | None = key(
+        "Rules of profiles/order.yaml that are `left out` or `reversed` here, by name.", "order of work"
+    )
     first_time: Names | None = key("Methods that you have never done: they take longer.", "first time")
     steps: dict[s.Name, StepShape] | None = key("The steps by name, in any order.")
     colours: dict[s.Name, ColourShape] | None = key("The paint colours by name.")

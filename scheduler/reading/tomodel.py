@@ -16,6 +16,7 @@ from scheduler.model.job import (
     Border,
     BusyFile,
     Colour,
+    DryTime,
     Hours,
     Item,
     Job,
@@ -49,6 +50,8 @@ from scheduler.wallclock import at_local
 
 SMALLEST_PIECE = 30
 """Minutes; a step that lays no film may be left and taken up again in pieces of half an hour."""
+LONGEST_WHOLE = 60
+"""Minutes; what takes no longer is done in one piece."""
 NO_TIME = Estimate.sure(0)
 RESTRICTING = ("work", "people", "pause", "kind", "takes", "needs", "lays")
 """The parts of a step that may leave it no place, whose own places are kept."""
@@ -98,6 +101,8 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         done_by=shape.done_by,
         built=shape.built,
         scope=scope,
+        learn=bool(shape.learn),
+        pace_said=tuple(sorted((slug(name), pace) for name, pace in (shape.pace or {}).items())),
         place=at.value(),
     )
 
@@ -133,6 +138,10 @@ def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positio
         readings=readings,
         day_start=day_start,
         day_end=day_end,
+        dry_times=tuple(
+            DryTime(material=slug(material), factor=factor, place=at.key(("rooms", name, "dry times", material)))
+            for material, factor in (room.dry_times or {}).items()
+        ),
         place=at.key(("rooms", name)),
     )
 
@@ -157,6 +166,7 @@ def _item(name: str, item: ItemShape, at: Positions) -> Item:
         late=late,
         lead_days=item.order_time,
         arrived=item.arrived,
+        shop=item.shop or "",
         place=at.key(("on order", name)),
     )
 
@@ -240,10 +250,13 @@ def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str,
 
 
 def _piece(step: StepShape) -> int | None:
-    """The smallest piece: as written; else one piece for a film, half an hour for anything else."""
+    """The smallest piece: as written; else one piece for a film and for an hour of work, half an hour for more.
+
+    A trap, a tap, a lamp: what is begun of it in the evening is not left open overnight (common practice, no source).
+    """
     pause = step.pause
     if pause is None:
-        pause = 0 if step.lays is not None else SMALLEST_PIECE
+        pause = 0 if step.lays is not None or step.work.likely <= LONGEST_WHOLE else SMALLEST_PIECE
     return min(pause, step.work.planned) if pause else None
 
 

@@ -72,6 +72,7 @@ class WareForm(Form):
     per_cut: Loss = 0.0
     settles: SomeDays = 0
     lead: SomeDays = 0
+    hired: YesNo = False
 
 
 class WaresForm(Form):
@@ -173,6 +174,7 @@ def _ware(name: str, form: WareForm) -> Ware:
         per_cut=form.per_cut,
         settles=form.settles,
         lead=form.lead,
+        hired=form.hired,
     )
 
 

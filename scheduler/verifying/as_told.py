@@ -5,13 +5,14 @@ from __future__ import annotations
 from math import isclose
 
 from scheduler.model.graph import Link
+from scheduler.model.message import Message, message
 from scheduler.model.plan import Ready
-from scheduler.verifying.evidence import Ledger, Said
+from scheduler.verifying.evidence import Found, Ledger
 from scheduler.verifying.film import reached
 from scheduler.wallclock import NEVER
 
 
-def sums(ledger: Ledger) -> Said:
+def sums(ledger: Ledger) -> Found:
     """`finish` is the end of the last piece; `usable` and `cured` when the last film is at `use` and `full`.
 
     Without such a film both are the finish; they may also be told as no earlier than the finish.
@@ -21,45 +22,46 @@ def sums(ledger: Ledger) -> Said:
     if not ends:
         return
     if plan.finish != max(ends):
-        yield "", f"the finish is told as {ledger.say(plan.finish)}; the last piece ends {ledger.say(max(ends))}"
+        yield "", message("rule.finish", told=plan.finish, right=max(ends))
     for name, told, stage in (("usable", plan.usable, "use"), ("cured", plan.cured, "full")):
         stages = [ledger.stage_at(step.id, stage) for step, _ in ledger.known()]
         last = max((minute for minute in stages if minute is not None and minute < NEVER), default=max(ends))
         if not _near(told, last) and not _near(told, max(last, *ends)):
-            yield "", f"{name} is told as {ledger.say(told)}; the last film is at {stage} {ledger.say(last)}"
+            yield "", message("rule.last film", what=name, told=told, stage=stage, right=last)
 
 
-def bound_honest(ledger: Ledger) -> Said:
+def bound_honest(ledger: Ledger) -> Found:
     """The bound is no later than the finish, and the plan is called proven only if the two are equal."""
     bound, finish = ledger.plan.bound, ledger.plan.finish
     if bound.finish_not_before > finish:
-        yield "", f"the finish {ledger.say(finish)} beats its own bound {ledger.say(bound.finish_not_before)}"
+        yield "", message("rule.beats bound", finish=finish, bound=bound.finish_not_before)
     if bound.proven and bound.finish_not_before != finish:
-        yield "", f"is called proven, with a bound of {ledger.say(bound.finish_not_before)}"
+        yield "", message("rule.not proven", bound=bound.finish_not_before)
 
 
-def films_told(ledger: Ledger) -> Said:
+def films_told(ledger: Ledger) -> Found:
     """A step tells of the film it lays: material, coat, thickness factor, and each stage to the minute (±1)."""
     for step, task in ledger.known():
         clocks = ledger.films.get(step.id)
         if (step.film is None) != (task.film is None) or (task.film is not None and clocks is None):
-            yield step.id, "tells of a film where there is none, or of none where there is one"
+            yield step.id, message("rule.film")
         if step.film is None or task.film is None or clocks is None:
             continue
         if (step.film.material, step.film.coat) != (task.film.material, task.film.coat):
-            yield step.id, f"tells of coat {step.film.coat} of {step.film.material}, and lays another"
+            yield step.id, message("rule.coat", coat=step.film.coat, material=step.film.material)
         if not isclose(step.film.thickness_factor, clocks.factor, rel_tol=1e-6):
-            yield step.id, f"tells of a thickness factor {step.film.thickness_factor}; it is {clocks.factor}"
+            factor = step.film.thickness_factor
+            yield step.id, message("rule.thickness", told=factor, right=clocks.factor)
         right = {stage: reached(clock, step.end) for stage, clock in clocks.stages.items()}
         right = {stage: minute for stage, minute in right.items() if minute < NEVER}
         for stage in sorted(right.keys() | step.film.stages.keys()):
             told = step.film.stages.get(stage, NEVER)
             if not _near(told, right.get(stage, NEVER)):
-                when = ledger.say(right.get(stage, NEVER))
-                yield step.id, f"tells that its film is at {stage} {ledger.say(told)}; it is {when}"
+                when = right.get(stage, NEVER)
+                yield step.id, message("rule.stage", stage=stage, told=told, right=when)
 
 
-def waits_told(ledger: Ledger) -> Said:
+def waits_told(ledger: Ledger) -> Found:
     """A step tells what it followed: per link the minute from which it might start (wait included), and the last.
 
     Links from one step at one stage may be told as one. A remedy and what it mends may name each other. What holds
@@ -73,11 +75,11 @@ def waits_told(ledger: Ledger) -> Said:
             if not any(_near(told.ready, ready) and _near(told.latest, latest) for ready, latest in right):
                 if not right and any(link.before not in ledger.steps for link in into):
                     continue  # told past a step without work, which is not in the plan
-                yield step.id, f"tells of a wait for {told.step} ({told.stage}) that is not so: {_says(ledger, told)}"
+                yield step.id, _no_such_wait(told)
         for link in (link for link in into if link not in ledger.links_past_facts):
             told_at_all = any(_same(link, told) for told in step.after)
             if not told_at_all and link.before in ledger.steps and not ledger.started(task.id):
-                yield step.id, f"does not tell that it follows {ledger.title(link.before)}"
+                yield step.id, message("rule.untold", before=ledger.named(link.before))
 
 
 def _same(link: Link, told: Ready) -> bool:
@@ -107,9 +109,9 @@ def _mended(ledger: Ledger, name: str, told: Ready) -> list[tuple[int, int | Non
     return right
 
 
-def _says(ledger: Ledger, told: Ready) -> str:
-    latest = "" if told.latest is None else f", until {ledger.say(told.latest)}"
-    return f"from {ledger.say(told.ready)}{latest}"
+def _no_such_wait(told: Ready) -> Message:
+    latest = None if told.latest is None else message("rule.latest", latest=told.latest)
+    return message("rule.wait", step=told.step, stage=told.stage, ready=told.ready, latest=latest)
 
 
 def _near(one: int | None, other: int | None) -> bool:

@@ -15,21 +15,19 @@ from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Tape
+from scheduler.model.message import Message, message
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.verifying.film import reached
 from scheduler.verifying.overlap import Overlaps, Thing
-from scheduler.wallclock import NEVER, to_datetime
+from scheduler.wallclock import NEVER
 
-Said = Iterator[tuple[str, str]]
-"""Pairs of (step, sentence), one for each place where a rule is broken."""
+Found = Iterator[tuple[str, Message]]
+"""Pairs of (step, what is wrong), one for each place where a rule is broken."""
 
-Check = Callable[["Ledger"], Said]
+Check = Callable[["Ledger"], Found]
 """A rule: its docstring says what must hold, its name is the name of the rule."""
 
 Key = TypeVar("Key", bound=Hashable)
-
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-
 
 Held = tuple[Span, PlannedStep]
 """A piece and the step it belongs to."""
@@ -37,8 +35,7 @@ Held = tuple[Span, PlannedStep]
 
 @dataclass(frozen=True, kw_only=True)
 class Ledger:
-    """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice; `told_as`
-    puts a moment into words for a person.
+    """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice.
 
     What several rules look for again and again is sorted once.
     """
@@ -54,7 +51,6 @@ class Ledger:
     tasks: Mapping[str, Task]
     steps: Mapping[str, PlannedStep]
     chosen: tuple[Option, ...] = ()
-    told_as: Callable[[int], str] | None = None
 
     @property
     def choice_links(self) -> tuple[Link, ...]:
@@ -228,22 +224,14 @@ class Ledger:
         latest, after = self.latest(link), self.moment(link.after)
         return latest is not None and after is not None and after.start > latest
 
-    def title(self, name: str) -> str:
-        """What a person calls the task."""
-        return f"“{self.tasks[name].title}”" if name in self.tasks else f"“{name}”"
+    def named(self, name: str) -> str:
+        """What a message calls a task: its id, by which the plan knows the title; the title where it does not."""
+        return name if name in self.steps or name not in self.tasks else self.tasks[name].title
 
-    def say(self, minute: int) -> str:
-        """A moment in the job's own time: weekday, date, clock."""
-        if minute >= NEVER:
-            return "never"
-        if self.told_as is not None:
-            return self.told_as(minute)
-        local = to_datetime(minute, self.zone)
-        return f"{WEEKDAYS[local.weekday()]} {local:%Y-%m-%d %H:%M}"
 
-    def span(self, span: Span) -> str:
-        """From when to when, in the job's own time."""
-        return f"{self.say(span.start)} to {self.say(span.end)}"
+def told(span: Span) -> Message:
+    """From when to when."""
+    return message("span", start=span.start, end=span.end)
 
 
 def gathered(entries: Iterable[tuple[Key, Thing]]) -> dict[Key, list[Thing]]:

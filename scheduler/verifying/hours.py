@@ -4,30 +4,31 @@ from __future__ import annotations
 
 from scheduler.model.basics import Span
 from scheduler.model.hours import Window
-from scheduler.verifying.evidence import Ledger, Said
+from scheduler.model.message import message
+from scheduler.verifying.evidence import Found, Ledger, told
 
 
-def work_hours(ledger: Ledger) -> Said:
+def work_hours(ledger: Ledger) -> Found:
     """Every piece lies inside work hours; it bridges no break, so the windows that hold it touch each other."""
     for step, _ in ledger.known():
         for piece in ledger.planned(step):
             gap = _first_gap(_touched(ledger, piece), piece)
             if gap is not None:
-                yield step.id, f"works {ledger.span(piece)}, but nobody is there at {ledger.say(gap)}"
+                yield step.id, message("rule.nobody there", piece=told(piece), gap=gap)
 
 
-def set_up_and_clear_up(ledger: Ledger) -> Said:
+def set_up_and_clear_up(ledger: Ledger) -> Found:
     """Set-up and clear-up time is left free in every session: a piece lies between `work_start` and `work_end`."""
     for step, _ in ledger.known():
         for piece in ledger.planned(step):
             for window in _touched(ledger, piece):
                 if piece.start < window.work_start or piece.end > window.work_end:
-                    room = ledger.span(Span(window.work_start, window.work_end))
-                    yield step.id, f"works {ledger.span(piece)}; set-up and clear-up leave {room}"
+                    room = Span(window.work_start, window.work_end)
+                    yield step.id, message("rule.set up", piece=told(piece), room=told(room))
                     break
 
 
-def enough_people(ledger: Ledger) -> Said:
+def enough_people(ledger: Ledger) -> Found:
     """At every minute no more people are at work than are there; so a two-person step runs only with two there."""
     order = {step.id: place for place, (step, _) in enumerate(ledger.known())}
     moments = {piece.start for step, _ in ledger.known() for piece in step.pieces}
@@ -38,27 +39,27 @@ def enough_people(ledger: Ledger) -> Said:
         wanted = sum(step.people for _, step in busy)
         new = [(piece.start, step.id) for piece, step in busy if piece in ledger.planned(step)]
         if there is not None and new and wanted > there:
-            names = ", ".join(ledger.title(step.id) for _, step in busy)
-            yield max(new)[1], f"at {ledger.say(minute)} {names} take {wanted} people, and {there} are there"
+            steps = tuple(step.id for _, step in busy)
+            yield max(new)[1], message("rule.people", at=minute, steps=steps, wanted=wanted, there=there)
 
 
-def quiet_hours(ledger: Ledger) -> Said:
+def quiet_hours(ledger: Ledger) -> Found:
     """No saw, nailer or sander in quiet hours: no noisy piece touches a quiet window."""
     for step, task in ledger.known():
         for piece in ledger.planned(step):
             quiet = next((window for window in _touched(ledger, piece) if window.quiet), None)
             if task.noisy and quiet is not None:
-                hush = ledger.span(Span(quiet.start, quiet.end))
-                yield step.id, f"is noisy and works {ledger.span(piece)}, in the quiet hours {hush}"
+                hush = Span(quiet.start, quiet.end)
+                yield step.id, message("rule.noisy", piece=told(piece), quiet=told(hush))
 
 
-def not_in_the_past(ledger: Ledger) -> Said:
+def not_in_the_past(ledger: Ledger) -> Found:
     """Nothing is planned before now, nor before the start of the job; only what is recorded lies there."""
     now = max(ledger.facts.now, ledger.job.start)
     for step, _ in ledger.known():
         early = next((piece for piece in ledger.planned(step) if piece.start < now), None)
         if early is not None:
-            yield step.id, f"is planned for {ledger.say(early.start)}, before {ledger.say(now)}"
+            yield step.id, message("rule.past", start=early.start, now=now)
 
 
 def _first_gap(windows: list[Window], piece: Span) -> int | None:

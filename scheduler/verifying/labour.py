@@ -5,10 +5,11 @@ from __future__ import annotations
 from itertools import pairwise
 
 from scheduler.model.basics import Span
-from scheduler.verifying.evidence import Ledger, Said
+from scheduler.model.message import message
+from scheduler.verifying.evidence import Found, Ledger, told
 
 
-def labour(ledger: Ledger) -> Said:
+def labour(ledger: Ledger) -> Found:
     """The pieces of a task sum up to its planned work, with what the chosen order of colours adds.
 
     Two estimates may be rounded up together or each by itself; both are accepted.
@@ -23,31 +24,31 @@ def labour(ledger: Ledger) -> Said:
         least, most = together.planned, task.work.planned + sum(extra.planned for extra in extras)
         given = sum(piece.minutes for piece in step.pieces)
         if not least <= given <= most:
-            yield step.id, f"is given {given} minutes from {ledger.say(step.start)} on; it takes {most}"
+            yield step.id, message("rule.labour", given=given, start=step.start, needed=most)
         elif step.labour != given:
-            yield step.id, f"states {step.labour} minutes of labour; its pieces sum up to {given}"
+            yield step.id, message("rule.labour told", told=step.labour, given=given)
 
 
-def pieces_in_order(ledger: Ledger) -> Said:
+def pieces_in_order(ledger: Ledger) -> Found:
     """Pieces ascend, do not overlap, and none is empty."""
     for step, task in ledger.known():
         for piece in step.pieces:
             if piece.end < piece.start or (piece.end == piece.start and task.work.planned):
-                yield step.id, f"has an empty piece at {ledger.say(piece.start)}"
+                yield step.id, message("rule.empty piece", start=piece.start)
         for before, after in pairwise(step.pieces):
             if after.start < before.end:
-                yield step.id, f"has a piece from {ledger.say(after.start)} that begins before the last one ended"
+                yield step.id, message("rule.overlap", start=after.start)
 
 
-def one_piece(ledger: Ledger) -> Said:
+def one_piece(ledger: Ledger) -> Found:
     """What cannot pause (a wet edge) runs in one go; of a step under way, that is its rest."""
     for step, task in ledger.known():
         pieces = ledger.planned(step)
         if task.smallest_piece is None and len(pieces) > 1:
-            yield step.id, f"cannot pause, yet it stops at {ledger.say(pieces[0].end)}"
+            yield step.id, message("rule.pause", end=pieces[0].end)
 
 
-def smallest_piece(ledger: Ledger) -> Said:
+def smallest_piece(ledger: Ledger) -> Found:
     """No piece is shorter than the smallest piece, unless all that is to be done is shorter: then it is one piece."""
     for step, task in ledger.known():
         pieces = ledger.planned(step)
@@ -56,7 +57,7 @@ def smallest_piece(ledger: Ledger) -> Said:
         least = min(task.smallest_piece, sum(piece.minutes for piece in pieces))
         short = _shortest(pieces)
         if short.minutes < least:
-            yield step.id, f"has a piece of {short.minutes} minutes, {ledger.span(short)}; the smallest is {least}"
+            yield step.id, message("rule.short piece", minutes=short.minutes, piece=told(short), least=least)
 
 
 def _shortest(pieces: tuple[Span, ...]) -> Span:

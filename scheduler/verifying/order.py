@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from scheduler.model.graph import Link
-from scheduler.verifying.evidence import Ledger, Said, holds
+from scheduler.model.message import Message, message
+from scheduler.verifying.evidence import Found, Ledger, holds, told
 from scheduler.wallclock import NEVER
 
 
-def links(ledger: Ledger) -> Said:
+def links(ledger: Ledger) -> Found:
     """A step starts only when each film or step it follows has reached the named stage, and the wait has gone."""
     for link in ledger.graph.links:
         yield from _too_early(ledger, link)
 
 
-def order_kept(ledger: Ledger) -> Said:
+def order_kept(ledger: Ledger) -> Found:
     """What comes after a step by way of steps that were done out of turn waits for it all the same.
 
     So does what is left of a step that was begun too soon, unless it is work in one piece or wet; what is left of one
@@ -23,35 +24,47 @@ def order_kept(ledger: Ledger) -> Said:
         step, ready = ledger.steps.get(link.after), ledger.ready(link)
         ahead = ledger.planned(step) if step is not None else ()
         if ahead and ready is not None and ahead[0].start < ready:
-            what = f"at {link.stage}" if link.stage else "done"
-            first = f"{ledger.title(link.before)}, which comes before it, is {what} {ledger.say(ready)}"
-            yield link.after, f"goes on {ledger.say(ahead[0].start)}; {first}, whatever was done out of turn"
+            yield (
+                link.after,
+                message(
+                    "rule.out of turn",
+                    start=ahead[0].start,
+                    before=ledger.named(link.before),
+                    what=_reached(link),
+                    ready=ready,
+                ),
+            )
 
 
-def choices(ledger: Ledger) -> Said:
+def choices(ledger: Ledger) -> Found:
     """Where colours touch one is first (its leader starts first), and what follows from that holds."""
     for choice, option in zip(ledger.graph.choices, ledger.chosen, strict=True):
         for link in option.links:
             for step, said in _too_early(ledger, link):
-                yield step, f"{said}; {choice.question} (by the plan: {option.name})"
+                one, other = (each.name for each in choice.options)
+                yield step, message("rule.choice", said=said, first=option.name, one=one, other=other)
 
 
-def _too_early(ledger: Ledger, link: Link) -> Said:
+def _too_early(ledger: Ledger, link: Link) -> Found:
     clocks = ledger.films.get(link.before)
     if link.stage and (clocks is None or link.stage not in clocks.stages):
-        yield link.after, f"follows the stage {link.stage} of {ledger.title(link.before)}, which has no such stage"
+        yield link.after, message("rule.no stage", stage=link.stage, before=ledger.named(link.before))
         return
     ready, after = ledger.ready(link), ledger.moment(link.after)
     if ready is not None and after is not None and not holds(ledger, link):
-        what = f"at {link.stage}" if link.stage else "done"
-        wait = f" and {link.wait} minutes on" if link.wait else ""
+        wait = message("rule.minutes on", minutes=link.wait) if link.wait else None
+        before = ledger.named(link.before)
         yield (
             link.after,
-            f"starts {ledger.say(after.start)}; {ledger.title(link.before)} is {what}{wait} at {ledger.say(ready)}",
+            message("rule.too early", start=after.start, before=before, what=_reached(link), wait=wait, ready=ready),
         )
 
 
-def windows_kept(ledger: Ledger) -> Said:
+def _reached(link: Link) -> Message:
+    return message("rule.at stage", stage=link.stage) if link.stage else message("rule.done")
+
+
+def windows_kept(ledger: Ledger) -> Found:
     """A window (`recoat_by`, or minutes after the end) is kept, or its remedy runs between the two steps.
 
     The remedy starts no earlier than the link would let its follower start, and ends before the follower
@@ -63,18 +76,19 @@ def windows_kept(ledger: Ledger) -> Said:
         latest, after, ready = ledger.latest(link), ledger.moment(link.after), ledger.ready(link)
         if latest is None or after is None or ready is None:
             continue
-        late = f"starts {ledger.say(after.start)}; its window after {ledger.title(link.before)} ended"
-        late = f"{late} {ledger.say(latest)}"
         if link.remedy is None:
-            yield link.after, f"{late}, and nothing can mend that"
+            why = message("rule.no mending")
         elif (mend := ledger.moment(link.remedy)) is None:
-            yield link.after, f"{late}, and the remedy {ledger.title(link.remedy)} is not planned"
+            why = message("rule.mending left out", remedy=ledger.named(link.remedy))
         elif mend.end > after.start or (mend.start < ready and not ledger.started(link.remedy)):
-            when = ledger.span(mend)
-            yield link.after, f"{late}, and the remedy {ledger.title(link.remedy)} ({when}) does not lie between them"
+            why = message("rule.mending elsewhere", remedy=ledger.named(link.remedy), when=told(mend))
+        else:
+            continue
+        before = ledger.named(link.before)
+        yield link.after, message("rule.window", start=after.start, before=before, latest=latest, mend=why)
 
 
-def remedies_needed(ledger: Ledger) -> Said:
+def remedies_needed(ledger: Ledger) -> Found:
     """A remedy is planned only where its window is missed (a start on the last minute may go either way)."""
     for step, task in ledger.known():
         if task.remedy_of is None or ledger.started(step.id):
@@ -83,7 +97,7 @@ def remedies_needed(ledger: Ledger) -> Said:
             not ledger.started(link.after) and _at_the_end(ledger, link) for link in ledger.links_mended(step.id)
         )
         if not needed:
-            yield step.id, f"is a remedy, planned for {ledger.say(step.start)}, for a window that was not missed"
+            yield step.id, message("rule.needless remedy", start=step.start)
 
 
 def _at_the_end(ledger: Ledger, link: Link) -> bool:
@@ -91,7 +105,7 @@ def _at_the_end(ledger: Ledger, link: Link) -> bool:
     return latest is not None and after is not None and after.start >= latest
 
 
-def tape_time(ledger: Ledger) -> Said:
+def tape_time(ledger: Ledger) -> Found:
     """Tape comes off within its time: of a colour no window from the tape, or from a coat, to the pull is wider.
 
     A window that the person adds may be; the tighter one of two counts.
@@ -103,9 +117,10 @@ def tape_time(ledger: Ledger) -> Said:
         for before, longest in allowed.items():
             limits = _limits(ledger, before, f"{colour.id}-pull")
             if limits and min(limits) > longest:
-                given = "no limit" if min(limits) >= NEVER else f"{min(limits)} minutes"
-                said = f"may come {given} after {ledger.title(before)}; tape allows {longest} minutes"
-                yield f"{colour.id}-pull", said
+                least = min(limits)
+                given = message("rule.no limit") if least >= NEVER else message("rule.minutes", minutes=least)
+                name = ledger.named(before)
+                yield f"{colour.id}-pull", message("rule.tape", given=given, before=name, longest=longest)
 
 
 def _limits(ledger: Ledger, before: str, after: str) -> list[int]:

@@ -8,13 +8,14 @@ from itertools import accumulate
 
 from scheduler.model.basics import Span
 from scheduler.model.graph import Task
+from scheduler.model.message import message
 from scheduler.model.plan import PlannedStep
-from scheduler.verifying.evidence import Ledger, Said, gathered
+from scheduler.verifying.evidence import Found, Ledger, gathered, told
 from scheduler.verifying.overlap import Overlaps
 from scheduler.wallclock import NEVER, at_local
 
 
-def dust_and_wet_film(ledger: Ledger) -> Said:
+def dust_and_wet_film(ledger: Ledger) -> Found:
     """From the start of a wet step until its film is `dust_free`, nothing dusty runs in its room.
 
     A wet step without such a stage is wet until its end.
@@ -30,11 +31,10 @@ def dust_and_wet_film(ledger: Ledger) -> Said:
         tacky = Span(wet.start, wet.end if dry is None else max(dry, wet.end))
         for piece, dusty in dust[task.room].touching(*tacky):
             if dusty.id != wet.id:
-                till = ledger.say(tacky.end)
-                yield dusty.id, f"makes dust {ledger.span(piece)}; {ledger.title(wet.id)} is wet until {till}"
+                yield dusty.id, message("rule.dust", piece=told(piece), wet=wet.id, until=tacky.end)
 
 
-def wiped_before_wet(ledger: Ledger) -> Said:
+def wiped_before_wet(ledger: Ledger) -> Found:
     """After dust in a room a wipe-down runs, from its start to its end, before anything wet starts there.
 
     A dusty step that wipes leaves the room clean at its own end; a wet step that wipes begins with just that.
@@ -45,8 +45,7 @@ def wiped_before_wet(ledger: Ledger) -> Said:
             continue
         for name, piece in floors[task.room].dust_at(wet.start).items():
             if name != wet.id:
-                said = f"in the dust of {ledger.title(name)} ({ledger.span(piece)})"
-                yield wet.id, f"starts {ledger.say(wet.start)} {said}"
+                yield wet.id, message("rule.in dust", start=wet.start, dusty=ledger.named(name), piece=told(piece))
 
 
 class _Floor:
@@ -76,7 +75,7 @@ class _Floor:
         return found
 
 
-def closed_rooms(ledger: Ledger) -> Said:
+def closed_rooms(ledger: Ledger) -> Found:
     """Nobody else works in a room from the start of a step that closes it until its film is at the named stage."""
     pieces: dict[str, Overlaps[PlannedStep]] = {}
     for name, stage in ledger.graph.closed.items():
@@ -89,11 +88,11 @@ def closed_rooms(ledger: Ledger) -> Said:
             pieces[room] = _planned(ledger, ledger.by_room.get(room, ()))
         for piece, step in pieces[room].touching(*closed):
             if step.id != name:
-                till = ledger.say(closed.end)
-                yield step.id, f"works {ledger.span(piece)}; {ledger.title(name)} closes the room until {till}"
+                closing = ledger.named(name)
+                yield step.id, message("rule.closed", piece=told(piece), closing=closing, until=closed.end)
 
 
-def air_limits(ledger: Ledger) -> Said:
+def air_limits(ledger: Ledger) -> Found:
     """A film is laid inside the air limits of its material: its start and the moment up to which the air must hold
     (the stage `hold_until`, else the end of the step) lie in one and the same fit span.
     """
@@ -104,11 +103,11 @@ def air_limits(ledger: Ledger) -> Said:
         held = ledger.stage_at(step.id, clocks.hold_until) if clocks.hold_until else None
         held = step.end if held is None else held
         if held >= NEVER or not any(span.start <= step.start and held <= span.end for span in clocks.fit):
-            need = ledger.span(Span(step.start, held))
-            yield step.id, f"needs fit air from {need}, and the air leaves its limits ({clocks.limits_said})"
+            need = told(Span(step.start, held))
+            yield step.id, message("rule.air", need=need, limits=clocks.limits_said)
 
 
-def items_there(ledger: Ledger) -> Said:
+def items_there(ledger: Ledger) -> Found:
     """A step that needs an ordered item starts only after it is there: from the beginning of that local day."""
     items = {item.id: item for item in ledger.job.items}
     for step, task in ledger.known():
@@ -116,14 +115,14 @@ def items_there(ledger: Ledger) -> Said:
             continue
         for need in task.needs:
             if need not in items:
-                yield step.id, f"needs “{need}”, which is not on order"
+                yield step.id, message("rule.not ordered", item=need)
                 continue
             day = items[need].arrived or items[need].expected
             if day is not None and step.start < at_local(day, 0, ledger.zone):
-                yield step.id, f"starts {ledger.say(step.start)} and needs “{need}”, which comes {day.isoformat()}"
+                yield step.id, message("rule.item", start=step.start, item=need, day=day.isoformat())
 
 
-def things_shared(ledger: Ledger) -> Said:
+def things_shared(ledger: Ledger) -> Found:
     """Of shared things no more are in use at any minute than there are."""
     counts = {thing.id: thing.count for thing in ledger.job.things}
     takes = [(thing, number, step) for step, task in ledger.known() for thing, number in task.takes]
@@ -136,7 +135,7 @@ def things_shared(ledger: Ledger) -> Said:
             taken = sum(number for _, number in uses[thing].touching(piece.start, piece.start + 1))
             if taken > counts.get(thing, 0):
                 there = counts.get(thing, 0)
-                yield step.id, f"takes “{thing}” at {ledger.say(piece.start)}: {taken} in use, {there} there"
+                yield step.id, message("rule.things", thing=thing, start=piece.start, taken=taken, there=there)
 
 
 def _planned(ledger: Ledger, entries: Iterable[tuple[PlannedStep, Task]]) -> Overlaps[PlannedStep]:

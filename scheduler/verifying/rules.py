@@ -5,7 +5,7 @@ A rule is one small function of a file beside this one; its docstring states it,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
@@ -74,13 +74,11 @@ def verify(
     films: Mapping[str, FilmClocks],
     facts: Facts,
     tape: Tape | None = None,
-    say: Callable[[int], str] | None = None,
 ) -> tuple[Broken, ...]:
     """Every place where a plan breaks a rule, in the order of the rules; empty if it is sound.
 
     `windows` are all work windows of the job (not only those that the plan shows), `films` the dry clocks by
-    task. What `facts` records has happened, however it happened: only what the plan itself decided is judged. `say`
-    puts a moment into words; without it there are plain dates and times.
+    task. What `facts` records has happened, however it happened: only what the plan itself decided is judged.
     """
     ledger = Ledger(
         plan=plan,
@@ -90,7 +88,6 @@ def verify(
         films=films,
         facts=facts,
         tape=tape,
-        told_as=say,
         zone=ZoneInfo(job.zone),
         tasks={task.id: task for task in graph.tasks},
         steps={step.id: step for step in reversed(plan.steps)},

@@ -94,7 +94,13 @@ def _wanted(scene: Scene, material: str) -> frozenset[str]:
 
 
 def _serves(was: Material, other: Material, wanted: frozenset[str]) -> bool:
-    """Whether the other has all that is waited for, measures its thickness alike, and is quicker in one stage."""
+    """Whether the other stands all that this one does, has all that is waited for, and is quicker in one stage.
+
+    A ceiling paint does not stand on doors, nor a board's primer on gloss; of a family that does not say what it is
+    fit for nothing is known.
+    """
+    if not was.fit_for or not set(was.fit_for) <= set(other.fit_for):
+        return False
     pairs = [(was.stage(stage), other.stage(stage)) for stage in wanted]
     if was.thickness_kind != other.thickness_kind or any(mine is None or yours is None for mine, yours in pairs):
         return False

@@ -8,14 +8,14 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import InputError
-from scheduler.expanding import expand, in_hindsight
+from scheduler.learning.lessons import as_felt, of_films
 from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
-from scheduler.pipeline import CURING, HORIZONS, Made, Wish, span_ahead
+from scheduler.pipeline import CURING, HORIZONS, Made, Wish, graph_of, span_ahead
 from scheduler.planning.encode import Lowered, lower, numbered
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.problem import Placement
@@ -58,6 +58,8 @@ class Trials:
         self.busy = busy
         self.planned = 0
         self._zone = ZoneInfo(made.plan.zone)
+        ground = made.ground
+        self._felt = of_films(ground.job, ground.trade, ground.graph, ground.table or ground.films, ground.facts)
 
     def plan(self, job: Job) -> Tried:
         """The finish of this job, if it is sooner than that of the plan. What contradicts itself has none."""
@@ -94,9 +96,7 @@ class Trials:
             items=was.items,
         )
         facts = self.made.ground.facts
-        return (
-            self.made.ground.graph if same == was else in_hindsight(expand(job, self.trade), facts.done, facts.begun)
-        )
+        return self.made.ground.graph if same == was else graph_of(job, self.trade, facts)[1]
 
     def _lowered(self, job: Job, graph: TaskGraph, ahead: Span) -> Lowered:
         """The problem with hours over that span; those of the plan, which reach further, where they are the same."""
@@ -114,4 +114,5 @@ class Trials:
 
     def _films(self, job: Job, graph: TaskGraph, ahead: Span) -> dict[str, FilmClocks]:
         span = Span(ahead.start, ahead.end + CURING)
-        return film_clocks(graph, job.rooms, self.trade, self._zone, span, metric=job.metric)
+        table = film_clocks(graph, job.rooms, self.trade, self._zone, span, metric=job.metric)
+        return as_felt(self.trade, graph, table, self.made.ground.facts, self._felt)

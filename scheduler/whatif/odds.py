@@ -11,7 +11,9 @@ from zoneinfo import ZoneInfo
 from scheduler.model.foresight import Odds, Risk
 from scheduler.pipeline import Made
 from scheduler.solver.draws import Draws, Outcome
+from scheduler.telling.views.index import Book
 from scheduler.telling.wording import counted
+from scheduler.telling.words import Words
 from scheduler.wallclock import local_date
 from scheduler.whatif.statistics import held_between, held_by, spread_from
 from scheduler.whatif.uncertainty import (
@@ -118,7 +120,7 @@ def _summed(
         days=tuple((day, count / size) for day, count in sorted(days.items())),
         lost=sum(finish >= NEVER_DONE for finish in finishes) / size,
         spread=_spread(made, unsure, outcomes, rows),
-        risks=tuple(_risks(unsure, outcomes)),
+        risks=tuple(_risks(unsure, outcomes, Book(made.plan).words)),
         done_by=done_by,
         in_time=in_time,
         assumed=tuple(_assumed(made, unsure)),
@@ -149,7 +151,7 @@ def _said(name: str, made: Made, unsure: Doubts) -> str:
     return "the air"
 
 
-def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
+def _risks(unsure: Doubts, outcomes: list[Outcome], words: Words) -> Iterator[Risk]:
     """Windows that close, air that is not fit, sessions that are too short; the likeliest first."""
     tasks = unsure.lowered.tasks
     titles = {task.id: task.title for task in tasks}
@@ -159,7 +161,8 @@ def _risks(unsure: Doubts, outcomes: list[Outcome]) -> Iterator[Risk]:
         task = tasks[i]
         _, after = task.remedy_of or ("", "")
         planned = " The plan reckons with that." if unsure.uncertain.planned.pieces[i] else ""
-        said = f"{task.remedy_reason or 'A window closes.'} Then: {task.title}.{planned}"
+        why = "A window closes." if task.added is None else words.say(task.added)
+        said = f"{why} Then: {task.title}.{planned}"
         found.append(Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said))
     for i, count in Counter(i for outcome in outcomes for i in outcome.unfit).items():
         task = tasks[i]

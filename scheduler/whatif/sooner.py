@@ -64,17 +64,12 @@ def sooner(
     if tell is not None:
         tell(1.0)
     return Foreseen(
-        job=plan.job,
-        zone=plan.zone,
-        clock24=plan.clock24,
-        as_of=plan.as_of,
-        finish=plan.finish,
+        plan=plan,
         better=better,
         pairs=_ranked(plan.finish, two),
         tried=tuple(Counter(change.kind for change in listed).items()),
         proven=sum(tried.proven for _, tried in results),
         pairs_tried=len(list(_pool_pairs(results))) if pairs else 0,
-        chain=plan.chain,
     )
 
 

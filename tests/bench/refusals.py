@@ -40,12 +40,12 @@ from scheduler.solver.exact import Verdict
 from scheduler.solver.infeasible_subset import HOURS, Conflict, Entry, conflicts, decided, without
 from scheduler.solver.problem import Activity, Placement, Problem, Slot
 from scheduler.solver.search import search
-from scheduler.telling.wording import length_words
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.bench import oracle
 from tests.bench.tightjobs import tight_job
 from tests.support.placement_check import faults
+from tests.support.told import breaks
 
 EFFORT = 20_000
 """Of a plan, in activities placed: more of it would make an ordinary plan take longer, not a refusal."""
@@ -88,7 +88,7 @@ def judge(number: int, patience: float) -> Judged:
         _judge_refusal(judged, job, error, patience)
         return judged
     seconds = time.process_time() - begun
-    rules = [said for said in made.plan.warnings if said.startswith("This plan breaks a rule")]
+    rules = breaks(made.plan)
     if made.plan.broken:
         return Judged(number, UNKNOWN, seconds, wrong=rules)
     return Judged(number, PLAN, seconds, wrong=rules)
@@ -127,7 +127,7 @@ def _named(job: Job):  # type: ignore[no-untyped-def]
         ahead = pipeline.span_ahead(job, facts, pipeline.HORIZONS[-1])
         return lower(job, graph, windows(job, ahead, ZoneInfo(job.zone), taken), ground.films, facts).problem.slots
 
-    asked, slots = in_question(lowered, ground, (), hours, length_words)
+    asked, slots = in_question(lowered, ground, (), hours)
     stuck = search(lowered.problem, pipeline.DEFAULT_EFFORT)
     assert isinstance(stuck, Stuck)
     found = conflicts(lowered.problem, asked.entries(), stuck.activity, slots)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -103,14 +104,17 @@ def planned(
 
 
 def listed(
-    *tasks: Task, materials: tuple[Material, ...] | None = None, shelf: Shelf = SHELF, **more: Any
+    *tasks: Task,
+    materials: tuple[Material, ...] | None = None,
+    shelf: Shelf = SHELF,
+    colours: Mapping[str, str] | None = None,
+    **more: Any,
 ) -> Shopping:
     """The list for these tasks."""
     known = (paint(),) if materials is None else materials
     graph = TaskGraph(tasks=tasks, links=())
-    return shopping_list(
-        graph, planned(*tasks, **more), trade(*known, shelf=shelf), {"blue": "Blue", "white": "White"}
-    )
+    colours = colours or {"blue": "Blue", "white": "White"}
+    return shopping_list(graph, planned(*tasks, **more), trade(*known, shelf=shelf), colours)
 
 
 def lot(*tasks: Task, **more: Any) -> Lot:

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scheduler.model.shopping import Ware
 from tests.buying.shops import BOARD, SHELF, listed, lot, paint, task, use
+from tests.support.builders import INVENTED
 from tests.support.plans import at, item
 
 GALLON = 3.785411784
@@ -204,3 +206,19 @@ def test_a_ware_is_found_by_its_name_or_by_the_name_that_it_holds() -> None:
     assert SHELF.ware("brads") is None
     assert SHELF.ware("board nails") is BOARD
     assert SHELF.ware("cardboard") is None
+
+
+def test_what_is_hired_is_there_for_one_floor_after_the_other() -> None:
+    """Two machines do two rooms, one after the other: nobody hires four."""
+    sander = Ware(id="sander", title="sander", unit="piece", pack="", sizes=(), waste=0, source=INVENTED, hired=True)
+    tasks = (task("one", use("sander", 2, "piece")), task("other", use("sander", 2, "piece")))
+    assert lot(*tasks, shelf=replace(SHELF, wares=(sander,))).net == 2
+
+
+def test_the_same_white_in_several_rooms_is_one_line_and_one_batch() -> None:
+    tasks = (
+        task("hall-1", use("paint", 1.0), lays="paint", colour="hall"),
+        task("den-1", use("paint", 0.5), lays="paint", colour="den"),
+    )
+    found = listed(*tasks, colours={"hall": "White", "den": "white", "other": "Blue"})
+    assert [(each.title, each.net, each.steps) for each in found.lots] == [("White, Paint", 1.5, ("hall-1", "den-1"))]

@@ -13,6 +13,7 @@ from scheduler.calendar.events import uid
 from scheduler.calendar.write import calendar
 from scheduler.model.basics import Span
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
+from scheduler.model.message import as_written
 from scheduler.wallclock import NEVER
 from tests.calendar.readers import READERS, Read, with_icalendar
 from tests.support.plans import after, at, film, hobby_room, plan, step, with_step
@@ -205,7 +206,7 @@ def test_the_order_of_the_plans_lists_does_not_matter() -> None:
 @pytest.mark.parametrize("title", HOSTILE)
 def test_hostile_titles_stay_text(title: str) -> None:
     before = with_step(
-        hobby_room(), "prime-the-walls", title=title, cautions=(title,), room_title=title, added_because=title
+        hobby_room(), "prime-the-walls", title=title, cautions=(title,), room_title=title, added=as_written(title)
     )
     doors = replace(before.items[0], title=title)
     before = replace(before, job=title, items=(doors,))

@@ -22,6 +22,7 @@ from scheduler.reading.starter import usual
 from scheduler.reading.starters.answers import Answers, Stretch
 from scheduler.reading.starters.jobtext import job_text
 from tests.support.starts import TODAY, answers
+from tests.support.told import breaks
 
 LONG_DAYS = (Stretch(days=tuple(range(7)), start=6 * 60, end=20 * 60),)
 """Longer than any coat of a room that the questions take."""
@@ -59,7 +60,7 @@ def test_what_was_answered_can_be_planned(given_answers: Answers) -> None:
     except NoPlanError as error:
         assert "in one piece; make one session longer" in str(error)
         plan = planned(replace(given_answers, hours=LONG_DAYS))
-    assert [said for said in plan.warnings if "breaks a rule" in said] == []
+    assert breaks(plan) == []
 
 
 @pytest.mark.parametrize("us", [True, False])

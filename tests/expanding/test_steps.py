@@ -13,6 +13,7 @@ from scheduler.model.basics import Estimate
 from scheduler.model.graph import Film, Link
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, Trade
+from scheduler.model.message import message
 from tests.support.builders import DAY, SCUFF, after, border, colour, job, material, place, step, trade
 
 PRIMER = material("primer", {"touch": 30, "recoat": 180, "recoat_by": 7 * DAY, "tape": DAY}, remedy=SCUFF)
@@ -134,7 +135,7 @@ def test_between_two_films_at_recoat_the_window_of_the_first_has_its_remedy() ->
         True,
     )
     assert remedy.title == "Scuff sand and wipe down (Prime)"
-    assert remedy.remedy_reason == "“Paint” begins after the recoat window of “Prime” has closed."
+    assert remedy.added == message("added.recoat window", after="Paint", before="Prime")
     assert [task.id for task in found.tasks] == ["prime", "paint-remedy", "paint"]
 
 

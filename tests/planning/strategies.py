@@ -19,6 +19,7 @@ from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
 from scheduler.model.job import AirPeriod, Away, Hours, Item, Job, QuietHours, Room, Thing
+from scheduler.model.message import as_written
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
 from tests.support.written import Case
@@ -206,7 +207,7 @@ class _Sketch:
         task = _task("Mend", after.room, self.draw(st.integers(10, 60)), dusty=dusty, wipes=dusty)
         reason = "window missed"
         name = f"t{place:02d}5{number}"
-        self.tasks.append(replace(task, id=name, remedy_of=(before.id, after.id), remedy_reason=reason))
+        self.tasks.append(replace(task, id=name, remedy_of=(before.id, after.id), added=as_written(reason)))
         return name
 
 
@@ -307,7 +308,6 @@ def _colours(sketch: _Sketch, number: int) -> None:
             sketch.choices.append(
                 Choice(
                     id=f"{one.tape.id}|{other.tape.id}",
-                    question="Which comes first?",
                     options=(_option(one, other, border, pull), _option(other, one, border, pull)),
                 )
             )

@@ -13,6 +13,7 @@ from scheduler.model.plan import PlannedStep
 from scheduler.reading import read_job_text
 from scheduler.reading.profiles import named_in, read_trade
 from scheduler.wallclock import DAY
+from tests.support.told import breaks
 
 JOB = """
 job: Grey wall
@@ -32,7 +33,7 @@ def planned(folder: Path, facts: Facts | None = None) -> Plan:
 
 
 def overdue(plan: Plan) -> list[PlannedStep]:
-    return [step for step in plan.steps if "longer than it comes off" in (step.added_because or "")]
+    return [step for step in plan.steps if step.added is not None and step.added.kind == "added.tape for long"]
 
 
 def test_tape_on_the_wall_since_four_weeks_gets_the_step_it_asks_for(tmp_path: Path) -> None:
@@ -40,18 +41,14 @@ def test_tape_on_the_wall_since_four_weeks_gets_the_step_it_asks_for(tmp_path: P
     begin = read_job_text(JOB, "job.yaml").start + 9 * 60
     facts = Facts(now=begin + DAY, done={"grey-tape": (Span(begin, begin + 60),)})
     plan = planned(tmp_path, facts)
-    (mended,) = [
-        step for step in plan.steps if step.added_because and "longer than it comes off" in step.added_because
-    ]
+    (mended,) = overdue(plan)
     assert mended.title.startswith("Warm the overdue tape")
     assert mended.end <= plan.step("grey-pull").start
-    assert not [warning for warning in plan.warnings if "breaks a rule" in warning]
+    assert not breaks(plan)
 
 
 def test_a_plan_does_not_stick_tape_on_so_early_by_itself(tmp_path: Path) -> None:
     """Nothing is done yet: the tape waits for the paint, comes off within its 14 days, and nothing is mended."""
     plan = planned(tmp_path)
     assert plan.step("grey-pull").start - plan.step("grey-tape").end <= 14 * DAY
-    assert not [
-        step for step in plan.steps if step.added_because and "longer than it comes off" in step.added_because
-    ]
+    assert not overdue(plan)

@@ -28,6 +28,7 @@ from scheduler.planning.past_facts import Passed, owed
 from scheduler.reading import KINDS, read_job_text, starter_text
 from scheduler.reading.profiles import named_in, read_trade
 from tests.living.test_histories import sound
+from tests.support.told import breaks, in_words
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LARGE = ("panel wall", "repaint a room", "examples/hobby-room")
@@ -161,7 +162,7 @@ def test_a_planner_that_forgets_the_order_is_found_out(monkeypatch: pytest.Monke
     monkeypatch.setattr(lower, "owed", lambda *_: ())
     plan = make_plan(job, trade, facts, LITTLE).plan
     assert plan.step("c").start < plan.step("a").start
-    assert [warning for warning in plan.warnings if "breaks a rule (order kept)" in warning]
+    assert [said for said in breaks(plan) if "(order kept)" in said]
 
 
 def test_the_stage_is_that_of_the_film_which_was_passed_over() -> None:
@@ -236,7 +237,9 @@ def test_a_room_that_was_wiped_before_the_dust_is_wiped_again_after_it() -> None
     assert [step.id for step in plan.steps if step.state == "planned"] == ["sand", "wipe-again", "prime"]
     again = plan.step("wipe-again")
     assert again.title == "Wipe the wall, again"
-    assert again.added_because == "“Wipe the wall” is recorded, and the dust of “Sand the wall” comes after it."
+    assert (
+        in_words(plan, again.added) == "“Wipe the wall” is recorded, and the dust of “Sand the wall” comes after it."
+    )
 
 
 def test_so_it_is_where_the_dust_is_recorded_after_the_wiping() -> None:
@@ -283,7 +286,8 @@ def test_dust_that_lies_where_wet_work_comes_next_is_wiped_at_once() -> None:
     step = plan.step("clean-at-once")
     assert step.title == "Wipe the trim, at once"
     assert (
-        step.added_because == "The dust of “Sand the trim” lies there, and “Patch” comes before any other wipe-down."
+        in_words(plan, step.added)
+        == "The dust of “Sand the trim” lies there, and “Patch” comes before any other wipe-down."
     )
 
 

@@ -22,6 +22,7 @@ from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
 from scheduler.model.job import Item
+from scheduler.model.message import as_written
 from scheduler.planning.past_rules import past_breaks
 from tests.support.builders import HOUR, graph, link, local, minute, room, task, trade
 
@@ -160,7 +161,7 @@ def test_a_colour_taped_over_too_soon_is_told_by_the_order_that_was_taken(taped:
         Option(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
         Option(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
     )
-    choices = (Choice(id="red white", question="which is first", options=options),)
+    choices = (Choice(id="red white", options=options),)
     done = {"white-coat": "9:00 to 10:00", "red-tape": taped, "white-tape": "8:00 to 8:30"}
     broken = broke(tasks, [], done=done, choices=choices)
     assert [each.other for each in broken if each.rule == "stage not reached"] == found
@@ -173,7 +174,7 @@ def test_two_neighbours_taped_off_before_either_is_painted_are_told() -> None:
         Option(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
         Option(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
     )
-    choices = (Choice(id="red white", question="which is first", options=options),)
+    choices = (Choice(id="red white", options=options),)
     both = broke(tasks, [], done={"red-tape": "8:00 to 8:30", "white-tape": "9:00 to 9:30"}, choices=choices)
     assert rules(both) == [("out of order", "red-tape", "white-coat")]
     assert broke(tasks, [], done={"red-tape": "8:00 to 8:30"}, choices=choices) == [], "then red is painted first"
@@ -209,7 +210,7 @@ def test_dust_that_was_wiped_up_before_is_not_told(wiped: str, found: list[str])
 
 def test_dust_after_its_wipe_down_is_not_told_once_it_is_wiped_up() -> None:
     """Sanded after the wipe-down that was to follow it: told until another wipe-down is recorded."""
-    again = task("wipe-again", wipes=True, remedy_reason="dust came after it")
+    again = task("wipe-again", wipes=True, added=as_written("dust came after it"))
     tasks = [task("sand", dusty=True), task("wipe", wipes=True), again]
     links = [link("sand", "wipe"), link("sand", "wipe-again")]
     done = {"wipe": "8:00 to 9:00", "sand": "9:00 to 10:00"}

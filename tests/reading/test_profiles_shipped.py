@@ -10,6 +10,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS, LAWS, Material
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.shipped import shipped_profiles
+from scheduler.whatif.changes_work import SWAPPED
 
 TRADE = read_trade(None)
 MATERIALS = {material.id: material for material in TRADE.materials}
@@ -293,3 +294,13 @@ def test_a_powder_is_counted_by_the_paste_that_it_makes():
     assert next(p.litres for p in compound.packs if p.label == "25 lb") == pytest.approx(12.4738, rel=1e-4)
     assert next(p.litres for p in paint.packs if p.label == "1 gal" and not p.metric) == pytest.approx(3.785412)
     assert {pack.metric for pack in paint.packs} == {True, False}
+
+
+def test_every_family_that_may_stand_in_for_another_says_what_it_is_fit_for():
+    """`sooner` proposes another family only where it stands all that the one in use does (common practice)."""
+    assert all(material.fit_for for material in TRADE.materials if material.group in SWAPPED)
+    enamel, ceiling, wall = (
+        set(MATERIALS[name].fit_for)
+        for name in ("waterborne-alkyd-enamel", "acrylic-latex-ceiling-paint", "acrylic-latex-wall-paint")
+    )
+    assert not enamel <= ceiling and not enamel <= wall and not wall <= ceiling

@@ -25,7 +25,7 @@ from scheduler.reading.wares import read_wares
 from tests.support.records import sums
 
 FEW = ("shellac", "acrylic-latex-wall-paint", "drying-type-joint-compound")
-ALWAYS = ("tape", "cautions", "wares")
+ALWAYS = ("tape", "cautions", "wares", "kinds", "order")
 """What every job draws on, whatever it lays."""
 
 

@@ -124,3 +124,19 @@ def test_a_hand_written_step_says_what_it_uses() -> None:
     assert uses["pva wood glue"] == (pytest.approx(0.25), "L")
     assert uses["dowel"] == (12, "piece")
     assert uses["edge strip"] == (pytest.approx(14 * FT), "m")
+
+
+def test_compound_for_a_dent_tapers_to_nothing() -> None:
+    """5 % of 352 ft² of wall, 1/16 in deep in the middle: a cone has a third of its height (geometry)."""
+    area = 0.05 * 352 * FT**2
+    assert used(job_of("walls: patch"), "setting-type-compound-45") == pytest.approx(area * IN / 16 / 3 * 1000)
+
+
+def test_a_ceiling_is_not_taped_against_walls_that_are_painted_after_it() -> None:
+    """The tape along 44 ft of its edge is put on once: on the new ceiling, for the colour of the walls."""
+    white = "white: {on: ceiling, material: acrylic-latex-ceiling-paint, coats: 2}"
+    moss = "moss: {on: walls, material: acrylic-latex-wall-paint, coats: 2}"
+    alone = used(job_of("ceiling: prime", f"colours:\n  {white}\n"), "masking tape")
+    both = used(job_of("ceiling: prime\nwalls: prime", f"colours:\n  {white}\n  {moss}\n"), "masking tape")
+    assert alone == pytest.approx(44 * FT)
+    assert both == pytest.approx(88 * FT)  # the floor line of the walls, and their line to the ceiling

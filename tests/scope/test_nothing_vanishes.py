@@ -136,9 +136,9 @@ def test_cabinet_fronts_are_painted_by_their_area() -> None:
 
 
 def test_doors_that_nobody_measured_are_counted() -> None:
-    """Five leaves at 50 min a coat; 4 m² each to prime, both faces and the edges."""
+    """Five leaves at an hour a coat; 4 m² each to prime, both faces and the edges."""
     job = job_of("fronts: {surface: doors, count: 5, do: [prime, hang a door]}", ENAMEL)
-    assert job.colours[0].coat.likely == 250
+    assert job.colours[0].coat.likely == 300
     assert quantity(job, "fronts", "area") == 20
     assert step_of(job, "fronts-hang").work.likely == 5 * 85
 

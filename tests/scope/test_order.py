@@ -6,7 +6,7 @@ import pytest
 
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
-from tests.support.scoped import graph_of, job_of, step_of, text_of, unfolded
+from tests.support.scoped import graph_of, job_of, step_of, text_of, unfolded, used
 
 
 def follows(job: Job, name: str) -> dict[str, str | None]:
@@ -128,15 +128,34 @@ def test_what_lies_over_other_parts_comes_after_them() -> None:
     assert follows(job, "joint-seal")["splash-grout"] == "handle"
 
 
-def test_cover_plates_wait_for_the_paint_under_them_and_not_for_a_sealed_joint() -> None:
-    """They are pressed on the paint; the bead need only be dry to the touch, not fit to get wet (common practice)."""
+def test_cover_plates_wait_for_the_paint_that_they_touch_and_not_for_trim_or_sealant() -> None:
+    """They print on soft paint beside the box; enamel on the casing and a bead at the basin touch no plate."""
     job = job_of(
-        "den: [put back: {boxes: 2}]\nwalls: [prime]\njoint: {length: 10 ft, over: walls, do: seal}",
+        "den: [strip trim and covers: {boxes: 2}, put back: {boxes: 2}]\n"
+        "walls: [prime]\nframe: {length: 17 ft, surface: trim, do: paint trim}\n"
+        "joint: {length: 10 ft, over: walls, do: seal}",
         "colours:\n  white: {on: walls, material: acrylic-latex-wall-paint, coats: 2}\n",
     )
     plates = {(after.step, after.stage) for after in step_of(job, "den-plates").after}
-    assert ("white", "use") in plates
-    assert {stage for step, stage in plates if step == "joint-seal"} == {"touch"}
+    assert plates == {("den-power-off", None), ("white", "handle"), ("white", None)}
+
+
+def test_circuits_are_off_within_one_session_and_on_again_at_its_end() -> None:
+    """In a house that is lived in nobody is without light for weeks; blank covers close the boxes meanwhile."""
+    job = job_of("den: [strip trim and covers: {boxes: 4}, put back: {boxes: 4}]\nwalls: [prime]")
+    for name in ("den-power-off", "den-plates"):
+        step = step_of(job, name)
+        assert step.smallest_piece is None
+        assert "circuits off" in step.title.lower()
+        assert "circuits on again" in step.title
+    assert used(job, "blank box cover") == 4
+
+
+def test_furniture_stands_on_a_floor_fit_for_use_and_waits_no_week_for_the_enamel_of_the_trim() -> None:
+    job = job_of("den: put back\nframe: {length: 17 ft, surface: trim, do: paint trim}\nfloor: varnish floor")
+    carried = follows(job, "den-carry-in")
+    assert carried["floor-coat-3"] == "use"
+    assert carried["frame-coat-2"] == "handle"
 
 
 def test_boards_are_sawn_in_the_room_that_is_for_it() -> None:
@@ -187,7 +206,7 @@ def test_the_time_along_a_border_is_its_length_at_the_rate_of_taping() -> None:
 
 def test_a_colour_follows_the_primer_of_its_surface() -> None:
     grey = next(colour for colour in job_of(ROOM, COLOURS).colours if colour.id == "grey")
-    assert {after.step: after.stage for after in grey.after} == {"walls-prime": "recoat"}
+    assert {after.step: after.stage for after in grey.after}["walls-prime"] == "recoat"
 
 
 def test_two_walls_of_different_colour_meet_in_the_corner() -> None:

@@ -10,6 +10,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Wish, make_plan
 from tests.support.scoped import graph_of, text_of, unfolded
+from tests.support.told import breaks
 
 HAZE = "splash: {on: [east wall], up to: 4 ft, do: tile}"
 DAILY = "hours: {on: every day, from: 7:00, to: 21:00, people: 2}"
@@ -42,7 +43,7 @@ def planned(text: str, folder: Path | None = None) -> Plan:
 
 
 def broken(plan: Plan) -> list[str]:
-    return [warning for warning in plan.warnings if "breaks a rule" in warning]
+    return breaks(plan)
 
 
 @pytest.mark.parametrize("grout", ["cement-grout", "epoxy-grout"])
@@ -54,7 +55,7 @@ def test_grout_haze_has_a_day_to_come_off(grout: str) -> None:
     assert link.remedy is not None
     remedy = graph.task(link.remedy)
     assert remedy.remedy_of == ("splash-grout", "splash-polish")
-    assert "begins more than 1 day after" in remedy.remedy_reason
+    assert remedy.added is not None and remedy.added.kind == "added.too late" and remedy.added["within"] == 24 * 60
     assert any("gloves" in caution for caution in remedy.cautions)
 
 
@@ -64,7 +65,7 @@ def test_whoever_has_the_hours_polishes_in_time(hours: str) -> None:
     plan = planned(text_of(HAZE).replace(DAILY, hours))
     waited = plan.step("splash-polish").start - plan.step("splash-grout").end
     assert 45 <= waited <= 24 * 60
-    assert not [step for step in plan.steps if step.added_because]
+    assert not [step for step in plan.steps if step.added]
 
 
 def test_whoever_has_too_few_hours_is_told_of_the_haze_remover() -> None:
@@ -74,7 +75,7 @@ def test_whoever_has_too_few_hours_is_told_of_the_haze_remover() -> None:
     FR-4, found 2026).
     """
     plan = planned(text_of(HAZE.replace("4 ft", "5 ft 6 in")).replace(DAILY, BRIEFLY))
-    (remedy,) = (step for step in plan.steps if step.added_because)
+    (remedy,) = (step for step in plan.steps if step.added)
     assert plan.step("splash-grout").end + 14 * 24 * 60 <= remedy.start
     assert remedy.end <= plan.step("splash-polish").start
     assert broken(plan) == []
@@ -90,7 +91,7 @@ def test_a_window_that_ends_before_the_film_is_ready_is_mended_when_it_is(tmp_pa
     (methods / "glue-and-press.yaml").write_text(RUSHED, encoding="utf-8")
     plan = planned(text_of("panel: {on: [east wall], do: glue and press}"), tmp_path)
     glue, press = plan.step("panel-glue"), plan.step("panel-press")
-    (remedy,) = (step for step in plan.steps if step.added_because)
+    (remedy,) = (step for step in plan.steps if step.added)
     assert glue.film is not None
     assert glue.film.stages["handle"] <= remedy.start < remedy.end <= press.start
     assert broken(plan) == []

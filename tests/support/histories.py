@@ -36,6 +36,7 @@ from scheduler.telling.page import page
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, local_date, to_datetime
 from tests.support.rulebook import Breach, Rulebook, Week
+from tests.support.told import breaks, in_words
 
 ABOUT = {"late": ("item", "date"), "arrived": ("item",), "lost": ("day",)}
 """What the arguments of a command are called."""
@@ -382,10 +383,9 @@ def judged(made: Made, lost: Sequence[Span], counts: Counter[str] | None = None)
     found = verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts, ground.trade.tape)
     for each in found:
         if not any((told.rule, told.step) == (each.rule, each.step) for told in plan.broken):
-            yield Failure(f"the plan breaks its own rule: {each.rule}", str(each))
-    for warning in plan.warnings:
-        if warning.startswith("This plan breaks a rule"):
-            yield Failure("a broken rule as a warning", warning)
+            yield Failure(f"the plan breaks its own rule: {each.rule}", f"{each.step}: {in_words(plan, each.said)}")
+    for said in breaks(plan):
+        yield Failure("a broken rule as a warning", said)
     for breach in breaches(made, lost):
         when = "past" if breach.past else "under way" if breach.waits else "ahead"
         if counts is not None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from scheduler.model.basics import Span
+from scheduler.model.message import as_written
 from scheduler.model.page import AirSpell, PageFacts, RoomSpells
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep, Ready
 from tests.support.plans import at, item, plan, step
@@ -51,7 +52,7 @@ def many_steps(count: int) -> Plan:
             item(f"thing-{n}", title=f"Thing number {n} with a name", expected=date(2027, 1, 15 + n % 3))
             for n in range(4)
         ),
-        warnings=("The night to Sunday is colder than the range that the figures cover.",),
+        warnings=(as_written("The night to Sunday is colder than the range that the figures cover."),),
     )
 
 

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
 from scheduler.model.hours import Window
+from scheduler.model.message import as_written
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 
 NEW_YORK = "America/New_York"
@@ -77,9 +78,9 @@ def step(name: str, *pieces: str | Span, zone: str = NEW_YORK, **fields: Any) ->
             "after": (),
             "needs": (),
             "film": None,
-            "held_by": "It starts as soon as the work does.",
+            "held": as_written("It starts as soon as the work does."),
             "holder": None,
-            "added_because": None,
+            "added": None,
             "cautions": (),
             **fields,
         }
@@ -238,8 +239,7 @@ def hobby_room() -> Plan:
                 holds=("hang-the-doors",),
             ),
         ),
-        warnings=("The night to Sunday is colder than the range that the primer's figures cover.",),
-        chain=("Hang the doors waits for the doors, which come on Friday 22 January.",),
+        warnings=(as_written("The night to Sunday is colder than the range that the primer's figures cover."),),
         usable=at("2027-01-24 11:00"),
         cured=at("2027-02-14 11:00"),
     )

@@ -21,6 +21,8 @@ def sums() -> dict[str, str]:
     with patch.dict(os.environ, {memory.VARIABLE: ""}):
         trade, methods = read_trade(None), read_methods(None)
     records: dict[str, object] = {"tape": trade.tape, "cautions": trade.cautions, "wares": trade.shelf}
+    records["kinds"] = trade.kinds
+    records["order"] = trade.order
     records |= {f"material-{material.id}": material for material in trade.materials}
     records |= {f"method-{name}": method for name, method in methods.loaded.items()}
     return {name: memory.sum_of(memory.body_of(record)) for name, record in sorted(records.items())}

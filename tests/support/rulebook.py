@@ -364,7 +364,7 @@ class Rulebook:
     def _added(self, link: Link) -> bool:
         """Whether what is followed was added for what the record tells, after the follower was done."""
         task = self.tasks[link.before]
-        return bool(task.remedy_reason) and task.remedy_of is None and not self.recorded(link.before)
+        return task.added is not None and task.remedy_of is None and not self.recorded(link.before)
 
     def _wiped_since(self, link: Link) -> bool:
         """Whether dust that came after its wipe-down was wiped up by another one."""

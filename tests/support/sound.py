@@ -16,6 +16,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job, Room, Thing
+from scheduler.model.message import as_written
 from scheduler.model.plan import Plan
 from tests.support.builders import minute
 from tests.support.written import Case, Pieces, written
@@ -64,12 +65,12 @@ TASKS = (
     Task(id="prime", title="Prime the walls", room="den", work=Estimate.sure(75), people=2, smallest_piece=None,
          wet=True, film=replace(FILM, material="primer"), takes=(("ladder", 1),)),
     Task(id="scuff", title="Scuff sand and wipe", room="den", work=Estimate.sure(25), people=1, smallest_piece=None,
-         dusty=True, wipes=True, remedy_of=("prime", "cream-coat"), remedy_reason="recoat window missed"),
+         dusty=True, wipes=True, remedy_of=("prime", "cream-coat"), added=as_written("recoat window missed")),
     Task(id="cream-tape", title="Tape for cream", room="den", work=Estimate.sure(30), people=1, smallest_piece=None),
     Task(id="cream-coat", title="Coat cream", room="den", work=Estimate.sure(60), people=1, smallest_piece=None,
          wet=True, film=FILM),
     Task(id="score", title="Score the edge", room="den", work=Estimate.sure(10), people=1, smallest_piece=None,
-         remedy_of=("cream-coat", "cream-pull"), remedy_reason="tape stuck"),
+         remedy_of=("cream-coat", "cream-pull"), added=as_written("tape stuck")),
     Task(id="cream-pull", title="Pull the tape", room="den", work=Estimate.sure(15), people=1, smallest_piece=None),
     Task(id="grey-tape", title="Tape for grey", room="den", work=Estimate.sure(30), people=1, smallest_piece=None),
     Task(id="grey-coat", title="Coat grey", room="den", work=Estimate.sure(60), people=1, smallest_piece=None,
@@ -95,7 +96,6 @@ LINKS = (
 
 BORDER = Choice(
     id="cream|grey",
-    question="which of cream and grey is first?",
     options=(
         Option(
             name="cream",

@@ -13,6 +13,7 @@ from scheduler.model.graph import Link, Task, TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job
 from scheduler.model.material import Tape
+from scheduler.model.message import message
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 from scheduler.verifying import verify
 from scheduler.wallclock import NEVER
@@ -103,9 +104,9 @@ def _step(case: Case, task: Task, pieces: Pieces, links: tuple[Link, ...]) -> Pl
         ),
         needs=task.needs,
         film=_told_film(case, task, mine[-1].end),
-        held_by="",
+        held=message("held.nothing"),
         holder=None,
-        added_because=task.remedy_reason if task.remedy_of else None,
+        added=task.added,
         cautions=task.cautions,
     )
 

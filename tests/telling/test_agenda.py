@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from scheduler.model.message import as_written, message
 from scheduler.model.plan import Bound
 from scheduler.telling.text.agenda import agenda
 from scheduler.wallclock import NEVER
@@ -231,25 +232,23 @@ def test_an_order_day_that_has_passed_is_shouted() -> None:
 def test_finish_chain_and_warnings_close_the_agenda() -> None:
     tail = agenda(hobby_room()).split("What holds up the end\n")[1]
     assert tail == (
-        "  Hang the doors waits for the doors, which come on Friday 22 January.\n\n"
+        "  “Hang the doors” begins Saturday 23 January, 09:00. It starts as soon as the\n"
+        "    work does.\n\n"
         "To bear in mind\n"
         "  The night to Sunday is colder than the range that the primer's figures cover.\n"
     )
 
 
 def test_the_chain_names_the_waits_and_leaves_out_what_follows_at_once() -> None:
-    a = step("a", "2027-01-16 09:00 10:00")
+    a = step("a", "2027-01-16 09:00 10:00", held=message("held.first"))
     b = step("b", "2027-01-16 10:00 11:00", holder="a")
-    c = step("c", "2027-01-17 09:00 10:00", holder="b")
-    text = agenda(plan(a, b, c, chain=("C waits for B.", "B follows A.", "A is first.")))
+    c = step("c", "2027-01-17 09:00 10:00", holder="b", held=message("held.hours"))
+    text = agenda(plan(a, b, c), width=100)
     assert text.split("What holds up the end\n")[1] == (
-        "  C waits for B.\n  A is first.\n  Between these 1 step follows at once.\n"
+        "  “C” begins Sunday 17 January, 09:00. No work hours come sooner.\n"
+        "  “A” begins Saturday 16 January, 09:00. Nothing holds it: it is among the first.\n"
+        "  Between these 1 step follows at once.\n"
     )
-
-
-def test_a_chain_that_fits_no_steps_is_told_whole() -> None:
-    text = agenda(plan(step("a", "2027-01-16 09:00 10:00"), chain=("One.", "Two.")))
-    assert text.endswith("What holds up the end\n  One.\n  Two.\n")
 
 
 def test_a_job_under_way_shows_what_is_left() -> None:
@@ -314,9 +313,9 @@ def test_ascii_for_terminals_without_signs() -> None:
 @given(title=titles, width=st.integers(40, 120), clock24=st.booleans(), ascii=st.booleans())
 def test_no_line_is_wider_than_asked_whatever_the_titles(title: str, width: int, clock24: bool, ascii: bool) -> None:  # noqa: A002
     before = with_step(
-        hobby_room(), "prime-the-walls", title=title, cautions=(title,), held_by=title, room_title=title
+        hobby_room(), "prime-the-walls", title=title, cautions=(title,), held=as_written(title), room_title=title
     )
-    before = replace(before, job=title, warnings=(title,), chain=(title,), clock24=clock24)
+    before = replace(before, job=title, warnings=(as_written(title),), clock24=clock24)
     before = replace(before, items=(*before.items, item("x", title=title, holds=("prime-the-walls",))))
     for line in agenda(before, width, ascii=ascii).splitlines():
         assert cell_len(line) <= width

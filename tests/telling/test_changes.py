@@ -8,6 +8,7 @@ import pytest
 from rich.cells import cell_len
 
 from scheduler.model.basics import Span
+from scheduler.model.message import as_written
 from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.telling.text.moves import moves_json, moves_text, what_moves
 from tests.support.plans import at, hobby_room, plan, step, with_step, with_steps
@@ -41,7 +42,9 @@ def test_a_late_delivery_moves_what_waits_for_it_and_nothing_else() -> None:
 
 
 def test_a_remedy_is_new_with_its_reason_and_goes_again() -> None:
-    scuff = step("scuff", "2027-01-17 08:50 09:00", title="Scuff sand", added_because="the primer waited too long")
+    scuff = step(
+        "scuff", "2027-01-17 08:50 09:00", title="Scuff sand", added=as_written("the primer waited too long")
+    )
     after = with_steps(hobby_room(), (*hobby_room().steps, scuff))
     there = what_moves(hobby_room(), after)
     assert there.new == (("scuff", "Scuff sand", "the primer waited too long"),)

@@ -31,6 +31,7 @@ KEYS = [
     "items",
     "broken",
     "former",
+    "learned",
     "warnings",
 ]
 STEP_KEYS = [

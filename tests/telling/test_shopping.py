@@ -168,7 +168,7 @@ def test_the_page_gets_what_is_still_to_be_bought_or_to_come() -> None:
     """In words, with its days; what is in the house is left out."""
     found = shopping(primer(), primer(begun=True), deliveries=(doors(), doors(arrived=True)))
     one, other = shopping_for_page(found, metric=False)
-    assert (one.name, one.quantity, one.containers) == ("acrylic primer", "1.5 gal", "2 × 1 gal")
+    assert (one.name, one.quantity, one.containers) == ("acrylic primer", "1.5 gal + 10 %", "2 × 1 gal")
     assert one.needed_by == date(2027, 1, 16)
     assert (other.name, other.order_by) == ("Doors, two, primed", date(2027, 1, 8))
 

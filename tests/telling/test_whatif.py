@@ -9,11 +9,13 @@ import jsonschema
 import pytest
 
 from scheduler.model.foresight import Foreseen, Odds, Put, Risk, Sooner
+from scheduler.model.message import message
 from scheduler.telling.machine.plan import schema_text
 from scheduler.telling.text.odds import odds_json, odds_text
 from scheduler.telling.text.sooner import sooner_json, sooner_text
 from scheduler.telling.wording import columns
 from tests.support.builders import minute
+from tests.support.plans import plan, step
 
 ODDS = Odds(
     job="Study",
@@ -49,12 +51,13 @@ def change(words: str, saves: int, **more: object) -> Sooner:
     return Sooner(change=words, saves=saves, finish=minute("2027-02-06 15:00") - saves, **fields)  # type: ignore[arg-type]
 
 
+WHITE = step("white", "2027-02-05 09:00 15:00", zone="UTC", held=message("held.delivery", item="paint", expected=0))
+SHELF = step(
+    "shelf", "2027-02-06 09:00 15:00", zone="UTC", holder="white", held=message("held.follows", step="white", ended=0)
+)
+STUDY = plan(WHITE, SHELF, job="Study", finish=minute("2027-02-06 15:00"), zone="UTC")
 FORESEEN = Foreseen(
-    job="Study",
-    zone="UTC",
-    clock24=True,
-    as_of=minute("2027-01-05"),
-    finish=minute("2027-02-06 15:00"),
+    plan=STUDY,
     better=(
         change("Friday off", 1440),
         change("Monday off", 1440),
@@ -66,20 +69,14 @@ FORESEEN = Foreseen(
     tried=(("a free day", 5), ("warmer nights", 1), ("drier air", 2)),
     proven=4,
     pairs_tried=9,
-    chain=("“Shelf” begins Saturday. It follows “White”, which ends Saturday.", "“White” waits for the paint."),
 )
 NOTHING = Foreseen(
-    job="Study",
-    zone="UTC",
-    clock24=True,
-    as_of=0,
-    finish=minute("2027-02-06 15:00"),
+    plan=STUDY,
     better=(),
     pairs=(),
     tried=(("drier air", 2),),
     proven=2,
     pairs_tried=0,
-    chain=("“White” waits for the paint.",),
 )
 
 
@@ -157,7 +154,7 @@ def test_changes_that_do_as_much_are_told_in_one_place() -> None:
     assert "    in the job file: start: 2027-01-02" in text
     assert text.index("1 day sooner") < text.index("45 min sooner") < text.index("2 days sooner")
     assert "a free day (3) and drier air (2). Of 4 it is proven." in text
-    assert "“White” waits for the paint." in text
+    assert "It waits for the delivery of “paint”" in " ".join(text.split())
     assert "“Shelf” begins" not in text, "what follows at once holds nothing up"
 
 

@@ -6,15 +6,16 @@ from dataclasses import replace
 
 from scheduler.model.material import Tape
 from scheduler.model.plan import Plan
+from scheduler.telling.views.index import Book
 from tests.support.sound import CASE
 from tests.support.written import Case
 
 
 def only(rule: str, plan: Plan, step: str = "", case: Case = CASE, tape: Tape | None = None) -> str:
-    """The plan breaks this rule at this step, and no other rule. Gives the sentence."""
+    """The plan breaks this rule at this step, and no other rule. Gives the sentence, its clock from 0 to 24."""
     found = case.broken(plan, tape)
     assert {(broken.rule, broken.step) for broken in found} == {(rule, step)}, "\n".join(map(str, found))
-    return found[0].said
+    return Book(replace(plan, clock24=True)).say(found[0].said)
 
 
 def with_step(plan: Plan, name: str, **change: object) -> Plan:

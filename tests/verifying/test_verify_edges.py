@@ -172,7 +172,7 @@ def test_on_the_last_minute_the_remedy_may_be_there_or_not() -> None:
 
 def _choice(*leaders: tuple[str, tuple[Link, ...]]) -> Choice:
     one, other = (Option(name=name, leader=name, links=links) for name, links in leaders)
-    return Choice(id="tie", question="which?", options=(one, other))
+    return Choice(id="tie", options=(one, other))
 
 
 def test_of_two_leaders_that_start_together_the_one_whose_links_hold_is_first() -> None:

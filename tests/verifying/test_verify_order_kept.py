@@ -35,7 +35,7 @@ def test_what_follows_the_step_that_was_done_waits_for_what_that_one_should_have
     early = told(moved(COATED, grey_tape=tape, grey_pull=run(12, "13:20", "13:35")), "grey-pull", waits)
     said = only("order kept", early, "grey-pull", COATED)
     assert said == (
-        "goes on Sun 2026-04-12 13:20; “Tape for grey”, which comes before it, is done Sun 2026-04-12 13:25, "
+        "goes on Sunday 12 April, 13:20; “Tape for grey”, which comes before it, is done Sunday 12 April, 13:25, "
         "whatever was done out of turn"
     )
 

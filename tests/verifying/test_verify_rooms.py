@@ -16,7 +16,7 @@ from tests.verifying.siblings import only, with_graph
 def test_no_dust_flies_over_a_wet_film() -> None:
     """The primer ends at 12:00 and is free of dust at 13:00; the room is open again from 12:30."""
     said = only("dust and wet film", moved(_drill_free(), drill=run(4, "12:59", "13:19")), "drill", _drill_free())
-    assert said.endswith("“Prime the walls” is wet until Sat 2026-04-04 13:00")
+    assert said.endswith("“Prime the walls” is wet until Saturday 4 April, 13:00")
     assert _drill_free().broken(moved(_drill_free(), drill=run(4, "13:00", "13:20"))) == ()
 
 
@@ -79,7 +79,7 @@ def test_a_step_waits_for_what_is_on_order() -> None:
     """The doors come on Wednesday the 8th."""
     first = run(4, "13:00", "13:45")
     said = only("items there", moved(door=(first, *PIECES["door"][1:])), "door")
-    assert said == "starts Sat 2026-04-04 13:00 and needs “doors”, which comes 2026-04-08"
+    assert said == "starts Saturday 4 April, 13:00 and needs “doors”, which comes 2026-04-08"
 
 
 def test_an_item_that_arrived_late_is_there_from_then_on() -> None:

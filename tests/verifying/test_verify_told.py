@@ -8,6 +8,7 @@ import pytest
 
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.graph import Link, TaskGraph
+from scheduler.model.message import as_written
 from scheduler.model.plan import Bound, Plan, Ready
 from tests.support.sound import CASE, LATER, PIECES, PIECES_LATER, at, moved, run, sound
 from tests.verifying.siblings import only, with_graph, with_session, with_step
@@ -96,7 +97,7 @@ def test_a_recorded_step_is_not_left_out() -> None:
         ("takes", ()),
         ("needs", ("doors",)),
         ("cautions", ()),
-        ("added_because", "why not"),
+        ("added", as_written("why not")),
     ],
 )
 def test_a_step_is_told_as_the_job_tells_it(field: str, value: object) -> None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from scheduler.expanding.scope.options import Faults
+from scheduler.model.material import Trade
 from scheduler.model.method import Methods
 from scheduler.model.names import meant, slug
-from scheduler.model.scope import Part, Scope
+from scheduler.model.scope import ALL_WORK, Part, Scope
 
 
 def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], faults: Faults) -> None:
@@ -38,6 +39,15 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
         elif slug(name) not in used:
             hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
             faults.add(place, f"`{name}` is not done in this job", hint)
+
+
+def find_mistaken_paces(scope: Scope, trade: Trade, faults: Faults) -> None:
+    """A fault for every pace of what is no kind of work."""
+    known = [*(kind.id for kind in trade.kinds), ALL_WORK]
+    for name in scope.pace:
+        if name not in known:
+            words = [each.replace("-", " ") for each in known]
+            faults.add(scope.place("pace", name), f"no kind of work is called `{name}`", meant(name, words))
 
 
 def _meant(name: str, methods: Methods) -> str:

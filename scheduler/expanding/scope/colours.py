@@ -10,10 +10,9 @@ from scheduler.errors import Place
 from scheduler.expanding.scope.geometry import meeting
 from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.order import COLOUR
 from scheduler.expanding.scope.quantities import measured
 from scheduler.expanding.scope.takeoff import Takeoff
-from scheduler.expanding.scope.templates import Made, Maker, maker
+from scheduler.expanding.scope.templates import COLOUR, Made, Maker, maker
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Border, Colour, Job, Lay, Step
 from scheduler.model.material import Trade
@@ -79,6 +78,7 @@ class Painter:
         return replace(
             colour,
             coat=coat,
+            by_rates=colour.coat == NOTHING,
             takes=tuple(sorted(takes.items())),
             uses=colour.uses or tuple(use for step in steps for use in step.uses),
             dangers=tuple(dict.fromkeys(name for step in steps for name in step.dangers)),
@@ -135,7 +135,8 @@ class Painter:
     def taped(self, colour: Colour, colours: list[Colour], borders: list[tuple[Border, float]]) -> Colour:
         """The colour with the taping of what is no neighbouring colour: floor line, openings, both sides of a trim.
 
-        The line between two walls, or wall and ceiling, is no edge of its own: it is cut in by brush.
+        The line between two walls, or wall and ceiling, is no edge of its own: it is cut in by brush. Nor is the edge
+        of a ceiling above walls that get a colour: they come after it, and are taped off against it.
         """
         shared = sum(length for border, length in borders if border.second == colour.id)  # once for the two of them
         if colour.tape != NOTHING or colour.tape_said:
@@ -147,8 +148,8 @@ class Painter:
     def _open_edges(self, part: Part, others: list[Part]) -> float:
         """Metres of the edges of a surface that no other colour takes over."""
         edges = measured(self.takeoff.site, part)["edges"]
-        trims = [other for other in others if "trim" in (part.kind, other.kind)]
-        return max(0.0, edges - sum(meeting(self.takeoff.site, part, other) for other in trims))
+        taken = [other for other in others if part.kind == "ceiling" or "trim" in (part.kind, other.kind)]
+        return max(0.0, edges - sum(meeting(self.takeoff.site, part, other) for other in taken))
 
     def taping(self, length: float) -> Estimate:
         """How long it takes to tape along so many metres."""

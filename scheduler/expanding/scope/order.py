@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from scheduler.expanding.scope.templates import Made
+from scheduler.expanding.scope.templates import COLOUR, Made
 from scheduler.model.after import After
 from scheduler.model.material import Trade
 from scheduler.model.method import COATS, PHASES, STAGES_FOR
@@ -18,8 +18,6 @@ from scheduler.model.names import slug
 
 EARLIER = "earlier"
 UP_TO = "phase-"
-COLOUR = "colour"
-"""Stands for a colour: its step is the last coat, and its end is when its tape is off."""
 LAST = "put back"
 """What is fixed over a wall in this phase, such as a shoe bought finished, follows all that is done to the wall."""
 _BUILT = PHASES.index("boxes")
@@ -29,14 +27,22 @@ Wanted = Callable[[Made, tuple[After, ...]], tuple[After, ...]]
 
 
 class Order:
-    """The links between made steps. `left_out` are templates that made no step, by part, with what they follow."""
+    """The links between made steps, which stand in their order.
+
+    `left_out` are templates that made no step, by part, with what they follow; `kinds` the kind of each surface.
+    """
 
     def __init__(
-        self, made: Sequence[Made], trade: Trade, left_out: Mapping[tuple[str, str], tuple[After, ...]]
+        self,
+        made: Sequence[Made],
+        trade: Trade,
+        left_out: Mapping[tuple[str, str], tuple[After, ...]],
+        kinds: Mapping[str, str],
     ) -> None:
-        self.made = sorted(made, key=lambda each: each.rank)
+        self.made = made
         self.trade = trade
         self.left_out = left_out
+        self.kinds = kinds
         self.before: dict[str, set[str]] = {}
         """All that comes before a step, directly or not."""
         self.lying: dict[str, list[int]] = defaultdict(list)
@@ -72,7 +78,7 @@ class Order:
     def _within(self, each: Made, after: After, seen: set[str]) -> Iterator[After]:
         """What an entry of a template asks for; in place of a step that was left out, what that one followed."""
         if after.step == EARLIER or after.step.startswith(UP_TO):
-            yield from self._earlier(each, after.stage, after.step.removeprefix(UP_TO))
+            yield from self._earlier(each, after.stage, after.step.removeprefix(UP_TO), after.on)
             return
         named = [one for one in self.parts[each.part] if one.template and one.template.id == after.step]
         last = [one for one in named if one.rank < each.rank and one.step.id != each.step.id]
@@ -84,15 +90,16 @@ class Order:
             for instead in self.left_out.get((each.part, after.step), (After(step=EARLIER),)):
                 yield from self._within(each, instead, seen | {after.step})
 
-    def _earlier(self, each: Made, stage: str | None = None, last: str = EARLIER) -> Iterator[After]:
-        """The last ones before a step on its surfaces, those up to a phase only if one is named."""
+    def _earlier(
+        self, each: Made, stage: str | None = None, last: str = EARLIER, on: Sequence[str] = ()
+    ) -> Iterator[After]:
+        """The last ones before a step on its surfaces, only those up to a phase or on some kinds if named."""
         phases = [slug(phase) for phase in PHASES]
         bound = phases.index(last) if last in phases else len(phases)
-        near = sorted(
-            {at for surface in each.surfaces | each.over | each.rests for at in self.lying.get(surface, ())}
-        )
-        ahead = (self.made[at] for at in near if self.made[at].rank < each.rank and self.made[at].rank[0] <= bound)
-        below = [one for one in ahead if self._touch(one, each)]
+        around = {name for name in each.surfaces | each.over | each.rests if not on or self.kinds.get(name) in on}
+        near = (self.made[at] for at in sorted({at for surface in around for at in self.lying.get(surface, ())}))
+        ahead = (one for one in near if one.rank < each.rank and PHASES.index(one.phase) <= bound)
+        below = [one for one in ahead if self._touch(one, each) and not (on and self.kinds.get(one.part) == "room")]
         covered = {name for one in below for name in self.before.get(one.step.id, ())}
         for one in below:
             bare = each.phase in COATS or each.phase == LAST
@@ -105,7 +112,7 @@ class Order:
     def _touch(self, one: Made, each: Made) -> bool:
         if one.sibling and one.sibling == each.sibling:
             return False
-        built = one.rank[0] < _BUILT <= each.rank[0] or each.phase == LAST
+        built = PHASES.index(one.phase) < _BUILT <= PHASES.index(each.phase) or each.phase == LAST
         return bool(one.surfaces & (each.surfaces | each.over)) or (built and bool(one.surfaces & each.rests))
 
     def _is_covered(self, film: Made, each: Made, below: Sequence[Made]) -> bool:
@@ -118,17 +125,20 @@ class Order:
 
     def _stage(self, film: Made, each: Made, wanted: str | None = None) -> str | None:
         """The stage of the film below from which the step may begin; its end, if it lays none that matters."""
-        if film.step.lays is None:
-            return None
-        material = self.trade.material(film.step.lays.material)
-        if material is None:
-            return None
         said = dict(film.template.ready).get(each.phase) if film.template else None
-        if said is not None:
+        if said is not None and film.step.lays is not None:
             return None if said == "end" else said
-        if wanted is not None and material.stage(wanted) is not None:
-            return wanted
-        return stage_for(material.stage, each.phase, sanding=each.step.dusty)
+        return stage_between(self.trade, film, each, wanted)
+
+
+def stage_between(trade: Trade, film: Made, each: Made, wanted: str | None) -> str | None:
+    """The stage `wanted` of a film from which a step may begin, or the one that its phase asks for; None: its end."""
+    material = trade.material(film.step.lays.material) if film.step.lays is not None else None
+    if material is None or wanted == "end":
+        return None
+    if wanted is not None and material.stage(wanted) is not None:
+        return wanted
+    return stage_for(material.stage, each.phase, sanding=each.step.dusty)
 
 
 def stage_for(stage: object, phase: str, *, sanding: bool = False) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -14,15 +14,17 @@ from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Lay, Step
 from scheduler.model.material import Material, Trade
-from scheduler.model.method import PHASES, Amount, Labour, Method, Template
+from scheduler.model.method import PHASES, Amount, Method, Template
 from scheduler.model.names import slug
-from scheduler.model.scope import Call, Part
+from scheduler.model.scope import ALL_WORK, Call, Part
 from scheduler.model.supply import Use
 
 ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
 LADDER = "step ladder"
 """The shared thing that a step takes which is done from a ladder."""
+COLOUR = "colour"
+"""Stands for a colour: its step is the last coat, and its end is when its tape is off."""
 SWEPT = ", and vacuum the room"
 BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
@@ -52,7 +54,8 @@ class Made:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Maker:
-    """Makes the steps of one call. `pace` and learning make its labour longer or shorter."""
+    """Makes the steps of one call. `pace`, by kind of work, makes its labour longer or shorter, and `slower`
+    longer."""
 
     takeoff: Takeoff
     trade: Trade
@@ -60,7 +63,8 @@ class Maker:
     call: Call
     method: Method
     chosen: Settings
-    pace: float
+    pace: Mapping[str, float]
+    slower: float
     faults: Faults
 
     def with_part(self, part: Part, call: Call) -> Maker:
@@ -108,7 +112,7 @@ class Maker:
 
     def _step(self, template: Template, number: int, wall: str, asked: Quantities) -> Step | None:
         try:
-            work = self._work(template.labour, asked)
+            work = self._work(template, asked)
             if work.high == 0:
                 return None
             lays = self._lay(template, number, asked)
@@ -144,18 +148,30 @@ class Maker:
             needs=self.call.needs if template.delivered else (),
             cautions=template.cautions,
             uses=uses,
+            doing=template.phase,
             dangers=(*template.dangers, *(("ladder",) if high else ())),
             disturbs=template.disturbs,
             place=self.call.place,
         )
 
-    def _work(self, labour: tuple[Labour, ...], asked: Quantities) -> Estimate:
+    def _work(self, template: Template, asked: Quantities) -> Estimate:
         sums = [0.0, 0.0, 0.0]
-        for each in labour:
+        for each in template.labour:
             units = max(0.0, each.per.value(asked))
             for number, rate in enumerate((each.low, each.likely, each.high)):
                 sums[number] += units * rate
-        return Estimate(*(ceil(minutes / self.pace / ROUNDED - 1e-9) * ROUNDED for minutes in sums))
+        pace = self._pace(template) / self.slower
+        return Estimate(*(ceil(minutes / pace / ROUNDED - 1e-9) * ROUNDED for minutes in sums))
+
+    def _pace(self, template: Template) -> float:
+        """The person's own pace in the kind of work that a step is."""
+        if not self.pace:
+            return 1.0
+        material = self.trade.material(slug(self.chosen.said(template.material))) if template.material else None
+        marks = {"dusty": template.dusty, "noisy": template.noisy, "wipes": template.wipes}
+        group = material.group if material is not None else ""
+        kind = self.trade.kind_of(group, template.phase, frozenset(mark for mark, is_so in marks.items() if is_so))
+        return self.pace.get(kind, self.pace.get(ALL_WORK, 1.0))
 
     def _lay(self, template: Template, number: int, asked: Quantities) -> Lay | None:
         if template.material is None:
@@ -214,7 +230,14 @@ def _rounds(templates: tuple[Template, ...], chosen: Settings) -> Iterator[tuple
 
 
 def maker(
-    takeoff: Takeoff, trade: Trade, part: Part, call: Call, method: Method, pace: float, first: bool, faults: Faults
+    takeoff: Takeoff,
+    trade: Trade,
+    part: Part,
+    call: Call,
+    method: Method,
+    pace: Mapping[str, float],
+    first: bool,
+    faults: Faults,
 ) -> Maker:
     """The maker for one call; whoever does it for the first time is slower by the method's learning."""
     return Maker(
@@ -224,6 +247,7 @@ def maker(
         call=call,
         method=method,
         chosen=settings(part, call, method, faults),
-        pace=pace / (method.learning if first else 1.0),
+        pace=pace,
+        slower=method.learning if first else 1.0,
         faults=faults,
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from scheduler.errors import Fault, InputError
 from scheduler.expanding.colours import cycle_ids
 from scheduler.expanding.scope.changes import changed, find_misnamed, followed, with_changes
-from scheduler.expanding.scope.checks import find_mistakes
+from scheduler.expanding.scope.checks import find_mistaken_paces, find_mistakes
 from scheduler.expanding.scope.colours import Painter, painting, painting_methods
 from scheduler.expanding.scope.geometry import Site
 from scheduler.expanding.scope.idle import (
@@ -20,7 +21,8 @@ from scheduler.expanding.scope.idle import (
 )
 from scheduler.expanding.scope.listing import listed, measures_of
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.order import EARLIER, Order
+from scheduler.expanding.scope.order import EARLIER, Order, stage_between
+from scheduler.expanding.scope.rules import Network, as_afters, find_misruled, in_turn, overruled, ruled
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
 from scheduler.expanding.scope.templates import Made, Maker, maker
 from scheduler.model.after import After
@@ -51,6 +53,8 @@ class _Room:
     colours: tuple[Colour, ...]
     borders: tuple[Border, ...]
     quantities: tuple[Quantity, ...]
+    made: tuple[Made, ...]
+    parts: Mapping[str, Part]
 
 
 def unfold(job: Job, methods: Methods, trade: Trade) -> Job:
@@ -86,6 +90,7 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
         return Unfolded(job=job, doubts=doubts)
     faults = Faults(fallback=job.place or Faults().fallback, doubts=_with_unread(job, scope, methods, doubts))
     find_mistakes(scope, methods, painting_methods(job), faults)
+    find_mistaken_paces(scope, trade, faults)
     sound = _sound(scope, methods, faults)
     unfolding = _Unfolding(job, sound, methods.loaded, trade, faults)
     unfolding.doubt(
@@ -121,11 +126,21 @@ def _sound(scope: Scope, methods: Methods, faults: Faults) -> Scope:
     return replace(scope, parts=tuple(parts))
 
 
+def _paints(over: Made, film: Made) -> bool:
+    """Whether a step primes or paints a surface on which a film lies."""
+    return over.phase in ("prime", "paint") and over.step.lays is not None and bool(over.surfaces & film.surfaces)
+
+
+def _and(afters: tuple[After, ...], more: Iterable[After]) -> tuple[After, ...]:
+    return tuple(dict.fromkeys((*afters, *more)))
+
+
 class _Unfolding:
     """One job while it is being unfolded."""
 
     def __init__(self, job: Job, scope: Scope, methods: Mapping[str, Method], trade: Trade, faults: Faults) -> None:
         self.job, self.scope, self.methods, self.trade, self.faults = job, scope, methods, trade, faults
+        self.rules = overruled(trade.order, dict(scope.order))
         self.by_hand = {step.id: step for step in job.steps}
 
     def doubt(self, parts: Iterable[str]) -> None:
@@ -146,7 +161,10 @@ class _Unfolding:
             self._find_idle_colours(begun, tasks)
             find_mistyped_things(self.job, self.scope, [each for room in begun for each in room.makers], self.faults)
         find_misnamed(self.scope, [each for room in begun for each in room.made], tasks, self.by_hand, self.faults)
-        rooms = [self._room(room) for room in begun]
+        if self._is_sure():
+            seen = [(room.made, {part.id: part for part in room.takeoff.site.parts}) for room in begun]
+            find_misruled(self.scope, self.trade.order, seen, self.faults)
+        rooms = self._ruled([self._room(room) for room in begun])
         self._find_wet_followed([step for room in rooms for step in room.steps], tasks)
         made = {step.id: step for room in rooms for step in room.steps}
         by_hand = (self._by_hand_as_wanted(step) for step in self.job.steps if step.id not in made)
@@ -192,14 +210,73 @@ class _Unfolding:
                 return colour.after or ordered
             return followed(each.step, ordered, self.by_hand, self.scope)
 
-        links = Order(kept, self.trade, self._left_out(begun.takeoff, kept)).all(wanted)
+        parts = {part.id: part for part in begun.takeoff.site.parts}
+        made = in_turn(kept, self.rules, parts)
+        self._find_unpaintable(made)
+        kinds = {name: part.kind for name, part in parts.items()}
+        links = Order(made, self.trade, self._left_out(begun.takeoff, kept), kinds).all(wanted)
         steps = tuple(replace(each.step, after=links[each.step.id]) for each in kept if each.step.id not in painted)
         return _Room(
             steps=steps,
             colours=tuple(replace(colour, after=links[colour.id]) for colour in begun.colours),
             borders=begun.borders,
             quantities=listed(begun.takeoff, self.methods),
+            made=tuple(made),
+            parts=parts,
         )
+
+    def _find_unpaintable(self, made: list[Made]) -> None:
+        """A fault for a film that takes no paint, where one of primer or paint comes over it later."""
+        for each in made:
+            material = self.trade.material(each.step.lays.material) if each.step.lays is not None else None
+            if each.step.lays is None or material is None or material.takes_paint:
+                continue
+            over = next((one for one in made if one.rank > each.rank and _paints(one, each)), None)
+            if over is not None:
+                said = f"`{material.id}` takes no paint, and “{over.step.title}” comes over it"
+                hint = "write one that does, such as `acrylic-latex-caulk`, or seal after the paint, with `seal`"
+                self.faults.add(each.step.lays.place or each.step.place, said, hint)
+
+    def _ruled(self, rooms: list[_Room]) -> list[_Room]:
+        """The rooms with what the rules of the trade put between surfaces, as far as the person says nothing else."""
+        network = self._network(rooms)
+        said = {change.step for change in self.scope.changes if change.after is not None}
+        said |= {step.id for step in self.job.steps if step.after}
+        said |= {colour.id for colour in self.job.colours if colour.after}
+        return [self._ruled_room(room, network, frozenset(said)) for room in rooms]
+
+    def _ruled_room(self, room: _Room, network: Network, settled: frozenset[str]) -> _Room:
+        taped = frozenset(frozenset((border.first, border.second)) for border in (*self.job.borders, *room.borders))
+        more: dict[str, list[After]] = defaultdict(list)
+        for rule, first, then in ruled(room.made, self.rules, room.parts, network, settled, taped):
+            more[then.step.id] += as_afters(rule, first, stage_between(self.trade, first, then, rule.stage))
+        return replace(
+            room,
+            steps=tuple(replace(step, after=_and(step.after, more.get(step.id, ()))) for step in room.steps),
+            colours=tuple(replace(one, after=_and(one.after, more.get(one.id, ()))) for one in room.colours),
+        )
+
+    def _network(self, rooms: list[_Room]) -> Network:
+        """What every step and colour of the job follows without the rules."""
+        network = Network()
+        colours = {colour.id: colour for room in rooms for colour in room.colours}
+        whole = replace(self.job, borders=(*self.job.borders, *(one for room in rooms for one in room.borders)))
+        owner = {name: one.id for one in self.job.colours for name in cycle_ids(whole, colours.get(one.id, one))}
+        made = {step.id: step for room in rooms for step in room.steps}
+        ends = {step.id: step for step in self.job.steps} | made
+        all_of_it: list[Step | Colour] = [*ends.values(), *(colours.get(one.id, one) for one in self.job.colours)]
+        for each in all_of_it:
+            network.before[each.id] |= {owner.get(after.step, after.step) for after in each.after}
+            network.needs[each.id] |= set(each.needs)
+        for change in self.scope.changes:
+            name = owner.get(change.step, change.step)
+            network.before[name] |= {owner.get(after.step, after.step) for after in change.after or ()} - {name}
+        touching = {frozenset((border.first, border.second)) for border in whole.borders}
+        for at, one in enumerate(self.job.colour_order):
+            for other in self.job.colour_order[at + 1 :]:
+                if frozenset((one, other)) in touching:
+                    network.before[other].add(one)
+        return network
 
     def _with_faults(self) -> Iterator[str]:
         """The parts in whose methods or options a fault has been found."""

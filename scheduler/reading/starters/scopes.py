@@ -108,10 +108,9 @@ def _repaint(job: Answers) -> Work:
         "ceiling": "acrylic-latex-ceiling-paint",
         "trim": "waterborne-alkyd-enamel",
     }
-    # From the ceiling down, so that no drop falls on new paint, and what is sanded is sanded before the trim is
-    # finished (common practice, no source; some do the trim first).
-    # Without the walls between them ceiling and trim don't touch, and there is nothing to order.
-    touching = ("ceiling", "walls", "trim") if "walls" in job.parts else ()
+    # The ceiling is first by the order of the trade. What is sanded is sanded before the trim is finished (common
+    # practice, no source; some do the trim first); without walls there is nothing that the trim touches.
+    touching = ("walls", "trim") if "walls" in job.parts else ()
     down = [name for kind in touching for name, part in job.colours if part == kind]
     return Work(tuple(scope), tuple(_colours(job, paints)), first=tuple(down) if len(down) > 1 else ())
 

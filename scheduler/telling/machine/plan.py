@@ -11,8 +11,10 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import STAGES
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
+from scheduler.model.learned import Lesson
 from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
 from scheduler.telling.machine.json_text import json_text, moment, moment_or_none
+from scheduler.telling.views.index import Book
 from scheduler.wallclock import NEVER, local_date
 
 FORMAT = 1
@@ -43,7 +45,7 @@ def schema_text(name: str) -> str:
 
 def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
     """The plan in plain dictionaries and lists, in the order in which they are written."""
-    zone = ZoneInfo(plan.zone)
+    zone, book = ZoneInfo(plan.zone), Book(plan)
     return {
         "format": FORMAT,
         "job": plan.job,
@@ -72,9 +74,9 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
             }
             for session in plan.sessions
         ],
-        "steps": [_step(step, zone) for step in plan.steps],
+        "steps": [_step(step, zone, book) for step in plan.steps],
         "items": [_item(item, zone) for item in plan.items],
-        "broken": broken_object(plan.broken),
+        "broken": broken_object(plan.broken, book),
         "former": [
             {
                 "step": former.name,
@@ -84,13 +86,32 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
             }
             for former in plan.former
         ],
-        "warnings": list(plan.warnings),
+        "learned": learned_object(plan.learned),
+        "warnings": [book.words.say(each) for each in plan.warnings],
     }
 
 
-def broken_object(broken: Sequence[Broken]) -> list[dict[str, object]]:
+def learned_object(lessons: Sequence[Lesson]) -> list[dict[str, object]]:
+    """What the record taught in plain dictionaries: the factor reckoned with, its 80 % range, from how many
+    records."""
+    return [
+        {
+            "what": f"pace: {lesson.of}{' (own times)' if lesson.by_hand else ''}"
+            if lesson.about == "pace"
+            else f"dries: {lesson.of} in {lesson.room}",
+            "factor": lesson.factor,
+            "low": round(lesson.low, 4),
+            "high": round(lesson.high, 4),
+            "from": len(lesson.steps),
+            "steps": list(lesson.steps),
+        }
+        for lesson in lessons
+    ]
+
+
+def broken_object(broken: Sequence[Broken], book: Book) -> list[dict[str, object]]:
     """Broken rules in plain dictionaries."""
-    return [{"rule": each.rule, "step": each.step, "said": each.said} for each in broken]
+    return [{"rule": each.rule, "step": each.step, "said": book.words.say(each.said)} for each in broken]
 
 
 def _used_windows(plan: Plan, zone: ZoneInfo) -> Iterator[Window]:
@@ -102,7 +123,7 @@ def _span(start: int, end: int, zone: ZoneInfo) -> dict[str, object]:
     return {"start": moment(start, zone), "end": moment(end, zone)}
 
 
-def _step(step: PlannedStep, zone: ZoneInfo) -> dict[str, object]:
+def _step(step: PlannedStep, zone: ZoneInfo, book: Book) -> dict[str, object]:
     return {
         "id": step.id,
         "title": step.title,
@@ -128,8 +149,8 @@ def _step(step: PlannedStep, zone: ZoneInfo) -> dict[str, object]:
         ],
         "needs": list(step.needs),
         "film": _film(step.film, zone) if step.film else None,
-        "held_by": step.held_by,
-        "added_because": step.added_because,
+        "held_by": book.words.say(step.held),
+        "added_because": None if step.added is None else book.words.say(step.added),
         "cautions": list(step.cautions),
     }
 

@@ -20,6 +20,7 @@ from scheduler.telling.page.picture.shapes import line, number, rectangle
 from scheduler.telling.page.sections import Sections
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.agenda import turning_points
+from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
 
@@ -65,10 +66,11 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         close=close,
         whole=whole(book, found, tongue),
         steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
-        holds=tuple(face.said(one_line(sentence)) for sentence in turning_points(book)),
-        broken=tuple(face.said(one_line(each.said)) for each in plan.broken),
+        holds=turning_points(book),
+        broken=tuple(book.say(each.said) for each in plan.broken),
+        learned=tuple(face.said(said) for said in (*learned_words(plan.learned), *contradictions(plan))),
         former=tuple(one_line(each.title) or one_line(each.name) for each in plan.former),
-        warnings=tuple(face.said(one_line(sentence)) for sentence in plan.warnings),
+        warnings=tuple(face.said(book.say(each)) for each in plan.warnings),
         letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),
         as_of=face.moment(plan.as_of, year=True),
         zone=one_line(plan.zone),

@@ -205,5 +205,5 @@ class Sections:
             room=self.book.room(step),
             times=times,
             film=f"{self.book.material(step)}: {bands.words(step)}" if step.film else "",
-            held=self._said(one_line(step.held_by)),
+            held=self.book.say(step.held),
         )

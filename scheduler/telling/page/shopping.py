@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from scheduler.model.page import ToBuy
-from scheduler.model.shopping import Shopping
+from scheduler.model.shopping import Lot, Shopping
 from scheduler.telling.text.shopping import AS_NEEDED, amount_words, containers_words, ordered, to_be_bought
 from scheduler.telling.wording import one_line
+from scheduler.units import format_fraction
+
+
+def _so_much(lot: Lot, metric: bool) -> str:
+    """What is used, and what is bought on top of it."""
+    if lot.net is None:
+        return AS_NEEDED
+    used = amount_words(lot.net, lot.unit, metric=metric)
+    return f"{used} + {format_fraction(lot.waste)}" if lot.waste and lot.cuts is None else used
 
 
 def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
@@ -13,7 +22,7 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
     lots = (
         ToBuy(
             name=one_line(lot.title),
-            quantity=AS_NEEDED if lot.net is None else amount_words(lot.net, lot.unit, metric=metric),
+            quantity=_so_much(lot, metric),
             containers=containers_words(lot.containers),
             order_by=lot.order_by,
             needed_by=lot.needed_by,

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.broken import HEADING
+from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines
@@ -26,7 +27,8 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
     for line in _answer(book):
         sheet.add(line)
     sheet.section("", _so_far(book))
-    sheet.section(HEADING, (point(one_line(each.said)) for each in plan.broken))
+    sheet.section(HEADING, (point(book.say(each.said)) for each in plan.broken))
+    sheet.section(LEARNED, (point(said) for said in (*learned_words(plan.learned), *contradictions(plan))))
     for heading, sessions in _groups(book):
         sheet.gap()
         sheet.add(Line(heading, kind="heading"))
@@ -35,27 +37,22 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
             lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
             sheet.section("", lines)
     sheet.section("On order", (line for item in plan.items for line in _item(book, item)))
-    sheet.section("What holds up the end", _points(turning_points(book)))
-    sheet.section("To bear in mind", _points(plan.warnings))
+    sheet.section("What holds up the end", map(point, turning_points(book)))
+    sheet.section("To bear in mind", (point(book.say(each)) for each in plan.warnings))
     return sheet.text(colour)
 
 
-def _points(sentences: tuple[str, ...]) -> Iterator[Line]:
-    return (point(one_line(sentence)) for sentence in sentences)
-
-
 def turning_points(book: Book) -> tuple[str, ...]:
-    """The sentences of the chain at which somebody waits.
+    """The links of the chain at which somebody waits, in words.
 
     Where one step simply follows another, at once and in the same session, the agenda itself says as much already.
     """
-    chain, steps = book.plan.chain, book.chain_steps()
-    if not chain or len(steps) != len(chain):
-        return chain
-    at_once = [later.start == earlier.end for later, earlier in pairwise(steps)]
-    kept = [sentence for sentence, goes_on in zip(chain, [*at_once, False], strict=True) if not goes_on]
+    chain = book.plan.chain()
+    at_once = [later.start == earlier.end for later, earlier in pairwise(chain)]
+    ends = zip(chain, [*at_once, False], strict=False)
+    kept = tuple(book.chain_words(step) for step, goes_on in ends if not goes_on)
     left = len(chain) - len(kept)
-    return (*kept, f"Between these {counted(left, 'step follows', 'steps follow')} at once.") if left else chain
+    return (*kept, f"Between these {counted(left, 'step follows', 'steps follow')} at once.") if left else kept
 
 
 def _answer(book: Book) -> Iterator[Line]:

@@ -14,6 +14,7 @@ from scheduler.model.diary import (
     Did,
     Entry,
     Event,
+    Felt,
     Kind,
     Late,
     Left,
@@ -28,6 +29,7 @@ from scheduler.model.diary import (
 from scheduler.model.job import Job
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
+from scheduler.telling.views.index import ALLOWED
 from scheduler.telling.wording import Clockface, date_words, length_words, one_line
 from scheduler.units import format_fraction, format_temp
 
@@ -46,12 +48,16 @@ class Teller:
         """An event in one sentence."""
         match event:
             case Did():
-                said = f"{_title(self._steps, event.step)}: done {self.face.moment(event.pieces[-1].end)}"
+                end = self.face.moment(event.pieces[-1].end)
+                said = f"{_title(self._steps, event.step)}: done {end}{_took(event.took)}"
             case Left():
                 left = length_words(event.left, days=False)
-                said = (
-                    f"{_title(self._steps, event.step)}: left {self.face.moment(event.pieces[-1].end)}, {left} to go"
-                )
+                end = self.face.moment(event.pieces[-1].end)
+                said = f"{_title(self._steps, event.step)}: left {end}, {left} to go{_took(event.took)}"
+            case Felt():
+                how = ALLOWED.get(event.stage, event.stage)
+                reached = how if event.reached else f"not yet {how}"
+                said = f"{_title(self._steps, event.step)}: {reached} {self.face.moment(event.minute)}"
             case Undone():
                 said = f"line {event.line} is taken back"
             case Late():
@@ -83,6 +89,10 @@ class Teller:
         return f"from {self.face.moment(span.start)} to {self.face.moment(span.end)}"
 
 
+def _took(minutes: int | None) -> str:
+    return "" if minutes is None else f", {length_words(minutes, days=False)} of work"
+
+
 def _title(titles: Mapping[str, str], name: str) -> str:
     """The title that goes with an id, cleaned; the id where there is none."""
     return one_line(titles.get(name, "")) or one_line(name)
@@ -95,9 +105,10 @@ def diary_text(
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
     lost: Collection[tuple[Kind, str]] = (),
+    use: Mapping[int, str] | None = None,
 ) -> str:
     """All entries in their order, each with its line, when it was written and why; `lost` are the steps, items and
-    rooms that the job has no longer."""
+    rooms that the job has no longer, `use` says by line whether what an entry could teach was used."""
     sheet = Sheet(width, ascii)
     if not entries:
         sheet.add(Line("Nothing is recorded yet."))
@@ -106,13 +117,15 @@ def diary_text(
         reason = f" ({one_line(entry.reason)})" if entry.reason else ""
         gone = "" if entry.line in holding or isinstance(entry.event, Undone) else " [taken back]"
         gone = gone or (" [no longer in the job]" if name_in(entry.event) in lost else "")
-        text = f"{teller.says(entry.event)}{reason}{gone}"
+        used = f" [{use[entry.line]}]" if use and not gone and entry.line in use else ""
+        text = f"{teller.says(entry.event)}{reason}{gone}{used}"
         sheet.add(Line(text, first=f"{entry.line:3}  {teller.face.moment(entry.at, year=True)}: ", rest="       "))
     return sheet.text(colour)
 
 
-def diary_json(entries: Sequence[Entry], teller: Teller) -> str:
-    """All entries for other programs: line, when written, what in words, whether it holds, why."""
+def diary_json(entries: Sequence[Entry], teller: Teller, use: Mapping[int, str] | None = None) -> str:
+    """All entries for other programs: line, when written, what in words, whether it holds, why, and whether what it
+    could teach was used."""
     holding = {entry.line for entry in living(tuple(entries))}
     whole = [
         {
@@ -122,6 +135,7 @@ def diary_json(entries: Sequence[Entry], teller: Teller) -> str:
             "says": teller.says(entry.event),
             "holds": entry.line in holding,
             "reason": entry.reason or None,
+            "learning": (use or {}).get(entry.line) if entry.line in holding else None,
         }
         for entry in entries
     ]

@@ -17,8 +17,8 @@ MOST = 8
 
 def what_was_edited(before: Plan, after: Plan) -> Edit:
     """Compare the plan handed out before an edit with the one after it. What the record called for is no edit."""
-    old = {step.id: step for step in before.steps if step.added_because is None}
-    new = {step.id: step for step in after.steps if step.added_because is None}
+    old = {step.id: step for step in before.steps if step.added is None}
+    new = {step.id: step for step in after.steps if step.added is None}
     former = {each.name for each in after.former}
     edited = [
         (new.get(name, step), _labour(old.get(name)), _labour(new.get(name)))

@@ -14,7 +14,7 @@ from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.machine.plan import broken_object, plan_object
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import Clockface, counted, one_line
+from scheduler.telling.wording import Clockface, counted
 
 
 def what_moves(before: Plan, after: Plan) -> Moves:
@@ -34,12 +34,12 @@ def what_moves(before: Plan, after: Plan) -> Moves:
         recorded=tuple(_move(book_after, was, now) for was, now in other if now.state == "done"),
         stayed=len(both) - len(other),
         new=tuple(
-            (step.id, book_after.title(step), one_line(step.added_because or ""))
+            (step.id, book_after.title(step), "" if step.added is None else book_after.say(step.added))
             for step in after.steps
             if step.id not in old
         ),
         gone=tuple(
-            (step.id, book_before.title(step), one_line(step.added_because or ""))
+            (step.id, book_before.title(step), "" if step.added is None else book_before.say(step.added))
             for step in before.steps
             if step.id not in new
         ),
@@ -65,6 +65,12 @@ def moves_text(moves: Moves, after: Plan, width: int = 80, colour: bool = False,
     return sheet.text(colour)
 
 
+def new_warnings(before: Plan, after: Plan) -> tuple[str, ...]:
+    """What the plan `after` has to be told that the one before had not, in words."""
+    book = Book(after)
+    return tuple(book.say(warning) for warning in after.warnings if warning not in before.warnings)
+
+
 def moves_json(moves: Moves, after: Plan, seconds: float = 0.0, broke: Sequence[Broken] = ()) -> str:
     """The same for other programs; `from` and `to` are the starts, `broke` the rules that the change itself broke.
 
@@ -81,7 +87,7 @@ def moves_json(moves: Moves, after: Plan, seconds: float = 0.0, broke: Sequence[
         "stayed": moves.stayed,
         "new": [name for name, _, _ in moves.new],
         "gone": [name for name, _, _ in moves.gone],
-        "broke": broken_object(broke),
+        "broke": broken_object(broke, Book(after)),
         "plan": plan_object(after, seconds),
     }
     return json_text(whole)

@@ -12,7 +12,7 @@ from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import counted, date_words, listing, one_line
-from scheduler.units import format_area, format_fraction, format_length, format_mass, format_volume
+from scheduler.units import format_area, format_fraction, format_length, format_mass, format_run, format_volume
 
 AS_NEEDED = "as needed"
 WAIT_FOR_IT = (
@@ -22,7 +22,7 @@ WAIT_FOR_IT = (
 TITLES = 3
 """So many steps are named at a thing; of the others only their number."""
 BEFORE = {"weekend": "the weekend of", "evenings": "the evenings of the week of", "week": "the week of"}
-FORMATS = {"L": format_volume, "m": format_length, "m2": format_area, "kg": format_mass}
+FORMATS = {"L": format_volume, "m": format_run, "m2": format_area, "kg": format_mass}
 DECIMALS = 6
 """Of amounts in JSON."""
 WHOLE = 0.001
@@ -188,6 +188,8 @@ def _pieces(book: Book, board: Board) -> str:
 
 
 def _amount(book: Book, amount: float, lot: Lot) -> str:
+    if lot.cuts is not None:
+        return format_length(amount, metric=book.plan.metric)
     return amount_words(amount, lot.unit, metric=book.plan.metric)
 
 

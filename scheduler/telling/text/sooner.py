@@ -9,21 +9,23 @@ from zoneinfo import ZoneInfo
 from scheduler.model.foresight import Foreseen, Sooner
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet, point
+from scheduler.telling.views.index import Book
 from scheduler.telling.wording import Clockface, counted, length_words, listing, one_line
 from scheduler.wallclock import DAY
 
 MOST = 8
 """Entries shown of each list; JSON has them all."""
 
-_FOLLOWS = "It follows “"
-
 
 def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """What ends sooner and what it costs, the soonest first; what does not help; what holds the finish."""
-    face = Clockface(ZoneInfo(found.zone), found.clock24)
+    face = Clockface(ZoneInfo(found.plan.zone), found.plan.clock24)
     sheet = Sheet(width, ascii)
     sheet.add(
-        Line(f"{one_line(found.job)}: as planned, done on {face.moment(found.finish, year=True)}.", kind="answer")
+        Line(
+            f"{one_line(found.plan.job)}: as planned, done on {face.moment(found.plan.finish, year=True)}.",
+            kind="answer",
+        )
     )
     sheet.add(Line(_summary(found, face)))
     sheet.section("One change", _entries(found.better, found, face))
@@ -35,7 +37,7 @@ def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: b
 
 def sooner_json(found: Foreseen) -> str:
     """The same as JSON, pairs among the single changes; its schema is `schema_text("sooner")`."""
-    zone = ZoneInfo(found.zone)
+    zone = ZoneInfo(found.plan.zone)
     whole = [
         {
             "change": entry.change,
@@ -59,7 +61,7 @@ def _summary(found: Foreseen, face: Clockface) -> str:
         said += "none ends it sooner."
     else:
         number = len(found.better)
-        earlier = sum(face.day(entry.finish) < face.day(found.finish) for entry in found.better)
+        earlier = sum(face.day(entry.finish) < face.day(found.plan.finish) for entry in found.better)
         said += f"{number} {'ends' if number == 1 else 'end'} it sooner, "
         said += f"{earlier or 'none'} of them on an earlier day."
     if found.pairs_tried:
@@ -87,7 +89,7 @@ def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface) -> I
 
 
 def _gain(entry: Sooner, found: Foreseen, face: Clockface) -> str:
-    days = (face.day(found.finish) - face.day(entry.finish)).days
+    days = (face.day(found.plan.finish) - face.day(entry.finish)).days
     return f"{counted(days, 'day')} sooner" if days else f"{length_words(entry.saves)} sooner, on the same day"
 
 
@@ -105,9 +107,10 @@ def _no_help(found: Foreseen) -> Iterator[Line]:
 
 
 def _holding(found: Foreseen) -> Iterator[Line]:
-    """The sentences of the chain at which somebody waits."""
-    waits = [sentence for sentence in found.chain if _FOLLOWS not in sentence] or list(found.chain)
-    for sentence in waits[:MOST]:
-        yield point(one_line(sentence))
+    """The links of the chain at which somebody waits."""
+    book, chain = Book(found.plan), found.plan.chain()
+    waits = [step for step in chain if "held.follows" not in step.held.kinds()] or chain
+    for step in waits[:MOST]:
+        yield point(book.chain_words(step))
     if len(waits) > MOST:
         yield Line(f"and so on, {len(waits) - MOST} more back to the beginning.", first="  ")

@@ -12,8 +12,10 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES, Span
+from scheduler.model.message import Message, message
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Ready, Session
 from scheduler.telling.wording import Clockface, listing, one_line
+from scheduler.telling.words import Words
 from scheduler.wallclock import NEVER
 
 NOT_YET = {
@@ -72,6 +74,7 @@ class Book:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self.face = Clockface(ZoneInfo(plan.zone), plan.clock24)
+        self.words = Words(self)
         self.job = one_line(plan.job) or one_line(plan.job_id) or "The job"
         self.steps = {step.id: step for step in plan.steps}
         self.items = {item.item: item for item in plan.items}
@@ -99,6 +102,10 @@ class Book:
         if found is None:
             return one_line(str(item))
         return one_line(found.title) or one_line(found.item) or "an item"
+
+    def say(self, message: Message) -> str:
+        """The sentence of a message, in one clean line."""
+        return one_line(self.words.say(message))
 
     def room(self, step: PlannedStep) -> str:
         """The room of a step in words."""
@@ -230,11 +237,8 @@ class Book:
         ]
         return min(closing, key=lambda entry: entry[:2])[2] if closing else None
 
-    def chain_steps(self) -> tuple[PlannedStep, ...]:
-        """From the step that ends the job to the one that held it, and so on back to the beginning."""
-        last = max(self.plan.steps, key=lambda step: (step.end, step.id), default=None)
-        found: dict[str, PlannedStep] = {}
-        while last is not None and last.id not in found:
-            found[last.id] = last
-            last = self.steps.get(last.holder or "")
-        return tuple(found.values())
+    def chain_words(self, step: PlannedStep) -> str:
+        """What held a step, as one link of the chain back to the beginning."""
+        kind = "chain.begins" if step.state == "planned" else "chain.began"
+        root = dict(step.held.values).get("root")
+        return self.say(message(kind, step=step.id, start=step.start, held=step.held, root=root))

@@ -116,8 +116,8 @@ def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> I
         yield f"goes on from {_near(book, step.pieces[piece.number - 2].start, session)}", "note"
     if piece.number < piece.of:
         yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", "note"
-    if step.added_because and piece.number == 1:
-        yield f"added: {one_line(step.added_because)}", "note"
+    if step.added is not None and piece.number == 1:
+        yield f"added: {book.say(step.added)}", "note"
     for link in book.waits(piece, session)[-1:]:
         yield f"waits for {book.waits_words(link, piece.span.start)}", "note"
     window = book.start_by(piece, session)

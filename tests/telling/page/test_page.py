@@ -12,6 +12,7 @@ from html.parser import HTMLParser
 
 import pytest
 
+from scheduler.model.message import as_written
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
 from scheduler.telling.page import LANGUAGES, page
@@ -124,7 +125,7 @@ def _with(made: Plan, facts: PageFacts, text: str) -> tuple[Plan, PageFacts]:
             each,
             title=text,
             room_title=text,
-            held_by=text,
+            held=as_written(text),
             cautions=tuple(text for _ in each.cautions),
             takes=tuple((text, count) for _, count in each.takes),
             film=films(each.film),  # type: ignore[arg-type]
@@ -137,8 +138,7 @@ def _with(made: Plan, facts: PageFacts, text: str) -> tuple[Plan, PageFacts]:
         job_id=text,
         steps=steps,
         items=tuple(replace(item, title=text) for item in made.items),
-        warnings=tuple(text for _ in made.warnings),
-        chain=tuple(text for _ in made.chain),
+        warnings=tuple(as_written(text) for _ in made.warnings),
     )
     assert facts.moves and facts.odds and facts.leeway
     moves = replace(facts.moves, moved=tuple(replace(move, title=text) for move in facts.moves.moved))

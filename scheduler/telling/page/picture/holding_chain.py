@@ -21,7 +21,7 @@ SHORT = 10
 
 def thread(book: Book, axis: Axis, hours: HoursPart, bands: BandPart, floor: float) -> tuple[Strand, ...]:
     """The strands in the order of time."""
-    steps = book.chain_steps()[::-1]
+    steps = book.plan.chain()[::-1]
     found: list[Strand] = _arrival(steps[0], book, axis, hours, floor) if steps else []
     for step in steps:
         found += _work(step, axis, hours, floor)

@@ -1,0 +1,188 @@
+"""What the record taught, in sentences: how long steps took, how films felt, and what is reckoned with for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from scheduler.model.diary import Did, Entry, Felt, Left, living
+from scheduler.model.job import Job
+from scheduler.model.learned import Learned, Lesson, Look
+from scheduler.model.plan import Plan
+from scheduler.model.scope import ALL_WORK
+from scheduler.telling.views.index import ALLOWED, Book
+from scheduler.telling.wording import NUMBERS, counted, one_line
+
+LEARNED = "What the record has taught"
+"""The heading over these sentences."""
+
+_TOLD = 0.05
+"""A factor that is nearer to 1 is no news."""
+
+_BOUNDS = (0.5, 2.5)
+"""What is used of a pace is held between these."""
+
+
+def learned_words(lessons: Sequence[Lesson]) -> Iterator[str]:
+    """A sentence for each factor that the plan reckons with, and for each that something keeps it from."""
+    for lesson in lessons:
+        if lesson.about == "pace":
+            yield from _pace(lesson)
+        elif lesson.factor != 1:
+            coats = counted(len(lesson.steps), "coat") + " felt" if lesson.steps else "by other films there"
+            yield (
+                f"{one_line(lesson.title)} in “{one_line(lesson.room_title)}” takes about {times(lesson.factor)} as "
+                f"long to dry as its profile says ({coats}; {_between(lesson)}): what waits for it is planned so."
+            )
+
+
+def _pace(lesson: Lesson) -> Iterator[str]:
+    kind = what_words(lesson)
+    if lesson.fixed:
+        if lesson.steps and abs(lesson.found - 1) >= _TOLD:
+            yield f"Your {kind} has taken {_seen(lesson)}; `pace` in the job file has the last word."
+    elif lesson.factor == 1:
+        return
+    elif not lesson.steps:
+        yield (
+            f"Nothing of {kind} is recorded yet; by your pace elsewhere it is reckoned with {times(lesson.factor)} "
+            "the time."
+        )
+    else:
+        yield f"Your {kind} has taken {_seen(lesson)}; reckoned with {number(lesson.factor)} ({_between(lesson)})."
+        if lesson.factor in _BOUNDS:
+            yield (
+                f"That is rarely a pace: look whether what is measured for your {kind} is right in the job file. "
+                f"No more than that is made of it."
+            )
+
+
+def _seen(lesson: Lesson) -> str:
+    against = "what you reckoned" if lesson.by_hand else "the rate"
+    counts = len(lesson.steps)
+    steps = f"{NUMBERS[counts] if counts < len(NUMBERS) else counts} {'step' if counts == 1 else 'steps'}"
+    odd = f", of which {len(lesson.odd)} counts little" if len(lesson.odd) == 1 else ""
+    odd = f", of which {len(lesson.odd)} count little" if len(lesson.odd) > 1 else odd
+    return f"{times(lesson.seen)} {against} in {steps}{odd}"
+
+
+def what_words(lesson: Lesson) -> str:
+    """What a factor is about, in a word or two: `painting`; `painting by your own times`."""
+    kind = lesson.of.replace("-", " ")
+    return f"{kind} by your own times" if lesson.by_hand else kind
+
+
+def times(factor: float) -> str:
+    """`1.3 times`."""
+    return f"{number(factor)} times"
+
+
+def number(factor: float) -> str:
+    """`1.3`, `0.85`."""
+    return f"{factor:.2f}".rstrip("0").rstrip(".")
+
+
+def _between(lesson: Lesson) -> str:
+    return f"between {number(lesson.low)} and {number(lesson.high)}"
+
+
+def contradictions(plan: Plan) -> Iterator[str]:
+    """The films that were said to be at a stage, and later not yet."""
+    book = Book(plan)
+    for lesson in plan.learned:
+        for step, stage in lesson.contradicted:
+            yield (
+                f"{book.quoted(step)} was felt to be {ALLOWED.get(stage, stage)}, and later not yet: the later word "
+                "counts. If one of them is a slip, take it back."
+            )
+
+
+def newly_learned(before: Plan, after: Plan) -> Iterator[str]:
+    """What a plan says of what was learned, and the one before it did not."""
+    known = {*learned_words(before.learned), *contradictions(before)}
+    return (said for said in (*learned_words(after.learned), *contradictions(after)) if said not in known)
+
+
+def aftersaid(entries: Sequence[Entry], before: Plan, after: Plan) -> Iterator[str]:
+    """What follows from entries that say how long a step took or how a film felt."""
+    book, was = Book(after), {step.id: step for step in before.steps}
+    odd = {step for lesson in after.learned for step in lesson.odd}
+    for entry in entries:
+        event = entry.event
+        if isinstance(event, Did | Left) and event.took is not None and event.step in odd:
+            yield (
+                f"So long for {book.quoted(event.step)} is taken as something that came between, and counts little. "
+                "If it was work, say so again with the next one."
+            )
+        if isinstance(event, Felt) and event.step in book.steps:
+            step = book.steps[event.step]
+            now = book.reached(step, event.stage)
+            old = book.reached(was[step.id], event.stage) if step.id in was else None
+            yield from _of_film(book, event, now, old)
+
+
+def _of_film(book: Book, event: Felt, now: int | None, old: int | None) -> Iterator[str]:
+    if now is None:
+        return
+    how, face = ALLOWED.get(event.stage, event.stage), book.face
+    before = "" if old is None or old == now else f" (before: {face.since(old, now)})"
+    if not event.reached and now > event.minute:
+        yield (
+            f"{book.quoted(event.step)}: likely {how} {face.moment(now)}{before}. Look again then and say when it "
+            "is: only both together make a plan quicker."
+        )
+    elif event.reached and now > event.minute:
+        yield (
+            f"{book.quoted(event.step)}: no finger can tell that it is {how} before its time, {face.moment(now)}; "
+            "the plan keeps to that."
+        )
+    elif event.reached and before:
+        yield f"{book.quoted(event.step)}: {how} {face.moment(now)}{before}."
+
+
+def uses(entries: Sequence[Entry], learned: Learned) -> dict[int, str]:
+    """Whether what an entry could teach was used, by its line; of those that hold and could teach something."""
+    paces = {step: lesson for lesson in learned.lessons if lesson.about == "pace" for step in lesson.steps}
+    looks = {look for pairs in learned.readings.values() for look, _ in pairs}
+    found = {}
+    for entry in living(tuple(entries)):
+        match entry.event:
+            case Did(step=step, took=int()) | Left(step=step, took=int()):
+                lesson = paces.get(step)
+                if lesson is None:
+                    found[entry.line] = "teaches nothing"
+                elif lesson.fixed:
+                    found[entry.line] = "not used: `pace` in the job file has the last word"
+                elif step in lesson.odd:
+                    found[entry.line] = "counts little: something seems to have come between"
+                else:
+                    found[entry.line] = f"used: {what_words(lesson)} {times(lesson.factor)}"
+            case Felt(step=step, stage=stage, minute=minute, reached=reached):
+                look = Look(step=step, stage=stage, minute=minute, reached=reached)
+                found[entry.line] = "used" if look in looks else "not used: no film of it is laid by then"
+    return found
+
+
+def taught_lines(lessons: Sequence[Lesson], job: Job) -> Iterator[str]:
+    """Lines for the job file of the next job: the pace by kind of work, and the dry times of materials by room, with
+    what the file of this one says already."""
+    paces = dict(job.pace_said)
+    for lesson in lessons:
+        if lesson.about == "pace" and not lesson.by_hand and lesson.steps and abs(lesson.found - 1) >= _TOLD:
+            paces[lesson.of] = paces.get(lesson.of, paces.get(ALL_WORK, 1.0)) / lesson.found
+    if paces:
+        yield "pace:"
+    for kind, pace in sorted(paces.items()):
+        yield f"  {kind.replace('-', ' ')}: {min(300, max(20, round(100 * pace)))} %"
+    known = {(room.id, told.material): told.factor for room in job.rooms for told in room.dry_times}
+    rooms: dict[str, list[Lesson]] = {}
+    for lesson in lessons:
+        if lesson.about == "dries" and lesson.steps and lesson.factor != 1:
+            rooms.setdefault(lesson.room, []).append(lesson)
+    if rooms:
+        yield "rooms:"
+    for room, found in rooms.items():
+        yield f"  {room.replace('-', ' ')}:"
+        yield "    dry times:"
+        for lesson in found:
+            percent = round(100 * lesson.factor * known.get((room, lesson.of), 1.0))
+            yield f"      {lesson.of}: {min(500, max(20, percent))} %"

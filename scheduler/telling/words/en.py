@@ -1,0 +1,237 @@
+"""English: what is said of a plan, by kind of message. See the package for how a value is put into words.
+
+What to look for where a rule was broken is common practice among painters and finishers, from memory; no single
+source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+_PARTS: Mapping[str, str] = {
+    "and": " and ",
+    "never": "never",
+    "as written": "{text}",
+}
+
+_HELD: Mapping[str, str] = {
+    "held.first": "Nothing holds it: it is among the first.",
+    "held.fact": "It has begun already: that is a fact.",
+    "held.moved": "You moved its session here by hand.",
+    "held.delivery": "It waits for the delivery of {item:item}, expected {expected:moment}.",
+    "held.follows": "It follows {step:step}, which ends {ended:moment}.",
+    "held.wait": "It waits until {until:moment}: so long after {step:step}, which ends {ended:moment}.",
+    "held.stage": "It waits until {until:moment}, when {step:step} {stage:held.stage}; that was laid by "
+    "{ended:moment}.",
+    "held.stage.end": "was done",
+    "held.stage.touch": "is dry to the touch",
+    "held.stage.dust_free": "is dust-free",
+    "held.stage.handle": "can be handled",
+    "held.stage.sand": "can be sanded",
+    "held.stage.recoat": "can be recoated",
+    "held.stage.paint_over": "can be painted over",
+    "held.stage.tape": "can be taped over",
+    "held.stage.use": "can be used",
+    "held.stage.full": "is cured through",
+    "held.air": "Begun before {until:moment}, it would meet air outside the limits of its material.{because:also}",
+    "held.hours": "No work hours come sooner.{because:also}",
+    "held.hours that": "No work hours {wanted:all} come sooner.{because:also}",
+    "wanted.people": "with {people} people",
+    "wanted.noise": "in which noise is allowed",
+    "wanted.one piece": "long enough for it in one piece",
+    "held.nothing": "",
+    "held.left alone": "{step:step} must be left alone until {until:moment}.",
+    "held.keeps room": "{step:step} keeps the room until {until:moment}.",
+    "held.wiped": "The room is wiped free of dust by {until:moment} ({step:step}).",
+    "held.hands": "Hands are busy until then with {step:step}, which comes first.",
+    "held.thing": "What it needs is busy until then with {step:step}, which comes first.",
+    "held.by choice": "It could begin {possible:moment}; it was put here because that takes fewer days on site or "
+    "lets a more urgent step go first.",
+    "chain.begins": "{step:step} begins {start:moment}. {held:message}{root:also}",
+    "chain.began": "{step:step} began {start:moment}. {held:message}{root:also}",
+}
+"""What kept a step from starting earlier, and the links of the chain from the end of the job to its start."""
+
+_ADDED: Mapping[str, str] = {
+    "added.recoat window": "“{after}” begins after the recoat window of “{before}” has closed.",
+    "added.too late": "“{after}” begins more than {within:length} after “{before}”.",
+    "added.tape": "“{pull}” comes so late that the film has bridged the edge of the tape.",
+    "added.tape for long": "“{tape}” has been on for longer than it comes off cleanly.",
+    "added.again": "{because:message} It was mended before, too soon.",
+    "added.dust after": "“{wiping}” is recorded, and the dust of “{dusty}” comes after it.",
+    "added.some dust after": "“{wiping}” is recorded, and dust comes after it.",
+    "added.dust lay": "Dust lay there, and wet work came first.",
+    "added.dust lies": "The dust of “{dusty}” lies there, and “{wet}” comes before any other wipe-down.",
+    "added.nobody wipes": "The dust of “{dusty}” lies there, and nothing in the job wipes it up.",
+}
+"""Why a step was added to those of the job."""
+
+_WARNED: Mapping[str, str] = {
+    "warned.unsettled": "No plan was found that keeps every rule, and no proof that there is none. This is the one "
+    "found that breaks least; look at what it breaks.",
+    "warned.too late": "The work ends {finish:moment}, after the day it was to be done by.",
+    "warned.moved": "You moved the session of {step:step} to {moved:moment}, but it can't be done then; it is "
+    "planned {planned:moment}. {held:message}",
+    "warned.broken": "This plan breaks a rule ({rule}): {said:message}",
+    "warned.broken step": "This plan breaks a rule ({rule}): {step:step} {said:message}",
+}
+"""What a plan must be told."""
+
+_GIVEN_UP: Mapping[str, str] = {
+    "given up": "{step:step} {said:message}. {rule:given up}.",
+    "given up.order": "What was done out of turn leaves no other way: look at what the one does to the other",
+    "given up.stage": "The film never gets that far in this air: heat or dry the room, or take the film off",
+    "given up.window": "Do it as soon as you can and look whether it holds; where it does not, take it off and lay "
+    "it again",
+    "given up.clean": "Vacuum and wipe down before it",
+    "given up.air": "Heat or dry the room until the air is fit, or take another material",
+    "given up.closed": "What was done out of turn leaves no other way: look where the film can bear it, mend what "
+    "is marked",
+    "given up.resource": "That is more than there ever is: get help or a quieter way, or change it in the job file",
+    "given up.one piece": "No session is long enough: leave it where no seam shows, or make a session longer",
+    "given up.date": "Nobody knows when it comes: give it a date, `tackfree late JOB ITEM DATE`",
+    "given up.hours": "It is planned as if they went on as before: say in the job file when you can work",
+    "rule.past hours": "is planned after the last of your hours ({end:moment})",
+}
+"""A rule that had to give way for a step in a plan, and what can be done."""
+
+_PAST: Mapping[str, str] = {
+    "past.wait": "{step:step} was begun {late:length} after {other:step}; by the job it waits {right:message}. Look "
+    "at {other:step}: what the wait was for may have suffered.",
+    "past.stage": "{step:step} was begun {late:length} after {other:step}, which {right:message}. {advice:message}.",
+    "past.never": "never comes so far in this air",
+    "past.length": "{wait:length} (until {until:moment})",
+    "past.gets": "{stage:past.gets} after {wait:length} (until {until:moment})",
+    "past.gets.touch": "is dry to the touch",
+    "past.gets.dust_free": "is no dust sticks",
+    "past.gets.handle": "may be handled",
+    "past.gets.sand": "may be sanded",
+    "past.gets.recoat": "may be recoated",
+    "past.gets.recoat_by": "is latest to recoat",
+    "past.gets.paint_over": "may be painted",
+    "past.gets.tape": "may be taped over",
+    "past.gets.use": "is fit for light use",
+    "past.gets.full": "is cured through",
+    "past.window": "{step:step} was begun {began:moment}; the time for it after {other:step} {ended:message}. "
+    "{advice:message}.",
+    "past.had ended": "had ended",
+    "past.ended": "ended {right:moment}",
+    "past.undone": "{step:step} was begun {began:moment}, and {others:steps}, which comes before it, is not done by "
+    "the record. If it was done, record it; else do it as far as it still can be done, and look at what lies over "
+    "it.",
+    "past.all undone": "{step:step} was begun {began:moment}, and not done by the record is what comes before it: "
+    "{others:steps}. What was done, record it; do the rest as far as it still can be done, and look at what lies "
+    "over it.",
+    "past.crossed": "{step:step} was begun {began:moment}, before {other:step} was over ({since:moment}). Look at "
+    "what the one did to the other, and mend it before the next step.",
+    "past.item": "{step:step} was begun {began:moment} and needs {item:item}, which comes {comes:day} by the "
+    "record. If it is there, record that; if something else was taken in its place, check that it fits what follows.",
+    "past.item without date": "{step:step} was begun {began:moment} and needs {item:item}, which has no date yet by "
+    "the record. If it is there, record that; if something else was taken in its place, check that it fits what "
+    "follows.",
+    "past.air": "{step:step} was laid from {began:moment} on, and the air left its limits{limits:also} "
+    "{when:message}. {advice:message}.",
+    "past.limits": "({limits})",
+    "past.while wet": "while it was wet",
+    "past.before": "before {right:moment}",
+    "past.dust": "{step:step} made dust {began:moment}, while {other:step} was wet{till:also}. {advice:message}.",
+    "past.in dust": "{step:step} was begun {began:moment} in the dust of {other:step}, with no wipe-down recorded "
+    "in between. {advice:message}.",
+    "past.closed": "{step:step} was worked on {began:moment}, while {other:step} closed the room{till:also}. "
+    "{advice:message}.",
+    "past.till": "until {right:moment}",
+    "advice.recoat": "The film underneath stays soft: look for wrinkles and for places that lift{dry:message}, and "
+    "sand what wrinkled smooth before the next coat",
+    "advice.sand": "It tears and clogs where it is soft: look for gouges{dry:message}, then fill them and sand once "
+    "more",
+    "advice.tape": "The tape may take the paint along: pull it slowly and low, look at the edge{dry:message}, and "
+    "touch it up",
+    "advice.paint_over": "What is under the paint still shrinks: look for cracks along it{dry:message}, and fill "
+    "what has cracked",
+    "advice.marked": "Look for prints and for places that stick{dry:message}, and mend what is marked",
+    "advice.grit": "Grit sticks in the film: look along it against the light{dry:message}, then sand it off and "
+    "wipe before the next coat",
+    "advice.unformed": "Look for soft, dull or chalky places{dry:message}; sand off what rubs off, and lay it again",
+    "advice.let go": "The two may not hold together: once it is dry, press tape on where it does not show and pull "
+    "it off; where the film comes along, sand it back and lay it again",
+    "advice.too late": "Look whether it holds, or came off clean; where it does not, do it over",
+    "advice.dry": ", let it dry until {until:moment}",
+}
+"""What the record broke: what happened, what it means for the work, what to look for, and when to go on."""
+
+_RULES: Mapping[str, str] = {
+    "span": "{start:moment} to {end:moment}",
+    "rule.nobody there": "works {piece:message}, but nobody is there at {gap:moment}",
+    "rule.set up": "works {piece:message}; set-up and clear-up leave {room:message}",
+    "rule.people": "at {at:moment} {steps:steps} take {wanted} people, and {there} are there",
+    "rule.noisy": "is noisy and works {piece:message}, in the quiet hours {quiet:message}",
+    "rule.past": "is planned for {start:moment}, before {now:moment}",
+    "rule.labour": "is given {given} minutes from {start:moment} on; it takes {needed}",
+    "rule.labour told": "states {told} minutes of labour; its pieces sum up to {given}",
+    "rule.empty piece": "has an empty piece at {start:moment}",
+    "rule.overlap": "has a piece from {start:moment} that begins before the last one ended",
+    "rule.pause": "cannot pause, yet it stops at {end:moment}",
+    "rule.short piece": "has a piece of {minutes} minutes, {piece:message}; the smallest is {least}",
+    "rule.at stage": "at {stage}",
+    "rule.done": "done",
+    "rule.minutes on": "and {minutes} minutes on",
+    "rule.out of turn": "goes on {start:moment}; {before:step}, which comes before it, is {what:message} "
+    "{ready:moment}, whatever was done out of turn",
+    "rule.choice": "{said:message}; by the plan {first} comes first where {one} and {other} touch",
+    "rule.no stage": "follows the stage {stage} of {before:step}, which has no such stage",
+    "rule.too early": "starts {start:moment}; {before:step} is {what:message}{wait:also} at {ready:moment}",
+    "rule.window": "starts {start:moment}; its window after {before:step} ended {latest:moment}, and {mend:message}",
+    "rule.no mending": "nothing can mend that",
+    "rule.mending left out": "the remedy {remedy:step} is not planned",
+    "rule.mending elsewhere": "the remedy {remedy:step} ({when:message}) does not lie between them",
+    "rule.needless remedy": "is a remedy, planned for {start:moment}, for a window that was not missed",
+    "rule.tape": "may come {given:message} after {before:step}; tape allows {longest} minutes",
+    "rule.no limit": "no limit",
+    "rule.minutes": "{minutes} minutes",
+    "rule.dust": "makes dust {piece:message}; {wet:step} is wet until {until:moment}",
+    "rule.in dust": "starts {start:moment} in the dust of {dusty:step} ({piece:message})",
+    "rule.closed": "works {piece:message}; {closing:step} closes the room until {until:moment}",
+    "rule.air": "needs fit air from {need:message}, and the air leaves its limits ({limits})",
+    "rule.not ordered": "needs “{item}”, which is not on order",
+    "rule.item": "starts {start:moment} and needs “{item}”, which comes {day}",
+    "rule.things": "takes “{thing}” at {start:moment}: {taken} in use, {there} there",
+    "rule.twice": "is planned {times} times",
+    "rule.left out": "is not planned",
+    "rule.no time": "is in the plan without a time",
+    "rule.unknown": "is planned, and the job has no such step",
+    "rule.state": "is said to be {told}; by the record it is {right}",
+    "rule.done otherwise": "was done at other times than the plan says",
+    "rule.begun otherwise": "was begun at other times than the plan says",
+    "rule.minutes left": "has {left} minutes left, and the plan gives it {rest}",
+    "rule.record left out": "is recorded and left out of the plan",
+    "rule.told": "is told with {what} {told}; the job says {right}",
+    "rule.heading": "the plan has the {what} {told}; it should be {right}",
+    "rule.window made up": "shows a window {window:message} that the job does not have",
+    "rule.window hidden": "works in a window that is not shown: {window:message}",
+    "rule.sessions": "session {after} ({start:moment}) does not come after session {before}",
+    "rule.in sessions": "works {piece:message}, which lies in {count} sessions",
+    "rule.not named": "works {piece:message}, and session {session} does not name it",
+    "rule.names idle": "session {session} names {names}; nothing of it runs there",
+    "rule.names nothing": "session {session} names no step; nothing of it runs there",
+    "rule.session order": "session {session} does not name its steps once each, in order of their start",
+    "rule.stretch": "session {session} ({span:message}) is not one stretch of work hours",
+    "rule.same stretch": "session {session} ({span:message}) is the same stretch of work hours as session {other}",
+    "rule.session people": "session {session} ({span:message}) is said to have {told} people; {needed} are needed "
+    "and {there} are there",
+    "rule.no set up": "session {session} has not {minutes} minutes before {moment:moment}",
+    "rule.no clear up": "session {session} has not {minutes} minutes after {moment:moment}",
+    "rule.finish": "the finish is told as {told:moment}; the last piece ends {right:moment}",
+    "rule.last film": "{what} is told as {told:moment}; the last film is at {stage} {right:moment}",
+    "rule.beats bound": "the finish {finish:moment} beats its own bound {bound:moment}",
+    "rule.not proven": "is called proven, with a bound of {bound:moment}",
+    "rule.film": "tells of a film where there is none, or of none where there is one",
+    "rule.coat": "tells of coat {coat} of {material}, and lays another",
+    "rule.thickness": "tells of a thickness factor {told}; it is {right}",
+    "rule.stage": "tells that its film is at {stage} {told:moment}; it is {right:moment}",
+    "rule.wait": "tells of a wait for {step} ({stage}) that is not so: from {ready:moment}{latest:message}",
+    "rule.latest": ", until {latest:moment}",
+    "rule.untold": "does not tell that it follows {before:step}",
+}
+"""What the verifier finds of a step, to be read after its title, or of the plan as a whole."""
+
+PATTERNS: Mapping[str, str] = {**_PARTS, **_HELD, **_ADDED, **_WARNED, **_GIVEN_UP, **_PAST, **_RULES}

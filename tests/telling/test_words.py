@@ -1,0 +1,131 @@
+"""What a stage finds out is a record, and its sentence stands in the file of each language, under the same name."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+from string import Formatter
+
+import pytest
+
+import scheduler
+from scheduler.model.message import as_written, message
+from scheduler.telling.views.index import Book
+from scheduler.telling.words import PATTERNS
+from tests.support.plans import hobby_room
+
+PACKAGE = Path(scheduler.__file__).parent
+MAKING = (
+    *("planning", "solver", "verifying", "worktime", "pipeline.py"),
+    *("expanding/hindsight.py", "living/broken.py", "living/held.py"),
+)
+"""Where messages are made: what stands here makes no sentence."""
+STILL_WORDED = ("planning/refusal.py", "planning/entries.py")
+"""Refusals, which are worded where they are found out."""
+
+
+def files() -> Iterator[Path]:
+    for name in MAKING:
+        path = PACKAGE / name
+        yield from [path] if path.is_file() else sorted(path.rglob("*.py"))
+
+
+def made() -> Iterator[tuple[str, frozenset[str]]]:
+    """Each kind of message that is named in the source, with the names of the values that are handed to it."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "message" and node.args:
+                names = frozenset(each.arg for each in node.keywords if each.arg)
+                for each in ast.walk(node.args[0]):
+                    if isinstance(each, ast.Constant) and isinstance(each.value, str):
+                        yield each.value, names
+
+
+def values(pattern: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(pattern) if name}
+
+
+@pytest.mark.parametrize("lang", sorted(PATTERNS))
+def test_every_message_has_its_words_in_every_language(lang: str) -> None:
+    """A stage that finds out something new needs one new line in the file of each language."""
+    missing = {kind for kind, _ in made()} - PATTERNS[lang].keys()
+    assert not missing
+
+
+@pytest.mark.parametrize("lang", sorted(PATTERNS))
+def test_the_languages_tell_the_same_things(lang: str) -> None:
+    """The same kinds, each with the same values: no language leaves out the moment or the step."""
+    english = {kind: values(pattern) for kind, pattern in PATTERNS["en"].items()}
+    assert {kind: values(pattern) for kind, pattern in PATTERNS[lang].items()} == english
+
+
+def test_no_pattern_asks_for_a_value_that_nobody_hands_over() -> None:
+    """Of every message that the source makes with its values by name; `**` hands over more, unseen."""
+    handed: dict[str, set[str]] = {}
+    for kind, names in made():
+        handed.setdefault(kind, set()).update(names)
+    more = {"root", "wait", "until"}  # handed over by `**`
+    left = {kind: values(PATTERNS["en"][kind]) - names - more for kind, names in handed.items()}
+    assert not {kind: names for kind, names in left.items() if names}
+
+
+def test_no_words_are_left_that_nobody_says() -> None:
+    """A pattern is the words of a message, or of a value of one: `held.stage.recoat` of `{stage:held.stage}`."""
+    kinds = {kind for kind, _ in made()} | {"as written", "and", "never"}
+    tables = {how for pattern in PATTERNS["en"].values() for _, _, how, _ in Formatter().parse(pattern) if how}
+    named = {
+        node.value
+        for path in PACKAGE.rglob("*.py")
+        if "telling/words" not in path.as_posix()
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+    left = [kind for kind in PATTERNS["en"] if kind not in kinds | named and kind.rpartition(".")[0] not in tables]
+    assert left == []
+
+
+def test_no_stage_makes_a_sentence() -> None:
+    """A text with blanks and a value filled in, or with a full stop, is a sentence: it belongs to the words."""
+    found = []
+    for path in files():
+        if path.relative_to(PACKAGE).as_posix() in STILL_WORDED:
+            continue
+        for node in _spoken(ast.parse(path.read_text("utf-8"))):
+            found.append(f"{path.relative_to(PACKAGE)}:{node.lineno}: {ast.unparse(node)}")
+    assert found == []
+
+
+def _spoken(tree: ast.Module) -> Iterator[ast.expr]:
+    """The texts of a module that read like sentences, but for docstrings, errors, and what errors say."""
+    apart: set[ast.AST] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            apart.add(node.value)
+        elif isinstance(node, ast.Raise | ast.Assert) or _is_fault(node):
+            apart |= set(ast.walk(node))
+    for node in ast.walk(tree):
+        if node in apart:
+            continue
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and ". " in f"{node.value} ":
+            yield node
+        if isinstance(node, ast.JoinedStr):
+            words = [each.value for each in node.values if isinstance(each, ast.Constant)]
+            if any(len(str(word).split()) > 1 for word in words):
+                yield node
+
+
+def _is_fault(node: ast.AST) -> bool:
+    if not isinstance(node, ast.Call):
+        return False
+    name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+    return name in ("Fault", "NoPlanError", "wrong_input")
+
+
+def test_a_title_stays_what_the_person_wrote() -> None:
+    """Braces in a title are no part of a pattern; a step that the plan has not is called as it stands."""
+    book = Book(hobby_room())
+    assert book.say(as_written("{step:step} {0}")) == "{step:step} {0}"
+    assert book.say(message("held.hands", step="{nobody}")) == (
+        "Hands are busy until then with “{nobody}”, which comes first."
+    )

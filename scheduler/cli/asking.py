@@ -30,7 +30,7 @@ def ask_what_happened(job: Path, as_of: str | None) -> None:
             return
         asked.add(session.span.start)
         if len(asked) == 1:
-            _say("Of the plan handed out, these sessions have passed unrecorded. Did they take place as planned?")
+            _say("There is no record of these sessions. Did they take place as planned?")
         _say(session_words(site, session))
         try:
             answer = typed("  [y]es, [n]o, or leave it open: ").lower()

@@ -164,8 +164,9 @@ def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
     events = {entry.line: entry.event for entry in site.entries}
     with suppress(OSError):  # a closed pipe keeps nothing from being planned and written; it is met again below
         for entry in entries if not asked.as_json else ():
-            it_said = f" It said: {teller.says(events[entry.event.line])}." if isinstance(entry.event, Undone) else ""
-            _print(f"Recorded: {teller.says(entry.event)}.{it_said}")
+            undone = isinstance(entry.event, Undone)
+            event = events[entry.event.line] if isinstance(entry.event, Undone) else entry.event
+            _print(f"{'Undone' if undone else 'Recorded'}: {teller.says(event)}.")
 
 
 def _confirm(site: Site, entries: Sequence[Entry]) -> None:

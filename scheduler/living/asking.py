@@ -22,11 +22,14 @@ def how_to_say(site: Site, now: int) -> Iterator[str]:
     passed = site.open_questions(now)
     if not passed:
         return
-    many = "a session has" if len(passed) == 1 else f"{len(passed)} sessions have"
-    yield f"Of the plan handed out, {many} passed unrecorded; nothing of it counts as done until you say so."
+    if len(passed) == 1:
+        day = Clockface(ZoneInfo(site.job.zone), site.job.clock24).date(passed[0].span.start)
+        yield f"Did you work on {day}? There is no record of it."
+    else:
+        yield f"Did you work in these {len(passed)} sessions? There is no record of them."
     for session in passed:
         events = took_place(site, session)
-        yield f"  {session_words(site, session)}. If it took place:"
+        yield f"  {session_words(site, session)}. If you did:"
         yield from (f"    {command}" for command in _did_commands(site, session, events))
         yield f"  if not: {_lost_command(site, session)}"
         # What is said of a later session builds on the earlier ones having taken place.

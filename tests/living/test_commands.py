@@ -166,7 +166,7 @@ def test_undo_brings_the_plan_back_byte_for_byte(job: Path) -> None:
     done(run("late", str(job), "boards", "2027-01-23", *FRIDAY))
     assert done(run("plan", str(job), "--json", *FRIDAY)).out != before
     ran = done(run("late", str(job), "boards", "--undo", *FRIDAY))
-    assert "Recorded: line 1 is taken back." in ran.out
+    assert "Undone: Shelf boards: comes Saturday 23 January 2027." in ran.out
     assert done(run("plan", str(job), "--json", *FRIDAY)).out == before
     assert json.loads(job.with_name("job.plan.json").read_text("utf-8"))["plan"] == kept["plan"]
 
@@ -315,7 +315,7 @@ def test_sessions_that_passed_unrecorded_are_asked_about(job: Path) -> None:
     done(run("plan", str(job), *FRIDAY))
     monday = ("--as-of", "2027-01-11T08:00")
     ran = done(run("plan", str(job), *monday))
-    assert "2 sessions have passed unrecorded" in ran.err
+    assert "Did you work in these 2 sessions? There is no record of them." in ran.err
     assert all(
         step["state"] == "planned" for step in json.loads(run("plan", str(job), "--json", *monday).out)["steps"]
     )

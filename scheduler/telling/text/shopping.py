@@ -38,7 +38,7 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     lots = [lot for lot in found.lots if to_be_bought(lot)]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
-    sheet.add(Line(f"{book.job}: {things} to buy, seen from {day}.", kind="answer"))
+    sheet.add(Line(f"{book.job}: {things} to buy, as of {day}.", kind="answer"))
     sheet.section("", _shouts(found))
     for heading, some, deliveries in _by_group(found, book):
         lines = [line for lot in some for line in _lot(book, lot)]
@@ -118,8 +118,8 @@ def _shouts(found: Shopping) -> Iterator[Line]:
             day = date_words(lot.order_by).upper()
             yield Line(f"{one_line(lot.title)}: HAD TO BE ORDERED BY {day}.", rest="  ", kind="shout")
         elif lot.passed and lot.ordered is None:
-            day = date_words(lot.needed_by).upper()
-            yield Line(f"{one_line(lot.title)}: HAD TO LIE IN THE ROOM FROM {day}.", rest="  ", kind="shout")
+            said = f"should have been in the room since {date_words(lot.needed_by)} (to settle)"
+            yield Line(f"{one_line(lot.title)}: {said}.", rest="  ", kind="shout")
 
 
 def _lot(book: Book, lot: Lot) -> Iterator[Line]:

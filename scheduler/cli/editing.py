@@ -97,7 +97,7 @@ def drop(
 
         name = open_step(site, step)
         if name in site.standing.done:
-            raise wrong_input("STEP", f"`{name}` is done", "what is recorded stays; nothing is to be left out")
+            raise wrong_input("STEP", f"`{name}` is done", "name one that is still to come")
         return without_step(text, name)
 
     _edit(job, edited, Asked(as_of=as_of, dry_run=dry_run, no_files=no_files))

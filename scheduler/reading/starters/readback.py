@@ -93,7 +93,7 @@ def _completed(said: str, so_far: Answers, parts: Sequence[str]) -> str:
     """What was said of one part, with the colours that the others have."""
     others = [f"{part} {name.removesuffix(f' {part}')}" for name, part in so_far.colours if part not in said]
     if len(others) == len(parts):
-        raise unclear(f"`{said}` names no part", "")
+        raise unclear(f"`{said}` names no part", "name it, such as `walls yellow`")
     return ", ".join([said, *others])
 
 

@@ -41,7 +41,7 @@ TempOption = Annotated[str | None, _option("--temp", "Air temperature (by day): 
 HumidityOption = Annotated[str | None, _option("--humidity", "Relative humidity: 45%.", "PERCENT")]
 NightOption = Annotated[str | None, _option("--night", "Temperature from 8 pm to 8 am, if it is another.", "T")]
 NightHumidityOption = Annotated[
-    str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am, if it is another.", "PERCENT")
+    str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am; if not said, the day's water.", "PERCENT")
 ]
 ReadingsOption = Annotated[
     Path | None, _option("--readings", "A CSV of measured air: time, temperature, humidity.", "FILE")
@@ -219,7 +219,7 @@ def _room(family: Material, asked: _Asked, job: Job | None, zone: ZoneInfo) -> R
         day_temp=day,
         night_temp=day if options.night is None else options.night,
         day_humidity=damp,
-        night_humidity=damp if options.night_humidity is None else options.night_humidity,
+        night_humidity=options.night_humidity,
     )
     known = not readings or any(value is not None for value in given)
     title = str(asked.readings) if asked.readings else ""

@@ -15,6 +15,7 @@ from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.clocks import ClockMaker
 from scheduler.drying.limits import hindrance
 from scheduler.drying.ranges import life_warnings
+from scheduler.drying.spoiling import spoilt, spoilt_said
 from scheduler.model.basics import Span
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
@@ -46,6 +47,12 @@ class _Laid:
         hold = self.material.limits.hold_until if self.material.limits else None
         return Span(self.step.start, self.film.stages.get(hold or "", self.step.end))
 
+    @property
+    def wet_until(self) -> int:
+        """The minute until which something could spoil it."""
+        past = self.material.spoils.until if self.material.spoils else ""
+        return self.film.stages.get(past, self.step.end)
+
 
 def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade) -> tuple[str, ...]:
     """What must be said of the air of this plan, in sentences that name their steps; what is alike is said once.
@@ -61,7 +68,7 @@ def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade
     for name, steps in _by_room(plan, graph).items():
         until = max(max(_life(step, film).end, step.air_wait.end if step.air_wait else 0) for step, film in steps)
         begin = min(step.air_wait.start if step.air_wait else step.start for step, _ in steps)
-        air = room_air(named[name], zone, Span(begin, until))
+        air = room_air(named[name], zone, Span(begin, until), metric=plan.metric)
         said += air.warnings
         laid += [_Laid(step, film, _known(trade, film.material), named[name], air.pieces) for step, film in steps]
     said += _merged(_ranges(laid, zone, plan.metric))
@@ -140,12 +147,15 @@ def _left(each: _Laid, start: int, ends: Mapping[str, int], zone: ZoneInfo, metr
 
 
 def _met(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
-    """(step, sentence) for each limit that a film which is laid already, in part or whole, meets."""
+    """(step, sentence) for what spoils a film that is laid already, or in part; else for each limit that it meets."""
     for each in laid:
         if each.material.limits is None or each.step.state == "planned":
             continue
+        head = f"{each.room.title}, {each.material.title}"
+        if lost := spoilt(each.material, each.air, each.step.start, each.wet_until):
+            yield each.step.title, f"{head}: {spoilt_said(lost, zone, metric=metric)}."
+            continue
         for broken in hindrance(each.material.limits, each.air, each.need, zone, metric=metric):
-            head = f"{each.room.title}, {each.material.title}"
             yield each.step.title, f"{head}: {broken.said}. While it lasts, {broken.cure}; look at the film after it."
 
 

@@ -6,17 +6,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate
 from types import MappingProxyType
+from typing import Literal, TypeAlias
 from zoneinfo import ZoneInfo
 
 from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said
 from scheduler.drying.ranges import thickness_warnings
-from scheduler.model.basics import Span
+from scheduler.model.basics import STANDS_ON, Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
 from scheduler.model.material import Material, StageTime, Trade
+
+End: TypeAlias = Literal["low", "typical", "high"]
+"""An end of the range of a time, or what is usual."""
 
 
 def build_clock(
@@ -65,11 +69,44 @@ class ClockMaker:
             self._tables[key] = build_clock(self.pieces, *key)
         return self._tables[key]
 
-    def stage(self, material: Material, stage: StageTime, ratio: float, minutes: int | None = None) -> StageClock:
-        """The clock of a stage for a film of this thickness ratio; `minutes` replaces the typical time."""
-        base = stage.typical if minutes is None else minutes
+    def stage(self, material: Material, stage: StageTime, ratio: float, end: End = "typical") -> StageClock:
+        """The clock of a stage for a film of this thickness ratio, by that end of the range of its time.
+
+        What comes no earlier at the reference air comes no earlier in this one: the stages that it stands on hold it,
+        as far as this air could turn the order.
+        """
+        own = self._alone(material, stage, ratio, end)
+        held = tuple(
+            (each.stage, before)
+            for each in earlier(material, stage)
+            if _may_be_later(before := self._alone(material, each, ratio, end), own)
+        )
+        return replace(own, after=held)
+
+    def _alone(self, material: Material, stage: StageTime, ratio: float, end: End) -> StageClock:
+        minutes: int = getattr(stage, end)
         table = self.table(stage.law, material.temp, material.humidity, stage.activation)
-        return StageClock(table, base * thickness_factor(ratio, stage.exponent), stage.law, stage.source)
+        return StageClock(table, minutes * thickness_factor(ratio, stage.exponent), stage.law, stage.source)
+
+
+def earlier(material: Material, stage: StageTime) -> tuple[StageTime, ...]:
+    """The stages of the family that this one comes no earlier than: those of `STANDS_ON`, and of `touch` and
+    `dust_free` the one that its profile has first, each as far as the profile itself has them in that order."""
+    names = STANDS_ON.get(stage.stage, tuple({"touch", "dust_free"} - {stage.stage}))
+    found = (each for each in material.stages if each.stage in names)
+    return tuple(
+        each for each in found if each.low <= stage.low and each.typical <= stage.typical and each.high <= stage.high
+    )
+
+
+def _may_be_later(before: StageClock, stage: StageClock) -> bool:
+    """Whether, somewhere in this air, the stage could be reached first."""
+    if before.clock is stage.clock:
+        return before.amount > stage.amount
+    one, other = before.clock.progress, stage.clock.progress
+    return any(
+        (one[i] - one[i - 1]) * stage.amount < (other[i] - other[i - 1]) * before.amount for i in range(1, len(one))
+    )
 
 
 class _RoomFilms:

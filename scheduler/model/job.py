@@ -69,14 +69,15 @@ class BusyFile:
 class AirPeriod:
     """A day/night pair that holds from a date on (None: from the beginning) until the next period.
 
-    Temperatures in °C, relative humidities as fractions 0..1.
+    Temperatures in °C, relative humidities as fractions 0..1. Without a humidity of its own the night keeps the
+    water of the day's air (`drying.psychro.kept_humidity`), not its percentage.
     """
 
     since: date | None
     day_temp: float
     night_temp: float
     day_humidity: float
-    night_humidity: float
+    night_humidity: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

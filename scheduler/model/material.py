@@ -50,6 +50,20 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spoils:
+    """What spoils a film for good, whatever comes after, as long as it is not at stage `until`.
+
+    `below`: the temperature (°C) under which it forms no film, or freezes; `wet`: water that lies on it, as on
+    everything in saturated air.
+    """
+
+    until: str
+    source: str
+    below: float | None = None
+    wet: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
     """The step that is due when a window has been missed: scuff sand and wipe, score the edge.
 
@@ -100,8 +114,8 @@ class Material:
     `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `by_touch`: a finger can tell
     how far it is (false for what bears a load or keeps water out). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
-    `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life` and `open_time`
-    with where their number comes from.
+    `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life`, `open_time`
+    and other numbers that are none of a stage with where they come from.
     """
 
     id: str
@@ -129,6 +143,7 @@ class Material:
     replaces: str | None = None
     packs: tuple[Pack, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
+    spoils: Spoils | None = None
 
     def stage(self, name: str) -> StageTime | None:
         """The named stage, or None if this family has none such."""

@@ -29,6 +29,7 @@ from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year,
 from scheduler.reading.shorthand import OneOrMore
 from scheduler.units import UnclearQuantityError, parse_mass, parse_volume
 
+ORDERS = ("before touch", "with touch", "after touch")
 THICKNESS_KINDS = ("film", "depth", "bead")
 
 Stage = Annotated[str, one_of(STAGES, "stage")]
@@ -134,6 +135,37 @@ class SoldForm(Form):
     source: Source | None = None
 
 
+class OrderForm(Form):
+    """Which of the first two stages comes first."""
+
+    dust_free: Annotated[str, one_of(ORDERS, "order")]
+    source: Source
+
+
+class SpoilsForm(Form):
+    """What spoils the film before it has come to a stage."""
+
+    until: Stage
+    source: Source
+    below: Celsius | None = None
+    wet: YesNo = False
+
+    @model_validator(mode="after")
+    def _something(self) -> SpoilsForm:
+        if self.below is None and not self.wet:
+            raise UnclearQuantityError("nothing is said that spoils it", "add `below: 41 °F`, `wet: yes` or both")
+        return self
+
+
+class SourcesForm(Form):
+    """Where numbers come from that have no place for it beside them."""
+
+    reference: Source | None = None
+    covers: Source | None = None
+    exponent: Source | None = None
+    activation: Source | None = None
+
+
 class MaterialForm(Form):
     """A material family."""
 
@@ -143,6 +175,9 @@ class MaterialForm(Form):
     reference: ReferenceForm
     stages: dict[Stage, StageForm]
     covers: CoversForm | None = None
+    order: OrderForm | None = None
+    spoils: SpoilsForm | None = None
+    sources: SourcesForm | None = None
     limits: LimitsForm | None = None
     remedy: RemedyForm | None = None
     pot_life: TimedForm | None = None

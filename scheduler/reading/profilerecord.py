@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scheduler.model.basics import STAGES
-from scheduler.model.material import Caution, KindOfWork, Limits, Material, Pack, Remedy, StageTime, Tape
+from scheduler.model.material import Caution, KindOfWork, Limits, Material, Pack, Remedy, Spoils, StageTime, Tape
 from scheduler.model.names import slug
 from scheduler.reading.profileform import (
     CautionsForm,
@@ -12,6 +12,7 @@ from scheduler.reading.profileform import (
     MaterialForm,
     RemedyForm,
     SoldForm,
+    SpoilsForm,
     TapeForm,
     pack_litres,
 )
@@ -20,7 +21,18 @@ from scheduler.reading.profileform import (
 def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None) -> Material:
     """The family `name` out of its form."""
     kind, thickness = form.reference.thickness
-    sourced = (("spread", form.spread), ("pot_life", form.pot_life), ("open_time", form.open_time))
+    beside = (
+        ("spread", form.spread),
+        ("pot_life", form.pot_life),
+        ("open_time", form.open_time),
+        ("order", form.order),
+    )
+    apart = form.sources.model_dump() if form.sources else {}
+    sourced = {
+        **{what: part.source for what, part in beside if part is not None},
+        "sold": form.sold.source if form.sold else None,
+        **apart,
+    }
     return Material(
         id=name,
         title=form.title,
@@ -46,7 +58,8 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         origin=origin,
         replaces=replaces,
         packs=_packs_of(form.sold) if form.sold else (),
-        sources=tuple((what, part.source) for what, part in sourced if part is not None),
+        sources=tuple((what, source) for what, source in sourced.items() if source),
+        spoils=_spoils_of(form.spoils) if form.spoils else None,
     )
 
 
@@ -95,6 +108,10 @@ def _stages_of(form: MaterialForm) -> tuple[StageTime, ...]:
         for stage in STAGES
         if stage in form.stages
     )
+
+
+def _spoils_of(form: SpoilsForm) -> Spoils:
+    return Spoils(until=form.until, source=form.source, below=form.below, wet=form.wet)
 
 
 def _limits_of(form: LimitsForm) -> Limits:

@@ -51,7 +51,7 @@ class AirShape(Shape):
     day: s.Temp = must("Temperature by day, `68 °F` or `20 °C`.")
     night: s.Temp = must("Temperature by night.")
     humidity: s.Share = must("Relative humidity, `45 %`.")
-    night_humidity: s.Share | None = key("Relative humidity by night, if it is another.", "night humidity")
+    night_humidity: s.Share | None = key("Humidity by night; if left out, the day's water.", "night humidity")
     day_hours: s.Clocks | None = key("When the day's values hold, `8:00 to 20:00` if left out.", "day hours")
     since: s.Day | None = key("The first day of this air, for every entry but the first.")
 

@@ -150,7 +150,7 @@ def _air(air: AirShape) -> AirPeriod:
         day_temp=air.day,
         night_temp=air.night,
         day_humidity=air.humidity,
-        night_humidity=air.humidity if air.night_humidity is None else air.night_humidity,
+        night_humidity=air.night_humidity,
     )
 
 

@@ -21,7 +21,11 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
 from scheduler.model.material import Material, Trade
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
+from scheduler.model.region import ELSEWHERE
 from scheduler.wallclock import DAY, NEVER
+
+HEATING = ("heater",)
+"""The kind of caution that goes with every advice to heat or to dry the air."""
 
 UNKNOWN_LIFE = 120 * DAY
 """Minutes for which the air of a film is looked at that reaches no stage within the air that is known."""
@@ -54,8 +58,12 @@ class _Laid:
         return self.film.stages.get(past, self.step.end)
 
 
-def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade) -> tuple[str, ...]:
+def air_advice(
+    plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade, regions: tuple[str, ...] = (ELSEWHERE,)
+) -> tuple[str, ...]:
     """What must be said of the air of this plan, in sentences that name their steps; what is alike is said once.
+
+    Whoever is told to heat is told of the cautions with it, as they are said in the `regions`.
 
     Gaps in readings and ranges that a source does not cover, for the life of each film; limits that a film which is
     laid already has met; and for a step that waits for fit air, what keeps it waiting and what would cure that.
@@ -72,8 +80,10 @@ def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade
         said += air.warnings
         laid += [_Laid(step, film, _known(trade, film.material), named[name], air.pieces) for step, film in steps]
     said += _merged(_ranges(laid, zone, plan.metric))
-    said += _merged(_met(laid, zone, plan.metric))
-    said += _merged(_waiting(laid, zone, plan.metric))
+    unfit = [*_merged(_met(laid, zone, plan.metric)), *_merged(_waiting(laid, zone, plan.metric))]
+    said += unfit
+    if unfit or any(piece.wet for each in laid for piece in each.air):
+        said += trade.cautions_for(HEATING, regions, None)
     return tuple(said)
 
 

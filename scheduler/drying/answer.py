@@ -35,10 +35,13 @@ def dry_answer(
     ratio: float = 1.0,
     metric: bool = True,
     clock24: bool = True,
+    cautions: Sequence[str] = (),
+    heating: Sequence[str] = (),
 ) -> DryAnswer:
     """What becomes of `coats` coats in the air of the room, the first laid at `start` (minute).
 
-    `ratio` is actual over reference thickness. Raises ValueError where nothing at all is known about the air.
+    `ratio` is actual over reference thickness. `cautions` go with the material, `heating` with an advice to heat.
+    Raises ValueError where nothing at all is known about the air.
     """
     air, tables = _followed(material, room, start, zone, coats, ratio, metric)
     last = tables[-1]
@@ -46,8 +49,11 @@ def dry_answer(
     until = max((max(stage.at, stage.latest) for stage in last.stages), default=start)
     until = min(max(until, start + 1), lost.at + 1 if lost else air[-1].end)
     ends = {stage.stage: stage.at for stage in last.stages}
+    air_of_room = room_air(room, zone, Span(start, until), metric=metric)
     needs = list(_needs(material, tables, air[-1].end))
     fit = fit_spans(material.limits, air) if material.limits else ()
+    hindrances = tuple(_hindrances(material, air, needs, zone, metric))
+    advised = bool(hindrances) or any(piece.wet for piece in air_of_room.pieces)
     return DryAnswer(
         material=material,
         room=room,
@@ -60,14 +66,15 @@ def dry_answer(
         faster=faster(material, air, last.start, zone, ratio=ratio, metric=metric),
         nights=tuple(night_humidity(period) for period in room.air),
         limits_said=limits_said(material.limits, metric) if material.limits else "",
-        hindrances=tuple(_hindrances(material, air, needs, zone, metric)),
+        hindrances=hindrances,
         unfit=without(needs, fit) if material.limits else (),
         fit_from=_fit_from(material, air, fit, start, ratio),
+        cautions=(*material.cautions, *cautions, *(heating if advised else ())),
         spoilt_said=spoilt_said(lost, zone, metric=metric) if lost else "",
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
             *(() if lost else life_warnings(material, air, start, ends, zone, metric=metric)),
-            *room_air(room, zone, Span(start, until), metric=metric).warnings,
+            *air_of_room.warnings,
             *never_warnings([stage.stage for stage in last.stages if not (stage.reached or lost)], air, zone),
         ),
     )

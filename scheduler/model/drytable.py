@@ -122,7 +122,8 @@ class DryAnswer:
     is not, and `fit_from` the first moment from the start on at which the first coat could be laid without any
     (None: none is known). `limits_said` are the limits in words, "" if the profile has none. `nights` are the
     humidities (fractions) of the nights of the room's `air`, period by period, where they keep the day's water too.
-    `spoilt_said` tells what spoils the last of the coats, "" if nothing does.
+    `spoilt_said` tells what spoils the last of the coats, "" if nothing does. `cautions` are those of its laying, and
+    of heating where that would cure its air.
     """
 
     material: Material
@@ -140,6 +141,7 @@ class DryAnswer:
     unfit: tuple[Span, ...]
     fit_from: int | None
     spoilt_said: str
+    cautions: tuple[str, ...]
     warnings: tuple[str, ...]
 
     @property

@@ -255,7 +255,8 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The whole job file. `start` is the minute before which nothing is planned.
+    """The whole job file. `start` is the minute before which nothing is planned. `country` (ISO 3166-1, two letters;
+    None: unknown) is the one whose rules the cautions cite.
 
     `scope` stands for steps, colours and borders that are not worked out yet; once they are it is None, `quantities`
     shows what they were worked out of, and `changes` is left for the tasks of the colours.
@@ -287,6 +288,7 @@ class Job:
     colour_order: tuple[str, ...] = ()
     done_by: date | None = None
     built: int | None = None
+    country: str | None = None
     scope: Scope | None = None
     quantities: tuple[Quantity, ...] = ()
     changes: tuple[Change, ...] = ()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 from scheduler.model.names import nearest
 from scheduler.model.shopping import Shelf
@@ -114,8 +116,8 @@ class Material:
     `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `by_touch`: a finger can tell
     how far it is (false for what bears a load or keeps water out). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
-    `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life`, `open_time`
-    and other numbers that are none of a stage with where they come from.
+    `replaces` the shipped file that it overrides, if it does. `dangers` are kinds of cautions. `sources` pairs
+    `spread`, `pot_life`, `open_time` and other numbers that are none of a stage with where they come from.
     """
 
     id: str
@@ -135,6 +137,7 @@ class Material:
     spread_range: tuple[float, float] | None = None
     clean_up: str = ""
     cautions: tuple[str, ...] = ()
+    dangers: tuple[str, ...] = ()
     thicknesses: tuple[float, float] | None = None
     room_closed_until: str | None = None
     exposed: bool = True
@@ -186,22 +189,78 @@ CAUTION_KINDS = (
     "cement",
     "hidden lines",
     "floor sander",
+    "mineral dust",
+    "wood dust",
+    "stripper",
+    "isocyanate",
+    "epoxy",
+    "polyester",
+    "vapour",
+    "heater",
+    "saw",
+    "glass",
+    "wet electricity",
+    "open boxes",
+    "water",
+    "acid",
+    "mould",
+    "egress",
+    "household",
+    "sleeping",
+    "waste",
+    "contact cement",
 )
 """What a step may be, or have to do with, that calls for a caution: `dusty` and `noisy` are its kind, `old paint` and
-`old texture` what it disturbs, the rest what a method says of it."""
+`old texture` what it disturbs, the rest what a method says of it, or the material that it lays."""
+
+ByRegion: TypeAlias = tuple[tuple[str, str], ...]
+"""(region, words): see `model.region`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """What to beware of wherever steps are of a kind, one of CAUTION_KINDS.
+    """What to beware of wherever steps are of a kind, one of CAUTION_KINDS, or of one of those `also` named.
 
-    With `built_before` it holds in houses built before that year, and where the job does not say when.
+    With `built_before`, or a year of the region in `years`, it holds in houses built before that year, and where the
+    job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
+    `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards.
     """
 
     text: str
     kind: str
     source: str
     built_before: int | None = None
+    name: str = ""
+    also: tuple[str, ...] = ()
+    masks: ByRegion = ()
+    cites: ByRegion = ()
+    asks: ByRegion = ()
+    rules: ByRegion = ()
+    years: tuple[tuple[str, int], ...] = ()
+
+    def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> bool:
+        """Whether it is due for something of these kinds, in a house of that year (None: unknown) there."""
+        if self.kind not in kinds and not any(kind in kinds for kind in self.also):
+            return False
+        years = dict(self.years)
+        limit = next((years[region] for region in regions if region in years), self.built_before)
+        return limit is None or built is None or built < limit
+
+    def said(self, regions: tuple[str, ...]) -> str:
+        """The sentence, and behind it what to wear and whose rule it is there, or whom to ask where none was read."""
+        head = f"{self.name}: {self.text}" if self.name else self.text
+        if not self.asks:
+            return f"{head} ({self.source})"
+        mask, cite, ask = (_first(words, regions) for words in (self.masks, self.cites, self.asks))
+        behind = [f"mask: {mask}"] if mask and mask != "none" else []
+        behind += [cite] if cite else [f"ask: {ask}"]
+        return f"{head} ({'; '.join(behind)})"
+
+
+def _first(words: ByRegion, regions: tuple[str, ...]) -> str:
+    """What the first of the regions says that says anything; "" if none does."""
+    known = dict(words)
+    return next((known[region] for region in regions if region in known), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,6 +308,10 @@ class Trade:
     def material(self, name: str) -> Material | None:
         """The family of that id, or None."""
         return next((material for material in self.materials if material.id == name), None)
+
+    def cautions_for(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> tuple[str, ...]:
+        """The cautions that are due for something of these kinds, as they are said in these regions."""
+        return tuple(caution.said(regions) for caution in self.cautions if caution.holds(kinds, regions, built))
 
     def nearest(self, name: str) -> str | None:
         """The known family that a misspelt name comes nearest to, or None if none is near."""

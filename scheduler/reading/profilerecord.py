@@ -51,6 +51,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         spread_range=(form.spread.area[0], form.spread.area[2]) if form.spread else None,
         clean_up=form.clean_up,
         cautions=form.cautions,
+        dangers=form.dangers,
         thicknesses=form.covers.thicknesses(kind) if form.covers else None,
         room_closed_until=form.room_closed_until,
         exposed=form.exposed,
@@ -77,7 +78,19 @@ def tape_of(form: TapeForm) -> Tape:
 def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
     """The cautions out of their form."""
     return tuple(
-        Caution(text=one.text, kind=one.kind, source=one.source, built_before=one.built_before)
+        Caution(
+            text=one.text,
+            kind=one.kind,
+            source=one.source,
+            built_before=one.built_before,
+            name=one.name,
+            also=one.also,
+            masks=tuple(one.mask.items()),
+            cites=tuple(one.cite.items()),
+            asks=tuple(one.ask.items()),
+            rules=tuple((region, rule) for region, rules in one.rules.items() for rule in rules),
+            years=tuple((region, year.before) for region, year in one.years.items()),
+        )
         for one in form.cautions
     )
 

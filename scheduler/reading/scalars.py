@@ -26,6 +26,7 @@ from scheduler.reading.times import (
     parse_weekdays,
     parse_zone,
 )
+from scheduler.reading.zonenames import countries, country_said
 from scheduler.units import (
     CommaError,
     UnclearQuantityError,
@@ -183,6 +184,14 @@ def _air_temp(text: str) -> float:
     return temp
 
 
+def _country(text: str) -> str:
+    """The two letters of a country that is said by its name or by them."""
+    code = country_said(text)
+    if code is None:
+        raise UnclearQuantityError(f"`{brief(text, 40)}` is no country", meant(text, countries()))
+    return code
+
+
 def _thickness(text: str) -> float:
     metres = parse_length(text)
     if not 0 < metres <= THICKEST:
@@ -276,6 +285,9 @@ Weekdays = Annotated[
     schema("string", "Saturday", "weekdays", "weekends", "every day"),
 ]
 Zone = Annotated[str, reads(parse_zone, "write a zone such as `America/Denver`"), schema("string", "America/Denver")]
+Country = Annotated[
+    str, reads(_country, "write a country such as `Germany`, or its two letters"), schema("string", "Germany", "GB")
+]
 Temp = Annotated[float, reads(_air_temp, "write a temperature such as `68 °F`"), schema("string", "68 °F", "20 °C")]
 Share = Annotated[float, reads(parse_fraction, "write a share such as `45 %`"), schema("string", "45 %")]
 Thickness = Annotated[

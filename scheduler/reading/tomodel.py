@@ -46,6 +46,7 @@ from scheduler.reading.shape import (
     RoomShape,
     StepShape,
 )
+from scheduler.reading.zonenames import country_of
 from scheduler.wallclock import at_local
 
 SMALLEST_PIECE = 30
@@ -98,6 +99,7 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         colour_order=tuple(slug(name) for name in shape.colour_order or ()),
         done_by=shape.done_by,
         built=shape.built,
+        country=shape.where or country_of(shape.zone),
         scope=scope,
         learn=bool(shape.learn),
         pace_said=tuple(sorted((slug(name), pace) for name, pace in (shape.pace or {}).items())),
@@ -192,6 +194,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         part=slug(step.part or ""),
         phase=step.phase or "",
         disturbs=_disturbs(step.disturbs),
+        dangers=tuple(step.dangers or ()),
         place=at.key(path),
         part_places={part: at.key((*path, part)) for part in RESTRICTING if at.has((*path, part))},
     )

@@ -204,7 +204,7 @@ def _minded(answer: DryAnswer) -> Iterator[Line]:
     material = answer.material
     for warning in answer.warnings:
         yield _point(warning)
-    for caution in material.cautions:
+    for caution in answer.cautions:
         yield _point(f"Caution: {caution}", kind="caution")
     if material.pot_life:
         yield _point(f"Pot life: {length_words(material.pot_life)} after mixing.")

@@ -181,6 +181,7 @@ def test_a_caution_names_its_source_or_says_how_well_it_is_known(material: Mater
         assert known, caution
 
 
+@pytest.mark.source("data-sheets")
 @pytest.mark.parametrize(("family", "stage", "least", "most", "source"), PUBLISHED)
 def test_the_typical_time_lies_within_what_was_printed(family: str, stage: str, least: int, most: int, source: str):
     found = MATERIALS[family].stage(stage)

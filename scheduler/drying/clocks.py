@@ -13,7 +13,7 @@ from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said
 from scheduler.drying.ranges import thickness_warnings
-from scheduler.model.basics import STANDS_ON, Span
+from scheduler.model.basics import OPEN_UNTIL, STANDS_ON, Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
@@ -92,11 +92,21 @@ class ClockMaker:
 def earlier(material: Material, stage: StageTime) -> tuple[StageTime, ...]:
     """The stages of the family that this one comes no earlier than: those of `STANDS_ON`, and of `touch` and
     `dust_free` the one that its profile has first, each as far as the profile itself has them in that order."""
-    names = STANDS_ON.get(stage.stage, tuple({"touch", "dust_free"} - {stage.stage}))
+    either = {"touch", "dust_free"}
+    names = STANDS_ON.get(stage.stage, tuple(either - {stage.stage}) if stage.stage in either else ())
     found = (each for each in material.stages if each.stage in names)
     return tuple(
         each for each in found if each.low <= stage.low and each.typical <= stage.typical and each.high <= stage.high
     )
+
+
+def _open_until(material: Material) -> tuple[StageTime, ...]:
+    """The end of its open time, on the law of the stage that ends it: the first that it has."""
+    if material.open_time is None or not material.stages:
+        return ()
+    first, minutes = material.stages[0], material.open_time
+    source = dict(material.sources).get("open_time", material.source)
+    return (replace(first, stage=OPEN_UNTIL, low=minutes, typical=minutes, high=minutes, source=source),)
 
 
 def _may_be_later(before: StageClock, stage: StageClock) -> bool:
@@ -129,7 +139,12 @@ class _RoomFilms:
     def _build(self, material: Material, ratio: float) -> FilmClocks:
         limits = material.limits
         return FilmClocks(
-            stages=MappingProxyType({stage.stage: self._stage(material, stage, ratio) for stage in material.stages}),
+            stages=MappingProxyType(
+                {
+                    stage.stage: self._stage(material, stage, ratio)
+                    for stage in (*material.stages, *_open_until(material))
+                }
+            ),
             fit=self._fit(material),
             hold_until=limits.hold_until if limits else None,
             limits_said=limits_said(limits, self._metric) if limits else "",
@@ -140,7 +155,13 @@ class _RoomFilms:
     def _stage(self, material: Material, stage: StageTime, ratio: float) -> StageClock:
         """The clock of a stage, by what the person knows of the material in this room."""
         clock, told = self._maker.stage(material, stage, ratio), self._told.get(material.id, 1.0)
-        return clock if told == 1 else replace(clock, amount=clock.amount * material.in_keeping(stage.stage, told))
+        if told == 1:
+            return clock
+        after = tuple(
+            (name, replace(before, amount=before.amount * material.in_keeping(name, told)))
+            for name, before in clock.after
+        )
+        return replace(clock, amount=clock.amount * material.in_keeping(stage.stage, told), after=after)
 
     def _fit(self, material: Material) -> tuple[Span, ...] | None:
         """The spans fit for the material: the same at every thickness."""

@@ -37,6 +37,12 @@ class Span(NamedTuple):
         return self.end - self.start
 
 
+OPEN = "open"
+"""What a step follows that joins or wipes a film while it is open: from its end on, until the open time is over."""
+
+OPEN_UNTIL = "open_until"
+"""The end of the open time of a glue, as a stage of its film: a window closes there, and it is no stage else."""
+
 STANDS_ON: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "handle": ("touch", "dust_free"),

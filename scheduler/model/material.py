@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from scheduler.model.basics import OPEN_UNTIL
 from scheduler.model.names import nearest
 from scheduler.model.shopping import Shelf
 
@@ -162,7 +163,7 @@ class Material:
         Quicker never below the shortest time of the profile, nor what no finger can tell; and the end of a window
         does not move out because a film dries slowly.
         """
-        stage = self.stage(name)
+        stage = self.stages[0] if name == OPEN_UNTIL and self.stages else self.stage(name)
         if stage is None or not stage.typical or (factor > 1 and name == "recoat_by"):
             return 1.0
         if factor >= 1:

@@ -38,6 +38,7 @@ ALLOWED = {
     "sand": "fit to be sanded",
     "recoat": "ready for the next coat",
     "recoat_by": "at the end of its recoat window",
+    "open_until": "at the end of its open time",
     "paint_over": "fit to be painted over",
     "tape": "fit to be taped over",
     "use": "fit for use",

@@ -36,7 +36,7 @@ from scheduler.cli.changing import (
     say_how_to_take_back,
     say_passed,
 )
-from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_page
+from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_file
 from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
     AsOfOption,
@@ -51,6 +51,7 @@ from scheduler.cli.shared import (
 )
 from scheduler.cli.waiting import Waiting, face_of, seconds_of
 from scheduler.errors import NoPlanError
+from scheduler.files import write_whole
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -58,6 +59,10 @@ if TYPE_CHECKING:
     from scheduler.pipeline import Made, Wish
 
 IcsOption = Annotated[Path | None, typer.Option("--ics", help="Write an iCalendar file.", metavar="FILE")]
+GraphOption = Annotated[
+    Path | None,
+    typer.Option("--graph", help="Write the steps and their waits: GraphML, or JSON by its ending.", metavar="FILE"),
+]
 EffortOption = Annotated[
     int | None, typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1)
 ]
@@ -75,6 +80,7 @@ def plan(
     job: JobArgument,
     ics: IcsOption = None,
     page: PageOption = None,
+    graph: GraphOption = None,
     lang: LangOption = Lang.en,
     extras: WithOption = None,
     as_json: JsonOption = False,
@@ -107,9 +113,9 @@ def plan(
     from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
-    check_outputs(ics=ics, page=page)
+    check_outputs(ics=ics, page=page, graph=graph)
     server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
-    handed_out = ics is not None or page is not None or server is not None or not as_json
+    handed_out = any(each is not None for each in (ics, page, graph, server)) or not as_json
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
@@ -120,7 +126,7 @@ def plan(
     files, told = Outcome(), None
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
-        apart_from_what_is_read(site, {"--ics": ics, "--page": page})
+        apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph})
         taken: list[str] = []
         if moved is not None:
             site = take_back(site, moved, now, taken.append)
@@ -131,9 +137,10 @@ def plan(
             if ics is not None:
                 files.say(partial(say_written, ics, new=new_file))
     if page is not None:
-        with files.gathered(unwritten_page):
+        with files.gathered(partial(unwritten_file, "page")):
             write_page(page, site, made, now, found.kept.plan, lang, extras)
             files.say(partial(say_wrote, page))
+    _write_graph(files, graph, made.plan)
     if server is not None and told is not None:
         with files.gathered():
             files.say(server.publish(site, made.plan, told))
@@ -164,6 +171,17 @@ def _sought(site: Site, now: int, wish: Wish, waiting: Waiting) -> Made:
     except NoPlanError:
         say_how_to_take_back(site, ())
         raise
+
+
+def _write_graph(files: Outcome, file: Path | None, plan: Plan) -> None:
+    """Write the graph of a plan, if one is asked for, in the form that the file's ending says."""
+    if file is None:
+        return
+    from scheduler.telling.machine.graph import graph_file
+
+    with files.gathered(partial(unwritten_file, "graph")):
+        write_whole(file, graph_file(plan, file.suffix.lower()))
+        files.say(partial(say_wrote, file))
 
 
 def _print(plan: Plan, as_json: bool, seconds: float) -> None:

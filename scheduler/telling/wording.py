@@ -6,6 +6,7 @@ them passes before it is shown.
 
 from __future__ import annotations
 
+import datetime as dt
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -167,6 +168,10 @@ class Clockface:
     def date(self, minute: int, year: bool = False) -> str:
         """`Saturday 16 January`."""
         return date_words(self.day(minute), year)
+
+    def date_of(self, day: dt.date, year: bool = False) -> str:
+        """A date in words."""
+        return date_words(day, year)
 
     def time(self, minute: int, ends: bool = False) -> str:
         """`16:40` or `4:40 pm`. The hour that comes twice when clocks go back is told apart by its zone's name.

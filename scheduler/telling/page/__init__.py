@@ -38,9 +38,8 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
     Sections beyond the plan appear where `facts` has data. The same input gives the same page.
     """
     found = facts or PageFacts()
-    book = Book(plan)
     face = LocalFace(ZoneInfo(plan.zone), plan.clock24 or lang != "en", lang)
-    book.face = face
+    book = Book(plan, face, lang)
     tongue = Tongue(face)
     numbers = numbers_of(book)
     sections = Sections(book, face, tongue, numbers)

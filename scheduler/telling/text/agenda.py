@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
+from scheduler.model.message import message
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.broken import HEADING
 from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
@@ -52,7 +53,7 @@ def turning_points(book: Book) -> tuple[str, ...]:
     ends = zip(chain, [*at_once, False], strict=False)
     kept = tuple(book.chain_words(step) for step, goes_on in ends if not goes_on)
     left = len(chain) - len(kept)
-    return (*kept, f"Between these {counted(left, 'step follows', 'steps follow')} at once.") if left else kept
+    return (*kept, book.say(message("one at once" if left == 1 else "at once", count=left))) if left else kept
 
 
 def _answer(book: Book) -> Iterator[Line]:

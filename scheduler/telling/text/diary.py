@@ -27,8 +27,8 @@ from scheduler.model.diary import (
 from scheduler.model.job import Job
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
-from scheduler.telling.views.index import ALLOWED
 from scheduler.telling.wording import Clockface, date_words, length_words, one_line
+from scheduler.telling.words import PATTERNS
 from scheduler.units import format_fraction, format_temp
 
 
@@ -53,7 +53,7 @@ class Teller:
                 end = self.face.moment(event.pieces[-1].end)
                 said = f"{_title(self._steps, event.step)}: left {end}, {left} to go{_took(event.took)}"
             case Felt():
-                how = ALLOWED.get(event.stage, event.stage)
+                how = PATTERNS["en"][f"allowed.{event.stage}"]
                 reached = how if event.reached else f"not yet {how}"
                 said = f"{_title(self._steps, event.step)}: {reached} {self.face.moment(event.minute)}"
             case Undone():

@@ -121,7 +121,7 @@ class Draft:
         for caution in self.trade.cautions:
             of_age = caution.built_before is None or built is None or built < caution.built_before
             if of_age and caution.kind in kinds:
-                yield f"{caution.text} ({caution.source})"
+                yield caution.cited
 
 
 def once(texts: Iterable[str]) -> tuple[str, ...]:

@@ -196,6 +196,11 @@ class Caution:
     source: str
     built_before: int | None = None
 
+    @property
+    def cited(self) -> str:
+        """The caution with its source behind it, as a step carries it."""
+        return f"{self.text} ({self.source})"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KindOfWork:

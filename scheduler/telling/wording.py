@@ -47,6 +47,7 @@ _CLEAN: dict[int, str | None] = {
 }
 _PLAIN = str.maketrans(
     {"–": "-", "—": "-", "…": "...", "×": "x", "→": "->", "°": "deg ", "“": '"', "”": '"', "’": "'", "‘": "'"}
+    | {"·": "-"}
 )
 
 
@@ -145,6 +146,12 @@ def date_words(day: date, year: bool = False) -> str:
     """`Saturday 16 January`, with the year where it is asked for."""
     tail = f" {day.year}" if year else ""
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}{tail}"
+
+
+def short_date(day: date, year: bool = False) -> str:
+    """`Sat 16 Jan`, with the year where it is asked for."""
+    tail = f" {day.year}" if year else ""
+    return f"{WEEKDAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1][:3]}{tail}"
 
 
 def _shown(hour: int, past: int, clock24: bool) -> str:

@@ -7,7 +7,7 @@ them passes before it is shown.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
@@ -47,7 +47,7 @@ _CLEAN: dict[int, str | None] = {
 }
 _PLAIN = str.maketrans(
     {"–": "-", "—": "-", "…": "...", "×": "x", "→": "->", "°": "deg ", "“": '"', "”": '"', "’": "'", "‘": "'"}
-    | {"·": "-"}
+    | {"·": "-", "≤": "<="}
 )
 
 
@@ -119,6 +119,29 @@ def listing(words: Iterable[str]) -> str:
     if len(parts) < 2:
         return "".join(parts)
     return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def fitting(titles: Sequence[str], room: int, first: Sequence[str] | None = None) -> str:
+    """As many titles as fit into `room` columns, in their order, and how many more there are.
+
+    `first` has them in the order in which they are chosen. A single one that has no room is cut.
+    """
+    chosen = list(dict.fromkeys(titles if first is None else first))
+    titles = list(dict.fromkeys(titles))
+    for most in range(len(titles), 0, -1):
+        left = len(titles) - most
+        more = f" and {left} more" if left else ""
+        shown = [title for title in titles if title in chosen[:most]]
+        if columns("; ".join(shown) + more) <= room:
+            return "; ".join(shown) + more
+    return _shortened(shown[0], room - columns(more)) + more if titles else ""
+
+
+def _shortened(text: str, room: int) -> str:
+    """As much of a text as leaves room for the sign that something is missing."""
+    while text and columns(text) >= room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
 
 
 def counted(number: int, one: str, many: str = "") -> str:

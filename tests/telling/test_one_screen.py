@@ -79,7 +79,9 @@ def shopping(*lots: Lot) -> Asides:
 
 def test_the_safe_day_comes_first_then_the_best() -> None:
     """The plan ends Saturday 23 January 2027; 19 draws of 20 end by the 30th, four of five by the 24th."""
-    odds = draws(("2027-01-23", 0.6), ("2027-01-24", 0.25), ("2027-01-30", 0.15), likely="2027-01-24", safe="2027-01-30")
+    odds = draws(
+        ("2027-01-23", 0.6), ("2027-01-24", 0.25), ("2027-01-30", 0.15), likely="2027-01-24", safe="2027-01-30"
+    )
     assert "DONE by Sat 30 Jan 2027 to be safe, Sat 23 Jan at best · likely Sun 24 Jan" in flat(
         hobby_room(), Asides(odds=odds)
     )
@@ -217,7 +219,10 @@ def test_what_was_done_in_a_session_under_way_is_folded() -> None:
 
 
 def test_a_step_goes_on_after_other_work_but_not_after_a_break() -> None:
-    found = plan(step("cut", *spans("2027-01-16 09:00 12:00", "2027-01-16 13:00 14:00")), step("call", "2027-01-16 12:00 13:00"))
+    found = plan(
+        step("cut", *spans("2027-01-16 09:00 12:00", "2027-01-16 13:00 14:00")),
+        step("call", "2027-01-16 12:00 13:00"),
+    )
     assert "Cut, again 13:00" in flat(found)
     (morning,) = found.windows
     broken = plan(

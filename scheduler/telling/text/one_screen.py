@@ -31,7 +31,7 @@ from scheduler.telling.views.now import (
     wet_now,
 )
 from scheduler.telling.views.sessions import have_ready, opening
-from scheduler.telling.wording import columns, counted, length_words, one_line, people_words, short_date
+from scheduler.telling.wording import columns, counted, fitting, length_words, one_line, people_words, short_date
 from scheduler.wallclock import NEVER
 
 ROWS = 45
@@ -90,7 +90,6 @@ SAID: Mapping[str, str] = {
     "week": "and {sessions} more, to {day}: --all",
     "all": "--all: every line, reason and source · --page FILE · tackfree buy",
     "more notes": "and {notes} more: --all",
-    "and more": " and {count} more",
     "already": "done: {steps}",
 }
 """Every word of the answer that is not a title, a date or a length."""
@@ -151,7 +150,7 @@ class _Screen:
         return sheet
 
     def _heading(self) -> Iterator[Line]:
-        """The job at the left, how far it is at the right; one below the other where one line has no room for both."""
+        """The job at the left, how far it is at the right; in two lines where one has no room for both."""
         book = self.book
         now, steps = book.plan.as_of, book.plan.steps
         done = sum(step.state == "done" for step in steps)
@@ -386,7 +385,9 @@ class _Screen:
             when = "–".join(short_date(day).partition(" ")[2] for day in (days[0], days[-1]))
         when = f"{when:<13}  "
         steps = [self.book.steps[name] for session in sessions for name in session.steps if name in self.book.steps]
-        return when, _fitting(self.book, steps, self.width - _LABEL - columns(when))
+        titles = {self.book.title(step): step.labour for step in steps}
+        longest = sorted(titles, key=lambda title: -titles[title])
+        return when, fitting(tuple(titles), self.width - _LABEL - columns(when), longest)
 
     def _end(self, tight: int) -> Iterator[Line]:
         steps = [step for step in stops(self.book) if step.state != "done"]
@@ -415,24 +416,3 @@ def _letter(number: int) -> str:
     """a to z, then a1 to z1."""
     turn, place = divmod(number, len(ascii_lowercase))
     return f"{ascii_lowercase[place]}{turn or ''}"
-
-
-def _fitting(book: Book, steps: Sequence[PlannedStep], room: int) -> str:
-    """The titles of as many steps as fit, the longest work first but told in order, and how many more there are."""
-    titles = {book.title(step): step.labour for step in steps}
-    longest = sorted(titles, key=lambda title: -titles[title])
-    for most in range(len(titles), 0, -1):
-        left = len(titles) - most
-        shown = [title for title in titles if title in longest[:most]]
-        more = SAID["and more"].format(count=left) if left else ""
-        said = "; ".join(shown) + more
-        if columns(said) <= room:
-            return said
-    return _cut(shown[0], room - columns(more)) + more if titles else ""
-
-
-def _cut(text: str, room: int) -> str:
-    """The text, or as much of it as leaves room for the sign that something is missing."""
-    while columns(text) >= room:
-        text = text[:-1]
-    return f"{text.rstrip()}…"

@@ -270,6 +270,25 @@ def spans_on(week: int, n: int) -> str:
     return f"{day} {9 + n // 4:02}:{15 * (n % 4):02} {9 + (n + 1) // 4:02}:{15 * ((n + 1) % 4):02}"
 
 
+def test_a_new_user_finds_the_four_answers_in_the_first_24_rows() -> None:
+    """When it is done, what to do next, what to buy now, what is out of use.
+
+    Seen ten past five on the first Saturday, with the walls wet, the doors overdue and a tin to buy.
+    """
+    found = as_of(hobby_room(), "2027-01-16 17:10", "sand-the-filler", "prime-the-walls")
+    doors = item("doors", order_by=date(2027, 1, 10), expected=date(2027, 1, 23))
+    odds = draws(("2027-01-23", 0.7), ("2027-01-30", 0.3), likely="2027-01-30", safe="2027-02-06")
+    tin = lot("blue", "2027-01-16", "2027-01-17 09:00")
+    said = rows(replace(found, items=(doors,)), replace(shopping(tin), odds=odds))[:24]
+    labels = {row.split()[0]: row for row in said if row[:1].isupper()}
+    assert "6 Feb 2027 to be safe, Sat 23 Jan at best" in labels["DONE"]
+    assert "HAD TO BE ORDERED BY SUN 10 JAN" in labels["ORDER"]
+    assert "by Sat 16 Jan: blue" in labels["BUY"]
+    assert "Prime the walls: hands off until 18:20" in labels["DRIES"]
+    assert "Sun 17 Jan" in labels["NEXT"]
+    assert any(row.split()[1:] == ["First", "coat", "of", "blue"] for row in said)
+
+
 @pytest.mark.parametrize("sessions", [1, 5, 60])
 def test_the_answer_takes_no_more_than_one_screen(sessions: int) -> None:
     said = rows(long_job(sessions))

@@ -94,8 +94,9 @@ def moves_brief(
     for number, (days, found) in enumerate(groups[: SHOWN + 1]):
         how = f"{counted(abs(days), 'day')} {'later' if days > 0 else 'earlier'}" if days else "at another hour"
         if number:
-            first = f"  {counted(len(found), 'step')} {how}: "
-            sheet.add(Line(fitting([move.title for move in found], width - len(first)), first=first, rest="    "))
+            opening = f"  {counted(len(found), 'step')} {how}: "
+            titles = fitting([move.title for move in found], width - len(opening))
+            sheet.add(Line(titles, first=opening, rest="    "))
             continue
         first = min(move.before.start for move in found)
         moved = {move.step for move in found}

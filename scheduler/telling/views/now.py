@@ -212,9 +212,13 @@ def _merged(one: Wet, other: Wet) -> Wet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Todo:
-    """One step in a session: from when, when it goes on after other work, and which cautions (numbers from 0)."""
+    """One step in a session: from when, when it goes on after other work, and which cautions (numbers from 0).
+
+    `number` is that of its first piece here among the pieces of the step, from 1.
+    """
 
     step: PlannedStep
+    number: int
     start: int
     again: tuple[int, ...]
     done: bool
@@ -254,6 +258,7 @@ def ahead(book: Book, session: Session) -> Ahead:
         todo.append(
             Todo(
                 step=step,
+                number=found[0].number,
                 start=spans[0].start,
                 again=again,
                 done=step.state == "done" or spans[-1].end <= now,

@@ -49,11 +49,12 @@ from scheduler.cli.shared import (
     say_wrote,
     width,
 )
-from scheduler.cli.waiting import Waiting, face_of, seconds_of
+from scheduler.cli.waiting import Waiting, face_of, progress, seconds_of
 from scheduler.errors import NoPlanError
 from scheduler.files import write_whole
 
 if TYPE_CHECKING:
+    from scheduler.living.change import Told
     from scheduler.living.site import Site
     from scheduler.model.plan import Plan
     from scheduler.pipeline import Made, Wish
@@ -73,6 +74,9 @@ WithinOption = Annotated[
 AnewOption = Annotated[
     bool, typer.Option("--anew", help="As if no plan had been handed out before; the diary holds all the same.")
 ]
+AllOption = Annotated[
+    bool, typer.Option("--all", help="Print every session in full, with what each step waits for and all sources.")
+]
 TimingOption = Annotated[bool, typer.Option("--timing", help="Put the seconds taken into the JSON.")]
 
 
@@ -83,6 +87,7 @@ def plan(
     graph: GraphOption = None,
     lang: LangOption = Lang.en,
     extras: WithOption = None,
+    every: AllOption = False,
     as_json: JsonOption = False,
     as_of: AsOfOption = None,
     seed: SeedOption = 0,
@@ -101,7 +106,7 @@ def plan(
     overwrite_moved: OverwriteOption = False,
     timing: TimingOption = False,
 ) -> None:
-    """Plan the job and print what to do in which hours of which weekend.
+    """Plan the job and print the answer in one screen: done by when, what to get, what dries, the next session.
 
     What the diary records is taken as given. A plan that is printed, or written to a calendar, is kept beside the job
     file as the one handed out; with --json alone nothing is kept.
@@ -119,11 +124,11 @@ def plan(
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
-    new_file = ics is not None and not ics.exists()
     waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
     handing = handing_of(ics, remind, detail, zoned, without_cancelled, by_hand, published=server is not None)
     files, told = Outcome(), None
+    new_file = ics is not None and not ics.exists()
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
         apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph})
@@ -149,10 +154,10 @@ def plan(
         say_found(site)
         for line in taken:
             (say_error if as_json else print)(line)
-        _print(made.plan, as_json, seconds)
-        if told is not None and by_hand:
-            print()
-            say_by_hand(told, made.plan)
+        if as_json:
+            _print_json(made, seconds)
+        else:
+            _print(site, made, now, every=every, told=told if by_hand else None)
     finally:
         files.tell()
         say_passed(site, now)
@@ -184,12 +189,24 @@ def _write_graph(files: Outcome, file: Path | None, plan: Plan) -> None:
         files.say(partial(say_wrote, file))
 
 
-def _print(plan: Plan, as_json: bool, seconds: float) -> None:
-    if as_json:
-        from scheduler.telling.machine.plan import plan_json
+def _print_json(made: Made, seconds: float) -> None:
+    from scheduler.telling.machine.plan import plan_json
 
-        sys.stdout.write(plan_json(plan, seconds))
-        return
+    sys.stdout.write(plan_json(made.plan, seconds))
+
+
+def _print(site: Site, made: Made, now: int, *, every: bool, told: Told | None) -> None:
+    """The answer, or all of it (`every`); then what calendars were `told`, for changing them by hand."""
     from scheduler.telling.text.agenda import agenda
+    from scheduler.telling.text.one_screen import one_screen
+    from scheduler.whatif.asides import asides, with_chances
 
-    print(agenda(plan, width(), is_coloured(), is_plain()).rstrip("\n"))
+    look = (width(), is_coloured(), is_plain())
+    if every:
+        text = agenda(made.plan, *look)
+    else:
+        text = one_screen(made.plan, with_chances(asides(site, made, now), made, progress("drawing")), *look)
+    print(text.rstrip("\n"))
+    if told is not None:
+        print()
+        say_by_hand(told, made.plan)

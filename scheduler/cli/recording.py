@@ -41,6 +41,7 @@ UndoOption = Annotated[
 IcsOption = Annotated[
     Path | None, typer.Option("--ics", help="Write the calendar file again, each event at its place.", metavar="FILE")
 ]
+AllOption = Annotated[bool, typer.Option("--all", help="Name every step and session that moves, from when to when.")]
 
 
 Request = Callable[..., Sequence[Event]]
@@ -61,10 +62,11 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         as_of: AsOfOption = None,
         ics: IcsOption = None,
         by_hand: ByHandOption = False,
+        every: AllOption = False,
         as_json: JsonOption = False,
         **own: object,
     ) -> None:
-        record(job, ask(**own), Asked(as_of, reason, dry_run, ics, by_hand, as_json))
+        record(job, ask(**own), Asked(as_of, reason, dry_run, ics, by_hand, as_json, every))
 
     job, *shared, _ = signature(command, follow_wrapped=False, eval_str=True).parameters.values()
     own = signature(ask, eval_str=True).parameters.values()

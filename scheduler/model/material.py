@@ -258,13 +258,23 @@ class Caution:
 
     def said(self, regions: tuple[str, ...]) -> str:
         """The sentence, and behind it what to wear and whose rule it is there, or whom to ask where none was read."""
-        head = f"{self.name}: {self.text}" if self.name else self.text
         if not self.asks:
-            return f"{head} ({self.source})"
-        mask, cite, ask = (_first(words, regions) for words in (self.masks, self.cites, self.asks))
-        behind = [f"mask: {mask}"] if mask and mask != "none" else []
-        behind += [cite] if cite else [f"ask: {ask}"]
-        return f"{head} ({'; '.join(behind)})"
+            return f"{self._head} ({self.source})"
+        cite, ask = (_first(words, regions) for words in (self.cites, self.asks))
+        return f"{self._head} ({'; '.join([*self._mask(regions), cite or f'ask: {ask}'])})"
+
+    def uncited(self, regions: tuple[str, ...]) -> str:
+        """The sentence, and what to wear there."""
+        mask = self._mask(regions)
+        return f"{self._head} ({mask[0]})" if mask else self._head
+
+    @property
+    def _head(self) -> str:
+        return f"{self.name}: {self.text}" if self.name else self.text
+
+    def _mask(self, regions: tuple[str, ...]) -> list[str]:
+        mask = _first(self.masks, regions)
+        return [f"mask: {mask}"] if mask and mask != "none" else []
 
 
 def _first(words: ByRegion, regions: tuple[str, ...]) -> str:

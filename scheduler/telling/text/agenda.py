@@ -66,7 +66,7 @@ def _answer(book: Book) -> Iterator[Line]:
     yield Line(f"{book.job}: {'all of it is done, since' if over else 'done on'} {finish}.", kind="answer")
     yield Line(_later(book))
     if not over:
-        yield Line(f"{_amount(book)} {_beatable(book)}")
+        yield Line(f"{_amount(book)} {beatable(book)}")
     yield Line(f"Seen from {face.moment(plan.as_of, year=True)}; times are those of {one_line(plan.zone)}.")
 
 
@@ -90,7 +90,8 @@ def minutes_left(book: Book, step: PlannedStep) -> int:
     return sum(span.minutes for span in step.pieces if span.end > book.plan.as_of)
 
 
-def _beatable(book: Book) -> str:
+def beatable(book: Book) -> str:
+    """Whether another plan could end earlier."""
     bound, finish = book.plan.bound, book.plan.finish
     if bound.proven:
         return "It is proven that no plan ends earlier."

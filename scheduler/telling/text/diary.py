@@ -73,6 +73,24 @@ class Teller:
                 said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
         return said
 
+    def because(self, event: Event) -> str:
+        """An event as the cause of something: what stands after "because"."""
+        match event:
+            case Did():
+                said = f"“{_title(self._steps, event.step)}” ended {self.face.moment(event.pieces[-1].end)}"
+            case Left():
+                left = length_words(event.left, days=False)
+                said = f"“{_title(self._steps, event.step)}” has {left} to go"
+            case Late():
+                said = f"“{_title(self._items, event.item)}” comes {date_words(event.expected)}"
+            case Arrived():
+                said = f"“{_title(self._items, event.item)}” is there since {date_words(event.on)}"
+            case Lost():
+                said = f"nobody works {self._hours(event.span)}"
+            case _:
+                said = self.says(event)
+        return said
+
     def _hours(self, span: Span) -> str:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]
         if days[0] == days[1]:

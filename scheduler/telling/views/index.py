@@ -141,13 +141,18 @@ class Book:
         Of films laid earlier only what concerns the next hours is named: hands, dust, and whatever a later step
         waits for; the day from which it may be used is named once, on leaving the last coat.
         """
-        left = session.end
+        return self.drying_at(session.end, session.start)
+
+    def drying_at(self, left: int, fresh: int | None) -> tuple[Drying, ...]:
+        """The same at any minute; of films laid after `fresh` (None: of all) also from when they may be used."""
         found = []
         for step in self.plan.steps:
             if step.film is None or step.end > left or max(step.film.stages.values(), default=left) <= left:
                 continue
             names = {"touch", "dust_free", *self.waited_stages(step)} - {"full"}
-            if not self.covered(step) and step.end > session.start:
+            if not step.film.stages.get("touch"):
+                names.add("handle")
+            if not self.covered(step) and (fresh is None or step.end > fresh):
                 names.add("use")
             pending = [(stage, self.reached(step, stage)) for stage in STAGES if stage in names]
             stages = sorted((minute, stage) for stage, minute in pending if minute is not None and minute > left)
@@ -168,20 +173,25 @@ class Book:
 
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""
+        found = self.air_at(session.end)
+        return tuple(
+            self.say(message("drying.air", room=room, air=air, when=self.face.since(until, session.end)))
+            for room, air, until in found
+        )
+
+    def air_at(self, left: int) -> tuple[tuple[str, str, int], ...]:
+        """The air that films laid by a minute ask for: (room, limits in words, until when), soonest over first."""
         needed: dict[tuple[str, str], int] = {}
         for step in self.plan.steps:
             film = step.film
-            if film is None or film.hold_until is None or not film.limits_said or step.end > session.end:
+            if film is None or film.hold_until is None or not film.limits_said or step.end > left:
                 continue
             until = self.reached(step, film.hold_until)
-            if until is not None and until > session.end:
+            if until is not None and until > left:
                 key = (self.room(step), one_line(film.limits_said))
                 needed[key] = max(until, needed.get(key, until))
         ordered = sorted(needed.items(), key=lambda need: (need[1], need[0]))
-        return tuple(
-            self.say(message("drying.air", room=room, air=air, when=self.face.since(until, session.end)))
-            for (room, air), until in ordered
-        )
+        return tuple((room, air, until) for (room, air), until in ordered)
 
     def waits(self, piece: Piece, session: Session) -> tuple[Ready, ...]:
         """What this step waits for and what was still on its way when people last left."""

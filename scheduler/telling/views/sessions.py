@@ -82,7 +82,8 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     busy_until = begin
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
-            yield Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
+            free = Span(busy_until, piece.span.start)
+            yield from _around_breaks(book, free, _free_words(book, *free))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     if pieces:
@@ -90,7 +91,7 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
 
 
 def _around_breaks(book: Book, whole: Span, words: str) -> Iterator[Row]:
-    """Setting up or clearing up, in parts where a break lies in it: nobody does that in the break."""
+    """Setting up, clearing up or waiting, in parts where a break lies in it: nobody does that in the break."""
     breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
     for part in sorted((*without((whole,), breaks), *breaks)):
         yield Row(book.face.span(*part), "break" if part in breaks else words)
@@ -141,14 +142,14 @@ def _cautions(step: PlannedStep, said: set[str]) -> Iterator[Message]:
             said.add(caution)
             yield message("note.caution", text=caution)
     if again:
-        yield message("note.caution again", texts="; ".join(_opening(caution) for caution in again))
+        yield message("note.caution again", texts="; ".join(opening(caution) for caution in again))
 
 
 def _near(book: Book, minute: int, session: Session) -> str:
     return book.face.since(minute, session.start)
 
 
-def _opening(words: str) -> str:
+def opening(words: str) -> str:
     """What a sentence that has been said in full is known by: what stands before its colon, or its first words."""
     parts = words.split(" ")
     head = " ".join(parts[:5]).partition(":")

@@ -26,6 +26,7 @@ from scheduler.model.learned import Learned
 from scheduler.model.material import Trade
 from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
+from scheduler.model.region import regions_of
 from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
@@ -342,7 +343,8 @@ def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
 
 def _advised(plan: Plan, ground: Ground) -> Plan:
     """The plan with what must be said of the air that its films meet, or wait for."""
-    said = map(as_written, air_advice(plan, ground.graph, ground.job.rooms, ground.trade))
+    regions = regions_of(ground.job.country)
+    said = map(as_written, air_advice(plan, ground.graph, ground.job.rooms, ground.trade, regions))
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
 
 

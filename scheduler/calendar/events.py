@@ -14,7 +14,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
-from scheduler.telling.views.index import ALLOWED, Book
+from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines, title_list
 from scheduler.telling.wording import date_words, listing, one_line
 from scheduler.wallclock import DAY, EPOCH, NEVER
@@ -187,7 +187,8 @@ def _films(book: Book) -> Iterator[CalendarEvent]:
 
 def _film_words(book: Book, step: PlannedStep, stage: str, until: int) -> Iterator[str]:
     where = f", {book.room(step)}" if book.several_rooms else ""
-    yield f"{book.material(step)}{where}: {ALLOWED[stage]} {book.face.moment(until)}."
+    allowed = book.words.of("allowed", stage)
+    yield f"{book.material(step)}{where}: {allowed} {book.face.moment(until)}."
     for waiter in book.waiters(step, stage):
         yield f"Then: {book.title(waiter)}, {book.face.moment(waiter.start)}."
     if step.film and step.film.limits_said and step.film.hold_until == stage:

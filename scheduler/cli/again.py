@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.outfiles import Outcome, check_outputs, unwritten_page
+from scheduler.cli.outfiles import Outcome, check_outputs, unwritten_file
 from scheduler.cli.shared import say_error, say_wrote
 from scheduler.errors import InputError, TackfreeError
 
@@ -124,6 +124,6 @@ def page_again(outputs: Outputs, result: Change, files: Outcome) -> None:
 
     if outputs.page is None:
         return
-    with files.gathered(unwritten_page):
+    with files.gathered(partial(unwritten_file, "page")):
         write_page(outputs.page, result.site, result.made, result.now, result.before, Lang(outputs.lang), None)
         files.say(partial(say_wrote, outputs.page))

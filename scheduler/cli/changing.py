@@ -60,6 +60,7 @@ class Asked:
     by_hand: bool = False
     as_json: bool = False
     no_files: bool = False
+    every: bool = False
 
 
 def clock_of(as_of: str | None) -> Clock:
@@ -207,9 +208,11 @@ def _show(result: Change, asked: Asked) -> None:
 
 
 def _show_text(result: Change, asked: Asked) -> None:
-    from scheduler.telling.text.aftermath import aftermath, aftermath_text
+    from scheduler.telling.text.aftermath import aftermath, aftermath_brief, aftermath_text
+    from scheduler.telling.text.diary import Teller
     from scheduler.telling.text.learned import aftersaid, newly_learned
-    from scheduler.telling.text.moves import moves_text, new_warnings, what_moves
+    from scheduler.telling.text.moves import moves_brief, moves_text, new_warnings, what_moves
+    from scheduler.telling.wording import listing
 
     after, before = result.made.plan, result.before or result.made.plan
     look = (width(), is_coloured(), is_plain())
@@ -219,8 +222,15 @@ def _show_text(result: Change, asked: Asked) -> None:
     if result.before is None:
         print("There was no plan before this.")
     say_edited(result.opened, after)
-    print(moves_text(what_moves(before, after), after, *look), end="")
-    print(aftermath_text(aftermath(before, after), after, *look), end="")
+    moves, follows = what_moves(before, after), aftermath(before, after)
+    if asked.every:
+        print(moves_text(moves, after, *look), end="")
+        print(aftermath_text(follows, after, *look), end="")
+    else:
+        teller = Teller(result.site.job, result.site.titles)
+        cause = listing(teller.because(entry.event) for entry in result.entries[:1])
+        print(moves_brief(moves, after, cause, *look), end="")
+        print(aftermath_brief(follows, after, *look), end="")
     for said in (*aftersaid(result.entries, before, after), *newly_learned(before, after)):
         _print(said)
     _show_broken(result, look)

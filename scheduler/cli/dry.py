@@ -41,7 +41,7 @@ TempOption = Annotated[str | None, _option("--temp", "Air temperature (by day): 
 HumidityOption = Annotated[str | None, _option("--humidity", "Relative humidity: 45%.", "PERCENT")]
 NightOption = Annotated[str | None, _option("--night", "Temperature from 8 pm to 8 am, if it is another.", "T")]
 NightHumidityOption = Annotated[
-    str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am, if it is another.", "PERCENT")
+    str | None, _option("--night-humidity", "Humidity from 8 pm to 8 am; if not said, the day's water.", "PERCENT")
 ]
 ReadingsOption = Annotated[
     Path | None, _option("--readings", "A CSV of measured air: time, temperature, humidity.", "FILE")
@@ -119,13 +119,16 @@ class _Asked:
 
 
 def _answer(name: str, asked: _Asked, as_json: bool) -> None:
+    from scheduler.drying.advice import HEATING
     from scheduler.drying.answer import dry_answer
+    from scheduler.model.region import regions_of
     from scheduler.reading.options import read_moment
+    from scheduler.reading.zonenames import country_of
 
     job = _read_job(asked.job) if asked.job else None
     if asked.room and not job:
         raise wrong_input("--room", "a room belongs to a job", "give the job as well: --job JOB")
-    family = _family(name, asked.job)
+    trade, family = _family(name, asked.job)
     options = asked.options
     zone = ZoneInfo(options.zone) if options.zone else ZoneInfo(job.zone) if job else local_zone()
     room = _room(family, asked, job, zone)
@@ -134,6 +137,8 @@ def _answer(name: str, asked: _Asked, as_json: bool) -> None:
     else:
         start = _now_or_first(room.readings if not room.air else ())
     metric = asked.metric if asked.metric is not None else job.metric if job else asked.celsius
+    country = job.country if job else country_of(zone.key)
+    regions, built = regions_of(country), job.built if job else None
     answer = dry_answer(
         family,
         room,
@@ -143,6 +148,8 @@ def _answer(name: str, asked: _Asked, as_json: bool) -> None:
         ratio=HEAVY if asked.heavy else (options.depth or family.thickness) / family.thickness,
         metric=metric,
         clock24=job.clock24 if job and asked.metric is None else metric,
+        cautions=trade.cautions_for(family.dangers, regions, built),
+        heating=trade.cautions_for(HEATING, regions, built),
     )
     if as_json:
         from scheduler.telling.machine.dry import dry_json
@@ -174,14 +181,14 @@ def _said(material: Material) -> str:
     return f"{material.id} {material.title} {material.group}".lower()
 
 
-def _family(name: str, job: Path | None) -> Material:
-    """The family of that name. Raises InputError with the nearest one."""
+def _family(name: str, job: Path | None) -> tuple[Trade, Material]:
+    """The trade, and the family of that name in it. Raises InputError with the nearest one."""
     from scheduler.model.names import slug
 
     trade = _trade(job, [slug(name)])
     found = trade.material(slug(name))
     if found is not None:
-        return found
+        return trade, found
     near = trade.nearest(slug(name)) or next((each for each in trade.known if slug(name) in each), None)
     hint = f"did you mean {near}?" if near else "tackfree dry lists the families that there are"
     raise wrong_input(name[:60], "there is no family of that name", hint)
@@ -219,7 +226,7 @@ def _room(family: Material, asked: _Asked, job: Job | None, zone: ZoneInfo) -> R
         day_temp=day,
         night_temp=day if options.night is None else options.night,
         day_humidity=damp,
-        night_humidity=damp if options.night_humidity is None else options.night_humidity,
+        night_humidity=options.night_humidity,
     )
     known = not readings or any(value is not None for value in given)
     title = str(asked.readings) if asked.readings else ""

@@ -5,14 +5,16 @@ from __future__ import annotations
 import os
 import shlex
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from scheduler.cli.shared import say_error
 from scheduler.errors import Fault, InputError, Place, TackfreeError, UnwrittenError
 from scheduler.files import is_one
+from scheduler.telling.marks import GRAPH_ENDINGS, is_calendar, is_graph, is_page
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -21,15 +23,18 @@ _MOST_BYTES = 64 << 20
 """Of a file in which our mark is looked for; none of ours comes near."""
 
 
-def check_outputs(*, ics: Path | None = None, page: Path | None = None) -> None:
+def check_outputs(*, ics: Path | None = None, page: Path | None = None, graph: Path | None = None) -> None:
     """Refuse what can't be written, or what would write over a file that is something else.
 
     A file that is there is written over only if it bears the mark of an earlier one of the same kind. A name under
     which the record of a job is kept is refused even where there is no such file yet. Raises InputError.
     """
-    faults = [*_faults("--ics", ics, "plan.ics"), *_faults("--page", page, "plan.html")]
-    if not faults and ics is not None and page is not None and is_one(ics, page):
-        faults = [Fault(Place("--page"), "this is the file of --ics as well", "give each its own name")]
+    named = {"--ics": ics, "--page": page, "--graph": graph}
+    faults = [fault for option, path in named.items() for fault in _faults(option, path)]
+    given = [(option, path) for option, path in named.items() if path is not None]
+    for (first, one), (option, other) in combinations(given, 2) if not faults else ():
+        if is_one(one, other):
+            faults.append(Fault(Place(option), f"this is the file of {first} as well", "give each its own name"))
     if faults:
         raise InputError(faults)
 
@@ -66,9 +71,17 @@ def unprinted(error: OSError, ics: Path | None) -> UnwrittenError:
     return UnwrittenError(error, f"what was recorded holds, {written}", "make room and look at it with tackfree plan")
 
 
-def unwritten_page(error: OSError) -> UnwrittenError:
-    """The same when it is the page."""
-    return UnwrittenError(error, "the page is not written anew", "make room or see to its rights, then plan again")
+def unwritten_file(what: str, error: OSError) -> UnwrittenError:
+    """The same when it is the page, or the graph."""
+    return UnwrittenError(error, f"the {what} is not written anew", "make room or see to its rights, then plan again")
+
+
+_KINDS: Mapping[str, tuple[str, str, Callable[[bytes], bool]]] = {
+    "--ics": ("calendar file", "plan.ics", is_calendar),
+    "--page": ("page", "plan.html", is_page),
+    "--graph": ("graph", "plan.graphml", is_graph),
+}
+"""By option: what is written, a name for it, and whether a file is one that was written before."""
 
 
 class Outcome:
@@ -108,9 +121,10 @@ class Outcome:
             raise self._failed[0]
 
 
-def _faults(option: str, path: Path | None, example: str) -> Iterator[Fault]:
+def _faults(option: str, path: Path | None) -> Iterator[Fault]:
     if path is None:
         return
+    kind, example, _ = _KINDS[option]
     from scheduler.diary.record import is_kept_for_a_job
     from scheduler.reading.textfile import shown
 
@@ -118,6 +132,9 @@ def _faults(option: str, path: Path | None, example: str) -> Iterator[Fault]:
     real = Path(os.path.realpath(path))  # what a link names is written, not the link
     if str(path) == "-":
         yield Fault(place, "a file is written, and nothing goes to the screen", f"name it, such as {example}")
+    elif option == "--graph" and path.suffix.lower() not in GRAPH_ENDINGS:
+        said = "the name says how a graph is written, by its ending"
+        yield Fault(place, said, f"write {' or '.join(shown(path.with_suffix(each)) for each in GRAPH_ENDINGS)}")
     elif path.is_dir():
         yield Fault(place, "this is a folder", f"name a file in it, such as {shown(path / example)}")
     elif real.is_symlink():
@@ -132,7 +149,6 @@ def _faults(option: str, path: Path | None, example: str) -> Iterator[Fault]:
     elif _is_printed_to(real):
         yield Fault(place, "what is printed goes into this file", "give each its own name")
     elif path.exists() and not (path.is_file() and _is_earlier(option, path)):
-        kind = "calendar file" if option == "--ics" else "page"
         yield Fault(place, f"this is there already, and no {kind} of tackfree; it is left as it is", "name another")
 
 
@@ -154,8 +170,6 @@ def _is_printed_to(path: Path) -> bool:
 
 def _is_earlier(option: str, path: Path) -> bool:
     """Whether the file is empty, or one that this option has written before."""
-    from scheduler.telling.marks import is_calendar, is_page
-
     with path.open("rb") as file:
         content = file.read(_MOST_BYTES)
-    return not content or (is_calendar if option == "--ics" else is_page)(content)
+    return not content or _KINDS[option][2](content)

@@ -61,8 +61,10 @@ def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[E
     from scheduler.living.buying import page_shopping
     from scheduler.living.paging import page_facts
     from scheduler.telling.text.moves import what_moves
+    from scheduler.whatif.asides import asides, with_chances
 
-    facts = replace(page_facts(made), shopping=page_shopping(site, made))
+    beside = with_chances(asides(site, made, now), made)
+    facts = replace(page_facts(made), shopping=page_shopping(site, made), asides=beside)
     if before is not None and not (moves := what_moves(before, made.plan)).nothing:
         facts = replace(facts, moves=moves)
     if Extra.odds in extras:

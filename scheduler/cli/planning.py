@@ -38,7 +38,7 @@ from scheduler.cli.changing import (
     say_how_to_take_back,
     say_passed,
 )
-from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_page
+from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_file
 from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
     AsOfOption,
@@ -51,8 +51,9 @@ from scheduler.cli.shared import (
     say_wrote,
     width,
 )
-from scheduler.cli.waiting import Waiting, face_of, seconds_of
+from scheduler.cli.waiting import Waiting, face_of, progress, seconds_of
 from scheduler.errors import NoPlanError
+from scheduler.files import write_whole
 
 if TYPE_CHECKING:
     from scheduler.living.change import Told
@@ -61,6 +62,10 @@ if TYPE_CHECKING:
     from scheduler.pipeline import Made, Wish
 
 IcsOption = Annotated[Path | None, typer.Option("--ics", help="Write an iCalendar file.", metavar="FILE")]
+GraphOption = Annotated[
+    Path | None,
+    typer.Option("--graph", help="Write the steps and their waits: GraphML, or JSON by its ending.", metavar="FILE"),
+]
 EffortOption = Annotated[
     int | None, typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1)
 ]
@@ -71,6 +76,9 @@ WithinOption = Annotated[
 AnewOption = Annotated[
     bool, typer.Option("--anew", help="As if no plan had been handed out before; the diary holds all the same.")
 ]
+AllOption = Annotated[
+    bool, typer.Option("--all", help="Print every session in full, with what each step waits for and all sources.")
+]
 TimingOption = Annotated[bool, typer.Option("--timing", help="Put the seconds taken into the JSON.")]
 
 
@@ -78,8 +86,10 @@ def plan(
     job: JobArgument,
     ics: IcsOption = None,
     page: PageOption = None,
+    graph: GraphOption = None,
     lang: LangOption = Lang.en,
     extras: WithOption = None,
+    every: AllOption = False,
     as_json: JsonOption = False,
     as_of: AsOfOption = None,
     seed: SeedOption = 0,
@@ -99,7 +109,7 @@ def plan(
     no_files: NoFilesOption = False,
     timing: TimingOption = False,
 ) -> None:
-    """Plan the job and print what to do in which hours of which weekend.
+    """Plan the job and print the answer in one screen: done by when, what to get, what dries, the next session.
 
     What the diary records is taken as given. A plan that is printed, or written to a calendar, is kept beside the job
     file as the one handed out; with --json alone nothing is kept.
@@ -111,27 +121,25 @@ def plan(
     from scheduler.pipeline import Wish
 
     begun = time.perf_counter()
-    check_outputs(ics=ics, page=page)
+    check_outputs(ics=ics, page=page, graph=graph)
     server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
-    wanted = not no_files and not (as_json and ics is None and page is None and server is None)
-    again = remembered(job, wanted=wanted)
-    handed_out = ics is not None or page is not None or server is not None or not as_json
+    handed_out = any(each is not None for each in (ics, page, graph, server)) or not as_json
+    again = remembered(job, wanted=handed_out and not no_files)
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
-    new_file = ics is not None and not ics.exists()
     where = Outputs(ics, page, lang.value, publish).or_else(again)
     ics, page, old_server = where.ics, where.page, server_of(again) if publish is None else None
     waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
     handing = handing_of(where, remind, detail, zoned, without_cancelled, by_hand, address_of(server, old_server))
     files, told = Outcome(), None
+    new_file = ics is not None and not ics.exists()
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
-        apart_from_what_is_read(site, {"--ics": ics, "--page": page})
+        apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph})
         taken: list[str] = []
-        if moved is not None:
-            site = take_back(site, moved, now, taken.append)
+        site = site if moved is None else take_back(site, moved, now, taken.append)
         made = _sought(site, now, wish, waiting)
         seconds = time.perf_counter() - begun if timing else 0.0
         with files.gathered(lambda error: unwritten(error, site, job, ics, published=server is not None)):
@@ -139,9 +147,10 @@ def plan(
             if ics is not None:
                 files.say(partial(say_written, ics, new=new_file))
     if page is not None:
-        with files.gathered(unwritten_page):
+        with files.gathered(partial(unwritten_file, "page")):
             write_page(page, site, made, now, found.kept.plan, Lang(where.lang), extras)
             files.say(partial(say_wrote, page))
+    _write_graph(files, graph, made.plan)
     publish_now(server, site, made.plan, told, files)
     publish_again(old_server, site, made.plan, told, files)
     # From here on only text: whoever closes the pipe that it goes into loses no file.
@@ -149,8 +158,10 @@ def plan(
         say_found(site)
         for line in taken:
             (say_error if as_json else print)(line)
-        _print(found, made.plan, as_json, seconds)
-        _print_by_hand(told if by_hand else None, made.plan)
+        if as_json:
+            _print_json(made, seconds)
+        else:
+            _print(found, site, made, now, every=every, told=told if by_hand else None)
     finally:
         files.tell()
         say_passed(site, now)
@@ -171,19 +182,36 @@ def _sought(site: Site, now: int, wish: Wish, waiting: Waiting) -> Made:
         raise
 
 
-def _print_by_hand(told: Told | None, plan: Plan) -> None:
+def _write_graph(files: Outcome, file: Path | None, plan: Plan) -> None:
+    """Write the graph of a plan, if one is asked for, in the form that the file's ending says."""
+    if file is None:
+        return
+    from scheduler.telling.machine.graph import graph_file
+
+    with files.gathered(partial(unwritten_file, "graph")):
+        write_whole(file, graph_file(plan, file.suffix.lower()))
+        files.say(partial(say_wrote, file))
+
+
+def _print_json(made: Made, seconds: float) -> None:
+    from scheduler.telling.machine.plan import plan_json
+
+    sys.stdout.write(plan_json(made.plan, seconds))
+
+
+def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: Told | None) -> None:
+    """The answer, or all of it (`every`); then what calendars were `told`, for changing them by hand."""
+    from scheduler.telling.text.agenda import agenda
+    from scheduler.telling.text.one_screen import one_screen
+    from scheduler.whatif.asides import asides, with_chances
+
+    say_edited(found, made.plan)
+    look = (width(), is_coloured(), is_plain())
+    if every:
+        text = agenda(made.plan, *look)
+    else:
+        text = one_screen(made.plan, with_chances(asides(site, made, now), made, progress("drawing")), *look)
+    print(text.rstrip("\n"))
     if told is not None:
         print()
-        say_by_hand(told, plan)
-
-
-def _print(found: Site, plan: Plan, as_json: bool, seconds: float) -> None:
-    if as_json:
-        from scheduler.telling.machine.plan import plan_json
-
-        sys.stdout.write(plan_json(plan, seconds))
-        return
-    from scheduler.telling.text.agenda import agenda
-
-    say_edited(found, plan)
-    print(agenda(plan, width(), is_coloured(), is_plain()).rstrip("\n"))
+        say_by_hand(told, made.plan)

@@ -44,6 +44,7 @@ UndoOption = Annotated[
 IcsOption = Annotated[
     Path | None, typer.Option("--ics", help="Write the calendar file again, each event at its place.", metavar="FILE")
 ]
+AllOption = Annotated[bool, typer.Option("--all", help="Name every step and session that moves, from when to when.")]
 
 
 Request = Callable[..., Sequence[Event]]
@@ -90,12 +91,13 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         as_of: AsOfOption = None,
         ics: IcsOption = None,
         by_hand: ByHandOption = False,
+        every: AllOption = False,
         as_json: JsonOption = False,
         no_files: NoFilesOption = False,
         **own: object,
     ) -> None:
         request = ask(**own)
-        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json, no_files))
+        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json, every=every, no_files=no_files))
         if isinstance(request, Each) and request.unclear:
             raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])
 

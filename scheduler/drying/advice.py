@@ -15,12 +15,17 @@ from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.clocks import ClockMaker
 from scheduler.drying.limits import hindrance
 from scheduler.drying.ranges import life_warnings
+from scheduler.drying.spoiling import spoilt, spoilt_said
 from scheduler.model.basics import Span
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
 from scheduler.model.material import Material, Trade
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
+from scheduler.model.region import ELSEWHERE
 from scheduler.wallclock import DAY, NEVER
+
+HEATING = ("heater",)
+"""The kind of caution that goes with every advice to heat or to dry the air."""
 
 UNKNOWN_LIFE = 120 * DAY
 """Minutes for which the air of a film is looked at that reaches no stage within the air that is known."""
@@ -46,9 +51,19 @@ class _Laid:
         hold = self.material.limits.hold_until if self.material.limits else None
         return Span(self.step.start, self.film.stages.get(hold or "", self.step.end))
 
+    @property
+    def wet_until(self) -> int:
+        """The minute until which something could spoil it."""
+        past = self.material.spoils.until if self.material.spoils else ""
+        return self.film.stages.get(past, self.step.end)
 
-def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade) -> tuple[str, ...]:
+
+def air_advice(
+    plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade, regions: tuple[str, ...] = (ELSEWHERE,)
+) -> tuple[str, ...]:
     """What must be said of the air of this plan, in sentences that name their steps; what is alike is said once.
+
+    Whoever is told to heat is told of the cautions with it, as they are said in the `regions`.
 
     Gaps in readings and ranges that a source does not cover, for the life of each film; limits that a film which is
     laid already has met; and for a step that waits for fit air, what keeps it waiting and what would cure that.
@@ -61,12 +76,14 @@ def air_advice(plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade
     for name, steps in _by_room(plan, graph).items():
         until = max(max(_life(step, film).end, step.air_wait.end if step.air_wait else 0) for step, film in steps)
         begin = min(step.air_wait.start if step.air_wait else step.start for step, _ in steps)
-        air = room_air(named[name], zone, Span(begin, until))
+        air = room_air(named[name], zone, Span(begin, until), metric=plan.metric)
         said += air.warnings
         laid += [_Laid(step, film, _known(trade, film.material), named[name], air.pieces) for step, film in steps]
     said += _merged(_ranges(laid, zone, plan.metric))
-    said += _merged(_met(laid, zone, plan.metric))
-    said += _merged(_waiting(laid, zone, plan.metric))
+    unfit = [*_merged(_met(laid, zone, plan.metric)), *_merged(_waiting(laid, zone, plan.metric))]
+    said += unfit
+    if unfit or any(piece.wet for each in laid for piece in each.air):
+        said += trade.cautions_for(HEATING, regions, None)
     return tuple(said)
 
 
@@ -140,12 +157,15 @@ def _left(each: _Laid, start: int, ends: Mapping[str, int], zone: ZoneInfo, metr
 
 
 def _met(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
-    """(step, sentence) for each limit that a film which is laid already, in part or whole, meets."""
+    """(step, sentence) for what spoils a film that is laid already, or in part; else for each limit that it meets."""
     for each in laid:
         if each.material.limits is None or each.step.state == "planned":
             continue
+        head = f"{each.room.title}, {each.material.title}"
+        if lost := spoilt(each.material, each.air, each.step.start, each.wet_until):
+            yield each.step.title, f"{head}: {spoilt_said(lost, zone, metric=metric)}."
+            continue
         for broken in hindrance(each.material.limits, each.air, each.need, zone, metric=metric):
-            head = f"{each.room.title}, {each.material.title}"
             yield each.step.title, f"{head}: {broken.said}. While it lasts, {broken.cure}; look at the film after it."
 
 

@@ -14,6 +14,8 @@ from datetime import timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
+from scheduler.drying import say
+from scheduler.drying.psychro import dew_point, kept_humidity
 from scheduler.drying.say import moment
 from scheduler.model.basics import Span
 from scheduler.model.job import AirPeriod, Reading, Room
@@ -31,7 +33,8 @@ MOST_LINES = 8
 class AirPiece:
     """Air that does not change over [start, end) minutes: °C, humidity as a fraction.
 
-    `when` says what it is in a sentence: "day", "night", or "air" (a reading, or day and night alike).
+    `when` says what it is in a sentence: "day", "night", or "air" (a reading, or day and night alike). `wet` is the
+    day's air (°C, fraction) whose water a night is too cold to hold: what is beyond lies on the walls.
     """
 
     start: int
@@ -39,6 +42,7 @@ class AirPiece:
     temp: float
     humidity: float
     when: str = "air"
+    wet: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +53,33 @@ class RoomAir:
     warnings: tuple[str, ...] = ()
 
 
-def room_air(room: Room, zone: ZoneInfo, span: Span) -> RoomAir:
+def room_air(room: Room, zone: ZoneInfo, span: Span, *, metric: bool = True) -> RoomAir:
     """The air of a room over a span: its readings as far as they reach, else its day/night pairs by date.
 
     A day that falls before the first dated pair takes that pair, with a warning. A room without any pair has
-    holes where no reading reaches; a dry clock stands still there.
+    holes where no reading reaches; a dry clock stands still there. `metric` is for the words of the warnings.
     """
     pairs = sorted(room.air, key=lambda period: (period.since is not None, period.since))
     reach = list(_readings(room.readings))
     read = list(clipped(reach, span))
     ruled = list(clipped(_day_and_night(room, pairs, zone, span), span)) if pairs else []
-    pieces = _merged(_overlaid(read, ruled, span))
-    return RoomAir(tuple(pieces), (*_early_warning(room, pairs, zone, span), *_gap_warning(room, reach, zone, span)))
+    pieces = tuple(_merged(_overlaid(read, ruled, span)))
+    warnings = (
+        *_early_warning(room, pairs, zone, span),
+        *_gap_warning(room, reach, zone, span),
+        *_wet_warning(room, pieces, zone, metric),
+    )
+    return RoomAir(pieces, warnings)
+
+
+def night_humidity(period: AirPeriod) -> float:
+    """The humidity of the night (fraction): the one that is said, else that of the day's water, 1 at most."""
+    return period.night_humidity if period.night_humidity is not None else min(1.0, _raw(period))
+
+
+def _raw(period: AirPeriod) -> float:
+    """What the night's humidity would be with all of the day's water still in the air."""
+    return kept_humidity(period.day_temp, period.day_humidity, period.night_temp)
 
 
 def shifted(pieces: Iterable[AirPiece], warmer: float = 0.0, damper: float = 0.0) -> tuple[AirPiece, ...]:
@@ -75,8 +94,12 @@ def _day_and_night(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Spa
     """Pieces from one turn of day, night or date to the next."""
     turns = _turns(room, pairs, zone, span)
     for (start, day, pair), (end, _, _) in pairwise([*turns, (span.end, False, pairs[-1])]):
-        temp, humidity = (pair.day_temp, pair.day_humidity) if day else (pair.night_temp, pair.night_humidity)
-        yield AirPiece(start, end, temp, humidity, "day" if day else "night")
+        if day:
+            yield AirPiece(start, end, pair.day_temp, pair.day_humidity, "day")
+            continue
+        kept = pair.night_humidity is None and _raw(pair) > 1
+        wet = (pair.day_temp, pair.day_humidity) if kept else None
+        yield AirPiece(start, end, pair.night_temp, night_humidity(pair), "night", wet)
 
 
 def _turns(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> list[tuple[int, bool, AirPeriod]]:
@@ -179,6 +202,23 @@ def _early_warning(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Spa
             f"{room.title}: nothing is said about the air before {first.isoformat()}; "
             "what holds from then on is taken for the days before, too"
         )
+
+
+def _wet_warning(room: Room, pieces: Iterable[AirPiece], zone: ZoneInfo, metric: bool) -> Iterator[str]:
+    """Says, once, that the water of the day's air will not stay in that of a night."""
+    for piece in pieces:
+        if piece.wet is None:
+            continue
+        temp, humidity = piece.wet
+        where = f"{room.title}: " if room.title else ""
+        yield (
+            f"{where}walls may be wet at night (first at {moment(piece.start, zone)}): air of "
+            f"{say.temperature(temp, metric)} and {say.percent(humidity)} has its dew point at "
+            f"{say.temperature(round(dew_point(temp, humidity), 1), metric)}, and the night has "
+            f"{say.temperature(piece.temp, metric)}. Heat or dry the air at night, wipe and warm the walls before a "
+            "coat; or measure, and write down the `night humidity`"
+        )
+        return
 
 
 def _gap_warning(room: Room, reach: list[AirPiece], zone: ZoneInfo, span: Span) -> Iterator[str]:

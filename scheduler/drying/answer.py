@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
-from scheduler.drying.air import AirPiece, room_air
+from scheduler.drying.air import AirPiece, night_humidity, room_air
 from scheduler.drying.clocks import ClockMaker
 from scheduler.drying.limits import fit_spans, hindrance, limits_said
 from scheduler.drying.ranges import life_warnings, thickness_warnings
+from scheduler.drying.spoiling import spoilt_said
 from scheduler.drying.table import coat_after_coat, faster, never_warnings
 from scheduler.model.basics import Span
 from scheduler.model.drytable import DryAnswer, DryTable, Hindrance
@@ -34,18 +35,25 @@ def dry_answer(
     ratio: float = 1.0,
     metric: bool = True,
     clock24: bool = True,
+    cautions: Sequence[str] = (),
+    heating: Sequence[str] = (),
 ) -> DryAnswer:
     """What becomes of `coats` coats in the air of the room, the first laid at `start` (minute).
 
-    `ratio` is actual over reference thickness. Raises ValueError where nothing at all is known about the air.
+    `ratio` is actual over reference thickness. `cautions` go with the material, `heating` with an advice to heat.
+    Raises ValueError where nothing at all is known about the air.
     """
     air, tables = _followed(material, room, start, zone, coats, ratio, metric)
     last = tables[-1]
+    lost = last.spoilt
     until = max((max(stage.at, stage.latest) for stage in last.stages), default=start)
-    until = min(max(until, start + 1), air[-1].end)
+    until = min(max(until, start + 1), lost.at + 1 if lost else air[-1].end)
     ends = {stage.stage: stage.at for stage in last.stages}
+    air_of_room = room_air(room, zone, Span(start, until), metric=metric)
     needs = list(_needs(material, tables, air[-1].end))
     fit = fit_spans(material.limits, air) if material.limits else ()
+    hindrances = tuple(_hindrances(material, air, needs, zone, metric))
+    advised = bool(hindrances) or any(piece.wet for piece in air_of_room.pieces)
     return DryAnswer(
         material=material,
         room=room,
@@ -56,15 +64,18 @@ def dry_answer(
         coats=coats,
         tables=tables,
         faster=faster(material, air, last.start, zone, ratio=ratio, metric=metric),
+        nights=tuple(night_humidity(period) for period in room.air),
         limits_said=limits_said(material.limits, metric) if material.limits else "",
-        hindrances=tuple(_hindrances(material, air, needs, zone, metric)),
+        hindrances=hindrances,
         unfit=without(needs, fit) if material.limits else (),
         fit_from=_fit_from(material, air, fit, start, ratio),
+        cautions=(*material.cautions, *cautions, *(heating if advised else ())),
+        spoilt_said=spoilt_said(lost, zone, metric=metric) if lost else "",
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
-            *life_warnings(material, air, start, ends, zone, metric=metric),
-            *room_air(room, zone, Span(start, until)).warnings,
-            *never_warnings([stage.stage for stage in last.stages if not stage.reached], air, zone),
+            *(() if lost else life_warnings(material, air, start, ends, zone, metric=metric)),
+            *air_of_room.warnings,
+            *never_warnings([stage.stage for stage in last.stages if not (stage.reached or lost)], air, zone),
         ),
     )
 
@@ -80,7 +91,7 @@ def _followed(
         if not air:
             continue
         tables = coat_after_coat(material, air, start, zone, coats=coats, ratio=ratio, metric=metric)
-        if len(tables) == coats and all(stage.latest < NEVER for stage in tables[-1].stages):
+        if tables[-1].spoilt or (len(tables) == coats and all(stage.latest < NEVER for stage in tables[-1].stages)):
             break
     if not air:
         raise ValueError("nothing is known about the air")
@@ -92,6 +103,8 @@ def _needs(material: Material, tables: Sequence[DryTable], end: int) -> Iterator
     for table in tables if material.limits else ():
         stage = table.stage(material.limits.hold_until or "") if material.limits else None
         until = stage.at if stage else table.start + LAYING
+        if stage and table.spoilt:
+            until = table.start + stage.reference  # it never comes to that stage: as long as it takes in fit air
         if min(until, end) > table.start:
             yield Span(table.start, min(until, end))
 

@@ -6,17 +6,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate
 from types import MappingProxyType
+from typing import Literal, TypeAlias
 from zoneinfo import ZoneInfo
 
 from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said
 from scheduler.drying.ranges import thickness_warnings
-from scheduler.model.basics import Span
+from scheduler.model.basics import OPEN_UNTIL, STANDS_ON, Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
 from scheduler.model.material import Material, StageTime, Trade
+
+End: TypeAlias = Literal["low", "typical", "high"]
+"""An end of the range of a time, or what is usual."""
 
 
 def build_clock(
@@ -65,11 +69,54 @@ class ClockMaker:
             self._tables[key] = build_clock(self.pieces, *key)
         return self._tables[key]
 
-    def stage(self, material: Material, stage: StageTime, ratio: float, minutes: int | None = None) -> StageClock:
-        """The clock of a stage for a film of this thickness ratio; `minutes` replaces the typical time."""
-        base = stage.typical if minutes is None else minutes
+    def stage(self, material: Material, stage: StageTime, ratio: float, end: End = "typical") -> StageClock:
+        """The clock of a stage for a film of this thickness ratio, by that end of the range of its time.
+
+        What comes no earlier at the reference air comes no earlier in this one: the stages that it stands on hold it,
+        as far as this air could turn the order.
+        """
+        own = self._alone(material, stage, ratio, end)
+        held = tuple(
+            (each.stage, before)
+            for each in earlier(material, stage)
+            if _may_be_later(before := self._alone(material, each, ratio, end), own)
+        )
+        return replace(own, after=held)
+
+    def _alone(self, material: Material, stage: StageTime, ratio: float, end: End) -> StageClock:
+        minutes: int = getattr(stage, end)
         table = self.table(stage.law, material.temp, material.humidity, stage.activation)
-        return StageClock(table, base * thickness_factor(ratio, stage.exponent), stage.law, stage.source)
+        return StageClock(table, minutes * thickness_factor(ratio, stage.exponent), stage.law, stage.source)
+
+
+def earlier(material: Material, stage: StageTime) -> tuple[StageTime, ...]:
+    """The stages of the family that this one comes no earlier than: those of `STANDS_ON`, and of `touch` and
+    `dust_free` the one that its profile has first, each as far as the profile itself has them in that order."""
+    either = {"touch", "dust_free"}
+    names = STANDS_ON.get(stage.stage, tuple(either - {stage.stage}) if stage.stage in either else ())
+    found = (each for each in material.stages if each.stage in names)
+    return tuple(
+        each for each in found if each.low <= stage.low and each.typical <= stage.typical and each.high <= stage.high
+    )
+
+
+def _open_until(material: Material) -> tuple[StageTime, ...]:
+    """The end of its open time, on the law of the stage that ends it: the first that it has."""
+    if material.open_time is None or not material.stages:
+        return ()
+    first, minutes = material.stages[0], material.open_time
+    source = dict(material.sources).get("open_time", material.source)
+    return (replace(first, stage=OPEN_UNTIL, low=minutes, typical=minutes, high=minutes, source=source),)
+
+
+def _may_be_later(before: StageClock, stage: StageClock) -> bool:
+    """Whether, somewhere in this air, the stage could be reached first."""
+    if before.clock is stage.clock:
+        return before.amount > stage.amount
+    one, other = before.clock.progress, stage.clock.progress
+    return any(
+        (one[i] - one[i - 1]) * stage.amount < (other[i] - other[i - 1]) * before.amount for i in range(1, len(one))
+    )
 
 
 class _RoomFilms:
@@ -92,7 +139,12 @@ class _RoomFilms:
     def _build(self, material: Material, ratio: float) -> FilmClocks:
         limits = material.limits
         return FilmClocks(
-            stages=MappingProxyType({stage.stage: self._stage(material, stage, ratio) for stage in material.stages}),
+            stages=MappingProxyType(
+                {
+                    stage.stage: self._stage(material, stage, ratio)
+                    for stage in (*material.stages, *_open_until(material))
+                }
+            ),
             fit=self._fit(material),
             hold_until=limits.hold_until if limits else None,
             limits_said=limits_said(limits, self._metric) if limits else "",
@@ -103,7 +155,13 @@ class _RoomFilms:
     def _stage(self, material: Material, stage: StageTime, ratio: float) -> StageClock:
         """The clock of a stage, by what the person knows of the material in this room."""
         clock, told = self._maker.stage(material, stage, ratio), self._told.get(material.id, 1.0)
-        return clock if told == 1 else replace(clock, amount=clock.amount * material.in_keeping(stage.stage, told))
+        if told == 1:
+            return clock
+        after = tuple(
+            (name, replace(before, amount=before.amount * material.in_keeping(name, told)))
+            for name, before in clock.after
+        )
+        return replace(clock, amount=clock.amount * material.in_keeping(stage.stage, told), after=after)
 
     def _fit(self, material: Material) -> tuple[Span, ...] | None:
         """The spans fit for the material: the same at every thickness."""

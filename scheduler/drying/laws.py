@@ -6,7 +6,7 @@ reference air, so that it is 1 there. Temperatures in °C, humidities as fractio
 | law        | what it stands for                      | warmer | damper                          |
 | ---------- | --------------------------------------- | ------ | ------------------------------- |
 | `water`    | water leaves a thin film on a wall      | faster | slower                          |
-| `film`     | the polymer-rich late stage of a latex  | faster | slower only above 85 %          |
+| `film`     | the polymer-rich late stage of a latex  | faster | slower only above 80 %          |
 | `solvent`  | solvent leaves                          | faster | no difference                   |
 | `set`      | setting, curing, oxidation              | faster | no difference                   |
 | `moisture` | a bead that cures by the water it takes | faster | faster                          |
@@ -28,12 +28,13 @@ HUMIDITY_CAP = 0.98
 """Where evaporation stops being counted as slower still: the last row of the gypsum trade's drying-time guide
 (98 %). The law goes to nothing at saturation, and no number there has a source."""
 
-FILM_BLIND = 0.85
-"""Humidity (fraction) up to which a polymer-rich film dries alike: Huisman and others, Physical Review Letters
-131, 248102 (2023), found for polyvinyl alcohol solutions."""
+FILM_BLIND = 0.80
+"""Humidity (fraction) up to which a polymer-rich film dries alike: about 80 %, Huisman and others, Physical Review
+Letters 131, 248102 (2023), abstract read, for polyvinyl alcohol solutions. (The first preprint, arXiv:2211.16954v1,
+said 85 %.)"""
 
-# Exponent of (1 - humidity), no unit, 0..0.98: fitted to the drying-time guide of the gypsum trade (fit 0.9008 over
-# 133 cells; the table itself is from memory).
+# Exponent of (1 - humidity), no unit, 0..0.98: fitted to the drying-time guide of the gypsum trade (0.9008 over its
+# 133 cells; every other row alone gives the same to the second decimal; the table itself is from memory).
 _DRYNESS_EXPONENT = 0.90
 
 # Exponent of T in kelvin, no unit, 270..310 K: the diffusivity of vapour in air goes as T^1.81 (Massman, Atmospheric
@@ -77,7 +78,7 @@ COVERED: Mapping[str, Covered] = MappingProxyType(
     }
 )
 """Beyond these the answer carries a warning (`drying.ranges`). `water`: 32..100 °F. `film`: 45..90 °F is where paint
-may be laid at all (MIL-HDBK-1110, 7.4); above 85 % the hold by evaporation is a choice of this model, not published.
+may be laid at all (MIL-HDBK-1110, 7.4); above 80 % the hold by evaporation is a choice of this model, not published.
 `moisture`: sheets ask for 40..90 % and for a mist of water below 30 %, above 5 °C."""
 
 
@@ -141,7 +142,7 @@ def _water(temp_c: float, humidity: float) -> float:
 
 
 def _film_hold(humidity: float) -> float:
-    """1 up to 85 %; beyond, what evaporation still does of what it does at 85 %, so that there is no step."""
+    """1 up to 80 %; beyond, what evaporation still does of what it does at 80 %, so that there is no step."""
     damp = min(max(humidity, FILM_BLIND), HUMIDITY_CAP)
     return float(((1 - damp) / (1 - FILM_BLIND)) ** _DRYNESS_EXPONENT)
 

@@ -60,6 +60,17 @@ def dew_point(temp: float, humidity: float) -> float:
     return min(temp, saturation_temperature(humidity * saturation_pressure(temp)))
 
 
+def kept_humidity(temp: float, humidity: float, then: float) -> float:
+    """Relative humidity (fraction) of air at `temp` (°C) and `humidity` once it is at `then` °C with the same water.
+
+    Vapour pressure stays, and with it the dew point (ASHRAE Handbook - Fundamentals, 2017, chapter 1, equation 22).
+    Above 1 the air can't hold it all: what is beyond lies as water on whatever is coldest. A room whose surfaces give
+    and take water, or that is aired, stays drier than that: for walls being finished it is the safe bound.
+    """
+    _within("humidity", humidity, (0.0, 1.0), "as a fraction")
+    return humidity * saturation_pressure(temp) / saturation_pressure(then)
+
+
 def wet_bulb(temp: float, humidity: float, pressure: float = STANDARD_PRESSURE) -> float:
     """Thermodynamic wet-bulb temperature (°C) of air at -50..80 °C, humidity 0..1, 60..110 kPa.
 

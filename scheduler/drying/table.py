@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece, shifted
 from scheduler.drying.clocks import ClockMaker
 from scheduler.drying.ranges import life_warnings, thickness_warnings
+from scheduler.drying.spoiling import spoilt
 from scheduler.model.drytable import DryStage, DryTable, Faster
 from scheduler.model.material import Material, StageTime
 from scheduler.wallclock import NEVER
@@ -43,7 +45,11 @@ def stage_times(
     maker = ClockMaker(air)
     stages = tuple(_stage(maker, material, stage, ratio, start) for stage in material.stages)
     ends = {stage.stage: stage.at for stage in stages}
-    unreached = [stage.stage for stage in stages if not stage.reached]
+    lost = spoilt(material, air, start, ends[material.spoils.until]) if material.spoils else None
+    if lost is not None:
+        stages = tuple(_before(stage, lost.at) for stage in stages)
+        ends = {name: min(end, lost.at) for name, end in ends.items()}
+    unreached = [stage.stage for stage in stages if not stage.reached] if lost is None else []
     return DryTable(
         material=material.id,
         title=material.title,
@@ -53,10 +59,17 @@ def stage_times(
         stages=stages,
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
-            *life_warnings(material, air, start, ends, zone, metric=metric),
+            *(() if lost else life_warnings(material, air, start, ends, zone, metric=metric)),
             *never_warnings(unreached, air, zone),
         ),
+        spoilt=lost,
     )
+
+
+def _before(stage: DryStage, end: int) -> DryStage:
+    """The stage as far as it is reached before a moment at which the film is lost."""
+    at, soonest, latest = (minute if minute <= end else NEVER for minute in (stage.at, stage.soonest, stage.latest))
+    return replace(stage, at=at, soonest=soonest, latest=latest)
 
 
 def coat_after_coat(
@@ -130,8 +143,8 @@ def _stage(maker: ClockMaker, material: Material, stage: StageTime, ratio: float
         stage=stage.stage,
         start=start,
         at=clock.ready(start),
-        soonest=maker.stage(material, stage, ratio, stage.low).ready(start),
-        latest=maker.stage(material, stage, ratio, stage.high).ready(start),
+        soonest=maker.stage(material, stage, ratio, "low").ready(start),
+        latest=maker.stage(material, stage, ratio, "high").ready(start),
         reference=stage.typical,
         clock=clock,
     )

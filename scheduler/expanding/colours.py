@@ -47,7 +47,8 @@ def add_colour(draft: Draft, colour: Colour) -> None:
     material = find_material(draft, colour.material, colour.place)
     taped = is_taped(draft.job, colour)
     for coat in range(1, colour.coats + 1):
-        draft.add(_coat(draft, colour, coat, material), colour.id, colour.dangers)
+        dangers = (*colour.dangers, *(material.dangers if material else ()))
+        draft.add(_coat(draft, colour, coat, material), colour.id, dangers)
     if material and material.room_closed_until:
         draft.closed |= {coat_of(colour.id, coat): material.room_closed_until for coat in range(1, colour.coats + 1)}
     if taped:

@@ -12,6 +12,7 @@ from scheduler.model.graph import Choice, Film, Link, Task
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Material, Remedy, Trade
 from scheduler.model.message import Message
+from scheduler.model.region import regions_of
 
 OLD_STUFF = ("old paint", "old texture")
 
@@ -64,7 +65,7 @@ class Draft:
         """
         if disturbs is None:
             disturbs = OLD_STUFF if task.dusty else ()
-        kinds = {*dangers, *disturbs, *(["dusty"] if task.dusty else []), *(["noisy"] if task.noisy else [])}
+        kinds = {*dangers, *disturbs, *_dust(task, dangers), *(["noisy"] if task.noisy else [])}
         self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of(kinds))))
         self.owners[task.id] = owner
 
@@ -117,11 +118,15 @@ class Draft:
         return self.trade.kind_of(material.group if material is not None else "", phase, marks)
 
     def _cautions_of(self, kinds: set[str]) -> Iterable[str]:
-        built = self.job.built
-        for caution in self.trade.cautions:
-            of_age = caution.built_before is None or built is None or built < caution.built_before
-            if of_age and caution.kind in kinds:
-                yield f"{caution.text} ({caution.source})"
+        return self.trade.cautions_for(kinds, regions_of(self.job.country), self.job.built)
+
+
+def _dust(task: Task, dangers: tuple[str, ...]) -> tuple[str, ...]:
+    """The dust of a task: of a saw or another loud tool it is wood, of a quiet sanding compound and plaster, unless
+    its dangers say so themselves."""
+    if not task.dusty or {"mineral dust", "wood dust"} & set(dangers):
+        return ("dusty",) if task.dusty else ()
+    return ("dusty", "wood dust" if task.noisy else "mineral dust")
 
 
 def once(texts: Iterable[str]) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft, Target
 from scheduler.model.after import After
+from scheduler.model.basics import OPEN, OPEN_UNTIL
 from scheduler.model.graph import Link
 from scheduler.model.material import Material
 from scheduler.model.message import message
@@ -48,6 +49,8 @@ def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
     A window matters to the next film only: who tapes off or hangs a door on a coat past its window does no
     harm.
     """
+    if link.stage == "touch" and material is not None and _is_joined_at_touch(material):
+        return replace(link, until=OPEN_UNTIL)
     if link.stage != "recoat" or material is None or draft.tasks[link.after].film is None:
         return link
     if material.stage(WINDOW_END) is None:
@@ -58,6 +61,12 @@ def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
     reason = message("added.recoat window", after=after, before=before)
     remedy = draft.add_remedy(material.remedy, link.before, link.after, reason)
     return replace(link, until=WINDOW_END, remedy=remedy)
+
+
+def _is_joined_at_touch(material: Material) -> bool:
+    """Whether faces are joined once they are dry to the touch, as with contact cement: its open time ends later."""
+    touch = material.stage("touch")
+    return touch is not None and material.open_time is not None and touch.typical < material.open_time
 
 
 def need_stage(draft: Draft, material: Material, stage: str, why: str, place: Place | None) -> None:
@@ -83,10 +92,22 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
     if after.stage in (None, "end"):
         return _written(after, Link(before=target.last, after=task, wait=after.wait, within=after.within))
     unknown = target.unknown or after.step in draft.doubts.entries
+    if after.stage == OPEN:
+        return None if unknown else _while_open(draft, after, target, task)
     film = None if unknown else _film_with(draft, target, after.stage or "", place)
     if film is None:
         return None
     return _written(after, Link(before=film, after=task, stage=after.stage, wait=after.wait, within=after.within))
+
+
+def _while_open(draft: Draft, after: After, target: Target, task: str) -> Link | None:
+    """The link of a step that joins or wipes a film while it is open; a fault if nothing is known of that."""
+    place = after.place or draft.tasks[task].place
+    if target.film is None or target.material is None or target.material.open_time is None:
+        what = f"`{target.material.id}` has no open time" if target.material else f"`{target.name}` lays no film"
+        draft.fault(place, f"{what}, so nothing is open", f"follow its end (`{target.name}`), or say `within`")
+        return None
+    return _written(after, Link(before=target.film, after=task, wait=after.wait, until=OPEN_UNTIL))
 
 
 def _written(after: After, link: Link) -> Link:

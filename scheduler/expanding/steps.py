@@ -35,7 +35,7 @@ def add_step(draft: Draft, step: Step) -> None:
         by_hand=not step.doing,
         place=step.place,
     )
-    draft.add(task, step.id, step.dangers, step.disturbs)
+    draft.add(task, step.id, (*step.dangers, *(material.dangers if material else ())), step.disturbs)
     if material and material.room_closed_until:
         draft.closed[step.id] = material.room_closed_until
     draft.targets[step.id] = Target(

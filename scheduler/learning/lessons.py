@@ -258,9 +258,7 @@ def as_felt(
         if task.id in facts.done:
             stages = _laid(task, clocks, material, facts, felt, factors)
         elif any(factor != 1 for factor in factors.values()):
-            stages = {
-                name: replace(stage, amount=stage.amount * factors[name]) for name, stage in clocks.stages.items()
-            }
+            stages = {name: _scaled(name, stage, factors) for name, stage in clocks.stages.items()}
         else:
             continue
         found[task.id] = replace(clocks, stages=MappingProxyType(stages))
@@ -330,7 +328,7 @@ def _laid(
         after, by = said[name] = _last_words(looks.get(name, ()))
         at = usual[name]
         if at > newest or after is not None or by is not None:
-            at = stage.clock.ready(end, stage.amount * factors[name])
+            at = _scaled(name, stage, factors).ready(end)
         if by is not None and material.can_be_felt(name):
             at = min(at, by)
         if after is not None and at <= after:
@@ -340,6 +338,12 @@ def _laid(
         ready[name] = at
     _in_order(ready, usual, said, material)
     return {name: _ready_at(stage, end, ready[name]) for name, stage in clocks.stages.items()}
+
+
+def _scaled(name: str, stage: StageClock, factors: Mapping[str, float]) -> StageClock:
+    """A stage that takes so many times as long, held by stages that do so too."""
+    after = tuple((held, replace(before, amount=before.amount * factors[held])) for held, before in stage.after)
+    return replace(stage, amount=stage.amount * factors[name], after=after)
 
 
 def _after_not_yet(
@@ -381,5 +385,5 @@ def _ready_at(stage: StageClock, end: int, ready: int) -> StageClock:
     if ready >= NEVER or ready == stage.ready(end):
         return stage
     if ready <= end:
-        return replace(stage, amount=0.0)
-    return replace(stage, clock=DryClock((end, ready), (0.0, 1.0)), amount=1.0)
+        return replace(stage, amount=0.0, after=())
+    return replace(stage, clock=DryClock((end, ready), (0.0, 1.0)), amount=1.0, after=())

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import NamedTuple
 
 STAGES = (
@@ -33,6 +35,29 @@ class Span(NamedTuple):
     def minutes(self) -> int:
         """Length in minutes."""
         return self.end - self.start
+
+
+OPEN = "open"
+"""What a step follows that joins or wipes a film while it is open: from its end on, until the open time is over."""
+
+OPEN_UNTIL = "open_until"
+"""The end of the open time of a glue, as a stage of its film: a window closes there, and it is no stage else."""
+
+STANDS_ON: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "handle": ("touch", "dust_free"),
+        "sand": ("touch", "dust_free"),
+        "recoat": ("touch", "dust_free"),
+        "recoat_by": ("touch", "dust_free", "recoat"),
+        "paint_over": ("touch", "dust_free"),
+        "tape": ("touch", "dust_free", "handle"),
+        "use": ("touch", "dust_free", "handle"),
+        "full": ("touch", "dust_free", "handle", "sand", "recoat", "paint_over", "tape", "use"),
+    }
+)
+"""What a stage comes no earlier than, in any air: a film that a finger moves is not handled, sanded, taped or coated
+again. By the definitions of ASTM D1640 and ISO 9117 (from memory) and common practice; between `touch` and
+`dust_free` they leave either order (set-to-touch comes before dust-free, dry-to-touch after it)."""
 
 
 @dataclass(frozen=True, slots=True)

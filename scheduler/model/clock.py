@@ -62,16 +62,19 @@ class DryClock:
 
 @dataclass(frozen=True, slots=True)
 class StageClock:
-    """When one stage of one film is reached: `amount` reference minutes on `clock` (thickness already in it)."""
+    """When one stage of one film is reached: `amount` reference minutes on `clock` (thickness already in it), and no
+    earlier than each stage that it stands on (`after`, with their names; they hold nothing further)."""
 
     clock: DryClock
     amount: float
     law: str
     source: str
+    after: tuple[tuple[str, StageClock], ...] = ()
 
     def ready(self, end: int) -> int:
         """First whole minute at which a film laid by `end` is at this stage, or NEVER."""
-        return self.clock.ready(end, self.amount)
+        own = self.clock.ready(end, self.amount)
+        return max(own, *(before.ready(end) for _, before in self.after)) if self.after else own
 
 
 @dataclass(frozen=True, slots=True)

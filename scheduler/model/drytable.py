@@ -39,16 +39,37 @@ class DryStage:
 
     def share(self, minute: int) -> float:
         """How far the coat has come on its way to this stage at a minute: 0 at the start, 1 when it is there."""
-        if self.clock.amount <= 0:
+        return min(self._share(clock, minute) for clock in (self.clock, *(each for _, each in self.clock.after)))
+
+    def _share(self, stage: StageClock, minute: int) -> float:
+        if stage.amount <= 0:
             return 1.0
-        clock = self.clock.clock
-        done = (clock.at(minute) - clock.at(self.start)) / self.clock.amount
+        done = (stage.clock.at(minute) - stage.clock.at(self.start)) / stage.amount
         return min(1.0, max(0.0, done))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spoilt:
+    """What spoils a film for good, and when (minute): `kind` is "cold", "frost" or "water".
+
+    `value` is the temperature then (°C), `bound` the one that it must not fall below (None for water). `until` is the
+    stage at which it would have been past that.
+    """
+
+    kind: str
+    at: int
+    value: float
+    bound: float | None
+    until: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DryTable:
-    """All stages of one coat, in the order of the profile. `ratio` is actual over reference thickness."""
+    """All stages of one coat, in the order of the profile. `ratio` is actual over reference thickness.
+
+    A film that is `spoilt` reaches no stage after that.
+    """
 
     material: str
     title: str
@@ -57,6 +78,7 @@ class DryTable:
     ratio: float
     stages: tuple[DryStage, ...]
     warnings: tuple[str, ...] = ()
+    spoilt: Spoilt | None = None
 
     def stage(self, name: str) -> DryStage | None:
         """The named stage, or None if this family has none such."""
@@ -98,7 +120,10 @@ class DryAnswer:
     `tables` has one table a coat (fewer than `coats` if a coat never gets there). `faster` is about the last of
     them. `hindrances` are the limits that the air breaks while some coat needs it fit, `unfit` the spans in which it
     is not, and `fit_from` the first moment from the start on at which the first coat could be laid without any
-    (None: none is known). `limits_said` are the limits in words, "" if the profile has none.
+    (None: none is known). `limits_said` are the limits in words, "" if the profile has none. `nights` are the
+    humidities (fractions) of the nights of the room's `air`, period by period, where they keep the day's water too.
+    `spoilt_said` tells what spoils the last of the coats, "" if nothing does. `cautions` are those of its laying, and
+    of heating where that would cure its air.
     """
 
     material: Material
@@ -110,10 +135,13 @@ class DryAnswer:
     coats: int
     tables: tuple[DryTable, ...]
     faster: tuple[Faster, ...]
+    nights: tuple[float, ...]
     limits_said: str
     hindrances: tuple[Hindrance, ...]
     unfit: tuple[Span, ...]
     fit_from: int | None
+    spoilt_said: str
+    cautions: tuple[str, ...]
     warnings: tuple[str, ...]
 
     @property

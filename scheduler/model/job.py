@@ -69,14 +69,15 @@ class BusyFile:
 class AirPeriod:
     """A day/night pair that holds from a date on (None: from the beginning) until the next period.
 
-    Temperatures in °C, relative humidities as fractions 0..1.
+    Temperatures in °C, relative humidities as fractions 0..1. Without a humidity of its own the night keeps the
+    water of the day's air (`drying.psychro.kept_humidity`), not its percentage.
     """
 
     since: date | None
     day_temp: float
     night_temp: float
     day_humidity: float
-    night_humidity: float
+    night_humidity: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -256,7 +257,8 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The whole job file. `start` is the minute before which nothing is planned.
+    """The whole job file. `start` is the minute before which nothing is planned. `country` (ISO 3166-1, two letters;
+    None: unknown) is the one whose rules the cautions cite.
 
     `scope` stands for steps, colours and borders that are not worked out yet; once they are it is None, `quantities`
     shows what they were worked out of, and `changes` is left for the tasks of the colours.
@@ -288,6 +290,7 @@ class Job:
     colour_order: tuple[str, ...] = ()
     done_by: date | None = None
     built: int | None = None
+    country: str | None = None
     scope: Scope | None = None
     quantities: tuple[Quantity, ...] = ()
     changes: tuple[Change, ...] = ()

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
+from scheduler.model.basics import OPEN_UNTIL
 from scheduler.model.names import nearest
 from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
@@ -48,6 +51,20 @@ class Limits:
     humidity_low: float = 0.0
     dew_margin: float | None = 3.0
     hold_until: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoils:
+    """What spoils a film for good, whatever comes after, as long as it is not at stage `until`.
+
+    `below`: the temperature (°C) under which it forms no film, or freezes; `wet`: water that lies on it, as on
+    everything in saturated air.
+    """
+
+    until: str
+    source: str
+    below: float | None = None
+    wet: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,9 +118,10 @@ class Material:
     `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `by_touch`: a finger can tell
     how far it is (false for what bears a load or keeps water out). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
-    `replaces` the shipped file that it overrides, if it does. `sources` pairs `spread`, `pot_life` and `open_time`
-    with where their number comes from. `fit_for` says what it goes on, in words that families of a group share: one
-    stands in for another only where it stands all that the other does.
+    `replaces` the shipped file that it overrides, if it does. `dangers` are kinds of cautions. `sources` pairs
+    `spread`, `pot_life`, `open_time` and other numbers that are none of a stage with where they come from. `fit_for`
+    says what it goes on, in words that families of a group share: one stands in for another only where it stands all
+    that the other does.
     """
 
     id: str
@@ -123,6 +141,7 @@ class Material:
     spread_range: tuple[float, float] | None = None
     clean_up: str = ""
     cautions: tuple[str, ...] = ()
+    dangers: tuple[str, ...] = ()
     thicknesses: tuple[float, float] | None = None
     room_closed_until: str | None = None
     exposed: bool = True
@@ -132,6 +151,7 @@ class Material:
     packs: tuple[Pack, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
     fit_for: tuple[str, ...] = ()
+    spoils: Spoils | None = None
 
     @property
     def takes_paint(self) -> bool:
@@ -152,7 +172,7 @@ class Material:
         Quicker never below the shortest time of the profile, nor what no finger can tell; and the end of a window
         does not move out because a film dries slowly.
         """
-        stage = self.stage(name)
+        stage = self.stages[0] if name == OPEN_UNTIL and self.stages else self.stage(name)
         if stage is None or not stage.typical or (factor > 1 and name == "recoat_by"):
             return 1.0
         if factor >= 1:
@@ -179,22 +199,88 @@ CAUTION_KINDS = (
     "cement",
     "hidden lines",
     "floor sander",
+    "mineral dust",
+    "wood dust",
+    "stripper",
+    "isocyanate",
+    "epoxy",
+    "polyester",
+    "vapour",
+    "heater",
+    "saw",
+    "glass",
+    "wet electricity",
+    "open boxes",
+    "water",
+    "acid",
+    "mould",
+    "egress",
+    "household",
+    "sleeping",
+    "waste",
+    "contact cement",
 )
 """What a step may be, or have to do with, that calls for a caution: `dusty` and `noisy` are its kind, `old paint` and
-`old texture` what it disturbs, the rest what a method says of it."""
+`old texture` what it disturbs, the rest what a method says of it, or the material that it lays."""
+
+ByRegion: TypeAlias = tuple[tuple[str, str], ...]
+"""(region, words): see `model.region`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """What to beware of wherever steps are of a kind, one of CAUTION_KINDS.
+    """What to beware of wherever steps are of a kind, one of CAUTION_KINDS, or of one of those `also` named.
 
-    With `built_before` it holds in houses built before that year, and where the job does not say when.
+    With `built_before`, or a year of the region in `years`, it holds in houses built before that year, and where the
+    job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
+    `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards.
     """
 
     text: str
     kind: str
     source: str
     built_before: int | None = None
+    name: str = ""
+    also: tuple[str, ...] = ()
+    masks: ByRegion = ()
+    cites: ByRegion = ()
+    asks: ByRegion = ()
+    rules: ByRegion = ()
+    years: tuple[tuple[str, int], ...] = ()
+
+    def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> bool:
+        """Whether it is due for something of these kinds, in a house of that year (None: unknown) there."""
+        if self.kind not in kinds and not any(kind in kinds for kind in self.also):
+            return False
+        years = dict(self.years)
+        limit = next((years[region] for region in regions if region in years), self.built_before)
+        return limit is None or built is None or built < limit
+
+    def said(self, regions: tuple[str, ...]) -> str:
+        """The sentence, and behind it what to wear and whose rule it is there, or whom to ask where none was read."""
+        if not self.asks:
+            return f"{self._head} ({self.source})"
+        cite, ask = (_first(words, regions) for words in (self.cites, self.asks))
+        return f"{self._head} ({'; '.join([*self._mask(regions), cite or f'ask: {ask}'])})"
+
+    def uncited(self, regions: tuple[str, ...]) -> str:
+        """The sentence, and what to wear there."""
+        mask = self._mask(regions)
+        return f"{self._head} ({mask[0]})" if mask else self._head
+
+    @property
+    def _head(self) -> str:
+        return f"{self.name}: {self.text}" if self.name else self.text
+
+    def _mask(self, regions: tuple[str, ...]) -> list[str]:
+        mask = _first(self.masks, regions)
+        return [f"mask: {mask}"] if mask and mask != "none" else []
+
+
+def _first(words: ByRegion, regions: tuple[str, ...]) -> str:
+    """What the first of the regions says that says anything; "" if none does."""
+    known = dict(words)
+    return next((known[region] for region in regions if region in known), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,6 +330,10 @@ class Trade:
     def material(self, name: str) -> Material | None:
         """The family of that id, or None."""
         return next((material for material in self.materials if material.id == name), None)
+
+    def cautions_for(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> tuple[str, ...]:
+        """The cautions that are due for something of these kinds, as they are said in these regions."""
+        return tuple(caution.said(regions) for caution in self.cautions if caution.holds(kinds, regions, built))
 
     def nearest(self, name: str) -> str | None:
         """The known family that a misspelt name comes nearest to, or None if none is near."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
+from scheduler.model.asides import Asides
 from scheduler.model.foresight import Odds
 from scheduler.model.leeway import Leeways
 from scheduler.model.moves import Moves
@@ -78,3 +79,4 @@ class PageFacts:
     leeway: Leeways | None = None
     odds: Odds | None = None
     shopping: tuple[ToBuy, ...] = ()
+    asides: Asides = field(default_factory=Asides)

@@ -8,7 +8,7 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.model.answer import GivenUp
-from scheduler.model.basics import Span
+from scheduler.model.basics import OPEN_UNTIL, Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
@@ -212,7 +212,7 @@ def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
         material_title=material.title if material is not None else task.film.material,
         coat=task.film.coat,
         thickness_factor=clocks.factor,
-        stages={name: minute for name, minute in stages.items() if minute < NEVER},
+        stages={name: minute for name, minute in stages.items() if minute < NEVER and name != OPEN_UNTIL},
         limits_said=clocks.limits_said,
         hold_until=clocks.hold_until,
     )

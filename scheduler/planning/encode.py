@@ -133,11 +133,15 @@ class _Clocks:
         if stage is None:
             return ask.Lag(minutes)
         at = self._films[task].stages[stage]
-        key = id(at.clock)
+        also = tuple((before.amount, self._number(before.clock)) for _, before in at.after)
+        return ask.Lag(at.amount, self._number(at.clock), minutes, also)
+
+    def _number(self, clock: DryClock) -> int:
+        key = id(clock)
         if key not in self._numbers:
             self._numbers[key] = len(self._all)
-            self._all.append(at.clock)
-        return ask.Lag(at.amount, self._numbers[key], minutes)
+            self._all.append(clock)
+        return self._numbers[key]
 
 
 class _Releases:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
+from scheduler.errors import brief
 from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS, LAWS
 from scheduler.model.method import PHASES
+from scheduler.model.region import ELSEWHERE
 from scheduler.reading.profileparts import (
     Activation,
     Celsius,
@@ -25,14 +27,24 @@ from scheduler.reading.profileparts import (
     Yield,
     one_of,
 )
-from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year, YesNo
+from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year, YesNo, reads
 from scheduler.reading.shorthand import OneOrMore
 from scheduler.units import UnclearQuantityError, parse_mass, parse_volume
 
+ORDERS = ("before touch", "with touch", "after touch")
 THICKNESS_KINDS = ("film", "depth", "bead")
+
+
+def _region(text: str) -> str:
+    word = text.strip().lower()
+    if word != ELSEWHERE and not (len(word) == 2 and word.isalpha()):
+        raise UnclearQuantityError(f"`{brief(text, 40)}` is no region", "write one such as `us` or `elsewhere`")
+    return word
+
 
 Stage = Annotated[str, one_of(STAGES, "stage")]
 Law = Annotated[str, one_of(LAWS, "rate law")]
+Region = Annotated[str, reads(_region, "write us, uk, eu, elsewhere or the two letters of a country, such as `de`")]
 KindOfWork = Annotated[str, one_of(CAUTION_KINDS, "kind of caution")]
 Phases = Annotated[tuple[Annotated[str, one_of(PHASES, "phase")], ...], OneOrMore()]
 Marks = Annotated[tuple[Annotated[str, one_of(("dusty", "noisy", "wipes"), "mark of a step")], ...], OneOrMore()]
@@ -134,6 +146,37 @@ class SoldForm(Form):
     source: Source | None = None
 
 
+class OrderForm(Form):
+    """Which of the first two stages comes first."""
+
+    dust_free: Annotated[str, one_of(ORDERS, "order")]
+    source: Source
+
+
+class SpoilsForm(Form):
+    """What spoils the film before it has come to a stage."""
+
+    until: Stage
+    source: Source
+    below: Celsius | None = None
+    wet: YesNo = False
+
+    @model_validator(mode="after")
+    def _something(self) -> SpoilsForm:
+        if self.below is None and not self.wet:
+            raise UnclearQuantityError("nothing is said that spoils it", "add `below: 41 °F`, `wet: yes` or both")
+        return self
+
+
+class SourcesForm(Form):
+    """Where numbers come from that have no place for it beside them."""
+
+    reference: Source | None = None
+    covers: Source | None = None
+    exponent: Source | None = None
+    activation: Source | None = None
+
+
 class MaterialForm(Form):
     """A material family."""
 
@@ -143,6 +186,9 @@ class MaterialForm(Form):
     reference: ReferenceForm
     stages: dict[Stage, StageForm]
     covers: CoversForm | None = None
+    order: OrderForm | None = None
+    spoils: SpoilsForm | None = None
+    sources: SourcesForm | None = None
     limits: LimitsForm | None = None
     remedy: RemedyForm | None = None
     pot_life: TimedForm | None = None
@@ -155,6 +201,7 @@ class MaterialForm(Form):
     clean_up: Text = ""
     cautions: Texts = ()
     fit_for: Texts = ()
+    dangers: Annotated[tuple[KindOfWork, ...], OneOrMore()] = ()
 
 
 class TapeForm(Form):
@@ -167,6 +214,14 @@ class TapeForm(Form):
     source: Source
 
 
+class YearForm(Form):
+    """The year from which on a house is taken to be free of something."""
+
+    before: Year
+    source: Source
+    likely_before: Year | None = None
+
+
 class CautionForm(Form):
     """What to beware of wherever a step is of a kind."""
 
@@ -174,6 +229,13 @@ class CautionForm(Form):
     kind: KindOfWork
     source: Source
     built_before: Year | None = None
+    name: Text = ""
+    also: Annotated[tuple[KindOfWork, ...], OneOrMore()] = ()
+    mask: dict[Region, Text] = Field(default_factory=dict)
+    ask: dict[Region, Text] = Field(default_factory=dict)
+    cite: dict[Region, Source] = Field(default_factory=dict)
+    rules: dict[Region, Annotated[tuple[Source, ...], OneOrMore()]] = Field(default_factory=dict)
+    years: dict[Region, YearForm] = Field(default_factory=dict)
 
 
 class CautionsForm(Form):

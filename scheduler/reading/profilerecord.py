@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scheduler.model.basics import STAGES
-from scheduler.model.material import Caution, KindOfWork, Limits, Material, Pack, Remedy, StageTime, Tape
+from scheduler.model.material import Caution, KindOfWork, Limits, Material, Pack, Remedy, Spoils, StageTime, Tape
 from scheduler.model.names import slug
 from scheduler.reading.profileform import (
     CautionsForm,
@@ -12,6 +12,7 @@ from scheduler.reading.profileform import (
     MaterialForm,
     RemedyForm,
     SoldForm,
+    SpoilsForm,
     TapeForm,
     pack_litres,
 )
@@ -20,7 +21,18 @@ from scheduler.reading.profileform import (
 def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None) -> Material:
     """The family `name` out of its form."""
     kind, thickness = form.reference.thickness
-    sourced = (("spread", form.spread), ("pot_life", form.pot_life), ("open_time", form.open_time))
+    beside = (
+        ("spread", form.spread),
+        ("pot_life", form.pot_life),
+        ("open_time", form.open_time),
+        ("order", form.order),
+    )
+    apart = form.sources.model_dump() if form.sources else {}
+    sourced = {
+        **{what: part.source for what, part in beside if part is not None},
+        "sold": form.sold.source if form.sold else None,
+        **apart,
+    }
     return Material(
         id=name,
         title=form.title,
@@ -39,6 +51,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         spread_range=(form.spread.area[0], form.spread.area[2]) if form.spread else None,
         clean_up=form.clean_up,
         cautions=form.cautions,
+        dangers=form.dangers,
         thicknesses=form.covers.thicknesses(kind) if form.covers else None,
         room_closed_until=form.room_closed_until,
         exposed=form.exposed,
@@ -47,7 +60,8 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         replaces=replaces,
         packs=_packs_of(form.sold) if form.sold else (),
         fit_for=form.fit_for,
-        sources=tuple((what, part.source) for what, part in sourced if part is not None),
+        sources=tuple((what, source) for what, source in sourced.items() if source),
+        spoils=_spoils_of(form.spoils) if form.spoils else None,
     )
 
 
@@ -65,7 +79,19 @@ def tape_of(form: TapeForm) -> Tape:
 def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
     """The cautions out of their form."""
     return tuple(
-        Caution(text=one.text, kind=one.kind, source=one.source, built_before=one.built_before)
+        Caution(
+            text=one.text,
+            kind=one.kind,
+            source=one.source,
+            built_before=one.built_before,
+            name=one.name,
+            also=one.also,
+            masks=tuple(one.mask.items()),
+            cites=tuple(one.cite.items()),
+            asks=tuple(one.ask.items()),
+            rules=tuple((region, rule) for region, rules in one.rules.items() for rule in rules),
+            years=tuple((region, year.before) for region, year in one.years.items()),
+        )
         for one in form.cautions
     )
 
@@ -96,6 +122,10 @@ def _stages_of(form: MaterialForm) -> tuple[StageTime, ...]:
         for stage in STAGES
         if stage in form.stages
     )
+
+
+def _spoils_of(form: SpoilsForm) -> Spoils:
+    return Spoils(until=form.until, source=form.source, below=form.below, wet=form.wet)
 
 
 def _limits_of(form: LimitsForm) -> Limits:

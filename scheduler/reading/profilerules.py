@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from itertools import pairwise
 
 from scheduler.errors import Fault
-from scheduler.model.basics import STAGES
+from scheduler.model.basics import STAGES, STANDS_ON
 from scheduler.reading.positions import Positions
 from scheduler.reading.profileform import THICKNESS_KINDS, MaterialForm, pack_litres
 from scheduler.units import UnclearQuantityError
@@ -15,28 +14,67 @@ Complaint = tuple[tuple[str | int, ...], str, str]
 """Where in the form, what is wrong, what would be right."""
 Rule = Callable[[MaterialForm], Iterator[Complaint]]
 
-# What comes no later than what: along each chain the times do not fall, stages that a family lacks left out.
-CHAINS = (
-    ("touch", "dust_free", "recoat", "recoat_by"),
-    *(("touch", "dust_free", later, "full") for later in ("handle", "sand", "recoat", "paint_over", "tape", "use")),
-    ("handle", "use"),
-)
+# A sheet may have them the other way round, though it is against all practice: what is read stays readable.
+_LOOSE = {("handle", "tape")}
 
 
 def stages_in_order(form: MaterialForm) -> Iterator[Complaint]:
-    """A later stage is reached no earlier than the one before it, at low, typical and high alike."""
-    seen: set[tuple[str, str]] = set()
-    for chain in CHAINS:
-        there = [stage for stage in chain if stage in form.stages]
-        for before, after in pairwise(there):
+    """A stage is reached no earlier than what it stands on, at low, typical and high alike.
+
+    Of `touch` and `dust_free` either may be first, by what a sheet means by them.
+    """
+    for after, stands_on in STANDS_ON.items():
+        for before in reversed(stands_on):
+            if after not in form.stages or before not in form.stages or (before, after) in _LOOSE:
+                continue
             pairs = zip(form.stages[before].time, form.stages[after].time, strict=True)
-            if (before, after) not in seen and any(first > second for first, second in pairs):
+            if any(first > second for first, second in pairs):
                 yield (
                     ("stages", after, "time"),
                     f"`{after}` comes before `{before}`",
                     f"make low, typical and high of `{after}` no shorter than those of `{before}`",
                 )
-            seen.add((before, after))
+                break
+
+
+def said_order_holds(form: MaterialForm) -> Iterator[Complaint]:
+    """What `order` says of `dust_free` and `touch` is what their times say."""
+    first, second = form.stages.get("dust_free"), form.stages.get("touch")
+    if form.order is None:
+        return
+    if first is None or second is None:
+        yield ("order",), "the order of `dust_free` and `touch` is said, but one of them is missing", "leave it out"
+        return
+    pairs = list(zip(first.time, second.time, strict=True))
+    holds = {
+        "before touch": all(dust <= touch for dust, touch in pairs),
+        "with touch": all(dust == touch for dust, touch in pairs),
+        "after touch": all(dust >= touch for dust, touch in pairs),
+    }
+    if not holds[form.order.dust_free]:
+        said = f"the times of `dust_free` and `touch` are not in the order `{form.order.dust_free}`"
+        yield ("order", "dust_free"), said, "correct the times or the order"
+
+
+def spoilt_outside_limits(form: MaterialForm) -> Iterator[Complaint]:
+    """What spoils a film lies outside its limits, for as long as it spoils it: so no plan lays one that is lost."""
+    if form.spoils is None:
+        return
+    until = form.spoils.until
+    if until not in form.stages:
+        yield ("spoils", "until"), f"this family has no stage `{until}`", f"write one of {', '.join(form.stages)}"
+        return
+    if form.limits is None:
+        yield ("spoils",), "what spoils it is said, but no limits", "add `limits`, with `hold_until`"
+        return
+    held = form.limits.hold_until
+    if held not in form.stages or form.stages[held].time < form.stages[until].time:
+        said = f"it can be spoilt until `{until}`, and the limits hold until {f'`{held}`' if held else 'it is laid'}"
+        yield ("spoils", "until"), said, f"write `hold_until: {until}` or a later stage in `limits`"
+    if form.spoils.below is not None and form.spoils.below > form.limits.temp[0] + 1e-9:
+        yield ("spoils", "below"), "it may be laid where it is spoilt", "write the lowest temperature of `limits`"
+    if form.spoils.wet and form.limits.dew_margin is None:
+        yield ("spoils", "wet"), "it may be laid where water comes on it", "write a `dew_margin` in `limits`"
 
 
 def some_stage(form: MaterialForm) -> Iterator[Complaint]:
@@ -117,6 +155,8 @@ def packs_are_sizes(form: MaterialForm) -> Iterator[Complaint]:
 RULES: tuple[Rule, ...] = (
     some_stage,
     stages_in_order,
+    said_order_holds,
+    spoilt_outside_limits,
     dust_free_if_exposed,
     window_has_remedy,
     named_stages_exist,

@@ -14,7 +14,7 @@ from typing import Annotated, Any, TypeVar
 from pydantic import BeforeValidator, WithJsonSchema
 
 from scheduler.errors import brief
-from scheduler.model.basics import STAGES, Estimate
+from scheduler.model.basics import OPEN, STAGES, Estimate
 from scheduler.model.names import meant, slug, stranger
 from scheduler.reading.times import (
     FIRST_YEAR,
@@ -26,6 +26,7 @@ from scheduler.reading.times import (
     parse_weekdays,
     parse_zone,
 )
+from scheduler.reading.zonenames import countries, country_said
 from scheduler.units import (
     CommaError,
     UnclearQuantityError,
@@ -183,6 +184,14 @@ def _air_temp(text: str) -> float:
     return temp
 
 
+def _country(text: str) -> str:
+    """The two letters of a country that is said by its name or by them."""
+    code = country_said(text)
+    if code is None:
+        raise UnclearQuantityError(f"`{brief(text, 40)}` is no country", meant(text, countries()))
+    return code
+
+
 def _thickness(text: str) -> float:
     metres = parse_length(text)
     if not 0 < metres <= THICKEST:
@@ -197,8 +206,10 @@ def _stage(text: str) -> str:
     name = slug(text).replace("-", "_")
     if name == "recoat_by":
         raise UnclearQuantityError("at `recoat by` a window closes, nothing begins", "write `recoat`")
+    if name == OPEN:
+        return name
     if name not in (END, *STAGES):
-        known = [END, *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
+        known = [END, OPEN, *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
         raise UnclearQuantityError(f"`{text}` is no stage of a film", meant(text, known))
     return name
 
@@ -276,12 +287,15 @@ Weekdays = Annotated[
     schema("string", "Saturday", "weekdays", "weekends", "every day"),
 ]
 Zone = Annotated[str, reads(parse_zone, "write a zone such as `America/Denver`"), schema("string", "America/Denver")]
+Country = Annotated[
+    str, reads(_country, "write a country such as `Germany`, or its two letters"), schema("string", "Germany", "GB")
+]
 Temp = Annotated[float, reads(_air_temp, "write a temperature such as `68 °F`"), schema("string", "68 °F", "20 °C")]
 Share = Annotated[float, reads(parse_fraction, "write a share such as `45 %`"), schema("string", "45 %")]
 Thickness = Annotated[
     float, reads(_thickness, "write a thickness such as `4 mil`"), schema("string", "4 mil", "1/16 in", "0.1 mm")
 ]
-Stage = Annotated[str, reads(_stage, "write a stage, or `end`"), schema("string", enum=[END, *STAGES])]
+Stage = Annotated[str, reads(_stage, "write a stage, or `end`"), schema("string", enum=[END, OPEN, *STAGES])]
 Measures = Annotated[
     str, reads(word_of("US", "metric"), "write `US` or `metric`"), schema("string", enum=["US", "metric"])
 ]

@@ -6,6 +6,7 @@ import re
 from typing import Annotated
 
 from scheduler.model.basics import Estimate
+from scheduler.model.material import CAUTION_KINDS
 from scheduler.model.method import PHASES
 from scheduler.model.scope import GOLDEN, SURFACES, Level
 from scheduler.reading.scalars import read_work, reads, schema, word_of
@@ -109,6 +110,11 @@ DryTime = Annotated[float, reads(_dry_time, "write a share such as `130 %`"), sc
 Along = Annotated[str, reads(word_of("floor", "ceiling"), "write `floor` or `ceiling`"), schema("string")]
 Surface = Annotated[str, reads(word_of(*SURFACES), "write a kind of surface"), schema("string", enum=list(SURFACES))]
 Phase = Annotated[str, reads(word_of(*PHASES), "write a phase of the work"), schema("string", enum=list(PHASES))]
+Danger = Annotated[
+    str,
+    reads(word_of(*CAUTION_KINDS), "write a kind of caution"),
+    schema("string", enum=list(CAUTION_KINDS)),
+]
 Disturbed = Annotated[
     str,
     reads(word_of(*_OLD), "write old paint, old texture or nothing"),

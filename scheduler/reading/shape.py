@@ -58,7 +58,7 @@ class AirShape(Shape):
     day: s.Temp = must("Temperature by day, `68 °F` or `20 °C`.")
     night: s.Temp = must("Temperature by night.")
     humidity: s.Share = must("Relative humidity, `45 %`.")
-    night_humidity: s.Share | None = key("Relative humidity by night, if it is another.", "night humidity")
+    night_humidity: s.Share | None = key("Humidity by night; if left out, the day's water.", "night humidity")
     day_hours: s.Clocks | None = key("When the day's values hold, `8:00 to 20:00` if left out.", "day hours")
     since: s.Day | None = key("The first day of this air, for every entry but the first.")
 
@@ -140,6 +140,8 @@ _CAUTION = "What to beware of, shown at the step."
 _USES = "What it uses up: `{acrylic-latex-caulk: 300 ml, batten: 12 ft, backer sheet: 3}`."
 _DISTURBS = "old paint, old texture or nothing: what old stuff a dusty step tears up; both if left out."
 
+_DANGERS = "Kinds of cautions that the step calls for, such as saw, glass, stripper or mould."
+
 
 class StepShape(Shape):
     """One step of the work."""
@@ -159,6 +161,7 @@ class StepShape(Shape):
     caution: Cautions | None = key(_CAUTION)
     uses: Uses | None = key(_USES)
     disturbs: Annotated[list[ss.Disturbed], OneOrMore()] | None = key(_DISTURBS)
+    dangers: Annotated[list[ss.Danger], OneOrMore()] | None = key(_DANGERS)
     part: s.Name | None = key("A part of the scope that it works on: with `phase` it takes its place in the order.")
     phase: ss.Phase | None = key("Where in the trade's order it belongs: protect, strip, … paint, put back, clean.")
 
@@ -232,6 +235,7 @@ class JobShape(Shape):
     clock: s.ClockFace | None = key("12 h or 24 h; 12 h with US measures, else 24 h, if left out.")
     done_by: s.Day | None = key("The day by which you want to be done.", "done by")
     built: s.Year | None = key("The year in which the house was built; old paint may hold lead.")
+    where: s.Country | None = key("The country, for the cautions; that of the time zone, if left out.")
     hours: Annotated[list[HoursShape], OneOrMore()] = must("When somebody may work.")
     quiet_hours: Annotated[list[QuietShape], OneOrMore()] | None = key("No noise then.", "quiet hours")
     away: (

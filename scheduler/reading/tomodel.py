@@ -46,6 +46,7 @@ from scheduler.reading.shape import (
     RoomShape,
     StepShape,
 )
+from scheduler.reading.zonenames import country_of
 from scheduler.wallclock import at_local
 
 SMALLEST_PIECE = 30
@@ -100,6 +101,7 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         colour_order=tuple(slug(name) for name in shape.colour_order or ()),
         done_by=shape.done_by,
         built=shape.built,
+        country=shape.where or country_of(shape.zone),
         scope=scope,
         learn=bool(shape.learn),
         pace_said=tuple(sorted((slug(name), pace) for name, pace in (shape.pace or {}).items())),
@@ -152,7 +154,7 @@ def _air(air: AirShape) -> AirPeriod:
         day_temp=air.day,
         night_temp=air.night,
         day_humidity=air.humidity,
-        night_humidity=air.humidity if air.night_humidity is None else air.night_humidity,
+        night_humidity=air.night_humidity,
     )
 
 
@@ -194,6 +196,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         part=slug(step.part or ""),
         phase=step.phase or "",
         disturbs=_disturbs(step.disturbs),
+        dangers=tuple(step.dangers or ()),
         place=at.key(path),
         part_places={part: at.key((*path, part)) for part in RESTRICTING if at.has((*path, part))},
     )

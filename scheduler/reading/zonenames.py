@@ -20,8 +20,40 @@ NO_ZONES = ("right/", "posix/", "posixrules", "localtime", "Factory")
 _MOST = 8
 _LONG = 9
 """Letters of a town from which on two slips are forgiven; Bern is not Perth, nor Munich Zurich."""
-_OTHER_NAMES = {"usa": "US", "uk": "GB", "great-britain": "GB", "england": "GB", "scotland": "GB", "holland": "NL"}
+_OTHER_NAMES = {
+    "usa": "US",
+    "uk": "GB",
+    "great-britain": "GB",
+    "england": "GB",
+    "scotland": "GB",
+    "wales": "GB",
+    "holland": "NL",
+}
 """Names of countries that iso3166.tab spells otherwise, and their codes there (from memory)."""
+
+_OLD_ZONES = {"US": "US", "Canada": "CA", "Australia": "AU", "Brazil": "BR", "Chile": "CL", "Mexico": "MX"}
+_OLD_ZONES |= {"GB": "GB", "GB-Eire": "GB", "Eire": "IE", "NZ": "NZ", "Poland": "PL", "Portugal": "PT", "Japan": "JP"}
+"""Zones by names of before 1993, or what they begin with, and their countries (file `backward` of the tz database,
+from memory)."""
+
+
+def country_of(zone: str) -> str | None:
+    """The country (ISO 3166-1, two letters) whose time a zone is; None if no table says it, as of `Etc/UTC`."""
+    known = {row[2]: row[0] for row in _rows("zone.tab")}
+    return known.get(zone) or _OLD_ZONES.get(zone.partition("/")[0] if "/" in zone else zone)
+
+
+def country_said(name: str) -> str | None:
+    """The country that is meant by its name or its two letters; None if it is none."""
+    said = slug(name)
+    codes = {slug(country): code for code, country in _rows("iso3166.tab")}
+    code = said.upper() if said.upper() in codes.values() else None
+    return _OTHER_NAMES.get(said) or codes.get(said) or code
+
+
+def countries() -> tuple[str, ...]:
+    """The names of the countries that there are."""
+    return tuple(country for _, country in _rows("iso3166.tab"))
 
 
 def zone_meant(name: str) -> str:

@@ -19,19 +19,24 @@ LONG_AGO = -(1 << 60)
 class Ready(dict[int, int]):
     """For one lag: end -> the first minute at which it has passed. Worked out once an end; a search asks again."""
 
-    __slots__ = ("_amount", "_clock", "_then")
+    __slots__ = ("_also", "_amount", "_clock", "_then")
 
-    def __init__(self, clock: DryClock | None, amount: float, then: int) -> None:
+    def __init__(
+        self, clock: DryClock | None, amount: float, then: int, also: Sequence[tuple[float, DryClock]] = ()
+    ) -> None:
         super().__init__()
         self._clock = clock
         self._amount = amount
         self._then = then
+        self._also = also
 
     def __missing__(self, end: int) -> int:
         if self._clock is None or end <= LONG_AGO:
             ready = end + int(self._amount)
         else:
             ready = self._clock.ready(end, self._amount)
+            for amount, clock in self._also:
+                ready = max(ready, clock.ready(end, amount))
         if self._then and ready < NEVER:
             ready += self._then
         self[end] = ready
@@ -52,7 +57,8 @@ class Readiness:
         known = self._known.get(lag)
         if known is None:
             clock = None if lag.clock is None else self._clocks[lag.clock]
-            known = self._known[lag] = Ready(clock, lag.amount, lag.then)
+            also = [(amount, self._clocks[number]) for amount, number in lag.also]
+            known = self._known[lag] = Ready(clock, lag.amount, lag.then, also)
         return known
 
     def __call__(self, lag: Lag, end: int) -> int:

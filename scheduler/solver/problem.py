@@ -19,11 +19,12 @@ from scheduler.model.clock import DryClock
 @dataclass(frozen=True, slots=True)
 class Lag:
     """How long after an end something is ready: `amount` minutes, or reference minutes on clock number `clock`, and
-    then `then` minutes by the clock on the wall."""
+    then `then` minutes by the clock on the wall. `also` are further (amount, clock) that must have passed as well."""
 
     amount: float = 0
     clock: int | None = None
     then: int = 0
+    also: tuple[tuple[float, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

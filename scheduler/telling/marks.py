@@ -8,6 +8,10 @@ CALENDAR = "-//tackfree//plan to calendar 1//EN"
 """PRODID of every calendar file (RFC 5545, section 3.7.3)."""
 PAGE = '<meta name="generator" content="tackfree">'
 """In the head of every page (HTML Living Standard, section 4.2.5.1)."""
+GRAPH = "tackfree"
+"""`made_by` of every graph."""
+GRAPH_ENDINGS = (".graphml", ".json")
+"""What the name of a file for a graph ends with."""
 
 _CALENDAR = re.compile(rb"(?:\xef\xbb\xbf)?BEGIN:VCALENDAR\r?\n(?:(?!BEGIN:)[^\n]*\n)*?PRODID:-//tackfree//")
 """Before the first event: a calendar of somebody else may hold events of ours."""
@@ -18,6 +22,18 @@ _PAGE_WITHOUT = re.compile(
     re.DOTALL,
 )
 """A page as it was before it had the mark: by the name under which its script keeps what was ticked off."""
+
+
+_GRAPH = re.compile(
+    rb'<graphml .*<key id="\w+" for="graph" attr\.name="made_by" .*<data key="\w+">tackfree</data>'
+    rb'|\A{\s*"directed": true,\s*"multigraph": true,\s*"graph": {\s*"made_by": "tackfree"',
+    re.DOTALL,
+)
+
+
+def is_graph(content: bytes) -> bool:
+    """Whether a file is a graph that this program wrote."""
+    return _GRAPH.search(content) is not None
 
 
 def is_calendar(content: bytes) -> bool:

@@ -6,8 +6,9 @@ them passes before it is shown.
 
 from __future__ import annotations
 
+import datetime as dt
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
@@ -47,6 +48,7 @@ _CLEAN: dict[int, str | None] = {
 }
 _PLAIN = str.maketrans(
     {"–": "-", "—": "-", "…": "...", "×": "x", "→": "->", "°": "deg ", "“": '"', "”": '"', "’": "'", "‘": "'"}
+    | {"·": "-", "≤": "<="}
 )
 
 
@@ -120,6 +122,29 @@ def listing(words: Iterable[str]) -> str:
     return f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
+def fitting(titles: Sequence[str], room: int, first: Sequence[str] | None = None) -> str:
+    """As many titles as fit into `room` columns, in their order, and how many more there are.
+
+    `first` has them in the order in which they are chosen. A single one that has no room is cut.
+    """
+    chosen = list(dict.fromkeys(titles if first is None else first))
+    titles = list(dict.fromkeys(titles))
+    for most in range(len(titles), 0, -1):
+        left = len(titles) - most
+        more = f" and {left} more" if left else ""
+        shown = [title for title in titles if title in chosen[:most]]
+        if columns("; ".join(shown) + more) <= room:
+            return "; ".join(shown) + more
+    return _shortened(shown[0], room - columns(more)) + more if titles else ""
+
+
+def _shortened(text: str, room: int) -> str:
+    """As much of a text as leaves room for the sign that something is missing."""
+    while text and columns(text) >= room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
 def counted(number: int, one: str, many: str = "") -> str:
     """`1 day`, `3 days`."""
     return f"{number} {one if number == 1 else many or one + 's'}"
@@ -147,6 +172,12 @@ def date_words(day: date, year: bool = False) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}{tail}"
 
 
+def short_date(day: date, year: bool = False) -> str:
+    """`Sat 16 Jan`, with the year where it is asked for."""
+    tail = f" {day.year}" if year else ""
+    return f"{WEEKDAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1][:3]}{tail}"
+
+
 def _shown(hour: int, past: int, clock24: bool) -> str:
     return (
         f"{hour:02}:{past:02}" if clock24 else f"{(hour - 1) % 12 + 1}:{past:02} {'am' if hour % 24 < 12 else 'pm'}"
@@ -167,6 +198,10 @@ class Clockface:
     def date(self, minute: int, year: bool = False) -> str:
         """`Saturday 16 January`."""
         return date_words(self.day(minute), year)
+
+    def date_of(self, day: dt.date, year: bool = False) -> str:
+        """A date in words."""
+        return date_words(day, year)
 
     def time(self, minute: int, ends: bool = False) -> str:
         """`16:40` or `4:40 pm`. The hour that comes twice when clocks go back is told apart by its zone's name.

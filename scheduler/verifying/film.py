@@ -15,9 +15,14 @@ SLACK = 1e-5
 def reached(stage: StageClock, end: int) -> int:
     """First whole minute at which the film laid by `end` is at the stage; NEVER if the clock runs out before.
 
-    The rate of each stretch between two knots is multiplied by the minutes spent in it, from `end` on, until
-    the amount is used up. Before its first knot a clock stands still.
+    It is there no earlier than at each stage that it stands on. The rate of each stretch between two knots is
+    multiplied by the minutes spent in it, from `end` on, until the amount is used up. Before its first knot a clock
+    stands still.
     """
+    return max(_reached(stage, end), *(_reached(before, end) for _, before in stage.after), end)
+
+
+def _reached(stage: StageClock, end: int) -> int:
     left = stage.amount - SLACK
     if left <= 0:
         return end

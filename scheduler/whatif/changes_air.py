@@ -100,7 +100,8 @@ def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
 
 def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
     for points in DRIER:
-        if any(min(period.day_humidity, period.night_humidity) - points < DRIEST - 1e-9 for period in room.air):
+        said = (humidity for period in room.air for humidity in (period.day_humidity, period.night_humidity))
+        if any(humidity is not None and humidity - points < DRIEST - 1e-9 for humidity in said):
             return
         texts: list[str] = []
         edit: list[Put] = []
@@ -108,8 +109,8 @@ def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
             at = _period(scene.keys, path, number)
             day = format_fraction(period.day_humidity - points)
             edit.append(Put((*at, "humidity"), day))
-            night = day
-            if scene.keys.at((*at, "night humidity")) is not None:
+            night = ""
+            if period.night_humidity is not None:
                 night = format_fraction(period.night_humidity - points)
                 edit.append(Put((*at, "night humidity"), night))
             texts.append(f"{day}|{night}")
@@ -124,7 +125,7 @@ def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
 
 def _damp(period: AirPeriod, text: str) -> AirPeriod:
     day, night = text.split("|")
-    return replace(period, day_humidity=parse_fraction(day), night_humidity=parse_fraction(night))
+    return replace(period, day_humidity=parse_fraction(day), night_humidity=parse_fraction(night) if night else None)
 
 
 def _temp(celsius: float, metric: bool) -> str:

@@ -20,7 +20,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.clocks import film_clocks
 from scheduler.model.basics import Estimate, Span
-from scheduler.model.clock import DryClock, FilmClocks, StageClock
+from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import AirPeriod, Item, Room
 from scheduler.pipeline import CURING, Made, span_ahead
@@ -122,7 +122,13 @@ def _tagged(
         if film is None:
             continue
         stages = {
-            stage: StageClock(tags[film.room, film.material, stage], at.amount, at.law, at.source)
+            stage: replace(
+                at,
+                clock=tags[film.room, film.material, stage],
+                after=tuple(
+                    (name, replace(before, clock=tags[film.room, film.material, name])) for name, before in at.after
+                ),
+            )
             for stage, at in films[task.id].stages.items()
         }
         found[task.id] = replace(films[task.id], stages=stages)
@@ -213,12 +219,13 @@ def in_other_air(room: Room, warmer: float, damper: float) -> Room:
     """The room so many °C warmer and, by a share, damper; what was measured in it stays as it was measured."""
 
     def shifted(period: AirPeriod) -> AirPeriod:
+        night = period.night_humidity
         return replace(
             period,
             day_temp=period.day_temp + warmer,
             night_temp=period.night_temp + warmer,
             day_humidity=min(1.0, max(0.0, period.day_humidity + damper)),
-            night_humidity=min(1.0, max(0.0, period.night_humidity + damper)),
+            night_humidity=None if night is None else min(1.0, max(0.0, night + damper)),
         )
 
     return replace(room, air=tuple(shifted(period) for period in room.air))

@@ -166,7 +166,7 @@ def test_the_first_job(installed: Path, tackfree: Command, tmp_path: Path) -> No
     assert said.endswith("no fault found.\n")
 
     # 3. The plan, and what a calendar program makes of its file.
-    plan = tackfree("plan", "spare-room", *now, "--ics", "spare-room.ics")
+    plan = tackfree("plan", "spare-room", "--all", *now, "--ics", "spare-room.ics")
     assert plan.startswith("Repaint: spare room: done on ")
     assert "\nSaturday 5 December, 8:00 am–" in plan, "Saturday begins when the person now says"
     sessions = told(plan)
@@ -182,12 +182,12 @@ def test_the_first_job(installed: Path, tackfree: Command, tmp_path: Path) -> No
     assert "Carry the furniture out" in tackfree("diary", "spare-room")
 
     # 5. The paint comes two weeks later: no coat before it, other work goes on, and the calendar follows.
-    before = tackfree("plan", "spare-room", "--as-of", "2026-12-05T09:36")
+    before = tackfree("plan", "spare-room", "--all", "--as-of", "2026-12-05T09:36")
     said = tackfree(
         "late", "spare-room", "paint", "2026-12-24", "--as-of", "2026-12-05T09:40", "--ics", "spare-room.ics"
     )
     assert said.startswith("Recorded: Wall paint: comes Thursday 24 December 2026.\nThe end moves from ")
-    after = tackfree("plan", "spare-room", "--as-of", "2026-12-05T09:40")
+    after = tackfree("plan", "spare-room", "--all", "--as-of", "2026-12-05T09:40")
     assert told(before)[-1] < told(after)[-1]
     coat = told(after[: after.index("warm white: coat 1 of 2")])[-1]
     assert coat[0] >= datetime(2026, 12, 24, tzinfo=ZONE), "the first coat lies in a session after the delivery"

@@ -22,8 +22,8 @@ hours:
 rooms:
   garage:
     air:
-      - {day: 64 °F, night: 40 °F, humidity: 50 %}
-      - {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 50 %}
+      - {day: 64 °F, night: 40 °F, humidity: 50 %, night humidity: 50 %}
+      - {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 50 %, night humidity: 50 %}
 steps:
   door:
     title: Paint the door
@@ -34,7 +34,7 @@ steps:
     work: 1 h
     lays: waterborne-alkyd-enamel
 """
-SPRING = "      - {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 50 %}\n"
+SPRING = "      - {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 50 %, night humidity: 50 %}\n"
 
 
 def planned(folder: Path, job: str) -> tuple[list[str], list[str]]:
@@ -65,10 +65,10 @@ def test_the_cure_need_not_last_longer_than_it_says(tmp_path: Path) -> None:
     Saturday (a pair that holds from a date on holds from midnight)."""
     _, warnings = planned(tmp_path, JOB)
     until = next(warning for warning in warnings if "fit air" in warning).split("at night until ")[1][:10]
-    heated = "      - {day: 64 °F, night: 50 °F, humidity: 50 %}\n"
+    heated = "      - {day: 64 °F, night: 50 °F, humidity: 50 %, night humidity: 50 %}\n"
     after = date.fromisoformat(until) + timedelta(days=1)
-    cold = f"      - {{since: {after}, day: 64 °F, night: 40 °F, humidity: 50 %}}\n"
-    job = JOB.replace("      - {day: 64 °F, night: 40 °F, humidity: 50 %}\n", heated + cold)
+    cold = f"      - {{since: {after}, day: 64 °F, night: 40 °F, humidity: 50 %, night humidity: 50 %}}\n"
+    job = JOB.replace("      - {day: 64 °F, night: 40 °F, humidity: 50 %, night humidity: 50 %}\n", heated + cold)
     starts, _ = planned(tmp_path, job)
     assert starts[0] == "2027-01-09T08:30:00-07:00"
 
@@ -88,9 +88,10 @@ def test_no_plan_at_all_names_the_cure(tmp_path: Path) -> None:
 def test_a_frost_matters_only_while_a_film_lives(tmp_path: Path, frost: str, told: bool) -> None:
     """The enamel is cured three weeks after it is laid at 77 °F, on 30 January: a frost from 25 January on is outside
     what its sources cover, one in June is no concern of this plan."""
-    air = "      - {day: 77 °F, night: 77 °F, humidity: 50 %}\n"
-    cold = f"      - {{since: {frost}, day: 20 °F, night: 20 °F, humidity: 50 %}}\n"
-    job = JOB.replace("      - {day: 64 °F, night: 40 °F, humidity: 50 %}\n", air).replace(SPRING, cold)
+    air = "      - {day: 77 °F, night: 77 °F, humidity: 50 %, night humidity: 50 %}\n"
+    cold = f"      - {{since: {frost}, day: 20 °F, night: 20 °F, humidity: 50 %, night humidity: 50 %}}\n"
+    winter = "      - {day: 64 °F, night: 40 °F, humidity: 50 %, night humidity: 50 %}\n"
+    job = JOB.replace(winter, air).replace(SPRING, cold)
     _, warnings = planned(tmp_path, job)
     cold_said = [warning for warning in warnings if "20 °F" in warning]
     assert bool(cold_said) is told

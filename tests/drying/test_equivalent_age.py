@@ -41,6 +41,7 @@ AGE_FACTORS = {
 }
 
 
+@pytest.mark.source("c1074")
 @pytest.mark.parametrize("standard", AGE_FACTORS)
 def test_age_factors(standard: int) -> None:
     """exp[−Q(1/T − 1/Ts)] at two standard temperatures, to the four printed decimals."""
@@ -48,6 +49,7 @@ def test_age_factors(standard: int) -> None:
         assert rate("set", temp, 0.5, standard, 0.5) == pytest.approx(factor, abs=0.00006), f"{temp} °C"
 
 
+@pytest.mark.source("c1074")
 def test_worked_sum() -> None:
     """12 h at 10 °C + 12 h at 15 + 24 h at 20 + 24 h at 30 = 81.62 h at 20 °C.
 
@@ -70,6 +72,7 @@ def test_ages_add_up_piece_by_piece() -> None:
     assert whole.at(1200) == pytest.approx(first.at(600) + second.at(1200), abs=1e-9)
 
 
+@pytest.mark.source("pot-life")
 def test_ten_degrees_double_the_speed_at_the_activation_that_says_so() -> None:
     """49.5 kJ/mol is Q10 = 2 from 15 to 25 °C.
 

@@ -26,6 +26,7 @@ def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32) / 1.8
 
 
+@pytest.mark.source("ashrae")
 @pytest.mark.parametrize(
     ("temp", "pascal"),
     [(-20, 103.24), (-5, 401.74), (5, 872.6), (25, 3169.7), (50, 12351.3), (100, 101418.0)],
@@ -35,6 +36,7 @@ def test_saturation_pressure_is_what_the_handbook_prints(temp: float, pascal: fl
     assert saturation_pressure(temp) == pytest.approx(pascal, rel=300e-6)
 
 
+@pytest.mark.source("ashrae")
 @pytest.mark.parametrize(
     ("fahrenheit", "psi"),
     [(-4, 0.014974), (23, 0.058268), (41, 0.12656), (77, 0.45973), (122, 1.79140), (212, 14.7094)],
@@ -44,17 +46,20 @@ def test_saturation_pressure_is_what_the_handbook_prints_in_psi(fahrenheit: floa
     assert saturation_pressure(celsius(fahrenheit)) == pytest.approx(psi * 6894.757, rel=300e-6)
 
 
+@pytest.mark.source("psychrolib")
 @given(temp=st.floats(-99, 199))
 def test_saturation_pressure_agrees_with_psychrolib(temp: float) -> None:
     assert saturation_pressure(temp) == pytest.approx(psychrolib.GetSatVapPres(temp), rel=1e-9)
 
 
+@pytest.mark.source("psychrolib")
 @given(temp=ROOMS, humidity=st.floats(0.02, 1.0))
 def test_dew_point_agrees_with_psychrolib(temp: float, humidity: float) -> None:
     """PsychroLib stops at steps below 0.001 °C."""
     assert dew_point(temp, humidity) == pytest.approx(psychrolib.GetTDewPointFromRelHum(temp, humidity), abs=0.003)
 
 
+@pytest.mark.source("psychrolib")
 @given(temp=ROOMS, humidity=st.floats(0.0, 1.0), pressure=st.floats(70e3, 105e3))
 def test_wet_bulb_agrees_with_psychrolib(temp: float, humidity: float, pressure: float) -> None:
     """PsychroLib stops within 0.001 °C and takes the humidity ratio as at least 1e-7, which is nothing here."""
@@ -62,6 +67,7 @@ def test_wet_bulb_agrees_with_psychrolib(temp: float, humidity: float, pressure:
     assert wet_bulb(temp, humidity, pressure) == pytest.approx(theirs, abs=0.003)
 
 
+@pytest.mark.source("psychrolib")
 def test_wet_bulb_in_thin_air() -> None:
     """7 °C, 61 %, 100 kPa: 3.92667 °C, a value in PsychroLib's own tests (commit 3066345d), within its 0.001 °C."""
     assert wet_bulb(7, 0.61, 100e3) == pytest.approx(3.92667, abs=0.001)
@@ -101,6 +107,7 @@ CHART = {
 }
 
 
+@pytest.mark.source("dew-chart")
 @pytest.mark.parametrize("percent", CHART)
 def test_dew_point_agrees_with_the_chart_of_the_coating_trade(percent: int) -> None:
     for fahrenheit, printed in zip(CHART_TEMPS, CHART[percent], strict=True):

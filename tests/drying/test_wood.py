@@ -29,17 +29,20 @@ HANDBOOK_70F = {
 }
 
 
+@pytest.mark.source("wood-handbook")
 @pytest.mark.parametrize("percent", HANDBOOK_70F)
 def test_equation_gives_the_row_of_the_wood_handbook(percent: int) -> None:
     """Within the printed digit (0.05, and 50 % computes to 9.25 where 9.2 is printed)."""
     assert equilibrium_moisture(celsius(70), percent / 100) == pytest.approx(HANDBOOK_70F[percent], abs=0.0501)
 
 
+@pytest.mark.source("wood-handbook")
 def test_equation_gives_its_published_example() -> None:
     """140 °F and 55 % give 8.4 % by the equation and 8.0 % in the table (quoted with the equation)."""
     assert round(equilibrium_moisture(60.0, 0.55), 1) == 8.4
 
 
+@pytest.mark.source("wood-page")
 @pytest.mark.parametrize(("percent", "printed"), [(25, 5.3), (60, 11.1), (84, 17.6), (87, 19.0)])
 def test_equation_stays_within_its_published_error_of_a_second_table(percent: int, printed: float) -> None:
     """70 °F values of a wood-science page; the fit strays by 0.9 % moisture at most (Simpson 1971, abstract)."""

@@ -101,7 +101,8 @@ def test_what_is_said_of_a_late_item(job: Path) -> None:
     out = done(run("late", str(job), "boards", "2027-01-23", "--reason", "strike", *FRIDAY)).out
     said = " ".join(out.split())
     assert "The end moves from Saturday 16 January 2027, 11:55 to Saturday 23 January 2027, 11:55" in said
-    assert "Shelf boards: by Saturday 23 January, later than before (Saturday 16 January)" in out
+    assert "Everything from Saturday 16 January on is 7 days later, because “Shelf boards” comes" in said
+    assert "To have in the house: Shelf boards by Sat 23 Jan" in out
     assert "4 steps stay where they are." in out
     assert lines(job)[0]["reason"] == "strike"
     assert max(map(len, out.splitlines()[1:])) <= 80

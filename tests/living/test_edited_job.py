@@ -125,7 +125,7 @@ def test_what_was_carried_over_by_itself_can_be_taken_back(job: Path) -> None:
 def test_a_step_of_another_name_that_may_be_other_work_is_not_taken_for_it(job: Path) -> None:
     """`dust` instead of `wipe`, with another title: nobody can know. It is told with the command, which works."""
     edit(job, *EDITS["a step and its title renamed"])
-    ran = done(run("plan", str(job), *SATURDAY_NIGHT))
+    ran = done(run("plan", str(job), "--all", *SATURDAY_NIGHT))
     assert states(job)["dust"] == "planned"
     assert "Recorded, and no longer in the job: `wipe`. It stays recorded." in ran.err
     assert f"tackfree diary {job} --renamed wipe=dust" in ran.err
@@ -138,7 +138,7 @@ def test_a_step_of_another_name_that_may_be_other_work_is_not_taken_for_it(job: 
 
 def test_what_the_job_has_no_longer_is_shown_and_can_be_taken_back(job: Path) -> None:
     edit(job, *EDITS["a step deleted"])
-    assert "Done, no longer in the job: Sand the wall." in done(run("plan", str(job), *SATURDAY_NIGHT)).out
+    assert "Done, no longer in the job: Sand the wall." in done(run("plan", str(job), "--all", *SATURDAY_NIGHT)).out
     assert "Sand the wall: done Saturday 9 January, 10:10 [no longer in the job]" in " ".join(
         run("diary", str(job), *SATURDAY_NIGHT).out.split()
     )
@@ -173,7 +173,7 @@ def test_a_retitled_job_goes_on_and_calendars_keep_its_events(job: Path) -> None
     before = _events(ics.read_bytes())
     edit(job, *EDITS["the job retitled"])
     ran = done(run("plan", str(job), "--ics", str(ics), *SATURDAY_NIGHT))
-    assert ran.out.startswith("Bookshelves: done on")
+    assert ran.out.startswith("Bookshelves  ")
     assert "The record was begun for “Shelf wall”; the job is called “Bookshelves” now" in ran.err
     after = _events(ics.read_bytes())
     assert set(after) == set(before)
@@ -203,7 +203,7 @@ def test_a_moved_folder_is_the_same_job(job: Path, tmp_path: Path) -> None:
     for path in [path for path in tmp_path.iterdir() if path.is_file()]:
         path.rename(folder / path.name)
     ran = done(run("plan", str(folder), *SATURDAY_NIGHT))
-    assert "Done so far (4 steps)" in ran.out
+    assert "4 of 6 steps done" in ran.out
     assert ran.err == ""
 
 

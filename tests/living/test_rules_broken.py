@@ -95,7 +95,7 @@ def test_a_plan_of_the_future_alone_has_broken_nothing(tmp_path: Path) -> None:
 
 def test_the_plan_tells_it_in_a_block_of_its_own(job: Path) -> None:
     done(run("did", str(job), "coat-1", "--at", "13:45", *NOW))
-    out = done(run("plan", str(job), *NOW)).out
+    out = done(run("plan", str(job), "--all", *NOW)).out
     assert "\nRules that what has happened broke, and what can be done\n  “First coat” was begun 45 min after" in out
 
 

@@ -105,6 +105,48 @@ def test_the_sound_one_is_read(tmp_path: Path):
             "no other family is called",
             "acrylic-latex-",
         ),
+        (
+            "stages:",
+            "order: {dust_free: after touch, source: x y}\nstages:",
+            "5:8",
+            "one of them is missing",
+            "leave it out",
+        ),
+        (
+            "stages:",
+            "spoils: {below: 41 °F, until: dust_free, source: x y}\nstages:",
+            "5:9",
+            "but no limits",
+            "`hold_until`",
+        ),
+        ("stages:", "spoils: {until: dust_free, source: x y}\nstages:", "5:9", "nothing is said", "`wet: yes`"),
+        (
+            "stages:",
+            "spoils: {below: 41 °F, until: recoat, source: x y}\n"
+            "limits: {temp: [50 °F, 90 °F], humidity: 85 %, dew_margin: none, source: x y, hold_until: dust_free}\n"
+            "stages:",
+            "5:31",
+            "it can be spoilt until `recoat`, and the limits hold until `dust_free`",
+            "write `hold_until: recoat`",
+        ),
+        (
+            "stages:",
+            "spoils: {below: 55 °F, until: recoat, source: x y}\n"
+            "limits: {temp: [50 °F, 90 °F], humidity: 85 %, dew_margin: none, source: x y, hold_until: recoat}\n"
+            "stages:",
+            "5:17",
+            "it may be laid where it is spoilt",
+            "the lowest temperature of `limits`",
+        ),
+        (
+            "stages:",
+            "spoils: {wet: yes, until: recoat, source: x y}\n"
+            "limits: {temp: [50 °F, 90 °F], humidity: 85 %, dew_margin: none, source: x y, hold_until: recoat}\n"
+            "stages:",
+            "5:15",
+            "it may be laid where water comes on it",
+            "`dew_margin`",
+        ),
         ("group: paints", "group: paints\nsold: {us: [1 bucket]}", "3:13", "`bucket` is no unit", "1 gal"),
         ("group: paints", "group: paints\nsold: {litres_per_kg: 1}", "3:23", "has no source", "add a line"),
         (

@@ -130,7 +130,7 @@ def test_cement_is_warned_of_once_and_where_there_is_some(said: str, times: dict
     for name, count in times.items():
         cautions = graph.task(f"splash-{name}").cautions
         assert sum("cement burns" in words for words in cautions) == count, name
-    assert any("cut tile wet" in words for words in graph.task("splash-cut-tile").cautions)
+    assert any("cut and drill wet" in words for words in graph.task("splash-cut-tile").cautions)
 
 
 @pytest.mark.parametrize(

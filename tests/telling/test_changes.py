@@ -9,8 +9,9 @@ from rich.cells import cell_len
 
 from scheduler.model.basics import Span
 from scheduler.model.message import as_written
+from scheduler.model.plan import Plan
 from scheduler.telling.machine.plan import plan_json, schema_text
-from scheduler.telling.text.moves import moves_json, moves_text, what_moves
+from scheduler.telling.text.moves import moves_brief, moves_json, moves_text, what_moves
 from tests.support.plans import at, hobby_room, plan, step, with_step, with_steps
 from tests.telling.texts import HOSTILE, shows_cleanly
 
@@ -92,6 +93,41 @@ def test_a_session_that_has_taken_place_is_not_gone() -> None:
     done = (replace(before.steps[0], state="done"), before.steps[1])
     after = replace(before, steps=done, sessions=before.sessions[1:], as_of=at("2027-01-16 20:00"))
     assert what_moves(before, after).sessions_gone == ()
+
+
+def three_weeks(*days: int) -> Plan:
+    """A step on each of these days of January 2027, the last of three hours."""
+    return plan(*(step(f"s{n}", f"2027-01-{day:02} 09:00 1{n}:00") for n, day in enumerate(days)))
+
+
+def brief(before: Plan, after: Plan, cause: str = "") -> list[str]:
+    return moves_brief(what_moves(before, after), after, cause, width=100).splitlines()
+
+
+def test_where_all_moves_alike_one_line_says_so_with_its_cause() -> None:
+    """Saturdays 16 and 23 January become 23 and 30; the 9th stays."""
+    said = brief(three_weeks(9, 16, 23), three_weeks(9, 23, 30), "the boards come late")
+    assert "Everything from Saturday 16 January on is 7 days later, because the boards come late." in said
+    assert "1 step stays where it is. --all names every move." in said
+
+
+def test_everything_is_said_only_of_everything() -> None:
+    """Something after the first that moves stays where it is: two steps move, not everything."""
+    said = brief(three_weeks(9, 10, 16), three_weeks(16, 17, 16))
+    assert "2 steps from Saturday 9 January on are 7 days later." in said
+
+
+def test_what_moves_otherwise_is_named_the_most_of_it_first() -> None:
+    """Two steps move by 7 days, one by 14."""
+    said = brief(three_weeks(9, 10, 16), three_weeks(16, 17, 30))
+    assert "2 steps from Saturday 9 January on are 7 days later." in said
+    assert "  1 step 14 days later: S2" in said
+
+
+def test_what_moves_otherwise_in_many_ways_is_counted() -> None:
+    """Six steps move, by 1, 2, 3, 4, 5 and 6 days: three lines and "3 more"."""
+    before, after = three_weeks(1, 2, 3, 4, 5, 6), three_weeks(2, 4, 6, 8, 10, 12)
+    assert "  3 more steps move otherwise." in brief(before, after)
 
 
 def test_an_earlier_finish_is_called_earlier() -> None:

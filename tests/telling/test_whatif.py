@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from typing import Any
 
 import jsonschema
 import pytest
 
 from scheduler.model.foresight import Foreseen, Odds, Put, Risk, Sooner
+from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.message import message
 from scheduler.telling.machine.plan import schema_text
+from scheduler.telling.text.leeway import leeway_text
 from scheduler.telling.text.odds import odds_json, odds_text
 from scheduler.telling.text.sooner import sooner_json, sooner_text
 from scheduler.telling.wording import columns
 from tests.support.builders import minute
-from tests.support.plans import plan, step
+from tests.support.plans import at, hobby_room, plan, step
 
 ODDS = Odds(
     job="Study",
@@ -179,3 +182,32 @@ def test_json_keeps_to_its_schema() -> None:
     assert [entry["saves_days"] for entry in found] == [2, 1, 1, 0.031]
     assert found[0]["changes"] == ["Friday off", "Warmer"]
     assert found[1]["edit"] == "start: 2027-01-02"
+
+
+def leeway(**fields: Any) -> Leeway:
+    return Leeway(
+        **{"title": "Doors", "due": date(2027, 1, 23), "free_until": date(2027, 1, 23), "curve": (), **fields}
+    )
+
+
+def test_leeway_has_a_row_for_each_thing_with_the_days_that_each_week_costs() -> None:
+    """The end is Saturday 23 January 2027; the 30th is 7 days later, not proven; after that no plan is possible."""
+    ends = ((date(2027, 1, 23), at("2027-01-23 12:00"), True), (date(2027, 1, 30), at("2027-01-30 12:00"), False))
+    curve = [Point(comes=day, ending=Ending(finish=finish, proven=proven)) for day, finish, proven in ends]
+    curve.append(Point(comes=date(2027, 2, 6), ending=Ending(finish=None, proven=True)))
+    found = Leeways(
+        ending=Ending(finish=at("2027-01-23 12:00"), proven=True),
+        found=(
+            leeway(item="doors", free_until=date(2027, 1, 24), curve=tuple(curve)),
+            leeway(session=3, title="Hang " + "the doors " * 20, curve=tuple(curve)),
+        ),
+        replans=3,
+    )
+    for width in (40, 60, 80):
+        rows = leeway_text(found, hobby_room(), width).splitlines()
+        assert max(map(len, rows)) <= width
+        doors, third = (row.split() for row in rows if row.startswith(("Doors", "3:")))
+        assert "·" in doors
+    assert rows[3].split() == ["Doors", "Sat", "23", "Jan", "Sun", "24", "Jan", "·", "≤+7", "none"]
+    assert third[:2] == ["3:", "Hang"]
+    assert "“none”: no plan is possible." in rows

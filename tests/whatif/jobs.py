@@ -35,7 +35,7 @@ away:
   - 2027-01-30 to 2027-01-31
 rooms:
   study:
-    air: {day: 20 °C, night: 12 °C, humidity: 60 %}
+    air: {day: 20 °C, night: 12 °C, humidity: 60 %, night humidity: 60 %}
 on order:
   paint: {comes: 2027-01-22, between: 2027-01-20 and 2027-02-12}
 steps:

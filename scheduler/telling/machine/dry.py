@@ -19,9 +19,23 @@ def dry_json(answer: DryAnswer) -> str:
             "family": answer.material.title,
             "start": moment(answer.start, zone),
             "stages": {stage.stage: _stage(answer, stage, zone) for stage in answer.table.stages},
+            "spoilt": _spoilt(answer, zone),
             "warnings": [*answer.warnings, *(f"{broken.said}; {broken.cure}" for broken in answer.hindrances)],
         }
     )
+
+
+def _spoilt(answer: DryAnswer, zone: ZoneInfo) -> dict[str, object] | None:
+    lost = answer.table.spoilt
+    if lost is None:
+        return None
+    return {
+        "kind": lost.kind,
+        "at": moment(lost.at, zone),
+        "until_stage": lost.until,
+        "said": answer.spoilt_said,
+        "source": lost.source,
+    }
 
 
 def families_json(materials: Iterable[Material]) -> str:

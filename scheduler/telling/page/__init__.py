@@ -14,6 +14,7 @@ from scheduler.model.plan import Plan
 from scheduler.telling.marks import PAGE
 from scheduler.telling.page.dates import LANGUAGES, LocalFace
 from scheduler.telling.page.extras import Extras
+from scheduler.telling.page.now_card import NowCard
 from scheduler.telling.page.picture.drawing import close_up, numbers_of, whole
 from scheduler.telling.page.picture.films import LETTERS, BandPart
 from scheduler.telling.page.picture.shapes import line, number, rectangle
@@ -38,9 +39,8 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
     Sections beyond the plan appear where `facts` has data. The same input gives the same page.
     """
     found = facts or PageFacts()
-    book = Book(plan)
     face = LocalFace(ZoneInfo(plan.zone), plan.clock24 or lang != "en", lang)
-    book.face = face
+    book = Book(plan, face, lang)
     tongue = Tongue(face)
     numbers = numbers_of(book)
     sections = Sections(book, face, tongue, numbers)
@@ -63,6 +63,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         sections=sections,
         extras=extras,
         weekends=weekends,
+        card=NowCard(book, found.asides, face, tongue),
         close=close,
         whole=whole(book, found, tongue),
         steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),

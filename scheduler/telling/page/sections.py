@@ -10,10 +10,10 @@ from scheduler.telling.page.parts import Clear, Group, ItemRow, Row, SessionCard
 from scheduler.telling.page.picture.films import BandPart
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.agenda import minutes_left
-from scheduler.telling.views.index import NOT_YET, Book, Drying
+from scheduler.telling.views.index import Book, Drying
 from scheduler.telling.views.sessions import have_ready, notes_under, session_rows
 from scheduler.telling.views.weekends import groups
-from scheduler.telling.wording import length_words, one_line
+from scheduler.telling.wording import one_line
 from scheduler.wallclock import NEVER
 
 HEADINGS = {"weekend": "Weekend of {day}", "evenings": "Evenings of the week of {day}", "week": "Week of {day}"}
@@ -47,7 +47,7 @@ class Sections:
         beaten = "It might be beaten by {gain} at most: no plan ends before {moment}."
         return self.tongue(
             f"The search was stopped early. {beaten}" if bound.stopped else beaten,
-            gain=length_words(max(0, finish - bound.finish_not_before)),
+            gain=self.book.words.length(max(0, finish - bound.finish_not_before)),
             moment=self.face.moment(bound.finish_not_before),
         )
 
@@ -60,7 +60,7 @@ class Sections:
             (tongue("Usable"), self._far(plan.usable)),
             (tongue("Cured through"), self._far(plan.cured)),
             (tongue("Sessions ahead"), tongue("{sessions} on {days} days", sessions=len(self.book.ahead), days=days)),
-            (tongue("Hands-on work ahead"), length_words(left, days=False)),
+            (tongue("Hands-on work ahead"), self.book.words.length(left, days=False)),
         )
 
     def _far(self, minute: int) -> str:
@@ -79,7 +79,7 @@ class Sections:
         past = [session for session in self.book.sessions if session.end <= now]
         films = self.book.drying(past[-1]) if past else ()
         open_ = [film for film in films if film.stages[-1][1] > now]
-        return tuple(self._said(self.book.drying_words(film)) for film in open_)
+        return tuple(self.book.drying_words(film) for film in open_)
 
     def weekends(self) -> tuple[Group, ...]:
         """All sessions ahead, in groups."""
@@ -102,8 +102,8 @@ class Sections:
             people=people,
             ready=tuple(Tick(f"h:{day}:{thing}", thing) for thing in have_ready(self.book, session)),
             rows=tuple(self._rows(session, first=first)),
-            drying=tuple(self._said(self.book.drying_words(film)) for film in self.book.drying(session)),
-            air=tuple(self._said(need) for need in self.book.overnight(session)),
+            drying=tuple(self.book.drying_words(film) for film in self.book.drying(session)),
+            air=self.book.overnight(session),
             clear=tuple(self._clear(session)),
         )
 
@@ -115,16 +115,11 @@ class Sections:
                 continue
             step = row.piece.step
             key = f"s:{step.id}:{row.piece.number}"
-            notes = tuple(
-                (self._said(words), kind) for words, kind in notes_under(self.book, row.piece, session, said)
-            )
+            notes = tuple(notes_under(self.book, row.piece, session, said))
             anchor = "" if first or step.id in self._anchored else f"s{self.numbers[step.id]}"
             if not first:
                 self._anchored.add(step.id)
             yield Row(row.time, row.words, key, self.numbers[step.id], anchor, notes)
-
-    def _said(self, sentence: str) -> str:
-        return self.face.said(sentence)
 
     def _clear(self, session: Session) -> Iterator[Clear]:
         """Dust and noise while work goes on; wet films, and the air that they need, after it."""
@@ -140,7 +135,7 @@ class Sections:
         for film in self.book.drying(session):
             yield from self._wet(film)
         for need in self.book.overnight(session):
-            yield Clear("", self.tongue("air: {need}", need=self._said(need)), "", "air")
+            yield Clear("", self.tongue("air: {need}", need=need), "", "air")
 
     def _wet(self, film: Drying) -> Iterator[Clear]:
         """Until when a film is left alone, and until when it is not used, as far as that concerns the household."""
@@ -148,7 +143,7 @@ class Sections:
         first = next((stage for stage in ("touch", "handle") if stage in stages), None)
         for stage in dict.fromkeys(stage for stage in (first, "use") if stage in stages):
             assert stage is not None
-            what = f"{self.tongue(NOT_YET[stage])}: {self.book.title(film.step)}"
+            what = f"{self.book.words.of('not yet', stage)}: {self.book.title(film.step)}"
             until = self.tongue("until {moment}", moment=self.face.moment(stages[stage]))
             yield Clear(self.book.room(film.step), what, until, "wet")
 
@@ -180,7 +175,7 @@ class Sections:
         found = [self.book.title(step) for step in self.book.plan.steps if step.state == "done"]
         for step in self.book.plan.steps:
             if step.state == "under way":
-                left = length_words(minutes_left(self.book, step), days=False)
+                left = self.book.words.length(minutes_left(self.book, step), days=False)
                 found.append(self.tongue("{title}, {left} to go", title=self.book.title(step), left=left))
         return tuple(found)
 

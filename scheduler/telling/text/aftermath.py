@@ -9,9 +9,9 @@ from datetime import date
 from scheduler.model.basics import Span
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.model.spans import union, without
-from scheduler.telling.text.sheet import Sheet
+from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import date_words, one_line
+from scheduler.telling.wording import columns, date_words, fitting, one_line, short_date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +79,17 @@ def aftermath_text(found: Aftermath, after: Plan, width: int = 80, colour: bool 
         ),
     )
     return sheet.text(colour)
+
+
+def aftermath_brief(found: Aftermath, after: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """The same in a few lines: what to have in the house by which day, and windows without a session to spare."""
+    sheet = Sheet(width, ascii)
+    if found.needed:
+        first = "To have in the house: "
+        things = [f"{each.title} by {short_date(each.after)}" for each in found.needed]
+        sheet.add(Line(fitting(things, width - columns(first)), first=first, rest="  "))
+    windows = Aftermath(fills=(), needed=(), windows=found.windows)
+    return sheet.text(colour) + aftermath_text(windows, after, width, colour, ascii)
 
 
 def _fills(book: Book, old: dict[str, PlannedStep]) -> Iterator[tuple[str, tuple[Span, ...]]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
+from scheduler.model.message import message
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.broken import HEADING
 from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
@@ -52,7 +53,7 @@ def turning_points(book: Book) -> tuple[str, ...]:
     ends = zip(chain, [*at_once, False], strict=False)
     kept = tuple(book.chain_words(step) for step, goes_on in ends if not goes_on)
     left = len(chain) - len(kept)
-    return (*kept, f"Between these {counted(left, 'step follows', 'steps follow')} at once.") if left else kept
+    return (*kept, book.say(message("one at once" if left == 1 else "at once", count=left))) if left else kept
 
 
 def _answer(book: Book) -> Iterator[Line]:
@@ -65,7 +66,7 @@ def _answer(book: Book) -> Iterator[Line]:
     yield Line(f"{book.job}: {'all of it is done, since' if over else 'done on'} {finish}.", kind="answer")
     yield Line(_later(book))
     if not over:
-        yield Line(f"{_amount(book)} {_beatable(book)}")
+        yield Line(f"{_amount(book)} {beatable(book)}")
     yield Line(f"Seen from {face.moment(plan.as_of, year=True)}; times are those of {one_line(plan.zone)}.")
 
 
@@ -89,7 +90,8 @@ def minutes_left(book: Book, step: PlannedStep) -> int:
     return sum(span.minutes for span in step.pieces if span.end > book.plan.as_of)
 
 
-def _beatable(book: Book) -> str:
+def beatable(book: Book) -> str:
+    """Whether another plan could end earlier."""
     bound, finish = book.plan.bound, book.plan.finish
     if bound.proven:
         return "It is proven that no plan ends earlier."

@@ -29,8 +29,8 @@ from scheduler.model.diary import (
 from scheduler.model.job import Job
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
-from scheduler.telling.views.index import ALLOWED
 from scheduler.telling.wording import Clockface, date_words, length_words, one_line
+from scheduler.telling.words import PATTERNS
 from scheduler.units import format_fraction, format_temp
 
 
@@ -55,7 +55,7 @@ class Teller:
                 end = self.face.moment(event.pieces[-1].end)
                 said = f"{_title(self._steps, event.step)}: left {end}, {left} to go{_took(event.took)}"
             case Felt():
-                how = ALLOWED.get(event.stage, event.stage)
+                how = PATTERNS["en"][f"allowed.{event.stage}"]
                 reached = how if event.reached else f"not yet {how}"
                 said = f"{_title(self._steps, event.step)}: {reached} {self.face.moment(event.minute)}"
             case Undone():
@@ -81,6 +81,24 @@ class Teller:
 
     def _thing(self, name: str) -> str:
         return _title(self._items, name) if name in self._items else one_line(name).replace("-", " ")
+
+    def because(self, event: Event) -> str:
+        """An event as the cause of something: what stands after "because"."""
+        match event:
+            case Did():
+                said = f"“{_title(self._steps, event.step)}” ended {self.face.moment(event.pieces[-1].end)}"
+            case Left():
+                left = length_words(event.left, days=False)
+                said = f"“{_title(self._steps, event.step)}” has {left} to go"
+            case Late():
+                said = f"“{_title(self._items, event.item)}” comes {date_words(event.expected)}"
+            case Arrived():
+                said = f"“{_title(self._items, event.item)}” is there since {date_words(event.on)}"
+            case Lost():
+                said = f"nobody works {self._hours(event.span)}"
+            case _:
+                said = self.says(event)
+        return said
 
     def _hours(self, span: Span) -> str:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]

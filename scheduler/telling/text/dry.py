@@ -17,6 +17,15 @@ from scheduler.wallclock import NEVER
 TABLE_WIDTH = 80
 """Columns from which on the stages stand in a table; a narrower terminal gets a sentence for each."""
 
+_NUMBERS = {
+    "order": "dust free before touch or after",
+    "exponent": "exponents of thickness",
+    "activation": "activations",
+    "pot_life": "pot life",
+    "open_time": "open time",
+}
+"""What has a part in these times besides the stages: the sources of sizes and coverage stand in the profile."""
+
 _LAID = {"film": "coat", "depth": "layer", "bead": "bead"}
 
 _HEAD = f"{'stage':<10} {'means':<17} {'after':<7} {'low–high':<10} {'law':<8} when"
@@ -31,8 +40,10 @@ def dry_sheet(answer: DryAnswer, width: int = 80, colour: bool = False, ascii: b
     sheet.gap()
     for line in _table(answer, face, sheet.width):
         sheet.add(line)
-    sheet.gap()
-    for line in strips(answer.table, answer.unfit, face, sheet.width, ascii):
+    drawn = list(strips(answer.table, answer.unfit, face, sheet.width, ascii))
+    if drawn:
+        sheet.gap()
+    for line in drawn:
         sheet.add(line)
     for heading, lines in (
         ("Recoat", _recoat(answer, face)),
@@ -65,14 +76,17 @@ def _question(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
     yield from _air(answer, face)
     for number, table in enumerate(answer.tables[1:], start=2):
         yield Line(f"Coat {number} is taken to go on {face.moment(table.start)}, the minute that it may.")
-    if not answer.complete:
+    if answer.spoilt_said:
+        which = "It" if answer.coats == 1 else f"Coat {len(answer.tables)}"
+        yield Line(f"{which} is {answer.spoilt_said}.", kind="shout")
+    elif not answer.complete:
         yield Line(f"Coat {len(answer.tables) + 1} can't be laid within the air that is known.", kind="shout")
 
 
 def _air(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
     room = answer.room
     day = f" (from {face.clock(room.day_start)} to {face.clock(room.day_end)})"
-    said = [_period(period, answer.metric, day) for period in room.air]
+    said = [_period(period, night, answer.metric, day) for period, night in zip(room.air, answer.nights, strict=True)]
     if room.readings:
         first, last = room.readings[0].minute, room.readings[-1].minute
         count = counted(len(room.readings), "reading")
@@ -84,16 +98,17 @@ def _air(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
     yield Line(f"Air{where}: {'; '.join(said)}. Times are those of {answer.zone}.")
 
 
-def _period(period: AirPeriod, metric: bool, day: str) -> str:
-    """`68 °F by day (from 8:00 am to 8:00 pm) and 50 °F by night, 50 % humidity`."""
+def _period(period: AirPeriod, night: float, metric: bool, day: str) -> str:
+    """`68 °F and 50 % humidity by day (from 8:00 am to 8:00 pm), 50 °F and 95 % by night, with the day's water`."""
     temps = [format_temp(temp, metric=metric) for temp in (period.day_temp, period.night_temp)]
-    damp = [format_fraction(humidity) for humidity in (period.day_humidity, period.night_humidity)]
+    damp = [format_fraction(humidity) for humidity in (period.day_humidity, night)]
     since = f"from {date_words(period.since, year=True)} on " if period.since else ""
     if temps[0] == temps[1] and damp[0] == damp[1]:
         return f"{since}{temps[0]} and {damp[0]} humidity day and night"
     if damp[0] == damp[1]:
         return f"{since}{temps[0]} by day{day} and {temps[1]} by night, {damp[0]} humidity"
-    return f"{since}{temps[0]} and {damp[0]} humidity by day{day}, {temps[1]} and {damp[1]} by night"
+    kept = ", with the day's water in it" if period.night_humidity is None else ""
+    return f"{since}{temps[0]} and {damp[0]} humidity by day{day}, {temps[1]} and {damp[1]} by night{kept}"
 
 
 def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:
@@ -110,7 +125,11 @@ def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:
         else:
             word, means, after, around, law, when = cells
             yield Line(f"{means}, {after} ({around}), {when}; law {law}", first=f"{word}: ", rest="  ")
-    unknown = " ?: beyond the air that is known." if any(stage.latest >= NEVER for stage in stages) else ""
+    unknown = (
+        " ?: beyond the air that is known."
+        if any(stage.latest >= NEVER for stage in stages if not answer.spoilt_said)
+        else ""
+    )
     yield Line(
         f"h: hours, d: days since {since}, in this air, for the low, typical and high time of the profile.{unknown}"
     )
@@ -119,7 +138,7 @@ def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:
 def _cells(answer: DryAnswer, stage: DryStage, face: Clockface) -> tuple[str, str, str, str, str, str]:
     word, means = stage_word(stage.stage), meaning(stage.stage)
     if not stage.reached or not answer.complete:
-        return word, means, "–", "–", stage.clock.law, "not in this air"
+        return word, means, "–", "–", stage.clock.law, "spoilt" if answer.spoilt_said else "not in this air"
     begin, after = answer.start, stage.at - answer.start
     high = stage.latest - begin if stage.latest < NEVER else NEVER
     around = between(stage.soonest - begin, high, after)
@@ -185,7 +204,7 @@ def _minded(answer: DryAnswer) -> Iterator[Line]:
     material = answer.material
     for warning in answer.warnings:
         yield _point(warning)
-    for caution in material.cautions:
+    for caution in answer.cautions:
         yield _point(f"Caution: {caution}", kind="caution")
     if material.pot_life:
         yield _point(f"Pot life: {length_words(material.pot_life)} after mixing.")
@@ -208,6 +227,11 @@ def _sources(answer: DryAnswer) -> Iterator[Line]:
         named.setdefault(material.limits.source, []).append("limits")
     if material.remedy:
         named.setdefault(material.remedy.source, []).append("remedy")
+    if material.spoils:
+        named.setdefault(material.spoils.source, []).append("what spoils it")
+    for what, source in material.sources:
+        if what in _NUMBERS:
+            named.setdefault(source, []).append(_NUMBERS[what])
     yield _point(f"profile: {material.source} [{material.origin}]")
     for source, whats in named.items():
         yield _point(f"{listing(whats)}: {source}")

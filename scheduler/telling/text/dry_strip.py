@@ -43,7 +43,9 @@ class _Axis:
 def strips(table: DryTable, unfit: Sequence[Span], face: Clockface, width: int, plain: bool) -> Iterator[Line]:
     """The lines of both drawings, none wider than `width`; `plain` keeps to ASCII."""
     room = max(12, width - LABEL - 1)
-    stages = [stage for stage in table.stages if stage.stage != "recoat_by"]
+    stages = [stage for stage in table.stages if stage.stage != "recoat_by" and (stage.reached or not table.spoilt)]
+    if not stages:
+        return
     hours = _hours(stages, table.start, face, room)
     soon = [stage for stage in stages if stage.at <= hours.ends[-1]]
     slow = [stage for stage in stages if stage.at > hours.ends[-1]]

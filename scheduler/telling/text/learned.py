@@ -9,7 +9,7 @@ from scheduler.model.job import Job
 from scheduler.model.learned import Learned, Lesson, Look
 from scheduler.model.plan import Plan
 from scheduler.model.scope import ALL_WORK
-from scheduler.telling.views.index import ALLOWED, Book
+from scheduler.telling.views.index import Book
 from scheduler.telling.wording import NUMBERS, counted, one_line
 
 LEARNED = "What the record has taught"
@@ -90,8 +90,9 @@ def contradictions(plan: Plan) -> Iterator[str]:
     book = Book(plan)
     for lesson in plan.learned:
         for step, stage in lesson.contradicted:
+            how = book.words.of("allowed", stage)
             yield (
-                f"{book.quoted(step)} was felt to be {ALLOWED.get(stage, stage)}, and later not yet: the later word "
+                f"{book.quoted(step)} was felt to be {how}, and later not yet: the later word "
                 "counts. If one of them is a slip, take it back."
             )
 
@@ -123,7 +124,7 @@ def aftersaid(entries: Sequence[Entry], before: Plan, after: Plan) -> Iterator[s
 def _of_film(book: Book, event: Felt, now: int | None, old: int | None) -> Iterator[str]:
     if now is None:
         return
-    how, face = ALLOWED.get(event.stage, event.stage), book.face
+    how, face = book.words.of("allowed", event.stage), book.face
     before = "" if old is None or old == now else f" (before: {face.since(old, now)})"
     if not event.reached and now > event.minute:
         yield (

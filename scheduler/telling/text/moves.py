@@ -14,7 +14,7 @@ from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.machine.plan import broken_object, plan_object
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import Clockface, counted
+from scheduler.telling.wording import Clockface, counted, fitting, short_date
 
 
 def what_moves(before: Plan, after: Plan) -> Moves:
@@ -69,6 +69,64 @@ def new_warnings(before: Plan, after: Plan) -> tuple[str, ...]:
     """What the plan `after` has to be told that the one before had not, in words."""
     book = Book(after)
     return tuple(book.say(warning) for warning in after.warnings if warning not in before.warnings)
+
+
+SHOWN = 2
+"""Groups of steps that move otherwise than most, and are named."""
+
+
+def moves_brief(
+    moves: Moves,
+    after: Plan,
+    cause: str = "",
+    width: int = 80,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+) -> str:
+    """The same in a few lines: how far most steps move and why (`cause`), what moves otherwise, what is new."""
+    face = Clockface(ZoneInfo(after.zone), after.clock24)
+    sheet = Sheet(width, ascii)
+    if moves.nothing:
+        return moves_text(moves, after, width, colour, ascii)
+    sheet.add(Line(_finish(moves, face), kind="answer"))
+    why = f", because {cause}" if cause else ""
+    groups = _by_shift(moves, face)
+    for number, (days, found) in enumerate(groups[: SHOWN + 1]):
+        how = f"{counted(abs(days), 'day')} {'later' if days > 0 else 'earlier'}" if days else "at another hour"
+        if number:
+            opening = f"  {counted(len(found), 'step')} {how}: "
+            titles = fitting([move.title for move in found], width - len(opening))
+            sheet.add(Line(titles, first=opening, rest="    "))
+            continue
+        first = min(move.before.start for move in found)
+        moved = {move.step for move in found}
+        whole = all(step.id in moved for step in after.steps if step.state != "done" and step.start >= first)
+        who = "Everything" if whole and len(found) > 1 else counted(len(found), "step")
+        are = "is" if who == "Everything" or len(found) == 1 else "are"
+        sheet.add(Line(f"{who} from {face.date(first)} on {are} {how}{why}.", rest="  "))
+    more = sum(len(found) for _, found in groups[SHOWN + 1 :])
+    if more:
+        sheet.add(Line(f"{counted(more, 'more step moves', 'more steps move')} otherwise.", first="  "))
+    for opening, names in (
+        ("New: ", [title for _, title, _ in moves.new]),
+        ("No longer needed: ", [title for _, title, _ in moves.gone]),
+        ("New sessions: ", [short_date(face.day(span.start)) for span in moves.sessions_new]),
+        ("Sessions no longer needed: ", [short_date(face.day(span.start)) for span in moves.sessions_gone]),
+    ):
+        if names:
+            sheet.add(Line(f"{fitting(names, width - len(opening))}", first=opening, rest="  "))
+    stays = "stays where it is" if moves.stayed == 1 else "stay where they are"
+    sheet.add(Line(f"{counted(moves.stayed, 'step')} {stays}. --all names every move."))
+    return sheet.text(colour)
+
+
+def _by_shift(moves: Moves, face: Clockface) -> list[tuple[int, list[StepMove]]]:
+    """The steps that move by the days between their starts, those by which most of them move first."""
+    found: dict[int, list[StepMove]] = {}
+    for move in moves.moved:
+        days = (face.day(move.after.start) - face.day(move.before.start)).days
+        found.setdefault(days, []).append(move)
+    return sorted(found.items(), key=lambda entry: (-len(entry[1]), -abs(entry[0]), entry[0]))
 
 
 def moves_json(moves: Moves, after: Plan, seconds: float = 0.0, broke: Sequence[Broken] = ()) -> str:

@@ -70,6 +70,11 @@ class Sheet:
         """A section of points that follows the one before it without an empty line."""
         self.section(heading, (point(sentence) for sentence in sentences), gap=False)
 
+    @property
+    def rows(self) -> int:
+        """How many rows it has by now."""
+        return len(self._lines)
+
     def text(self, colour: bool) -> str:
         """The whole sheet; the escape signs of colour take no columns."""
         return "".join((_coloured(line, kind) if colour else line) + "\n" for line, kind in self._lines)

@@ -12,38 +12,11 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES, Span
-from scheduler.model.message import Message, message
+from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Ready, Session
-from scheduler.telling.wording import Clockface, listing, one_line
+from scheduler.telling.wording import Clockface, one_line
 from scheduler.telling.words import Words
 from scheduler.wallclock import NEVER
-
-NOT_YET = {
-    "touch": "hands off",
-    "dust_free": "no dust near it",
-    "handle": "not to be handled",
-    "sand": "not to be sanded",
-    "recoat": "no further coat",
-    "paint_over": "not to be painted over",
-    "tape": "not to be taped over",
-    "use": "not to be used",
-    "full": "not to be washed or scrubbed",
-}
-"""What may not be done to a film that has yet to reach a stage."""
-
-ALLOWED = {
-    "touch": "dry to the touch",
-    "dust_free": "free from picking up dust",
-    "handle": "fit to be handled",
-    "sand": "fit to be sanded",
-    "recoat": "ready for the next coat",
-    "recoat_by": "at the end of its recoat window",
-    "paint_over": "fit to be painted over",
-    "tape": "fit to be taped over",
-    "use": "fit for use",
-    "full": "fully cured",
-}
-"""What a film is once it has reached a stage."""
 
 COVERS = ("sand", "recoat", "paint_over")
 """Who waits for one of these lays something over the film."""
@@ -69,12 +42,12 @@ class Drying:
 
 
 class Book:
-    """Look-ups over one plan, made once."""
+    """Look-ups over one plan, made once. Its words are English, its clock that of the job, unless told otherwise."""
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: Plan, face: Clockface | None = None, lang: str = "en") -> None:
         self.plan = plan
-        self.face = Clockface(ZoneInfo(plan.zone), plan.clock24)
-        self.words = Words(self)
+        self.face = face or Clockface(ZoneInfo(plan.zone), plan.clock24)
+        self.words = Words(self, lang)
         self.job = one_line(plan.job) or one_line(plan.job_id) or "The job"
         self.steps = {step.id: step for step in plan.steps}
         self.items = {item.item: item for item in plan.items}
@@ -168,13 +141,18 @@ class Book:
         Of films laid earlier only what concerns the next hours is named: hands, dust, and whatever a later step
         waits for; the day from which it may be used is named once, on leaving the last coat.
         """
-        left = session.end
+        return self.drying_at(session.end, session.start)
+
+    def drying_at(self, left: int, fresh: int | None) -> tuple[Drying, ...]:
+        """The same at any minute; of films laid after `fresh` (None: of all) also from when they may be used."""
         found = []
         for step in self.plan.steps:
             if step.film is None or step.end > left or max(step.film.stages.values(), default=left) <= left:
                 continue
             names = {"touch", "dust_free", *self.waited_stages(step)} - {"full"}
-            if not self.covered(step) and step.end > session.start:
+            if not step.film.stages.get("touch"):
+                names.add("handle")
+            if not self.covered(step) and (fresh is None or step.end > fresh):
                 names.add("use")
             pending = [(stage, self.reached(step, stage)) for stage in STAGES if stage in names]
             stages = sorted((minute, stage) for stage, minute in pending if minute is not None and minute > left)
@@ -184,25 +162,36 @@ class Book:
 
     def drying_words(self, film: Drying) -> str:
         """`“Prime the walls” (acrylic primer): hands off until 18:20; no further coat until Sunday ...`."""
-        rules: dict[int, list[str]] = defaultdict(list)
+        rules: dict[int, list[Message]] = defaultdict(list)
         for stage, minute in film.stages:
-            rules[minute].append(NOT_YET[stage])
-        said = [f"{listing(words)} until {self.face.since(minute, film.left)}" for minute, words in rules.items()]
-        return f"{self.quoted(film.step)} ({self.material(film.step)}): {'; '.join(said)}"
+            rules[minute].append(as_written(self.words.of("not yet", stage)))
+        said = tuple(
+            message("drying.rule", what=tuple(what), when=self.face.since(minute, film.left))
+            for minute, what in rules.items()
+        )
+        return self.say(message("drying.film", step=film.step.id, material=self.material(film.step), rules=said))
 
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""
+        found = self.air_at(session.end)
+        return tuple(
+            self.say(message("drying.air", room=room, air=air, when=self.face.since(until, session.end)))
+            for room, air, until in found
+        )
+
+    def air_at(self, left: int) -> tuple[tuple[str, str, int], ...]:
+        """The air that films laid by a minute ask for: (room, limits in words, until when), soonest over first."""
         needed: dict[tuple[str, str], int] = {}
         for step in self.plan.steps:
             film = step.film
-            if film is None or film.hold_until is None or not film.limits_said or step.end > session.end:
+            if film is None or film.hold_until is None or not film.limits_said or step.end > left:
                 continue
             until = self.reached(step, film.hold_until)
-            if until is not None and until > session.end:
+            if until is not None and until > left:
                 key = (self.room(step), one_line(film.limits_said))
                 needed[key] = max(until, needed.get(key, until))
         ordered = sorted(needed.items(), key=lambda need: (need[1], need[0]))
-        return tuple(f"{room}: {air}, until {self.face.since(until, session.end)}" for (room, air), until in ordered)
+        return tuple((room, air, until) for (room, air), until in ordered)
 
     def waits(self, piece: Piece, session: Session) -> tuple[Ready, ...]:
         """What this step waits for and what was still on its way when people last left."""
@@ -221,10 +210,11 @@ class Book:
         return link.stage != "end" or earlier is None or link.ready > earlier.end
 
     def waits_words(self, link: Ready, start: int) -> str:
-        """`“Prime the walls”: ready for the next coat at 06:40`."""
+        """`waits for “Prime the walls”: ready for the next coat at 06:40`."""
         same_day = self.face.day(link.ready) == self.face.day(start)
-        when = f"at {self.face.time(link.ready)}" if same_day else f"on {self.face.moment(link.ready)}"
-        return f"{self.quoted(link.step)}: {ALLOWED.get(link.stage, 'has had its time')} {when}"
+        at = message("note.at", time=self.face.time(link.ready))
+        when = at if same_day else message("note.on", moment=link.ready)
+        return self.say(message("note.waits", step=link.step, stage=link.stage, when=when))
 
     def start_by(self, piece: Piece, session: Session) -> Ready | None:
         """The window of this step that would be missed if it slipped to the next session."""

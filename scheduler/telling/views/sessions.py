@@ -9,11 +9,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scheduler.model.basics import Span
+from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.spans import clip, union, without
 from scheduler.telling.text.sheet import Line
 from scheduler.telling.views.index import Book, Piece
-from scheduler.telling.wording import columns, date_words, one_line, people_words
+from scheduler.telling.wording import columns, one_line, people_words
 
 WORTH_A_ROW = 10
 """Minutes without work in a session that are told as such."""
@@ -81,7 +82,8 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     busy_until = begin
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
-            yield Row(face.span(busy_until, piece.span.start), _free_words(book, busy_until, piece.span.start))
+            free = Span(busy_until, piece.span.start)
+            yield from _around_breaks(book, free, _free_words(book, *free))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     if pieces:
@@ -89,7 +91,7 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
 
 
 def _around_breaks(book: Book, whole: Span, words: str) -> Iterator[Row]:
-    """Setting up or clearing up, in parts where a break lies in it: nobody does that in the break."""
+    """Setting up, clearing up or waiting, in parts where a break lies in it: nobody does that in the break."""
     breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
     for part in sorted((*without((whole,), breaks), *breaks)):
         yield Row(book.face.span(*part), "break" if part in breaks else words)
@@ -111,57 +113,58 @@ def _piece_words(book: Book, piece: Piece) -> str:
 
 def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
     """The notes below a step, each with its kind, "note" or "caution"; `said` remembers cautions told in full."""
-    step = piece.step
+    step, say = piece.step, book.say
     if piece.number > 1:
-        yield f"goes on from {_near(book, step.pieces[piece.number - 2].start, session)}", "note"
+        yield say(message("note.goes on", when=_near(book, step.pieces[piece.number - 2].start, session))), "note"
     if piece.number < piece.of:
-        yield f"to be continued {_near(book, step.pieces[piece.number].start, session)}", "note"
+        yield say(message("note.continued", when=_near(book, step.pieces[piece.number].start, session))), "note"
     if step.added is not None and piece.number == 1:
-        yield f"added: {book.say(step.added)}", "note"
+        yield say(message("note.added", why=step.added)), "note"
     for link in book.waits(piece, session)[-1:]:
-        yield f"waits for {book.waits_words(link, piece.span.start)}", "note"
+        yield book.waits_words(link, piece.span.start), "note"
     window = book.start_by(piece, session)
     if window and window.latest is not None:
         by = _near(book, window.latest, session)
-        yield f"start by {by}, before {book.quoted(window.step)} has waited too long", "note"
+        yield say(message("note.start by", when=by, step=window.step)), "note"
     for item in step.needs if piece.number == 1 else ():
-        yield f"needs {_item_words(book, item)}", "note"
+        yield say(_item(book, item)), "note"
     if piece.number == 1 or step.pieces[piece.number - 2].start < session.start:
-        for words in _cautions(step, said):
-            yield words, "caution"
+        for caution in _cautions(step, said):
+            yield say(caution), "caution"
 
 
-def _cautions(step: PlannedStep, said: set[str]) -> Iterator[str]:
+def _cautions(step: PlannedStep, said: set[str]) -> Iterator[Message]:
     """Each caution in full at the first step of the session that asks for it, and in a word at every later one."""
     cautions = dict.fromkeys(one_line(caution) for caution in step.cautions)
     again = [caution for caution in cautions if caution in said]
     for caution in cautions:
         if caution not in said:
             said.add(caution)
-            yield f"caution: {caution}"
+            yield message("note.caution", text=caution)
     if again:
-        yield f"caution as before: {'; '.join(_opening(caution) for caution in again)}"
+        yield message("note.caution again", texts="; ".join(opening(caution) for caution in again))
 
 
 def _near(book: Book, minute: int, session: Session) -> str:
     return book.face.since(minute, session.start)
 
 
-def _opening(words: str) -> str:
+def opening(words: str) -> str:
     """What a sentence that has been said in full is known by: what stands before its colon, or its first words."""
     parts = words.split(" ")
     head = " ".join(parts[:5]).partition(":")
     return head[0] if head[1] else " ".join(parts[:4]) + (" …" if len(parts) > 4 else "")
 
 
-def _item_words(book: Book, name: str) -> str:
-    item = book.items.get(name)
-    title = book.item_title(name)
+def _item(book: Book, name: str) -> Message:
+    item, title = book.items.get(name), book.item_title(name)
     if item is None:
-        return title
+        return message("note.needs", item=title)
     if item.arrived:
-        return f"{title} (there since {date_words(item.arrived)})"
-    return f"{title} (comes {date_words(item.expected)})" if item.expected else f"{title} (no date yet)"
+        return message("note.needs there", item=title, day=book.face.date_of(item.arrived))
+    if item.expected:
+        return message("note.needs coming", item=title, day=book.face.date_of(item.expected))
+    return message("note.needs without date", item=title)
 
 
 def _leaving(book: Book, session: Session) -> Iterator[Line]:

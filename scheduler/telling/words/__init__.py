@@ -13,11 +13,16 @@ from string import Formatter
 from typing import Protocol
 
 from scheduler.model.message import Message, Value
-from scheduler.telling.wording import Clockface, length_words
-from scheduler.telling.words import en
-from scheduler.wallclock import NEVER
+from scheduler.telling.wording import Clockface
+from scheduler.telling.words import de, en, es, fr
+from scheduler.wallclock import DAY, NEVER
 
-PATTERNS: Mapping[str, Mapping[str, str]] = {"en": en.PATTERNS}
+PATTERNS: Mapping[str, Mapping[str, str]] = {
+    "en": en.PATTERNS,
+    "de": de.PATTERNS,
+    "fr": fr.PATTERNS,
+    "es": es.PATTERNS,
+}
 """By language."""
 
 
@@ -43,13 +48,15 @@ class Words:
             "": str,
             "message": self._inside,
             "also": lambda value: f" {said}" if (said := self._inside(value)) else "",
-            "all": self._all,
-            "step": lambda value: f"“{self.names.title(str(value))}”",
-            "steps": lambda value: ", ".join(f"“{self.names.title(str(each))}”" for each in _parts(value)),
-            "item": lambda value: f"“{self.names.item_title(str(value))}”",
+            "all": lambda value: self.patterns["and"].join(self._inside(each) for each in _parts(value)),
+            "listed": self._listed,
+            "list": lambda value: "; ".join(self._inside(each) for each in _parts(value)),
+            "step": self._step,
+            "steps": lambda value: ", ".join(map(self._step, _parts(value))),
+            "item": lambda value: self.quoted(self.names.item_title(str(value))),
             "moment": lambda value: self._moment(_whole(value)),
             "day": lambda value: self.names.face.date(_whole(value)),
-            "length": lambda value: length_words(_whole(value)),
+            "length": lambda value: self.length(_whole(value)),
         }
 
     def say(self, message: Message) -> str:
@@ -62,16 +69,37 @@ class Words:
                 said.append(self._worded(values[name], how))
         return "".join(said)
 
+    def quoted(self, title: str) -> str:
+        """A title inside a sentence."""
+        return self.patterns["quoted"].replace("{title}", title)
+
+    def _step(self, value: Value) -> str:
+        return self.quoted(self.names.title(str(value)))
+
+    def of(self, table: str, name: str) -> str:
+        """What a table of the language has for a name, such as `allowed` for a stage. Raises KeyError."""
+        return self.patterns[f"{table}.{name}"]
+
+    def length(self, minutes: int, days: bool = True) -> str:
+        """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone."""
+        whole, left = divmod(minutes, DAY) if days else (0, minutes)
+        hours, rest = divmod(left, 60)
+        parts = [self.patterns["one day" if whole == 1 else "days"].format(days=whole)] if whole else []
+        parts += [f"{hours} h"] if hours else []
+        parts += [f"{rest} min"] if rest or not parts else []
+        return " ".join(parts)
+
     def _worded(self, value: Value, how: str) -> str:
         known = self._how.get(how)
-        return known(value) if known is not None else self.patterns[f"{how}.{value}"]
+        return known(value) if known is not None else self.of(how, str(value))
 
     def _inside(self, value: Value) -> str:
         return self.say(value) if isinstance(value, Message) else str(value)
 
-    def _all(self, value: Value) -> str:
-        """Several parts of a sentence, each but the first after the word for `and`."""
-        return self.patterns["and"].join(self._inside(each) for each in _parts(value))
+    def _listed(self, value: Value) -> str:
+        """`a`, `a and b`, `a, b and c`."""
+        *most, last = (self._inside(each) for each in _parts(value))
+        return f"{', '.join(most)}{self.patterns['and']}{last}" if most else last
 
     def _moment(self, minute: int) -> str:
         return self.patterns["never"] if minute >= NEVER else self.names.face.moment(minute)

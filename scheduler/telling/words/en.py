@@ -11,8 +11,54 @@ from collections.abc import Mapping
 _PARTS: Mapping[str, str] = {
     "and": " and ",
     "never": "never",
+    "quoted": "“{title}”",
+    "one day": "1 day",
+    "days": "{days} days",
+    "at once": "Between these {count} steps follow at once.",
+    "one at once": "Between these 1 step follows at once.",
     "as written": "{text}",
 }
+
+_SESSION: Mapping[str, str] = {
+    "note.goes on": "goes on from {when}",
+    "note.continued": "to be continued {when}",
+    "note.added": "added: {why:message}",
+    "note.waits": "waits for {step:step}: {stage:allowed} {when:message}",
+    "note.at": "at {time}",
+    "note.on": "on {moment:moment}",
+    "note.start by": "start by {when}, before {step:step} has waited too long",
+    "note.needs": "needs {item}",
+    "note.needs there": "needs {item} (there since {day})",
+    "note.needs coming": "needs {item} (comes {day})",
+    "note.needs without date": "needs {item} (no date yet)",
+    "note.caution": "caution: {text}",
+    "note.caution again": "caution as before: {texts}",
+    "allowed.end": "has had its time",
+    "allowed.touch": "dry to the touch",
+    "allowed.dust_free": "free from picking up dust",
+    "allowed.handle": "fit to be handled",
+    "allowed.sand": "fit to be sanded",
+    "allowed.recoat": "ready for the next coat",
+    "allowed.recoat_by": "at the end of its recoat window",
+    "allowed.open_until": "at the end of its open time",
+    "allowed.paint_over": "fit to be painted over",
+    "allowed.tape": "fit to be taped over",
+    "allowed.use": "fit for use",
+    "allowed.full": "fully cured",
+    "drying.film": "{step:step} ({material}): {rules:list}",
+    "drying.rule": "{what:listed} until {when}",
+    "drying.air": "{room}: {air}, until {when}",
+    "not yet.touch": "hands off",
+    "not yet.dust_free": "no dust near it",
+    "not yet.handle": "not to be handled",
+    "not yet.sand": "not to be sanded",
+    "not yet.recoat": "no further coat",
+    "not yet.paint_over": "not to be painted over",
+    "not yet.tape": "not to be taped over",
+    "not yet.use": "not to be used",
+    "not yet.full": "not to be washed or scrubbed",
+}
+"""What a session is told: notes below a step, what a film is at a stage, and what may not be done to it before."""
 
 _HELD: Mapping[str, str] = {
     "held.first": "Nothing holds it: it is among the first.",
@@ -234,4 +280,4 @@ _RULES: Mapping[str, str] = {
 }
 """What the verifier finds of a step, to be read after its title, or of the plan as a whole."""
 
-PATTERNS: Mapping[str, str] = {**_PARTS, **_HELD, **_ADDED, **_WARNED, **_GIVEN_UP, **_PAST, **_RULES}
+PATTERNS: Mapping[str, str] = {**_PARTS, **_SESSION, **_HELD, **_ADDED, **_WARNED, **_GIVEN_UP, **_PAST, **_RULES}

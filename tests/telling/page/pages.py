@@ -22,7 +22,20 @@ EXAMPLES = sorted(file.parent.name for file in (ROOT / "examples").glob("*/job.y
 SIZES = (20, 60, 120)
 EFFORT = 1500
 SECTIONS = (
-    *("next", "clear", "picture", "changed", "weekends", "items", "shopping", "leeway", "odds", "holds"),
+    *(
+        "now",
+        "answer",
+        "next",
+        "clear",
+        "picture",
+        "changed",
+        "weekends",
+        "items",
+        "shopping",
+        "leeway",
+        "odds",
+        "holds",
+    ),
     *("warnings", "cautions", "how"),
 )
 """The sections of a page that has everything."""

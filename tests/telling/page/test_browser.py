@@ -56,8 +56,8 @@ class Browser:
         self.chromium, self.folder = chromium, folder
         self.contexts: list[Any] = []
 
-    def show(self, text: str, size: tuple[int, int] = WIDE, **more: Any) -> Shown:
-        """Open a page of that text in a window of that size."""
+    def show(self, text: str, size: tuple[int, int] = WIDE, *, folded: bool = False, **more: Any) -> Shown:
+        """Open a page of that text in a window of that size; all its folds are opened unless they are to stay."""
         file = self.folder / "page.html"
         file.write_text(text, encoding="utf-8")
         context = self.chromium.new_context(viewport={"width": size[0], "height": size[1]}, **more)
@@ -67,6 +67,10 @@ class Browser:
         shown.page.on("pageerror", lambda error: shown.errors.append(str(error)))
         context.on("request", lambda request: shown.requests.append(request.url))
         shown.page.goto(file.as_uri())
+        if not folded:
+            shown.page.evaluate(
+                "() => { for (const each of document.querySelectorAll('details')) each.open = true; }"
+            )
         return shown
 
     def close(self) -> None:
@@ -168,8 +172,9 @@ def test_ticks_survive_a_reload_and_hold_wherever_a_thing_stands(browser: Browse
     key = box.get_attribute("data-tick")
     box.check()
     same = shown.page.locator(f"input[data-tick='{key}']")
-    assert same.count() == 2
-    assert _comes_back(shown, lambda: [same.nth(n).is_checked() for n in range(2)] == [True, True])
+    assert same.count() == 3, "on the card, in the next session, in its weekend"
+    assert _comes_back(shown, lambda: [same.nth(n).is_checked() for n in range(3)] == [True, True, True])
+    shown.page.locator("details").evaluate_all("all => all.forEach((each) => { each.open = true; })")
     shown.page.locator("#weekends").locator(f"input[data-tick='{key}']").uncheck()
     assert _comes_back(shown, lambda: not same.first.is_checked())
     assert shown.page.evaluate("Object.keys(localStorage)") == ["tackfree:hobby-room"]
@@ -186,11 +191,38 @@ def _comes_back(shown: Shown, holds: Callable[[], bool]) -> bool:
 
 
 def test_without_a_script_everything_is_there(browser: Browser) -> None:
-    """A script only ticks, folds and points: the page reads the same without, and boxes can be ticked."""
-    shown = browser.show(page(*everything()), java_script_enabled=False)
+    """A script only ticks, folds and points: the page reads the same without; folds open, boxes can be ticked."""
+    shown = browser.show(page(*everything()), folded=True, java_script_enabled=False)
     for name in SECTIONS:
+        if name not in ("clear", "now"):
+            shown.page.locator(f"#{name} > summary").click()
         assert shown.page.locator(f"#{name}").is_visible(), name
     shown.page.locator("#next input").first.check()
+
+
+@pytest.mark.parametrize("size", [PHONE, (390, 844)])
+def test_on_a_phone_the_card_is_the_first_screen_and_all_else_is_folded(
+    browser: Browser, size: tuple[int, int]
+) -> None:
+    """Of the small plan the card ends within the window, the page within three; what is tapped is 44 px high (WCAG
+    2.2, 2.5.5); the box of the first step is among the first stops of the Tab key; nothing scrolls sideways."""
+    shown = browser.show(page(*everything()), size, folded=True)
+    card, whole, side, small, stops = shown.page.evaluate(
+        """() => {
+          const stops = [...document.querySelectorAll('a[href], input, summary, [tabindex="0"]')];
+          const seen = stops.filter((each) => each.checkVisibility());
+          const tapped = [...document.querySelectorAll('#now label, #now summary, nav a, .fold > summary')];
+          const root = document.documentElement;
+          return [document.getElementById('now').getBoundingClientRect().bottom, root.scrollHeight, root.scrollWidth,
+            tapped.filter((each) => each.checkVisibility() && each.offsetHeight < 44).length,
+            seen.findIndex((each) => (each.dataset.tick || '').startsWith('s:'))];
+        }"""
+    )
+    assert card <= size[1]
+    assert whole <= 3 * size[1]
+    assert side <= size[0]
+    assert small == 0
+    assert 0 <= stops < 5
 
 
 def test_the_keyboard_reaches_everything(browser: Browser) -> None:

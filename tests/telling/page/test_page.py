@@ -8,16 +8,19 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from html.parser import HTMLParser
+from typing import Any
 
 import pytest
 
+from scheduler.model.asides import Asides
 from scheduler.model.message import as_written
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
 from scheduler.telling.page import LANGUAGES, page
 from scheduler.telling.page.tongue import Tongue, phrases
-from tests.support.plans import hobby_room, plan, step
+from tests.support.plans import at, hobby_room, plan, spans, step
 from tests.telling.page.pages import EXAMPLES, SECTIONS, everything, example
 
 VOID = {"meta", "input", "link", "br"}
@@ -180,19 +183,82 @@ def test_a_plan_that_is_all_done_says_since_when() -> None:
     )
 
 
-def test_the_first_screen_says_when_it_is_done_and_what_to_keep_clear_of(full: str) -> None:
+def test_the_card_at_the_top_says_what_is_to_be_done_and_by_when_it_is_done(full: str) -> None:
+    """The first session is on Saturday 16 January, with the sanding at 09:00; the doors are to be ordered."""
+    words = _words(full.split("<nav", maxsplit=1)[0])
+    for said in (
+        "Next: Sat 16 Jan 08:45–16:55",
+        "09:00 Sand the filler",
+        "Drying, and out of use until nothing",
+        "order: Doors, two, primed by Fri 8 Jan",
+        "Done as planned Sat 23 Jan",
+        "Since the last plan: The end moves from",
+    ):
+        assert said in words, said
+
+
+def test_the_next_session_in_full_says_what_to_keep_clear_of(full: str) -> None:
     """The primer rolled until 16:40 on Saturday may be touched from 18:20; dust flies from 09:00 to 11:30."""
-    first = "".join(Tags(full.split("<nav", maxsplit=1)[0]).words)
-    words = " ".join(first.replace("\N{NO-BREAK SPACE}", " ").split())
+    words = _words(full.split('id="picture"', maxsplit=1)[0])
     for said in (
         "Done on Saturday 23 January 2027, 12:00",
         "50 % by Saturday 23 January 2027; 80 % by Saturday 30 January 2027",
-        "Next session Saturday 16 January, 08:45–16:55",
+        "The next session in full Saturday 16 January, 08:45–16:55",
         "acrylic primer",
         "dust: stay out, doors shut 09:00–11:30",
         "hands off: Prime the walls until Saturday 16 January, 18:20",
     ):
         assert said in words, said
+
+
+def _words(html: str) -> str:
+    """What stands between the tags of the body, blanks as one."""
+    return " ".join(
+        re.sub(r"<[^>]*>", " ", html.partition("<body")[2] or html).replace("\N{NO-BREAK SPACE}", " ").split()
+    )
+
+
+def card_of(made: Plan, **beside: Any) -> str:
+    """The words of the card at the top."""
+    return _words(page(made, PageFacts(asides=Asides(**beside))).split("<nav", maxsplit=1)[0])
+
+
+def test_what_is_urgent_comes_before_the_session() -> None:
+    """Doors that were due on Friday 8 January, a promise missed by a week, a Saturday of which nobody has told."""
+    said = card_of(seen("2027-01-09 09:00"), promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    assert "Order now: Doors, two, primed That was due by Fri 8 Jan. It comes Fri 22 Jan." in said
+    assert "Promise missed by 7 days Promised by Sat 16 Jan." in said
+    assert "Not recorded: Sat 2 Jan" in said
+    assert said.index("Not recorded") < said.index("Next:")
+
+
+def seen(moment: str, *done: str) -> Plan:
+    """The small plan at a moment at which these steps are done."""
+    steps = tuple(replace(each, state="done") if each.id in done else each for each in hobby_room().steps)
+    return replace(hobby_room(), as_of=at(moment), steps=steps)
+
+
+def test_in_a_session_what_is_done_is_folded_and_the_step_under_way_comes_first() -> None:
+    """At 11:30 the sanding is done; the priming is at 14:00, with its caution in full beside it."""
+    text = page(seen("2027-01-16 11:30", "sand-the-filler")).split("<nav", maxsplit=1)[0]
+    assert "Now: Sat 16 Jan" in _words(text)
+    fold, rest = text.split('<details class="past">')[1].split("</details>", maxsplit=1)
+    assert "Sand the filler" in fold
+    assert "14:00 Prime the walls Open the windows; solvent-free does not mean fume-free." in _words(rest)
+
+
+def test_what_is_wet_tonight_has_its_times_and_its_air() -> None:
+    """Rolled until 16:40: dry to the touch 18:20, to be gone over on Sunday 06:40; so long for the air."""
+    said = card_of(seen("2027-01-16 17:10", "sand-the-filler", "prime-the-walls"))
+    assert "Prime the walls hands off until 18:20 next on it from Sun 17 Jan, 06:40" in said
+    assert "Air in Hobby room 50 to 90 °F and below 85 % humidity Sun 17 Jan, 06:40" in said
+
+
+def test_a_finished_job_says_since_when_and_asks_for_nothing() -> None:
+    over = seen("2027-01-24 09:00", *(each.id for each in hobby_room().steps))
+    said = card_of(over)
+    assert "Done since Sat 23 Jan, 12:00 Cured through: Sun 14 Feb, 11:00" in said
+    assert "buy" not in said and "Next" not in said
 
 
 @pytest.fixture

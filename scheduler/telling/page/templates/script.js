@@ -5,7 +5,7 @@
   let kept = {};
   try { kept = JSON.parse(localStorage.getItem(key)) || {}; } catch { kept = {}; }
   const same = (name) => boxes.filter((box) => box.dataset.tick === name);
-  const mark = (box) => box.closest("li").classList.toggle("ticked", box.checked);
+  const mark = (box) => box.closest("li, .urgent").classList.toggle("ticked", box.checked);
   for (const box of boxes) {
     if (Object.hasOwn(kept, box.dataset.tick)) box.checked = kept[box.dataset.tick] === true;
     mark(box);
@@ -30,12 +30,14 @@
   if (picture) picture.addEventListener("pointerleave", show);
   const scroll = document.querySelector(".scroll");
   if (scroll) scroll.scrollLeft = Number(scroll.dataset.x);
+  const fold = document.querySelector("details#picture");
+  if (fold && matchMedia("(min-width:900px)").matches) fold.open = true;
   const opened = () => {
     const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
-    const fold = target && target.closest("details");
-    if (fold) { fold.open = true; target.scrollIntoView(); }
+    for (let fold = target && target.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    if (target) target.scrollIntoView();
   };
   addEventListener("hashchange", opened);
-  addEventListener("beforeprint", () => { for (const fold of document.querySelectorAll("details.card")) fold.open = true; });
+  addEventListener("beforeprint", () => { for (const fold of document.querySelectorAll("details.card, details.fold, #now details")) fold.open = true; });
   opened();
 })();

@@ -1,0 +1,250 @@
+"""The card at the top of the page: what to do now, what is wet until when, what to get, by when it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.model.asides import Asides
+from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.page.parts import Tick
+from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.text.shopping import containers_words
+from scheduler.telling.views.index import Book
+from scheduler.telling.views.now import (
+    LIKELY,
+    SAFE,
+    Ahead,
+    Order,
+    Todo,
+    Wet,
+    ahead,
+    finish,
+    missed,
+    orders,
+    purchases,
+    wet_now,
+)
+from scheduler.telling.views.sessions import opening
+from scheduler.telling.wording import one_line
+from scheduler.wallclock import NEVER
+
+OPEN = 1
+"""Steps that stand open of a session that is to come; of one under way the next one does, too."""
+
+MOST = 3
+"""Things to buy that are named."""
+
+
+@dataclass(frozen=True, slots=True)
+class Urgent:
+    """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none."""
+
+    title: str
+    said: str
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NowStep:
+    """One step of the session: its box and time, the cautions that the job has for the first time, and those that are
+    `known` by their `names`."""
+
+    tick: Tick
+    time: str
+    cautions: tuple[str, ...]
+    names: str
+    known: tuple[str, ...]
+    done: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Until:
+    """Something that is not free: what, the moment at which it is, and small print under either."""
+
+    what: str
+    until: str
+    note: str = ""
+    later: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One of the days by which it is done: what it is called, the day, how many times in a hundred."""
+
+    label: str
+    day: str
+    share: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Buy:
+    """Something to buy and the day by which it must be there. `late`: that day is over."""
+
+    tick: Tick
+    by: str
+    late: bool
+
+
+class NowCard:
+    """The words of the card."""
+
+    def __init__(self, book: Book, asides: Asides, face: LocalFace, tongue: Tongue):
+        self.book, self.asides, self.face, self.tongue = book, asides, face, tongue
+        self.session: Ahead | None = ahead(book, book.ahead[0]) if book.ahead else None
+
+    @property
+    def as_of(self) -> str:
+        """The moment that the card shows."""
+        return self._moment(self.book.plan.as_of)
+
+    def urgent(self) -> Iterator[Urgent]:
+        """Overdue orders, a promise that is missed, sessions that nobody has told of, rules that were broken."""
+        tongue, book = self.tongue, self.book
+        for order in orders(book, self.asides):
+            if order.passed:
+                said = tongue("That was due by {day}.", day=self.face.short(order.by))
+                comes = f" {tongue('It comes {day}.', day=self.face.short(order.expected))}" if order.expected else ""
+                yield Urgent(tongue("Order now: {thing}", thing=order.title), said + comes, f"n:{order.title}")
+        days = missed(book, self.asides)
+        if days and self.asides.promised is not None:
+            promised = self.face.short(self.asides.promised)
+            yield Urgent(tongue("Promise missed by {n} days", n=days), tongue("Promised by {day}.", day=promised))
+        if self.asides.unrecorded:
+            spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
+            said = tongue("Nothing of it counts as done until somebody says so.")
+            yield Urgent(tongue("Not recorded: {days}", days=spans), said)
+        if book.plan.broken:
+            first, *more = book.plan.broken
+            said = self.face.said(self.book.say(first.said))
+            left = f" {tongue('And {n} more, below.', n=len(more))}" if more else ""
+            yield Urgent(tongue("A rule was broken"), f"{said}{left}")
+
+    def heading(self) -> tuple[str, str]:
+        """Whether it is now or next and on which day, and the hours."""
+        if self.session is None:
+            return "", ""
+        session = self.session.session
+        word = self.tongue("Now") if self.session.under_way else self.tongue("Next")
+        return f"{word}: {self._day(session.start)}", self.face.span(session.start, session.end)
+
+    def steps(self) -> tuple[tuple[NowStep, ...], tuple[NowStep, ...], tuple[NowStep, ...]]:
+        """Of the session at hand: what is done, the first to be done, and all others."""
+        if self.session is None:
+            return (), (), ()
+        told: set[int] = set()
+        done = tuple(self._step(todo, set()) for todo in self.session.todo if todo.done)
+        to_do = tuple(self._step(todo, told) for todo in self.session.todo if not todo.done)
+        open_ = OPEN + self.session.under_way
+        return done, to_do[:open_], to_do[open_:]
+
+    def _step(self, todo: Todo, told: set[int]) -> NowStep:
+        """Each caution in full at the first step that has it."""
+        assert self.session is not None
+        fresh = [number for number in todo.cautions if number not in told]
+        told |= set(fresh)
+        found = [self.session.cautions[number] for number in fresh]
+        new = tuple(self._uncited(caution) for caution, first in found if first)
+        known = tuple(self._uncited(caution) for caution, first in found if not first)
+        step = todo.step
+        room = f" ({self.book.room(step)})" if self.book.several_rooms and self.book.room(step) else ""
+        tick = Tick(f"s:{step.id}:{todo.number}", f"{self.book.title(step)}{room}")
+        names = "; ".join(opening(caution) for caution in known)
+        return NowStep(tick, self.face.time(todo.start), new, names, known, todo.done)
+
+    @property
+    def later_in_the_job(self) -> bool:
+        """Whether the job had cautions before this session: only then is a new one worth the word."""
+        return self.session is not None and not all(new for _, new in self.session.cautions)
+
+    def _uncited(self, caution: str) -> str:
+        return self.asides.uncited.get(caution, caution)
+
+    def people(self) -> str:
+        """How many people the session has."""
+        people = 0 if self.session is None else self.session.session.people
+        return self.tongue("1 person") if people == 1 else self.tongue("{n} people", n=people)
+
+    def drying(self) -> tuple[Until, ...]:
+        """What is wet now, and the air that it wants; the room is named where the job has several."""
+        found = [self._film(wet) for wet in wet_now(self.book)]
+        for room, air, until in self.book.air_at(self.book.plan.as_of):
+            found.append(Until(self.tongue("Air in {room}", room=room), self._moment(until), air))
+        return tuple(found)
+
+    def _film(self, wet: Wet) -> Until:
+        tongue = self.tongue
+        rules = [
+            (tongue(words), minute)
+            for words, minute in (
+                ("hands off until", wet.hands_off),
+                ("next on it from", wet.next_on),
+                ("in use from", wet.in_use),
+            )
+            if minute is not None
+        ]
+        (first, until), *rest = rules
+        name = self.book.title(wet.steps[0]) if len(wet.steps) == 1 else f"{len(wet.steps)} × {wet.material}"
+        room = f"{wet.room}: " if self.book.several_rooms and wet.room else ""
+        later = "; ".join(f"{words} {self._moment(minute)}" for words, minute in rest)
+        return Until(f"{room}{name}", self._moment(until), first, later)
+
+    def buy(self) -> tuple[tuple[Buy, ...], int] | None:
+        """What is to be had: what is overdue, orders, things for the next two sessions; and how many more there are.
+
+        None where nobody reckoned what is to be bought, and nothing is on order.
+        """
+        waiting = [order for order in orders(self.book, self.asides) if not order.passed]
+        if self.asides.shopping is None and not waiting:
+            return None
+        late: list[Buy] = []
+        found = [self._order(order) for order in waiting]
+        for purchase in purchases(self.book, self.asides):
+            for lot in purchase.lots:
+                packs = containers_words(lot.containers)
+                text = one_line(lot.title) + (f", {packs}" if packs else "")
+                tick = Tick(f"b:{one_line(lot.title)}", text)
+                (late if purchase.passed else found).append(Buy(tick, self.face.short(purchase.by), purchase.passed))
+        found = [*late, *found]
+        most = max(MOST, len(late))
+        return tuple(found[:most]), len(found[most:])
+
+    def _order(self, order: Order) -> Buy:
+        text = self.tongue("order: {thing}", thing=order.title)
+        return Buy(Tick(f"n:{order.title}", text), self.face.short(order.by), False)
+
+    def done(self) -> tuple[Cell, ...]:
+        """At best, likely, safe; days that are the same share a cell. One cell where the chances were not drawn."""
+        found, tongue = finish(self.book, self.asides), self.tongue
+        if not found.reckoned:
+            return (Cell(tongue("as planned"), self._far(found.best), None),)
+        cells: dict[str, list[tuple[str, int | None]]] = {}
+        days = (("at best", found.best, None), ("likely", found.likely, LIKELY), ("safe", found.safe, SAFE))
+        for label, day, share in days:
+            said = tongue("later than can be reckoned") if day is None else self._far(day)
+            cells.setdefault(said, []).append((tongue(label), share))
+        return tuple(Cell(", ".join(label for label, _ in named), day, named[-1][1]) for day, named in cells.items())
+
+    def over(self) -> tuple[str, str] | None:
+        """Since when all of it is done, and when the last film is cured; None while something is left."""
+        plan = self.book.plan
+        if not plan.steps or any(step.state != "done" for step in plan.steps):
+            return None
+        if plan.cured >= NEVER:
+            return self._moment(plan.finish), self.tongue("later than can be reckoned")
+        return self._moment(plan.finish), self._moment(plan.cured) if plan.cured > plan.as_of else ""
+
+    def _far(self, day: date) -> str:
+        return self.face.short(day)
+
+    def _day(self, minute: int) -> str:
+        return self.face.short(self.face.day(minute))
+
+    def _moment(self, minute: int) -> str:
+        """The time alone on the day of the plan, else with its day; another year is named."""
+        face, now = self.face, self.book.plan.as_of
+        if face.day(minute) == face.day(now) and minute != now:
+            return face.time(minute)
+        year = f" {face.day(minute).year}" if face.day(minute).year != face.day(now).year else ""
+        return f"{self._day(minute)}{year}, {face.time(minute)}"

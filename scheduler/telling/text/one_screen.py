@@ -1,0 +1,420 @@
+"""The answer in one screen: done by when, what to order and buy, what dries, the next session, and what comes then.
+
+Rows are a budget. What is cut short says how much is left out, and `--all` prints everything (`text.agenda`). Never
+cut are what is overdue, the times until which hands stay off, and the cautions of the session at hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from string import ascii_lowercase
+
+from scheduler.model.asides import Asides
+from scheduler.model.plan import Plan, PlannedStep, Session
+from scheduler.telling.text.agenda import beatable, minutes_left
+from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
+from scheduler.telling.views.index import Book
+from scheduler.telling.views.now import (
+    Ahead,
+    Purchase,
+    Todo,
+    Wet,
+    ahead,
+    finish,
+    missed,
+    orders,
+    purchases,
+    stops,
+    wet_after,
+    wet_now,
+)
+from scheduler.telling.views.sessions import have_ready, opening
+from scheduler.telling.wording import columns, counted, fitting, length_words, one_line, people_words, short_date
+from scheduler.wallclock import NEVER
+
+ROWS = 45
+"""Rows of the whole answer, so that it stands in one window with the prompt."""
+
+WIDEST = 80
+"""Columns. A wider terminal shows it as wide as this: a line of text is read as a whole."""
+
+SAID: Mapping[str, str] = {
+    "done": "DONE",
+    "missed": "LATE",
+    "open": "ASKED",
+    "broken": "BROKEN",
+    "order": "ORDER",
+    "buy": "BUY",
+    "dries": "DRIES",
+    "now": "NOW",
+    "next": "NEXT",
+    "then": "THEN",
+    "end": "END",
+    "mind": "MIND",
+    "more": "MORE",
+    "as of": "as of {moment}",
+    "so far": "{done} of {steps} steps done · {moment}",
+    "former": "done, no longer in the job: {steps}",
+    "safe and best": "by {safe} to be safe, {best} at best",
+    "likely": "{said} · likely {likely}",
+    "one day": "by {safe}, to be safe and at best",
+    "best alone": "by {best} as planned; how likely that is was not reckoned",
+    "no safe day": "by {best} at best; the safe day lies beyond the hours that are known",
+    "work": "{sessions}, {length} of steps.",
+    "proven": "Proven: no plan ends sooner.",
+    "over": "since {moment}. Cured {cured}.",
+    "never": "later than can be reckoned",
+    "promise": "Promised by {day}: missed by {days}.",
+    "unrecorded": "{sessions}: not recorded. Nothing of it counts as done until you say so.",
+    "ordered late": "{title}: HAD TO BE ORDERED BY {day}{comes}",
+    "ordered": "{title} by {day}{comes}",
+    "comes": " (comes {day})",
+    "bought late": "HAD TO BE HERE BY {day}: {things}",
+    "bought": "by {day}: {things}",
+    "for both": "nothing to order or buy for the next two sessions",
+    "nothing dries": "nothing",
+    "hands off": "hands off until {moment}",
+    "next on it": "next on it from {moment}",
+    "in use": "in use from {moment}",
+    "films": "{count} × {material} ({room})",
+    "air": "air in {room}: {air}, until {moment}",
+    "leaving": "wet when you leave: ",
+    "ready": "have ready: ",
+    "break": ", break {spans}",
+    "again": ", again {times}",
+    "new": "NEW ",
+    "before": "as before: {names} (in full: --all)",
+    "no session": "no session lies ahead",
+    "week": "and {sessions} more, to {day}: --all",
+    "all": "--all: every line, reason and source · --page FILE · tackfree buy",
+    "more notes": "and {notes} more: --all",
+    "already": "done: {steps}",
+}
+"""Every word of the answer that is not a title, a date or a length."""
+
+_LABEL = 7
+
+
+def one_screen(plan: Plan, asides: Asides, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """The answer in at most ROWS rows, or in as many as what may not be cut takes. The same plan, the same text."""
+    book = Book(plan)
+    wide = max(LEAST_WIDTH, min(width, WIDEST))
+    screen = _Screen(book, asides, wide)
+    for tight in range(_TIGHTEST + 1):
+        sheet = screen.sheet(tight, ascii)
+        if sheet.rows <= ROWS:
+            break
+    return sheet.text(colour)
+
+
+_TIGHTEST = 5
+"""How often the answer is cut shorter, at most: see `_Screen.sheet`."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Screen:
+    """One answer at one width."""
+
+    book: Book
+    asides: Asides
+    width: int
+
+    def sheet(self, tight: int, ascii: bool) -> Sheet:  # noqa: A002
+        """All of it. `tight` 1: later sessions by the week; 2: three weeks of them; 3: one note; 4: two rows of what
+        the job waits for are one; 5: cautions that the job had before by their names."""
+        sheet = Sheet(self.width, ascii)
+        book = self.book
+        for line in self._heading():
+            sheet.add(line)
+        if not book.plan.steps:
+            sheet.add(Line("There is nothing to do."))
+            return sheet
+        sections = [
+            [*self._done(), *self._missed(), *self._unrecorded(), *self._broken(tight)],
+            [*self._orders(), *self._purchases()],
+            list(self._wet()),
+            list(self._next(tight)),
+            list(self._then(tight)),
+            [*self._end(tight), *self._notes(tight), self._label("more", SAID["all"])],
+        ]
+        if all(step.state == "done" for step in book.plan.steps):
+            sections[1:2] = []
+            sections[2:4] = []
+        for number, lines in enumerate(section for section in sections if section):
+            if number and (tight < 4 or number > 3):
+                sheet.gap()
+            for line in lines:
+                sheet.add(line)
+        return sheet
+
+    def _heading(self) -> Iterator[Line]:
+        """The job at the left, how far it is at the right; in two lines where one has no room for both."""
+        book = self.book
+        now, steps = book.plan.as_of, book.plan.steps
+        done = sum(step.state == "done" for step in steps)
+        moment = SAID["as of"].format(moment=f"{self._day(now, year=True)}, {self._time(now)}")
+        if 0 < done < len(steps):
+            moment = SAID["so far"].format(done=done, steps=len(steps), moment=moment)
+        room = self.width - columns(book.job) - columns(moment)
+        if room > 1:
+            yield Line(moment, first=f"{book.job}{' ' * room}", kind="heading")
+        else:
+            yield Line(book.job, rest="  ", kind="heading")
+            yield Line(moment, first="  ", kind="heading")
+
+    def _label(self, name: str, text: str, kind: str = "") -> Line:
+        return Line(text, first=SAID[name].ljust(_LABEL), rest=" " * _LABEL, kind=kind)
+
+    def _under(self, text: str, kind: str = "", further: int = 0) -> Line:
+        return Line(text, first=" " * _LABEL, rest=" " * (_LABEL + further), kind=kind)
+
+    def _labelled(self, name: str, texts: Sequence[tuple[str, str]], further: int = 2) -> Iterator[Line]:
+        for number, (text, kind) in enumerate(texts):
+            if number:
+                yield self._under(text, kind, further)
+            else:
+                yield Line(text, SAID[name].ljust(_LABEL), " " * (_LABEL + further), kind)
+
+    def _time(self, minute: int) -> str:
+        return self.book.face.time(minute)
+
+    def _day(self, minute: int, year: bool = False) -> str:
+        return short_date(self.book.face.day(minute), year)
+
+    def _when(self, minute: int) -> str:
+        """The time alone on the day as of which the plan is made, else with its day."""
+        face = self.book.face
+        same = face.day(minute) == face.day(self.book.plan.as_of)
+        return self._time(minute) if same else f"{self._day(minute)}, {self._time(minute)}"
+
+    def _done(self) -> Iterator[Line]:
+        plan = self.book.plan
+        if all(step.state == "done" for step in plan.steps):
+            cured = SAID["never"] if plan.cured >= NEVER else self._day(plan.cured, year=True)
+            moment = f"{self._day(plan.finish, year=True)}, {self._time(plan.finish)}"
+            yield self._label("done", SAID["over"].format(moment=moment, cured=cured), "answer")
+            return
+        found = finish(self.book, self.asides)
+        values = {
+            name: "" if day is None else short_date(day, year=day == (found.safe or found.best))
+            for name, day in (("safe", found.safe), ("best", found.best), ("likely", found.likely))
+        }
+        if not found.reckoned:
+            said = SAID["best alone"].format(**values)
+        elif found.safe is None:
+            said = SAID["no safe day"].format(**values)
+        elif found.safe == found.best:
+            said = SAID["one day"].format(**values)
+        else:
+            said = SAID["safe and best"].format(**values)
+        if found.likely not in (None, found.best, found.safe):
+            said = SAID["likely"].format(said=said, **values)
+        yield self._label("done", said, "answer")
+        left = sum(minutes_left(self.book, step) for step in plan.steps if step.state != "done")
+        work = SAID["work"].format(
+            sessions=counted(len(self.book.ahead), "session"), length=length_words(left, days=False)
+        )
+        yield self._under(f"{work} {SAID['proven'] if plan.bound.proven else beatable(self.book)}")
+
+    def _missed(self) -> Iterator[Line]:
+        days = missed(self.book, self.asides)
+        if days and self.asides.promised is not None:
+            said = SAID["promise"].format(day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
+            yield self._label("missed", said, "shout")
+
+    def _unrecorded(self) -> Iterator[Line]:
+        if self.asides.unrecorded:
+            spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
+            yield self._label("open", SAID["unrecorded"].format(sessions=spans), "shout")
+
+    def _broken(self, tight: int) -> Iterator[Line]:
+        yield from self._some(
+            "broken", [self.book.say(each.said) for each in self.book.plan.broken], 1 if tight else 3
+        )
+
+    def _notes(self, tight: int) -> Iterator[Line]:
+        notes = [self.book.say(each) for each in self.book.plan.warnings]
+        if self.book.plan.former:
+            gone = "; ".join(one_line(each.title) or one_line(each.name) for each in self.book.plan.former)
+            notes.insert(0, SAID["former"].format(steps=gone))
+        yield from self._some("mind", notes, 1 if tight > 2 else 2)
+
+    def _some(self, name: str, said: Sequence[str], most: int) -> Iterator[Line]:
+        shown = [(words, "") for words in said[:most]]
+        left = len(said) - len(shown)
+        if left:
+            shown.append((SAID["more notes"].format(notes=left), ""))
+        yield from self._labelled(name, shown)
+
+    def _orders(self) -> Iterator[Line]:
+        found = orders(self.book, self.asides)
+        texts = []
+        for order in found:
+            comes = "" if order.expected is None else SAID["comes"].format(day=short_date(order.expected))
+            day = short_date(order.by)
+            name = "ordered late" if order.passed else "ordered"
+            said = SAID[name].format(title=order.title, day=day.upper() if order.passed else day, comes=comes)
+            texts.append((said, "shout" if order.passed else ""))
+        late = [entry for entry in texts if entry[1]]
+        waiting = [text for text, kind in texts if not kind]
+        shown = [*late, *([(" · ".join(waiting[:_SHOWN]), "")] if waiting else [])]
+        if len(waiting) > _SHOWN:
+            shown[-1] = (f"{shown[-1][0]} · {SAID['more notes'].format(notes=len(waiting) - _SHOWN)}", "")
+        yield from self._labelled("order", shown)
+
+    def _purchases(self) -> Iterator[Line]:
+        found = purchases(self.book, self.asides)
+        late = [(self._bought(each, "bought late"), "shout") for each in found if each.passed]
+        rest = " · ".join(self._bought(each, "bought") for each in found if not each.passed)
+        yield from self._labelled("buy", [*late, *([(rest, "")] if rest else [])])
+        if not found and self.asides.shopping is not None and not orders(self.book, self.asides):
+            yield self._label("buy", SAID["for both"])
+
+    def _bought(self, each: Purchase, name: str) -> str:
+        day = short_date(each.by)
+        things = ", ".join(one_line(lot.title) for lot in each.lots)
+        return SAID[name].format(day=day.upper() if each.passed else day, things=things)
+
+    def _wet(self) -> Iterator[Line]:
+        texts = [(self._film(wet, self.book.plan.as_of), "") for wet in wet_now(self.book)]
+        texts += [
+            (SAID["air"].format(room=room, air=air, moment=self._when(until)), "")
+            for room, air, until in self.book.air_at(self.book.plan.as_of)
+        ]
+        yield from self._labelled("dries", texts or [(SAID["nothing dries"], "")])
+
+    def _film(self, wet: Wet, near: int) -> str:
+        """`Prime the walls: hands off until 6:20 pm; next on it from Sun 17 Jan, 6:40 am`."""
+        face = self.book.face
+
+        def when(minute: int) -> str:
+            same = face.day(minute) == face.day(near)
+            return self._time(minute) if same else f"{self._day(minute)}, {self._time(minute)}"
+
+        times = [("hands off", wet.hands_off), ("next on it", wet.next_on), ("in use", wet.in_use)]
+        rules = "; ".join(SAID[name].format(moment=when(minute)) for name, minute in times if minute is not None)
+        if len(wet.steps) > 1:
+            name = SAID["films"].format(count=len(wet.steps), material=wet.material, room=wet.room)
+        else:
+            name = self.book.title(wet.steps[0])
+        return f"{name}: {rules}"
+
+    def _next(self, tight: int) -> Iterator[Line]:
+        book = self.book
+        if not book.ahead:
+            yield self._label("next", SAID["no session"])
+            return
+        found = ahead(book, book.ahead[0])
+        rooms = list(dict.fromkeys(book.room(todo.step) for todo in found.todo))
+        yield self._session(found, rooms)
+        ready = have_ready(book, found.session) if not found.under_way else ()
+        if ready:
+            yield Line("; ".join(ready), " " * _LABEL + SAID["ready"], " " * (_LABEL + 2))
+        done = [book.title(todo.step) for todo in found.todo if todo.done]
+        if done:
+            yield self._under(SAID["already"].format(steps="; ".join(done)), further=2)
+        wide = max((columns(self._time(todo.start)) for todo in found.todo), default=0)
+        for todo in found.todo:
+            if not todo.done:
+                yield self._todo(todo, len(rooms) > 1, wide)
+        yield from self._cautions(found, tight)
+        leaving = [self._film(wet, found.session.end) for wet in wet_after(book, found.session)]
+        if leaving:
+            yield Line(" · ".join(leaving), " " * _LABEL + SAID["leaving"], " " * (_LABEL + 2))
+
+    def _session(self, found: Ahead, rooms: Sequence[str]) -> Line:
+        session, face = found.session, self.book.face
+        breaks = ", ".join(face.span(*span) for span in found.breaks)
+        said = f"{self._day(session.start)}, {face.span(session.start, session.end)}, {people_words(session.people)}"
+        said += f", {rooms[0]}" if self.book.several_rooms and len(rooms) == 1 and rooms[0] else ""
+        said += SAID["break"].format(spans=breaks) if breaks else ""
+        return self._label("now" if found.under_way else "next", said, "answer")
+
+    def _todo(self, todo: Todo, several: bool, wide: int) -> Line:
+        book = self.book
+        notes = [book.room(todo.step)] if several and book.room(todo.step) else []
+        notes += [people_words(todo.step.people)] if todo.step.people > 1 else []
+        said = book.title(todo.step) + (f" ({', '.join(notes)})" if notes else "")
+        if todo.again:
+            said += SAID["again"].format(times=", ".join(self._time(minute) for minute in todo.again))
+        letters = " ".join(_letter(number) for number in todo.cautions)
+        indent = " " * _LABEL
+        return Line(
+            said + (f" [{letters}]" if letters else ""),
+            first=f"{indent}{self._time(todo.start):>{wide}}  ",
+            rest=f"{indent}{' ' * (wide + 4)}",
+            kind="step",
+        )
+
+    def _cautions(self, found: Ahead, tight: int) -> Iterator[Line]:
+        """Each caution once, with the letter that its steps carry; marked where the job never had it before."""
+        asked = {number for todo in found.todo if not todo.done for number in todo.cautions}
+        mark = not all(new for _, new in found.cautions)
+        for number, (caution, new) in enumerate(found.cautions):
+            if number not in asked:
+                continue
+            said = self.asides.uncited.get(caution, caution)
+            said = said if new or tight < _TIGHTEST else SAID["before"].format(names=opening(caution))
+            said = f"{SAID['new']}{said}" if new and mark else said
+            yield Line(said, f"    {_letter(number):<3}", " " * _LABEL, "caution")
+
+    def _then(self, tight: int) -> Iterator[Line]:
+        later = self.book.ahead[1:]
+        texts = [self._later((session,)) for session in later]
+        if tight:
+            by_week = groupby(later, lambda session: self.book.face.day(session.start).isocalendar()[:2])
+            texts = [self._later(tuple(sessions)) for _, sessions in by_week]
+        most = _WEEKS if tight > 1 else len(texts)
+        for number, (when, steps) in enumerate(texts[:most]):
+            label = "" if number else SAID["then"]
+            yield Line(steps, f"{label:<{_LABEL}}{when}", " " * _LABEL)
+        if len(texts) > most:
+            last = short_date(self.book.face.day(later[-1].start))
+            weeks = counted(len(texts) - most, "week")
+            yield self._under(SAID["week"].format(sessions=weeks, day=last))
+
+    def _later(self, sessions: tuple[Session, ...]) -> tuple[str, str]:
+        """The days and the steps of one session, or of those of one week, that fit into one line."""
+        days = [self.book.face.day(session.start) for session in sessions]
+        months = {day.month for day in days}
+        if len(days) == 1:
+            when = short_date(days[0])
+        elif len(months) == 1:
+            when = f"{', '.join(str(day.day) for day in dict.fromkeys(days))} {short_date(days[0])[-3:]}"
+        else:
+            when = "–".join(short_date(day).partition(" ")[2] for day in (days[0], days[-1]))
+        when = f"{when:<13}  "
+        steps = [self.book.steps[name] for session in sessions for name in session.steps if name in self.book.steps]
+        titles = {self.book.title(step): step.labour for step in steps}
+        longest = sorted(titles, key=lambda title: -titles[title])
+        return when, fitting(tuple(titles), self.width - _LABEL - columns(when), longest)
+
+    def _end(self, tight: int) -> Iterator[Line]:
+        steps = [step for step in stops(self.book) if step.state != "done"]
+        if steps:
+            rows = 1 if tight > 3 else 2
+            yield self._label("end", self._chain(steps, rows * (self.width - _LABEL) - 10))
+
+    def _chain(self, steps: Sequence[PlannedStep], room: int) -> str:
+        """The steps at which the end waits, from the first to the last, with what is left out in the middle."""
+        titles = [self.book.title(step) for step in steps]
+        waits = [self.book.item_title(item) for item in steps[0].needs]
+        titles = [*waits, *titles]
+        head, tail = titles[:-1], titles[-1:]
+        while head and columns(" > ".join([*head, *tail])) > room:
+            head.pop()
+        left = len(titles) - len(head) - 1
+        between = [f"({left} more)"] if left else []
+        return " > ".join([*head, *between, *tail])
+
+
+_SHOWN = 3
+_WEEKS = 3
+
+
+def _letter(number: int) -> str:
+    """a to z, then a1 to z1."""
+    turn, place = divmod(number, len(ascii_lowercase))
+    return f"{ascii_lowercase[place]}{turn or ''}"

@@ -1,0 +1,211 @@
+"""Cautions by region: every cell is filled, years are those of the region, and only what was read is cited."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from scheduler.model.material import Caution, Trade
+from scheduler.model.region import regions_of
+from scheduler.reading.profiles import read_trade
+from scheduler.reading.zonenames import country_of, country_said
+from tests.cli.running import run
+
+REGIONS = ("us", "uk", "de", "at", "eu", "elsewhere")
+
+HAZARDS = (
+    "lead paint", "asbestos", "silica", "wood dust", "solvent", "stripper", "isocyanate", "epoxy", "polyester filler",
+    "oily rags", "flammable vapour", "carbon monoxide", "ladder", "nailer", "saw", "lifting", "glass",
+    "wet electricity", "open boxes", "hidden lines", "water and drains", "cement", "acid", "mould", "noise",
+    "egress and alarms", "household", "sleeping", "waste", "contact cement", "structure", "floor sander",
+)  # fmt: skip
+"""What finishing a room by hand may do to somebody: a list drawn up apart from the profiles, by other hands."""
+
+
+@pytest.fixture(scope="module")
+def trade() -> Trade:
+    return read_trade(None)
+
+
+@pytest.fixture(scope="module")
+def named(trade: Trade) -> dict[str, Caution]:
+    return {caution.name: caution for caution in trade.cautions}
+
+
+@pytest.mark.parametrize("hazard", HAZARDS)
+def test_every_hazard_has_a_rule_and_somebody_to_ask_in_every_region(named: dict[str, Caution], hazard: str) -> None:
+    """A region that says nothing of its own is heard through the next one: Austria through the Union."""
+    caution = named[hazard]
+    for region in REGIONS:
+        chain = regions_of({"uk": "GB", "eu": "IT", "elsewhere": None}.get(region, region))
+        assert any(where in chain for where, _ in caution.rules), region
+        assert any(where in chain for where, _ in caution.asks), region
+
+
+@pytest.mark.parametrize("hazard", HAZARDS)
+def test_a_hazard_is_one_sentence_that_a_person_reads(named: dict[str, Caution], hazard: str) -> None:
+    """At most 27 words, neutral of region, the rule never inside it."""
+    text = named[hazard].text
+    assert len(text.split()) <= 27
+    assert not re.search(r"\b(CFR|NFPA|OSHA|TRGS|COSHH|EN \d|ISO)\b", text)
+
+
+def test_what_is_cited_was_read(trade: Trade) -> None:
+    """A wrong number in a citation is worse than none: where no rule of a region was seen, none is printed."""
+    for caution in trade.cautions:
+        for region, _ in caution.cites:
+            rules = [rule for where, rule in caution.rules if where in (region, "elsewhere")]
+            assert any("found" in rule or "secondary" in rule for rule in rules), (caution.name, region)
+        assert not any("from memory" in cite for _, cite in caution.cites)
+
+
+@pytest.mark.source("hazard-years")
+@pytest.mark.parametrize(
+    ("kind", "country", "built", "due"),
+    [
+        ("old paint", "US", 1977, True),
+        ("old paint", "US", 1978, False),
+        ("old paint", "GB", 1985, True),
+        ("old paint", "GB", 1992, False),
+        ("old paint", "DE", 1989, True),
+        ("old paint", "DE", 1990, False),
+        ("old paint", "JP", 2015, True),
+        ("old texture", "US", 1979, True),
+        ("old texture", "US", 1980, False),
+        ("old texture", "GB", 1985, True),
+        ("old texture", "GB", 2000, False),
+        ("old texture", "DE", 1994, True),
+        ("old texture", "DE", 1995, False),
+        ("old texture", "AT", 2003, True),
+        ("old texture", "AT", 2004, False),
+        ("old texture", "IT", 2004, True),
+        ("old texture", "IT", 2005, False),
+        ("old texture", "AU", 2003, True),
+        ("old texture", "AU", 2004, False),
+        ("old texture", "JP", 2015, True),
+    ],
+)
+def test_the_year_is_that_of_the_region(trade: Trade, kind: str, country: str, built: int, due: bool) -> None:
+    """40 CFR 745.103 (before 1978) and 16 CFR 1304 (1978, with two years for old stock: from memory) in the US; a
+    British trade paper of 2015 and advice pages; the German environment agency's notice of 2020 with the experts'
+    margin to 1995; a university's and a waste authority's page in Austria; the Union's directive 1999/77/EC; the
+    Australian network. In a country of which nothing is known, whatever is old is taken to hold it."""
+    said = [c.name for c in trade.cautions if c.kind == kind and c.holds({kind}, regions_of(country), built)]
+    assert bool(said) is due
+
+
+def test_a_house_of_an_unknown_year_counts_as_old(trade: Trade) -> None:
+    assert trade.cautions_for({"old texture"}, regions_of("GB"), None)
+
+
+@pytest.mark.parametrize(
+    ("zone", "country"),
+    [("Europe/London", "GB"), ("Europe/Vienna", "AT"), ("America/Denver", "US"), ("US/Eastern", "US"), ("UTC", None)],
+)
+def test_the_country_is_that_of_the_time_zone(zone: str, country: str | None) -> None:
+    """Table zone.tab of the tz database; an old name of before 1993 begins with its country."""
+    assert country_of(zone) == country
+
+
+@pytest.mark.parametrize(
+    ("said", "country"), [("Germany", "DE"), ("austria", "AT"), ("UK", "GB"), ("gb", "GB"), ("England", "GB")]
+)
+def test_a_country_is_said_by_its_name_or_its_two_letters(said: str, country: str) -> None:
+    assert country_said(said) == country
+
+
+def test_the_sentence_comes_first_and_the_rule_behind_it() -> None:
+    caution = Caution(
+        name="dust", text="mask on", kind="dusty", source="x", masks=(("eu", "FFP2"),), cites=(("de", "a rule"),),
+        asks=(("elsewhere", "a doctor"),),
+    )  # fmt: skip
+    assert caution.said(regions_of("DE")) == "dust: mask on (mask: FFP2; a rule)"
+    assert caution.said(regions_of("FR")) == "dust: mask on (mask: FFP2; ask: a doctor)"
+    assert caution.said(regions_of(None)) == "dust: mask on (ask: a doctor)"
+
+
+JOB = """\
+job: Flat
+start: 2027-01-09
+zone: {zone}
+built: 1985
+hours:
+  - {{on: [Saturday, Sunday], from: 9:00, to: 17:00}}
+rooms:
+  hall: {{air: {{day: 20 °C, night: 16 °C, humidity: 50 %}}}}
+steps:
+  scrape: {{title: Scrape the old texture, work: 2 h, kind: dusty}}
+  mirror: {{title: Take the mirror down, work: 20 min, dangers: glass}}
+"""
+
+
+def cautions(folder: Path, job: str) -> dict[str, list[str]]:
+    (folder / "job.yaml").write_text(job, encoding="utf-8")
+    ran = run("plan", str(folder), "--as-of", "2027-01-02", "--json")
+    assert ran.code == 0, ran.err
+    return {step["id"]: step["cautions"] for step in json.loads(ran.out)["steps"]}
+
+
+def test_a_london_house_of_1985_may_hold_asbestos(tmp_path: Path) -> None:
+    """In use there until 1999; in the US a house of 1985 is taken to be free of it."""
+    london = cautions(tmp_path, JOB.format(zone="Europe/London"))
+    assert any(said.startswith("asbestos: ") and "in use until 1999" in said for said in london["scrape"])
+    assert [said.partition(":")[0] for said in london["mirror"]] == ["glass"]
+    denver = cautions(tmp_path, JOB.format(zone="America/Denver"))
+    assert not any(said.startswith("asbestos: ") for said in denver["scrape"])
+
+
+def test_a_vienna_job_cites_no_rule_of_the_united_states(tmp_path: Path) -> None:
+    vienna = cautions(tmp_path, JOB.format(zone="Europe/Vienna"))
+    assert any("wholly banned 2004" in said for said in vienna["scrape"])
+    assert not any("CFR" in said or "NIOSH" in said or "N95" in said for said in vienna["scrape"])
+
+
+def test_where_goes_before_the_time_zone(tmp_path: Path) -> None:
+    said = cautions(tmp_path, JOB.format(zone="America/Denver").replace("built", "where: Austria\nbuilt"))
+    assert any("wholly banned 2004" in each for each in said["scrape"])
+
+
+def test_a_country_that_is_none_is_refused_with_the_nearest(tmp_path: Path) -> None:
+    (tmp_path / "job.yaml").write_text(JOB.format(zone="UTC").replace("built", "where: Austira\nbuilt"), "utf-8")
+    ran = run("check", str(tmp_path))
+    assert ran.code == 2
+    assert "job.yaml:4:8: `Austira` is no country" in ran.out + ran.err
+    assert "did you mean `Austria`?" in ran.out + ran.err
+
+
+COLD = """\
+job: Garage
+start: 2027-01-09
+zone: America/Denver
+hours:
+  - {on: [Saturday, Sunday], from: 9:00, to: 17:00}
+rooms:
+  garage:
+    air:
+      - {day: 64 °F, night: 40 °F, humidity: 30 %}
+      - {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 30 %}
+steps:
+  door: {work: 1 h, lays: waterborne-alkyd-enamel}
+"""
+
+
+def test_a_plan_that_advises_to_heat_says_with_what_not(tmp_path: Path) -> None:
+    (tmp_path / "job.yaml").write_text(COLD, encoding="utf-8")
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    said = json.loads(ran.out)["warnings"]
+    assert any("heat the room to at least 50 °F" in each for each in said)
+    assert sum(each.startswith("carbon monoxide: fuel heaters and generators kill") for each in said) == 1
+
+
+def test_dry_says_so_too_and_only_where_it_advises_to_heat() -> None:
+    cold, fit = (
+        " ".join(run("dry", "acrylic-latex-wall-paint", "--temp", temp, "--zone", "America/Denver").out.split())
+        for temp in ("8C", "20C")
+    )
+    assert "heat the room to at least 10 °C" in cold
+    assert "carbon monoxide: fuel heaters and generators kill" in cold
+    assert "carbon monoxide" not in fit

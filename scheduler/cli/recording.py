@@ -338,7 +338,7 @@ def ordered(
 @_recording
 def bought(
     thing: ThingArguments = None,
-    everything: Annotated[bool, typer.Option("--all", help="Everything that `tackfree buy` lists.")] = False,
+    everything: Annotated[bool, typer.Option("--list", help="Everything that `tackfree buy` lists.")] = False,
     at: SinceOption = None,
     undo: UndoOption = False,
 ) -> Request:
@@ -346,11 +346,11 @@ def bought(
 
     What has to settle in the room does so from that day on.
 
-    Example: tackfree bought examples/hobby-room --all
+    Example: tackfree bought examples/hobby-room --list
     """
-    _undo_stands_alone(undo, {"--at": at, "--all": "" if everything else None})
+    _undo_stands_alone(undo, {"--at": at, "--list": "" if everything else None})
     if bool(thing) == everything:
-        raise wrong_input("THING", "it is missing" if not thing else "--all takes it in", "name it, or say --all")
+        raise wrong_input("THING", "it is missing" if not thing else "--list takes it in", "name it, or say --list")
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
@@ -361,7 +361,7 @@ def bought(
         day = when_from(at, site, now, "--at").day
         names = requests.whole_list(site, now) if everything else thing or []
         if not names:
-            raise wrong_input("--all", "nothing is on the list", "nothing is to be recorded")
+            raise wrong_input("--list", "nothing is on the list", "nothing is to be recorded")
         return [event for name in names for event in requests.bought(site, now, name, day)]
 
     return request

@@ -71,11 +71,11 @@ def test_what_was_bought_is_off_the_list(job: Path) -> None:
 
 
 def test_everything_on_the_list_is_bought_in_one_word(job: Path) -> None:
-    done(run("bought", str(job), "--all", *TUESDAY))
+    done(run("bought", str(job), "--list", *TUESDAY))
     assert "nothing to buy" in done(run("buy", str(job), *TUESDAY)).out
     assert [line["what"] for line in lines(job)] == ["bought"] * 3
-    ran = run("bought", str(job), "--all", *TUESDAY)
-    assert (ran.code, ran.err) == (2, "--all: nothing is on the list; nothing is to be recorded\n")
+    ran = run("bought", str(job), "--list", *TUESDAY)
+    assert (ran.code, ran.err) == (2, "--list: nothing is on the list; nothing is to be recorded\n")
 
 
 def test_what_the_job_needs_more_of_since_comes_back_with_the_reason(job: Path) -> None:
@@ -141,8 +141,8 @@ def test_what_settles_does_so_from_the_day_on_which_it_is_in_the_room(tmp_path: 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("bought",), "THING: it is missing; name it, or say --all\n"),
-        (("bought", "cream", "--all"), "THING: --all takes it in; name it, or say --all\n"),
+        (("bought",), "THING: it is missing; name it, or say --list\n"),
+        (("bought", "cream", "--list"), "THING: --list takes it in; name it, or say --list\n"),
         (("ordered",), "THING: it is missing; name what was ordered\n"),
         (("bought", "violet"), "THING: the job has no thing to buy “violet”; "),
         (

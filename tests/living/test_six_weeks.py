@@ -106,7 +106,7 @@ def test_six_weeks_in_a_few_words(tmp_path: Path) -> None:
     # The first week: ordered, bought, begun; the patching takes twice as long.
     weeks.say("2027-01-07 20:00", "plan", "--ics", str(tmp_path / "hall.ics"))
     weeks.say("2027-01-07 20:05", "ordered", "doors", "--at", "20.12.")
-    assert "HAD TO BE ORDERED" not in weeks.say("2027-01-08 19:00", "bought", "--all").out
+    assert "HAD TO BE ORDERED" not in weeks.say("2027-01-08 19:00", "bought", "--list").out
     assert "nothing to buy" in weeks.say("2027-01-08 19:01", "buy").out
     before = next(step.labour for step in weeks.plan.steps if step.id == "walls-patch")
     weeks.say("2027-01-09 15:10", "did", "patch the", "--at", "11:10")

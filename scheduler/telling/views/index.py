@@ -191,6 +191,20 @@ class Book:
         said = [f"{listing(words)} until {self.face.since(minute, film.left)}" for minute, words in rules.items()]
         return f"{self.quoted(film.step)} ({self.material(film.step)}): {'; '.join(said)}"
 
+    def out_of_use(self, session: Session) -> tuple[str, ...]:
+        """What is taken, or closed, when people leave at the end of a session: how much of it, until when, by
+        whom."""
+        rooms = {step.room: self.room(step) for step in self.plan.steps}
+        said = []
+        for thing in self.plan.things:
+            open_ones = [each for each in thing.taken if each.start < session.end < each.until]
+            for each in sorted(open_ones, key=lambda each: (each.until, each.by)):
+                name = rooms.get(thing.thing, thing.thing) if thing.room else thing.thing.replace("-", " ")
+                much = f" ({each.amount} of {thing.places})" if thing.places > 1 else ""
+                until = self.face.since(each.until, session.end) if each.until < NEVER else "nobody knows when"
+                said.append(f"{one_line(name)}{much}: until {until}, {self.quoted(self.steps[each.by])}")
+        return tuple(said)
+
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""
         needed: dict[tuple[str, str], int] = {}

@@ -44,6 +44,7 @@ _HELD: Mapping[str, str] = {
     "held.keeps room": "{step:step} keeps the room until {until:moment}.",
     "held.wiped": "The room is wiped free of dust by {until:moment} ({step:step}).",
     "held.hands": "Hands are busy until then with {step:step}, which comes first.",
+    "held.taken": "It takes “{thing}”, which {step:step} has until {until:moment}.",
     "held.thing": "What it needs is busy until then with {step:step}, which comes first.",
     "held.by choice": "It could begin {possible:moment}; it was put here because that takes fewer days on site or "
     "lets a more urgent step go first.",
@@ -87,6 +88,7 @@ _GIVEN_UP: Mapping[str, str] = {
     "given up.air": "Heat or dry the room until the air is fit, or take another material",
     "given up.closed": "What was done out of turn leaves no other way: look where the film can bear it, mend what "
     "is marked",
+    "given up.taken": "What it needs is kept by others: get another one, or give it back sooner",
     "given up.resource": "That is more than there ever is: get help or a quieter way, or change it in the job file",
     "given up.one piece": "No session is long enough: leave it where no seam shows, or make a session longer",
     "given up.date": "Nobody knows when it comes: give it a date, `tackfree late JOB ITEM DATE`",
@@ -195,6 +197,10 @@ _RULES: Mapping[str, str] = {
     "rule.not ordered": "needs “{item}”, which is not on order",
     "rule.item": "starts {start:moment} and needs “{item}”, which comes {day}",
     "rule.things": "takes “{thing}” at {start:moment}: {taken} in use, {there} there",
+    "rule.kept": "takes “{thing}” at {start:moment}: {taken} taken, {there} there",
+    "rule.never given back": "keeps “{thing}” until {other:step}, which is not planned",
+    "rule.given back": "keeps “{thing}”, which {other:step} gives back before it ends",
+    "rule.told taken": "takes “{thing}” from {start:moment} until {until:moment}, and the plan tells it otherwise",
     "rule.twice": "is planned {times} times",
     "rule.left out": "is not planned",
     "rule.no time": "is in the plan without a time",

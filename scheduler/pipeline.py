@@ -46,13 +46,13 @@ __all__ = ["CURING", "HORIZONS", "Made", "Wish", "make_plan", "read", "span_ahea
 HORIZONS = (26, 78, 260)
 """Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
 
-TIMELESS = frozenset({"circle", "window", "clean", "closed"})
+TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
 """What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
 
 DRY = 20 * 7
 """Days from now on. Hours that end before that have run out."""
 
-SHARED = frozenset({"enough people", "things shared"})
+SHARED = frozenset({"enough people", "things shared", "things kept"})
 """Rules of the verifier that are broken by two steps together."""
 
 CURING = 120 * DAY

@@ -92,6 +92,7 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
         wet=material is not None and material.exposed,
         film=draft.laid(lay, material, colour.room) if material else None,
         takes=colour.takes,
+        keeps=colour.keeps,
         needs=colour.needs,
         cautions=once((*colour.cautions, *(material.cautions if material else ()))),
         uses=colour.uses,

@@ -10,6 +10,7 @@ from scheduler.errors import Place
 from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.byhand import HandMove
+from scheduler.model.keep import Keep
 from scheduler.model.scope import Change, Scope
 from scheduler.model.supply import Use
 
@@ -141,10 +142,11 @@ class Item:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thing:
-    """A shared thing, such as a ladder: so many of them, each used by one step at a time."""
+    """A shared thing: so many of them, or so many places of it, each used by one step at a time."""
 
     id: str
     count: int
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,10 +168,10 @@ class Step:
 
     `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
     pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
-    dust. `part` and `phase` give a step written by hand its place in the order of the trade. `dangers` are kinds of
-    cautions; `disturbs` says what old stuff the step tears up (None: nobody said). `doing` is the phase of the method
-    that it came of ("": the person wrote it). `part_places` are where the parts
-    of its entry stand, by their keys in the file.
+    dust. `keeps` says which of the things it takes it keeps for longer than it works. `part` and `phase` give a step
+    written by hand its place in the order of the trade. `dangers` are kinds of cautions; `disturbs` says what old
+    stuff the step tears up (None: nobody said). `doing` is the phase of the method that it came of ("": the person
+    wrote it). `part_places` are where the parts of its entry stand, by their keys in the file.
     """
 
     id: str
@@ -184,6 +186,7 @@ class Step:
     wipes: bool = False
     lays: Lay | None = None
     takes: tuple[tuple[str, int], ...] = ()
+    keeps: tuple[Keep, ...] = ()
     after: tuple[After, ...] = ()
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -221,6 +224,7 @@ class Colour:
     after: tuple[After, ...] = ()
     needs: tuple[str, ...] = ()
     takes: tuple[tuple[str, int], ...] = ()
+    keeps: tuple[Keep, ...] = ()
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
     on: tuple[str, ...] = ()

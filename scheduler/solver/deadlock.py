@@ -13,11 +13,12 @@ needs in between.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from scheduler.model.basics import Span
 from scheduler.solver.conflicts import Deadlock
 from scheduler.solver.holds import Holding
-from scheduler.solver.network import Network
+from scheduler.solver.network import Network, Readiness
 from scheduler.solver.problem import Problem
 
 TRIES = 300
@@ -134,14 +135,16 @@ class Claims:
         return left, free
 
 
-def blocked(problem: Problem, holding: Holding, network: Network) -> Deadlock | None:
+def blocked(problem: Problem) -> Deadlock | None:
     """The furthest that any order of starts and ends gets, if none gets to the end of all; None if one does, or if
     that is left open.
 
     Holds that are given back by the taker itself, or by a fact, end by themselves and block nobody. A wait of one for
     another puts the start of the one after the end of the other; what may be chosen is left out.
     """
-    claims = Claims(holding, network)
+    ready = Readiness(problem.clocks)
+    # Who gives back is placed after who takes, but may start before that: only waits are kept here.
+    claims = Claims(Holding(problem, ready), Network(replace(problem, holds=()), (), ready))
     members = sorted(claims.members)
     if not members:
         return None

@@ -173,8 +173,7 @@ class Search:
         self.hopeless = self.refuted = self.prover.has_no_room()
         if self.hopeless:
             return
-        placer = self.pools.forward
-        deadlock = blocked(self.problem, placer.holding, placer.bare_network) if self.problem.holds else None
+        deadlock = blocked(self.problem) if self.problem.holds else None
         if deadlock is not None:
             self.hopeless = self.refuted = True
             self.pools.stuck = Stuck(deadlock.waiting[0][0], "taken", deadlock=deadlock) if deadlock.waiting else None

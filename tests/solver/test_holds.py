@@ -132,12 +132,11 @@ def test_a_start_and_an_end_may_give_back_in_turn() -> None:
     question = problem(
         [work(40, 10), work(10), work(10)],
         [wait(before, around)],
-        things=(Thing(1), Thing(1)),
-        holds=(hold(before, around, at_start=True), hold(inside), hold(inside, around, thing=1)),
+        things=(Thing(4),),
+        holds=(hold(before, around, places=2, at_start=True), hold(inside, around, places=4)),
     )
-    placer = Placer(question)
-    assert blocked(question, placer.holding, placer.network(())) is None
-    assert planned(question).placement.finish == 60
+    assert blocked(question) is None
+    assert planned(question).placement.finish == 60  # 10, a piece of 10, 10 inside it, and the other 30
 
 
 def test_an_appointment_does_not_move_and_finds_all_ready() -> None:

@@ -46,6 +46,7 @@ class SessionCard:
     ready: tuple[Tick, ...]
     rows: tuple[Row, ...]
     drying: tuple[str, ...]
+    taken: tuple[str, ...]
     air: tuple[str, ...]
     clear: tuple[Clear, ...]
 

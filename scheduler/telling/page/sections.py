@@ -103,6 +103,7 @@ class Sections:
             ready=tuple(Tick(f"h:{day}:{thing}", thing) for thing in have_ready(self.book, session)),
             rows=tuple(self._rows(session, first=first)),
             drying=tuple(self.book.drying_words(film) for film in self.book.drying(session)),
+            taken=self.book.out_of_use(session),
             air=self.book.overnight(session),
             clear=tuple(self._clear(session)),
         )

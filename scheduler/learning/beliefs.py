@@ -16,6 +16,7 @@ from itertools import accumulate
 from operator import mul
 
 from scheduler.learning.priors import ODD_SCALE
+from scheduler.solver.causes import deviation
 
 STEP = 0.02
 """Of the grid, in the logarithm of a factor."""
@@ -154,10 +155,3 @@ class Beliefs:
             given = (density((x - at * STEP) / sigma) for x in POINTS)
             self._drawn[name, at] = tuple(accumulate(map(mul, self._rows[name], given)))
         return at_share(self._drawn[name, at], share) + parent - at * STEP
-
-
-def deviation(share: float) -> float:
-    """The standard normal value below which that share lies; no further out than six."""
-    from statistics import NormalDist
-
-    return NormalDist().inv_cdf(min(1 - 1e-9, max(1e-9, share)))

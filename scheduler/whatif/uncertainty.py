@@ -58,10 +58,12 @@ FilmKey = tuple[str, str]
 
 @dataclass(frozen=True, kw_only=True)
 class Doubts:
-    """The uncertain problem, and the task that each of its activities is."""
+    """The uncertain problem, the task that each of its activities is, and the task and stage of each of its
+    clocks."""
 
     uncertain: Uncertain
     lowered: Lowered
+    films: tuple[FilmKey, ...] = ()
 
 
 def doubts(made: Made) -> Doubts:
@@ -112,7 +114,7 @@ def doubts(made: Made) -> Doubts:
         causes=causes.names,
         shared=causes,
     )
-    return Doubts(uncertain=uncertain, lowered=lowered)
+    return Doubts(uncertain=uncertain, lowered=lowered, films=tuple(order))
 
 
 class _Causes:

@@ -58,6 +58,11 @@ def _pace(lesson: Lesson) -> Iterator[str]:
     if lesson.fixed:
         if lesson.steps and abs(lesson.found - 1) >= _TOLD:
             yield f"Your {kind} has taken {_seen(lesson)}; `pace` in the job file has the last word."
+    elif lesson.factor != 1 and len(lesson.odd) == len(lesson.steps) > 0:
+        yield (
+            f"What is recorded of your {kind} is so far off that it counts little; reckoned with "
+            f"{number(lesson.factor)} ({_between(lesson)})."
+        )
     elif lesson.factor != 1 and lesson.steps:
         yield f"Your {kind} has taken {_seen(lesson)}; reckoned with {number(lesson.factor)} ({_between(lesson)})."
         if lesson.factor in _BOUNDS:
@@ -154,8 +159,12 @@ def uses(entries: Sequence[Entry], learned: Learned) -> dict[int, str]:
     """Whether what an entry could teach was used, by its line; of those that hold and could teach something."""
     paces = {step: lesson for lesson in learned.lessons if lesson.about == "pace" for step in lesson.steps}
     looks = {look for pairs in learned.readings.values() for look, _ in pairs}
-    found = {}
+    found: dict[int, str] = {}
+    said: dict[str, int] = {}
     for entry in living(tuple(entries)):
+        if isinstance(entry.event, Did | Left) and entry.event.took is not None:
+            found.pop(said.get(entry.event.step, -1), None)  # the whole of a step goes before a part of it
+            said[entry.event.step] = entry.line
         match entry.event:
             case Did(step=step, took=int()) | Left(step=step, took=int()):
                 lesson = paces.get(step)

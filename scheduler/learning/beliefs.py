@@ -121,13 +121,17 @@ class Beliefs:
         self._spreads, self._rows = dict(sorted(spreads.items())), dict(sorted(rows.items()))
         self._up = {name: product([smoothed(row, self._spreads[name])]) for name, row in self._rows.items()}
         self.parent = product([normal(sigma), *self._up.values()])
+        self._known: dict[str, Weights] = {}
         self._drawn: dict[tuple[str, int], Weights] = {}
 
     def of(self, name: str, spread: float) -> Weights:
         """What is known of a child; one that nothing is recorded of lies one more step, `spread`, from the parent."""
         if name not in self._rows:
             return smoothed(self.parent, spread)
-        return product([self._rows[name], smoothed(self._without(name), self._spreads[name])])
+        if name not in self._known:
+            above = smoothed(self._without(name), self._spreads[name])
+            self._known[name] = product([self._rows[name], above])
+        return self._known[name]
 
     def expected(self, name: str, spread: float, row: Weights | None) -> Weights:
         """What is known of a child by everything but its own records, and by `row` in place of these."""

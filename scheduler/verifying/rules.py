@@ -60,6 +60,7 @@ CHECKS: tuple[Check, ...] = (
     told.sums,
     told.bound_honest,
     told.films_told,
+    told.as_felt,
     told.waits_told,
 )
 

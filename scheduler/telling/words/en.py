@@ -281,6 +281,8 @@ _RULES: Mapping[str, str] = {
     "rule.film": "tells of a film where there is none, or of none where there is one",
     "rule.coat": "tells of coat {coat} of {material}, and lays another",
     "rule.thickness": "tells of a thickness factor {told}; it is {right}",
+    "rule.not-yet": "tells that its film is at {stage} {told:moment}; {looked:moment} it was not yet",
+    "rule.before-felt": "begins before {step:step} was felt to be at {stage}",
     "rule.stage": "tells that its film is at {stage} {told:moment}; it is {right:moment}",
     "rule.wait": "tells of a wait for {step} ({stage}) that is not so: from {ready:moment}{latest:message}",
     "rule.latest": ", until {latest:moment}",

@@ -24,6 +24,7 @@ HOMES = {
     "late": ("recording", "An item comes on another day: record it, plan anew."),
     "arrived": ("recording", "An item is there: record it, plan anew."),
     "lost": ("recording", "A day or session does not happen: record it, plan anew."),
+    "serve": ("serving", "The page on the phones of the house, where a tap is a record."),
     "diary": ("diary", "What has been recorded of a job, one line an event."),
     "buy": ("buying", "What to buy, how much of it, and by when."),
     "leeway": ("leeway", "How late items and sessions may be before the end moves."),

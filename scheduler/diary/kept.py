@@ -60,7 +60,7 @@ class Kept:
     the effort of the search (None: the usual one). `busy` are calendar files of the household beyond those that the
     job names, `margin` is another travel margin than the job's own, `moves` are the sessions that the person has
     moved by hand. `home` is where the job file lay, `marks` tells the steps by all that they are apart from their
-    names (see `living.renaming`).
+    names (see `living.renaming`). `lines` is how many lines of the diary the plan was made for (None: not known).
     """
 
     plan: Plan | None = None
@@ -77,6 +77,7 @@ class Kept:
     zoned: bool = False
     home: str = ""
     marks: Mapping[str, str] = field(default_factory=dict)
+    lines: int | None = None
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from scheduler.errors import NoPlanError
 from scheduler.model.facts import Facts
 from scheduler.pipeline import Wish, make_plan
 from tests.support.scoped import graph_of, job_of, step_of, text_of, unfolded
@@ -79,3 +80,13 @@ def test_each_wall_of_each_coat_has_an_id_of_its_own(tmp_path) -> None:  # type:
     names = [step.id for step in job.steps]
     assert len(names) == len(set(names)) == 8
     assert {"walls-wet-1-north-wall", "walls-wet-2-west-wall"} <= set(names)
+
+
+def test_nobody_is_told_to_stop_in_the_middle_of_a_ceiling() -> None:
+    """120 ft² of ceiling are painted in one go; in evenings of half an hour there is no way to, and no bad advice."""
+    text = text_of("ceiling: paint ceiling").replace("from: 7:00, to: 21:00", "from: 19:00, to: 19:30")
+    job, trade = unfolded(text)
+    with pytest.raises(NoPlanError) as refused:
+        make_plan(job, trade, Facts(now=job.start), Wish(effort=1))
+    assert "make one session longer" in str(refused.value)
+    assert "pause" not in str(refused.value)

@@ -90,3 +90,10 @@ def test_nobody_is_told_to_stop_in_the_middle_of_a_ceiling() -> None:
         make_plan(job, trade, Facts(now=job.start), Wish(effort=1))
     assert "make one session longer" in str(refused.value)
     assert "pause" not in str(refused.value)
+
+
+def test_a_leaf_that_is_painted_with_the_trim_is_a_unit_of_its_own() -> None:
+    """An hour a leaf, where the longest of the boards would be half an hour of a hundred minutes."""
+    door = "{door: {on: south wall, width: 32 in, height: 80 in}}"
+    job = job_of("trim: [paint trim: {doors: 1}]", openings=door)
+    assert step_of(job, "trim-coat-1").smallest_piece == 60

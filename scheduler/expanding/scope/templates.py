@@ -20,6 +20,8 @@ from scheduler.model.names import slug
 from scheduler.model.scope import ALL_WORK, Call, Part
 from scheduler.model.supply import Use
 
+COUNTED = ("doors", "leaves", "count")
+"""Options and quantities that count leaves and pieces."""
 ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
 LADDER = "step ladder"
@@ -136,7 +138,9 @@ class Maker:
             room=saw or self.part.room,
             work=work,
             people=template.people,
-            smallest_piece=self._piece(template, work.planned) if not wall else _paused(template, work.planned),
+            smallest_piece=self._piece(template, work.planned, asked)
+            if not wall
+            else _paused(template, work.planned),
             dusty=template.dusty,
             noisy=template.noisy,
             wet=template.wet,
@@ -153,11 +157,17 @@ class Maker:
             place=self.call.place,
         )
 
-    def _piece(self, template: Template, minutes: int) -> int | None:
-        """The smallest piece of a step of so many minutes; of one that is done unit by unit the largest unit."""
+    def _piece(self, template: Template, minutes: int, asked: Quantities) -> int | None:
+        """The smallest piece of a step of so many minutes; of one that is done unit by unit the largest unit.
+
+        What is counted (a leaf painted along with the trim) is a unit of its own.
+        """
         if not template.units:
             return _paused(template, minutes)
-        piece = ceil(minutes * largest_unit(self.takeoff.site, self.part) / ROUNDED - 1e-9) * ROUNDED
+        counted = (each for each in template.labour if each.per.text in COUNTED and each.per.value(asked) > 0)
+        one = max((each.likely / self._pace(template) * self.slower for each in counted), default=0.0)
+        largest = max(one, minutes * largest_unit(self.takeoff.site, self.part))
+        piece = ceil(largest / ROUNDED - 1e-9) * ROUNDED
         return piece if piece < minutes else None
 
     def _work(self, template: Template, asked: Quantities) -> Estimate:

@@ -18,7 +18,7 @@ NAME = "tackfree"
 HOMES = {
     "plan": ("planning", "What to do in which hours of which weekend."),
     "check": ("checking", "Read the job only: every fault at its line and column."),
-    "starter": ("starting", "Write a job to edit: ten questions, or one of the kinds."),
+    "starter": ("starting", "Write a job to edit: a few questions, or one of the kinds."),
     "did": ("recording", "A step was finished, or begun: record it, plan anew."),
     "felt": ("recording", "How a film felt, dry or not yet: its clock learns."),
     "late": ("recording", "An item comes on another day: record it, plan anew."),

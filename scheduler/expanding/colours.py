@@ -88,7 +88,7 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
         room=colour.room,
         work=colour.coat,
         people=colour.people,
-        smallest_piece=None,
+        smallest_piece=colour.piece,
         wet=material is not None and material.exposed,
         film=draft.laid(lay, material, colour.room) if material else None,
         takes=colour.takes,

@@ -209,6 +209,7 @@ class Colour:
     touches the surface. `on` are the parts of the scope that carry it: what is not said then (`coat`, and `tape`
     unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
     `thickness` is in metres; None means the profile's own. `by_rates`: the labour of a coat is that of the methods.
+    `piece` is the smallest piece of a coat, minutes: the largest wall or leaf (None: all of it is one piece).
     """
 
     id: str
@@ -231,6 +232,7 @@ class Colour:
     tape_said: bool = False
     tape_uses: tuple[Use, ...] = ()
     by_rates: bool = False
+    piece: int | None = None
     dangers: tuple[str, ...] = ()
     place: Place | None = None
 

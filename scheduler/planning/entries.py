@@ -217,7 +217,7 @@ PAIRED = ("follow", "limit")
 
 _CURES = (
     ("limit", "allow more time in `within`"),
-    ("piece", "let a step pause (`pause: 30 min`)"),
+    ("piece", "let a step that lays no film pause (`pause: 30 min`)"),
     ("item", "check the date of what is on order"),
     ("until", "add hours that go on for longer"),
     ("away", "work on a day on which you are away"),

@@ -185,7 +185,7 @@ def _cannot_ever(lowered: Lowered, activity: Activity, task: Task, job: Job) -> 
             f"clear-up, and it needs {format_duration(need)} in one piece",
             "make one session longer" + ("" if activity.smallest is None else " or its smallest piece shorter")
             if activity.smallest is not None
-            else "make one session longer, or let it pause (`pause: 30 min`)",
+            else "make one session longer" + ("" if task.film else ", or let it pause (`pause: 30 min`)"),
         )
     return None
 

@@ -223,7 +223,7 @@ class BorderShape(Shape):
 
     between: Annotated[list[s.Name], BeforeValidator(_pair)] = must("The two colours.")
     tape_off: ss.WorkOrNone = must(
-        "Time to tape along the border, once one of them is there; `none`: they do not touch.", "tape off"
+        "Time to tape along the border, once one of them is there; `none`: no tape, cut in by hand.", "tape off"
     )
 
 

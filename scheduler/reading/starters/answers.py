@@ -1,4 +1,4 @@
-"""What the ten questions have brought so far: each adds its own part. Metres, and minutes of the day, inside."""
+"""What the questions have brought so far: each adds its own part. Metres, and minutes of the day, inside."""
 
 from __future__ import annotations
 
@@ -39,8 +39,9 @@ class Stretch:
 class Answers:
     """All that is known of a job to begin with.
 
-    `parts` are what a kind of work is done to; `band` is from which height up to which a panel goes, metres (None:
-    the ceiling); `material` is the name of the choice; `colours` are (name, part); `order` is (name, day).
+    `quiet` is from when to when there is no noise, minutes of the day, None for never. `parts` are what a kind of
+    work is done to; `band` is from which height up to which a panel goes, metres (None: the ceiling); `material` is
+    the name of the choice; `colours` are (name, part); `order` is (name, day).
     """
 
     zone: str
@@ -59,6 +60,7 @@ class Answers:
     colours: tuple[tuple[str, str], ...] = ()
     coats: int = 2
     hours: tuple[Stretch, ...] = ()
+    quiet: tuple[int, int] | None = (20 * 60, 7 * 60)
     order: tuple[tuple[str, date], ...] = ()
     start: date | None = None
 

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 
 from scheduler.model.names import meant, slug, stranger
 from scheduler.reading.starters.answers import BATHROOM, FLOOR, KINDS, PANEL, REPAINT, Answers, unclear
+from scheduler.reading.starters.when import written_day
 from scheduler.reading.times import parse_date
 from scheduler.units import parse_duration
 
@@ -129,7 +130,8 @@ def read_order(text: str, so_far: Answers) -> Answers:
         return replace(so_far, order=())
     items: dict[str, tuple[str, date]] = {}
     for entry in filter(None, re.split(r"\s*[,;]\s*", text.strip())):
-        found = re.fullmatch(r"(.+?)\s+(?:comes?\s+|on\s+|by\s+)?(in\s+.+|\S*\d\S*)", entry)
+        day = r"in\s+.+|\d{1,2}\.?\s+[a-z]{3,}\.?(?:\s+\d{4})?|[a-z]{3,}\.?\s+\d{1,2}(?:\s+\d{4})?|\S*\d\S*"
+        found = re.fullmatch(rf"(.+?)\s+(?:comes?\s+|on\s+|by\s+)?({day})", entry, re.IGNORECASE)
         if found is None:
             hint = f"write it such as `tiles {so_far.today + timedelta(14)}` or `tiles in 2 weeks`"
             raise unclear(f"`{entry}` does not say when it comes", hint)
@@ -144,7 +146,7 @@ def _day(text: str, today: date) -> date:
     if text.startswith("in "):
         day = today + timedelta(minutes=parse_duration(text.removeprefix("in ").strip()))
     else:
-        day = parse_date(text)
+        day = written_day(text, today) or parse_date(text)
     if day < today:
         raise unclear(f"`{text}` has passed", "leave out what is there already")
     return day

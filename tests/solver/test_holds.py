@@ -153,3 +153,20 @@ def test_an_appointment_does_not_move_and_finds_all_ready() -> None:
     answer = search(late, 5_000)
     assert isinstance(answer, Stuck)
     assert (answer.rule, answer.proven) == ("due", True)
+
+
+def test_who_only_works_with_it_waits_until_it_is_given_back() -> None:
+    """0 keeps the thing until the end of 1; 2 works with it for a while, and is served before 1 is."""
+    question = problem(
+        [work(10), work(10), work(10)],
+        [wait(0, 1)],
+        things=(Thing(1),),
+        holds=(hold(0, 1), hold(2, at_work=True)),
+    )
+    answer = Placer(question).place([0.0, 2.0, 1.0])
+    assert not isinstance(answer, Stuck)
+    assert [[(span.start, span.end) for span in spans] for spans in answer.pieces] == [
+        [(0, 10)],
+        [(10, 20)],
+        [(20, 30)],
+    ]

@@ -200,8 +200,13 @@ class Schedule(Places):
         return other
 
     def _safe(self, i: int) -> bool:
-        """Whether everybody left can still get what they need once this one takes what it takes."""
-        return self.taken is None or self.laid.claims(self.network).safe(i, self.pieces, self.taken.open)
+        """Whether everybody left can still get what they need once this one takes what it takes; of a fact nobody
+        asks."""
+        return (
+            self.taken is None
+            or bool(self.problem.activities[i].fixed)
+            or self.laid.claims(self.network).safe(i, self.pieces, self.taken.open)
+        )
 
     def _ask_first(self, i: int) -> None:
         """Give another turn to the first of those who wait for what one has given back."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from scheduler.model.basics import Span
@@ -170,3 +171,21 @@ def test_who_only_works_with_it_waits_until_it_is_given_back() -> None:
         [(10, 20)],
         [(20, 30)],
     ]
+
+
+def test_what_a_fact_has_taken_is_taken() -> None:
+    """0 is done and has one of two places until 1 is; 2 has the other one until 3 is done. So 4 waits for one of
+    these, whoever is served first."""
+    steps = [work(0, fixed=(Span(-20, -10),)), work(10, release=50), work(10), work(10, release=60), work(10)]
+    question = problem(
+        steps,
+        [wait(0, 1), wait(2, 3)],
+        things=(Thing(2),),
+        holds=(hold(0, 1), hold(2, 3), hold(4)),
+    )
+    for order in ([4.0, 3.0, 0.0, 2.0, 1.0], [0.0, 1.0, 2.0, 3.0, 4.0]):
+        answer = Placer(question).place(order)
+        assert not isinstance(answer, Stuck)
+        assert faults(question, answer) == []
+    full = planned(replace(question, holds=(*question.holds, hold(3))))  # 3 takes one as well, which 1 gives back
+    assert full.placement.finish <= 100

@@ -79,9 +79,18 @@ class Fault:
 
 
 class TackfreeError(Exception):
-    """Whatever this package raises on purpose."""
+    """Whatever this package raises on purpose. It can be handed from one process to another as it stands."""
 
     exit_code = 1
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return _as_it_stood, (type(self), self.args, self.__dict__)
+
+
+def _as_it_stood(kind: type[TackfreeError], args: tuple[object, ...], fields: dict[str, object]) -> TackfreeError:
+    error = kind.__new__(kind, *args)
+    error.__dict__.update(fields)
+    return error
 
 
 class InputError(TackfreeError):

@@ -49,13 +49,13 @@ HORIZONS = (26, 78, 260)
 NEAR = 1
 """Effort of the search that begins with the order of the plan handed out before: that order, and little else."""
 
-TIMELESS = frozenset({"circle", "window", "clean", "closed"})
+TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
 """What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
 
 DRY = 20 * 7
 """Days from now on. Hours that end before that have run out."""
 
-SHARED = frozenset({"enough people", "things shared"})
+SHARED = frozenset({"enough people", "things shared", "things kept"})
 """Rules of the verifier that are broken by two steps together."""
 
 CURING = 120 * DAY

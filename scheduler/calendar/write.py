@@ -7,14 +7,14 @@ changed, so that a plan that did not change gives the same bytes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 import icalendar
-from icalendar.prop import vText
+from icalendar.prop import vDuration, vText
 
 from scheduler.calendar.events import begin_of, events, minutes_of
 from scheduler.calendar.zones import Onset, vtimezone, yearly_pair
@@ -55,6 +55,13 @@ def calendar(
     ledger = _carry_on(found, plan, known, plan.as_of if stamp is None else stamp)
     shown = [entry for entry in ledger.entries if not (entry.retired or (entry.withdrawn and without_cancelled))]
     return _write(book, shown, zoned), ledger
+
+
+def part_of(plan: Plan, ledger: Ledger, shown: Callable[[Exported], bool], *, zoned: bool = False) -> bytes:
+    """A file of its own with those events of a calendar that somebody else is concerned with; each as it stands in
+    the whole one, and none that is withdrawn: whoever subscribes loses what is not there."""
+    entries = [entry for entry in ledger.entries if not (entry.retired or entry.withdrawn) and shown(entry)]
+    return _write(Book(plan), entries, zoned)
 
 
 def _carry_on(found: Iterable[CalendarEvent], plan: Plan, previous: Ledger, stamp: int) -> Ledger:
@@ -105,6 +112,7 @@ def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
     file.add("name", vText(book.job))
     file.add("x-wr-calname", vText(book.job))
     file.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
+    file.add("x-published-ttl", vDuration(REFRESH))
     pair = _zone_rules(book.face.zone, shown) if zoned else None
     if pair:
         file.add_component(vtimezone(book.face.zone, pair))

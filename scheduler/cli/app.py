@@ -18,7 +18,7 @@ NAME = "tackfree"
 HOMES = {
     "plan": ("planning", "What to do in which hours of which weekend."),
     "check": ("checking", "Read the job only: every fault at its line and column."),
-    "starter": ("starting", "Write a job to edit: ten questions, or one of the kinds."),
+    "starter": ("starting", "Write a job to edit: a few questions, or one of the kinds."),
     "did": ("recording", "A step was finished, or begun: record it, plan anew."),
     "felt": ("recording", "How a film felt, dry or not yet: its clock learns."),
     "late": ("recording", "An item comes on another day: record it, plan anew."),
@@ -28,6 +28,7 @@ HOMES = {
     "lost": ("recording", "A day or session does not happen: record it, plan anew."),
     "add": ("editing", "A step more: into the job file, and planned anew."),
     "drop": ("editing", "A step less: out of the job file, and planned anew."),
+    "serve": ("serving", "The page on the phones of the house, where a tap is a record."),
     "diary": ("diary", "What has been recorded of a job, one line an event."),
     "buy": ("buying", "What to buy, how much of it, and by when."),
     "leeway": ("leeway", "How late items and sessions may be before the end moves."),

@@ -36,6 +36,7 @@ def check(
         sys.stdout.write(check_json(seen.faults, seen.graph, seen.quantities, seen.measures))
     elif not seen.faults:
         _show(seen, measures)
+        _show_learned(job, as_of)
     if not as_json:
         for fault in seen.faults:
             say_fault(fault)
@@ -60,6 +61,23 @@ def _show(seen: Look, measures: bool) -> None:
     for table in filter(None, tables):
         print(table, end="\n\n")
     print(found_line(seen.graph))
+
+
+def _show_learned(path: Path, as_of: str | None) -> None:
+    """What the record taught, if there is one that can be read: it is not what this command looks over."""
+    from scheduler.diary.record import Files
+    from scheduler.living.site import open_site, settled_now
+    from scheduler.reading.jobfile import job_file
+    from scheduler.telling.text.learned import learned_text
+
+    if not Files(job_file(path)).diary.exists():
+        return
+    try:
+        site = open_site(path)
+        found = site.learned(settled_now(site, now_for(site.job, as_of), told=False)).lessons
+    except InputError:
+        return
+    print(learned_text(found, width(), is_plain()), end="")
 
 
 def _look(path: Path, as_of: str | None) -> tuple[Look, tuple[str, ...]]:

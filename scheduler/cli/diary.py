@@ -69,7 +69,7 @@ def diary(
             from scheduler.living import requests
 
             if undo:
-                return requests.undo(site, requests.About(lambda event: True, "this job"), "--undo")
+                return requests.undo(site, requests.EVERYTHING, "--undo")
             if renamed:
                 return requests.renamed(site, renamed)
             moment = when_from(at, site, now, "--at").minute if at is not None else now

@@ -1,4 +1,4 @@
-"""The ten questions of `starter` on a terminal: each answer is read at once, and asked for again if it can't be."""
+"""The questions of `starter` on a terminal: each answer is read at once, and asked for again if it can't be."""
 
 from __future__ import annotations
 
@@ -27,7 +27,9 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     """
     from scheduler.reading.starters.questions import QUESTIONS, named
 
-    print(_wrapped("Ten questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written."))
+    print(
+        _wrapped(f"{len(QUESTIONS)} questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written.")
+    )
     answers = begin
     for number, question in enumerate(QUESTIONS, 1):
         answers = _answer(question, f"{number}/{len(QUESTIONS)}  ", answers)

@@ -25,7 +25,7 @@ def starter(
     ] = None,
     as_of: AsOfOption = None,
 ) -> None:
-    """Write a commented starter job to edit: ten questions on a terminal. Never overwrites anything.
+    """Write a commented starter job to edit: a few questions on a terminal. Never overwrites anything.
 
     Without a terminal and without --kind it is the repaint of a room.
 

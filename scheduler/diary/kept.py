@@ -63,6 +63,7 @@ class Kept:
     names (see `living.renaming`), `read` the job as it was read from its file: another mark, and it has been edited.
     `ics`, `page` (in the language `lang`) and `server` are where the plan was written to, files seen from the folder
     of the job.
+    `lines` is how many lines of the diary the plan was made for (None: not known).
     """
 
     plan: Plan | None = None
@@ -84,6 +85,7 @@ class Kept:
     page: str = ""
     lang: str = "en"
     server: str = ""
+    lines: int | None = None
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""

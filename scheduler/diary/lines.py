@@ -42,6 +42,8 @@ _YEARS = range(2000, 2200)
 """Years in which a job may lie."""
 MOST_LEFT = 10**6 - 1
 """Minutes of work left, lines of a diary: nothing that is counted in a line is more."""
+_BESIDE = ("reason", "with", "tap")
+"""What any entry may have besides what it is about."""
 _WRITE_TIME = "write it with its offset, such as `2027-01-09T16:40:00-07:00`"
 _WRITE_LINE = "mend the line, or move it to another file"
 
@@ -53,6 +55,8 @@ def entry_line(entry: Entry, zone: ZoneInfo) -> str:
         whole["reason"] = entry.reason
     if entry.command is not None:
         whole["with"] = entry.command
+    if entry.tap:
+        whole["tap"] = entry.tap
     return json.dumps(whole, ensure_ascii=False, allow_nan=False)
 
 
@@ -120,12 +124,14 @@ class _Line:
             raise self.amiss("what", f"`{what}` is no kind of entry", meant(what, _EVENTS))
         names, make = _EVENTS[what]
         for name in self.fields:
-            if name not in ("at", "what", "reason", "with", *names):
-                hint = meant(name, [*names, "reason", "with"])
+            if name not in ("at", "what", *_BESIDE, *names):
+                hint = meant(name, [*names, *_BESIDE])
                 raise self.amiss(name, f"an entry `{what}` has no `{name}`", hint, at_name=True)
         reason = self.text_of("reason") if "reason" in self.fields else ""
         command = self.whole("with", 1) if "with" in self.fields else None
-        return Entry(line=self.line, at=self.time("at"), event=make(self), reason=reason, command=command)
+        tap = self.text_of("tap") if "tap" in self.fields else ""
+        time = self.time("at")
+        return Entry(line=self.line, at=time, event=make(self), reason=reason, command=command, tap=tap)
 
     def column(self, name: str, *, at_name: bool = False) -> int:
         """Where the value (or the name) of a field begins, from 1; without such a field, where the line begins."""

@@ -13,6 +13,7 @@ from scheduler.expanding.colours import add_colour, cycle_ids, follow_with_colou
 from scheduler.expanding.draft import Draft
 from scheduler.expanding.dust import find_unwiped_dust
 from scheduler.expanding.follows import follow
+from scheduler.expanding.keeps import find_keeps_too_late, settle_keeps
 from scheduler.expanding.order import as_network, find_circles, sequence
 from scheduler.expanding.steps import add_step, find_material
 from scheduler.model.doubts import NO_DOUBTS, Doubts
@@ -66,6 +67,7 @@ def expand_as_far(job: Job, trade: Trade, doubts: Doubts = NO_DOUBTS) -> Expande
         follow_with_colour(draft, colour)
     _change_tasks_of_colours(draft)
     _find_idle_dry_times(draft)
+    settle_keeps(draft)
     if not clashing:
         _find_circles_and_dust(draft)
     if draft.faults or doubts != NO_DOUBTS:
@@ -122,6 +124,8 @@ def _find_circles_and_dust(draft: Draft) -> None:
         settle_borders(draft)
         network = as_network(draft)
         find_circles(draft, network)  # an order of colours that the person fixed may close one
+    if not draft.faults:
+        find_keeps_too_late(draft, network)
     if not draft.faults and draft.doubts == NO_DOUBTS:
         find_unwiped_dust(draft, network, sequence(network))
 

@@ -28,6 +28,7 @@ def add_step(draft: Draft, step: Step) -> None:
         wipes=step.wipes,
         film=draft.laid(lay, material, step.room) if lay and material else None,
         takes=step.takes,
+        keeps=step.keeps,
         needs=step.needs,
         cautions=once((*step.cautions, *(material.cautions if material else ()))),
         uses=step.uses,

@@ -16,6 +16,7 @@ from itertools import accumulate
 from operator import mul
 
 from scheduler.learning.priors import ODD_SCALE
+from scheduler.solver.causes import deviation
 
 STEP = 0.02
 """Of the grid, in the logarithm of a factor."""
@@ -120,13 +121,17 @@ class Beliefs:
         self._spreads, self._rows = dict(sorted(spreads.items())), dict(sorted(rows.items()))
         self._up = {name: product([smoothed(row, self._spreads[name])]) for name, row in self._rows.items()}
         self.parent = product([normal(sigma), *self._up.values()])
+        self._known: dict[str, Weights] = {}
         self._drawn: dict[tuple[str, int], Weights] = {}
 
     def of(self, name: str, spread: float) -> Weights:
         """What is known of a child; one that nothing is recorded of lies one more step, `spread`, from the parent."""
         if name not in self._rows:
             return smoothed(self.parent, spread)
-        return product([self._rows[name], smoothed(self._without(name), self._spreads[name])])
+        if name not in self._known:
+            above = smoothed(self._without(name), self._spreads[name])
+            self._known[name] = product([self._rows[name], above])
+        return self._known[name]
 
     def expected(self, name: str, spread: float, row: Weights | None) -> Weights:
         """What is known of a child by everything but its own records, and by `row` in place of these."""
@@ -154,10 +159,3 @@ class Beliefs:
             given = (density((x - at * STEP) / sigma) for x in POINTS)
             self._drawn[name, at] = tuple(accumulate(map(mul, self._rows[name], given)))
         return at_share(self._drawn[name, at], share) + parent - at * STEP
-
-
-def deviation(share: float) -> float:
-    """The standard normal value below which that share lies; no further out than six."""
-    from statistics import NormalDist
-
-    return NormalDist().inv_cdf(min(1 - 1e-9, max(1e-9, share)))

@@ -29,7 +29,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Option, Task, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned, Lesson, Look, Reading, Work
-from scheduler.model.material import Material, Trade
+from scheduler.model.material import WINDOW_END, Material, Trade
 from scheduler.model.scope import ALL_WORK
 from scheduler.wallclock import NEVER
 
@@ -40,6 +40,11 @@ def key_of(task: Task) -> str:
     """What a task shares its pace with: its kind of work, apart from the same kind with minutes of the person's
     own."""
     return f"own {task.kind}" if task.by_hand and task.kind else task.kind
+
+
+def key_of_lesson(lesson: Lesson) -> str:
+    """The same of a lesson about pace."""
+    return f"own {lesson.of}" if lesson.by_hand else lesson.of
 
 
 def works_of(graph: TaskGraph, facts: Facts, extra: Mapping[str, Estimate]) -> dict[str, Work]:
@@ -65,7 +70,7 @@ def of_pace(job: Job, graph: TaskGraph, facts: Facts, extra: Mapping[str, Estima
     if not works:
         return graph, NOTHING
     lessons = tuple(_paces(job, graph, facts, works))
-    factors = {("own " if lesson.by_hand else "") + lesson.of: lesson.factor for lesson in lessons}
+    factors = {key_of_lesson(lesson): lesson.factor for lesson in lessons}
     return _at_paces(graph, facts, factors), Learned(lessons=lessons, works=works)
 
 
@@ -364,7 +369,7 @@ def _in_order(
 ) -> None:
     """Who felt that a film was at a stage felt as well that it was past all that come before it; and what was not yet
     there holds up all that come after it. The end of a window is no stage of this order."""
-    order = sorted((name for name in ready if name != "recoat_by"), key=lambda name: usual[name])
+    order = sorted((name for name in ready if name != WINDOW_END), key=lambda name: usual[name])
     latest = NEVER
     for name in reversed(order):
         by = said[name][1]

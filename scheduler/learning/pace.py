@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from functools import lru_cache
+from operator import add
 
 from scheduler.learning import priors
 from scheduler.learning.beliefs import POINTS, Beliefs, Weights, fit, product
@@ -33,21 +34,21 @@ def spread(low: float, likely: float, high: float) -> float:
     return math.sqrt(centre(low, likely, high)[1] + priors.STEP**2)
 
 
-def likelihood(work: Work, log: float) -> tuple[float, float]:
-    """How well a log pace fits the record, as an ordinary one and as an odd one, both with their shares."""
-    middle, _ = centre(work.low, work.likely, work.high)
-    sigma = math.hypot(
-        spread(work.low, work.likely, work.high),
-        priors.ROUNDING * 6 / (work.low + 4 * work.likely + work.high),
-    )
-    least = math.log(work.least / middle) - log if work.least > 0 else -math.inf
-    most = math.log(work.most / middle) - log if work.most < math.inf else math.inf
-    return fit(least, most, sigma, priors.ODD, priors.ODD_SHIFT)
+@lru_cache(4096)
+def likelihoods(work: Work) -> tuple[Weights, Weights]:
+    """How well each log pace fits the record: as an ordinary one, and as an odd one, both with their shares."""
+    middle, variance = centre(work.low, work.likely, work.high)
+    mean = (work.low + 4 * work.likely + work.high) / 6
+    sigma = math.sqrt(variance + priors.STEP**2 + (priors.ROUNDING / mean) ** 2)
+    least = math.log(work.least / middle) if work.least > 0 else -math.inf
+    most = math.log(work.most / middle) if work.most < math.inf else math.inf
+    both = [fit(least - x, most - x, sigma, priors.ODD, priors.ODD_SHIFT) for x in POINTS]
+    return tuple(plain for plain, _ in both), tuple(odd for _, odd in both)
 
 
 @lru_cache(4096)
 def _row(work: Work) -> Weights:
-    return tuple(sum(likelihood(work, x)) for x in POINTS)
+    return tuple(map(add, *likelihoods(work)))
 
 
 @lru_cache(256)
@@ -63,12 +64,13 @@ def paces(works: tuple[Work, ...]) -> Beliefs:
 
 def oddness(beliefs: Beliefs, work: Work) -> float:
     """How likely a record says something else than the pace: an interruption, a slip of the key. 0 to 1."""
-    total = odd = 0.0
-    for x, weight in zip(POINTS, beliefs.of(work.kind, priors.KIND), strict=True):
-        plain, strange = likelihood(work, x)
-        total += weight
-        odd += weight * strange / (plain + strange) if plain + strange > 0 else weight
-    return odd / total
+    weights = beliefs.of(work.kind, priors.KIND)
+    plain, odd = likelihoods(work)
+    found = sum(
+        weight * strange / (usual + strange) if usual + strange > 0 else weight
+        for weight, usual, strange in zip(weights, plain, odd, strict=True)
+    )
+    return found / sum(weights)
 
 
 def used(factor: float) -> float:
@@ -78,8 +80,14 @@ def used(factor: float) -> float:
 
 def odd_ones(works: Mapping[str, Work]) -> frozenset[str]:
     """The steps whose record counts little: more likely than not it says something else than the pace."""
-    known = paces(tuple(sorted(works.values()))) if works else None
-    return frozenset(step for step, work in works.items() if known is not None and oddness(known, work) > 0.5)
+    odd = _odd(tuple(sorted(works.values())))
+    return frozenset(step for step, work in works.items() if work in odd)
+
+
+@lru_cache(256)
+def _odd(works: tuple[Work, ...]) -> frozenset[Work]:
+    known = paces(works)
+    return frozenset(work for work in set(works) if oddness(known, work) > 0.5)
 
 
 def at_pace(work: Estimate, factor: float) -> Estimate:

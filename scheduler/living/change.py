@@ -127,7 +127,7 @@ def change(
     files = Files(job_file(path))
     with nullcontext() if dry_run else locked(files):
         site = open_site(path)
-        entries = _entries(site, request, clock, reason)
+        entries = entries_of(site, request, clock, reason)
         changed = site.with_entries(entries)
         now = _settled(changed, clock)
         apart_from_what_is_read(site, {"--ics": handing.ics})
@@ -135,7 +135,7 @@ def change(
             confirm(changed, entries)
         before = handed_before(site, now, watch)
         if not dry_run:
-            _write(site, entries, now)
+            put_down(site, entries, now)
             if recorded is not None:
                 recorded(changed, entries, now)
         changed, made = settle(before, entries, now, watch)
@@ -158,7 +158,7 @@ def change(
         )
 
 
-def _write(site: Site, entries: Sequence[Entry], now: int) -> None:
+def put_down(site: Site, entries: Sequence[Entry], now: int) -> None:
     """Put entries on the disk, after what was recognised when the job was read. Raises UnwrittenError; none of them
     is there then."""
     try:
@@ -205,10 +205,19 @@ def settle(site: Site, entries: Sequence[Entry], now: int, watch: Watch | None =
     It remembers what had been handed out before them, so that they can be taken back without a trace.
     """
     kept = site.kept
-    for entry in entries:
+    fresh = [*unplanned(site), *entries]
+    for entry in fresh:
         kept = with_answer_before(kept, entry.line)
     changed = by_todays_steps(replace(site.with_entries(entries), kept=kept))
-    return changed, replan(changed, now, restore=_restored(changed, entries), watch=watch)
+    return changed, replan(changed, now, restore=_restored(changed, fresh), watch=watch)
+
+
+def unplanned(site: Site) -> list[Entry]:
+    """The entries that were recorded after the plan handed out was made, by whoever only records."""
+    lines, recognised = site.kept.lines, {entry.line for entry in site.recognised}
+    if lines is None:
+        return []
+    return [entry for entry in site.record.entries if entry.line > lines and entry.line not in recognised]
 
 
 def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[Site, list[Entry]]:
@@ -219,8 +228,8 @@ def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[S
     files = Files(job_file(path))
     with locked(files):
         site = open_site(path)
-        entries = _entries(site, request, clock, reason)
-        _write(site, entries, clock.of(site.job))
+        entries = entries_of(site, request, clock, reason)
+        put_down(site, entries, clock.of(site.job))
         return site.with_entries(entries), entries
 
 
@@ -236,7 +245,7 @@ def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]
         now = _settled(site, clock)
         if keep:
             with suppress(UnwrittenError):  # a full disk takes no plan away: the next command recognises the same
-                _write(site, (), now)
+                put_down(site, (), now)
         yield site, now
 
 
@@ -302,6 +311,7 @@ def next_kept(
         home=str(site.files.job.resolve()),
         marks=marks(made.ground.reckoned or made.ground.graph),
         read=site.mark,
+        lines=site.record.lines,
     )
 
 
@@ -331,8 +341,11 @@ def _unless(dry_run: bool, handing: Handing) -> Handing:
     return replace(handing, ics=None) if dry_run else handing
 
 
-def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[Entry]:
-    """What is asked for as entries on the next lines. Raises InputError if one contradicts what is known by then."""
+def entries_of(site: Site, request: Request, clock: Clock, reason: str = "", tap: str = "") -> list[Entry]:
+    """What is asked for as entries on the next lines, the first by the name of the tap that asked for it, if one did.
+
+    Raises InputError if one contradicts what is known by then.
+    """
     from scheduler.diary.objections import object_to
 
     time = clock.shows(site.job)
@@ -347,7 +360,8 @@ def _entries(site: Site, request: Request, clock: Clock, reason: str) -> list[En
     for line, event in enumerate(events, first):
         object_to(event, site.with_entries(entries).standing, now)
         command = first if len(events) > 1 else None
-        entries.append(Entry(line=line, at=now, event=event, reason=reason, command=command))
+        name = tap if line == first else ""
+        entries.append(Entry(line=line, at=now, event=event, reason=reason, command=command, tap=name))
     return entries
 
 

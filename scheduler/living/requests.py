@@ -432,6 +432,9 @@ class About:
     said: str
 
 
+EVERYTHING = About(lambda event: True, "this job")
+
+
 def undo(site: Site, about: About, where: str) -> list[Undone]:
     """The newest of these entries that still holds is taken back, with all else of them that its command wrote: what
     it took back holds again. Raises InputError if there is none.
@@ -439,7 +442,15 @@ def undo(site: Site, about: About, where: str) -> list[Undone]:
     found: list[Entry] = [entry for entry in living(site.entries) if about.picks(entry.event)]
     if not found:
         raise wrong_input(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
-    newest = found[-1]
+    return _undone(site, about, found[-1])
+
+
+def take_back(site: Site, entry: Entry) -> list[Undone]:
+    """An entry that holds is taken back, with all else that its command wrote: what it took back holds again."""
+    return _undone(site, EVERYTHING, entry)
+
+
+def _undone(site: Site, about: About, newest: Entry) -> list[Undone]:
     if newest.command is None:
         return [Undone(line=newest.line)]
     events = {entry.line: entry.event for entry in site.entries}

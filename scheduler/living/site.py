@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -185,15 +185,17 @@ class Site:
         return kept.answer.pieces if begun or told else {}
 
 
-def open_site(path: Path) -> Site:
+def open_site(path: Path, reader: Callable[[Path], tuple[Job, Trade]] = read) -> Site:
     """Read a job and what lies beside it. Raises InputError with every fault of the first of these that has any.
+
+    `reader` is for whoever opens the same job many times a minute, and remembers what its file said.
 
     What was recorded, or handed out, under a name that the job file has changed since is carried over to the name of
     today, where that is certain.
     """
     files = Files(job_file(path))
     _one_record(named_file(path), files)
-    job, trade = read(files.job)
+    job, trade = reader(files.job)
     record, kept = read_record(files), read_kept(files)
     job, kept = _under_its_first_title(kept, job, files)
     site = Site(files=files, job=replace(job, moves=kept.moves), trade=trade, record=record, kept=kept)

@@ -133,7 +133,8 @@ class Entry:
     """An event with the line of the diary on which it stands (from 1), when it was written, and why, if given.
 
     `command` is the line of the first entry that the same command wrote; None for what was written by itself (and for
-    every entry of a diary from before commands were told apart).
+    every entry of a diary from before commands were told apart). `tap` is the name that a phone gave to what it sent,
+    on the first entry that came of it: what is sent again is known by it.
     """
 
     line: int
@@ -141,6 +142,7 @@ class Entry:
     event: Event
     reason: str = ""
     command: int | None = None
+    tap: str = ""
 
 
 def living(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from scheduler.errors import Place
 from scheduler.model.basics import Estimate
+from scheduler.model.keep import Keep
 from scheduler.model.message import Message
 from scheduler.model.supply import Use
 
@@ -43,6 +44,7 @@ class Task:
     wipes: bool = False
     film: Film | None = None
     takes: tuple[tuple[str, int], ...] = ()
+    keeps: tuple[Keep, ...] = ()
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()

@@ -10,6 +10,7 @@ from scheduler.errors import Place
 from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.byhand import HandMove
+from scheduler.model.keep import Keep
 from scheduler.model.scope import Change, Scope
 from scheduler.model.supply import Use
 
@@ -143,10 +144,11 @@ class Item:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thing:
-    """A shared thing, such as a ladder: so many of them, each used by one step at a time."""
+    """A shared thing: so many of them, or so many places of it, each used by one step at a time."""
 
     id: str
     count: int
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,10 +170,10 @@ class Step:
 
     `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
     pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
-    dust. `part` and `phase` give a step written by hand its place in the order of the trade. `dangers` are kinds of
-    cautions; `disturbs` says what old stuff the step tears up (None: nobody said). `doing` is the phase of the method
-    that it came of ("": the person wrote it). `part_places` are where the parts
-    of its entry stand, by their keys in the file.
+    dust. `keeps` says which of the things it takes it keeps for longer than it works. `part` and `phase` give a step
+    written by hand its place in the order of the trade. `dangers` are kinds of cautions; `disturbs` says what old
+    stuff the step tears up (None: nobody said). `doing` is the phase of the method that it came of ("": the person
+    wrote it). `part_places` are where the parts of its entry stand, by their keys in the file.
     """
 
     id: str
@@ -186,6 +188,7 @@ class Step:
     wipes: bool = False
     lays: Lay | None = None
     takes: tuple[tuple[str, int], ...] = ()
+    keeps: tuple[Keep, ...] = ()
     after: tuple[After, ...] = ()
     needs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -208,6 +211,7 @@ class Colour:
     touches the surface. `on` are the parts of the scope that carry it: what is not said then (`coat`, and `tape`
     unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
     `thickness` is in metres; None means the profile's own. `by_rates`: the labour of a coat is that of the methods.
+    `piece` is the smallest piece of a coat, minutes: the largest wall or leaf (None: all of it is one piece).
     """
 
     id: str
@@ -223,12 +227,14 @@ class Colour:
     after: tuple[After, ...] = ()
     needs: tuple[str, ...] = ()
     takes: tuple[tuple[str, int], ...] = ()
+    keeps: tuple[Keep, ...] = ()
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
     on: tuple[str, ...] = ()
     tape_said: bool = False
     tape_uses: tuple[Use, ...] = ()
     by_rates: bool = False
+    piece: int | None = None
     dangers: tuple[str, ...] = ()
     place: Place | None = None
 

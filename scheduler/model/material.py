@@ -173,12 +173,15 @@ class Material:
         does not move out because a film dries slowly.
         """
         stage = self.stages[0] if name == OPEN_UNTIL and self.stages else self.stage(name)
-        if stage is None or not stage.typical or (factor > 1 and name == "recoat_by"):
+        if stage is None or not stage.typical or (factor > 1 and name == WINDOW_END):
             return 1.0
         if factor >= 1:
             return factor
         return max(factor, stage.low / stage.typical) if self.can_be_felt(name) else 1.0
 
+
+WINDOW_END = "recoat_by"
+"""The end of a window, which no slow film makes longer."""
 
 NOT_FELT = frozenset({"use", "full"})
 """Stages that no finger can tell: the film may be soft below."""

@@ -110,6 +110,7 @@ class Template:
     `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
     "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
     `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
+    `units`: what must not show a seam is one wall, leaf, board or joint of the part; between them the work may rest.
     `does` are things that rules of the order go by. `ladder` is the height (metres) from which on it takes a ladder.
     `ready` maps phases that follow to the stage (or "end") from which they may. `dangers` are kinds of cautions;
     `disturbs` what old stuff it tears up.
@@ -122,6 +123,7 @@ class Template:
     labour: tuple[Labour, ...]
     people: int = 1
     pause: int | None = 30
+    units: bool = False
     dusty: bool = False
     noisy: bool = False
     wet: bool = False

@@ -70,6 +70,33 @@ class ToBuy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Recent:
+    """An entry of the diary that holds: its line, when it was written (minute), and what it says in words."""
+
+    line: int
+    at: int
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subscription:
+    """A calendar that can be subscribed to: whose it is ("plan", "household" or "helper"), its address, and that as
+    the markup of a QR code."""
+
+    kind: str
+    address: str
+    code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Live:
+    """What a page that is served shows beyond the file: what was recorded last, and what to subscribe to."""
+
+    recent: tuple[Recent, ...] = ()
+    subscriptions: tuple[Subscription, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageFacts:
     """All that the page may show beyond the plan."""
 
@@ -80,3 +107,4 @@ class PageFacts:
     odds: Odds | None = None
     shopping: tuple[ToBuy, ...] = ()
     asides: Asides = field(default_factory=Asides)
+    live: Live | None = None

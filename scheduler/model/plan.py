@@ -113,6 +113,30 @@ class PlannedItem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """So many places of a thing, taken by the step `by` from a minute until another (NEVER: not within the air that
+    is known). `stage` of its film gives them back, or the step `giver`; neither: its own end, or a given time.
+    """
+
+    start: int
+    until: int
+    by: str
+    amount: int
+    stage: str | None = None
+    giver: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedThing:
+    """A shared thing, or a room that a film closes (`room`), with its places and when they are taken, in order."""
+
+    thing: str
+    places: int
+    taken: tuple[Taken, ...]
+    room: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Former:
     """A step about which something is recorded and which the job has no longer: when it was worked on, and the
     minutes that were left of it then (0: it was done)."""
@@ -160,6 +184,7 @@ class Plan:
     steps: tuple[PlannedStep, ...]
     items: tuple[PlannedItem, ...]
     warnings: tuple[Message, ...]
+    things: tuple[PlannedThing, ...] = ()
     broken: tuple[Broken, ...] = ()
     former: tuple[Former, ...] = ()
     learned: tuple[Lesson, ...] = ()

@@ -21,6 +21,7 @@ from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedS
 from scheduler.model.stores import Stores
 from scheduler.planning.encode import Lowered, there_from
 from scheduler.planning.reasons import Holding, Why
+from scheduler.planning.taken import things_taken
 from scheduler.solver.problem import Placement, Result
 from scheduler.wallclock import DAY, NEVER, at_local
 
@@ -90,6 +91,7 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         sessions=_sessions(ground, steps),
         steps=tuple(steps),
         items=_items(ground, steps),
+        things=things_taken(ground.job, ground.graph, ground.films, steps),
         warnings=_warnings(ground, steps),
         learned=ground.learned.lessons,
     )

@@ -17,7 +17,7 @@ from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
 from scheduler.model.hours import Window
-from scheduler.model.job import Item, Job
+from scheduler.model.job import Item, Job, Thing
 from scheduler.model.spans import clip, union
 from scheduler.planning.past_facts import Passed, owed
 from scheduler.solver import problem as ask
@@ -33,7 +33,9 @@ class Lowered:
 
     `settled` are the choices that facts have settled already, with the option that holds. `owed` are the links that
     hold because something was passed over (those that hang on an open choice stand in its options). `pinned` are the
-    tasks that are held to where a person moved their session. `given` are the rules that were given up.
+    tasks that are held to where a person moved their session. Thing i of the Problem is the shared thing `kept[i]`:
+    those are things that somebody keeps for longer than the work, all others are resources. `given` are the rules
+    that were given up.
     """
 
     problem: ask.Problem
@@ -42,6 +44,7 @@ class Lowered:
     settled: tuple[tuple[Choice, int], ...]
     owed: tuple[Link, ...] = ()
     pinned: frozenset[str] = frozenset()
+    kept: tuple[Thing, ...] = ()
     given: tuple[Concession, ...] = ()
 
     def giving_up(self, *given: Concession) -> Lowered:
@@ -91,9 +94,20 @@ def lower(
     begun = set(facts.done) | set(facts.begun)
     release = _Releases(job, facts)
     pins = _pins(job, facts)
+    things = _kept(job, graph)
+    kept = tuple(thing.id for thing in things)
     problem = ask.Problem(
         activities=tuple(
-            _activity(task, job, films.get(task.id), facts, release, clocks, extra.get(task.id, 0), pins.get(task.id))
+            _activity(
+                task,
+                _demand(task, job, kept),
+                films.get(task.id),
+                facts,
+                release,
+                clocks,
+                extra.get(task.id, 0),
+                pins.get(task.id),
+            )
             for task in graph.tasks
         ),
         waits=tuple(_waits((*(link for link in links if link.after not in begun), *owing), number, clocks, begun)),
@@ -104,6 +118,8 @@ def lower(
         ),
         barriers=tuple(_barriers(graph, number, films, clocks)),
         soils=tuple(_soils(graph, number)),
+        things=tuple(ask.Thing(thing.count) for thing in things),
+        holds=tuple(_holds(graph, number, kept, clocks)),
         stay=_stay(graph.tasks, facts),
     )
     return Lowered(
@@ -113,6 +129,7 @@ def lower(
         settled=settled,
         owed=owing,
         pinned=frozenset(pins),
+        kept=things,
     )
 
 
@@ -177,7 +194,7 @@ def _pins(job: Job, facts: Facts) -> Mapping[str, Span]:
 
 def _activity(
     task: Task,
-    job: Job,
+    demand: tuple[int, ...],
     film: FilmClocks | None,
     facts: Facts,
     release: _Releases,
@@ -185,8 +202,6 @@ def _activity(
     extra: int,
     pin: Span | None,
 ) -> ask.Activity:
-    takes = dict(task.takes)
-    demand = (task.people, int(task.noisy), *(takes.get(thing.id, 0) for thing in job.things))
     fixed: tuple[Span, ...] = ()
     minutes = task.work.planned + extra
     if task.id in facts.done:
@@ -203,6 +218,37 @@ def _activity(
         fixed=fixed,
         optional=task.remedy_of is not None,
     )
+
+
+def _demand(task: Task, job: Job, kept: tuple[str, ...]) -> tuple[int, ...]:
+    """What a task takes of each resource; of what somebody keeps for longer, nothing: that is a thing of its own."""
+    takes = {thing: count for thing, count in task.takes if thing not in kept}
+    return (task.people, int(task.noisy), *(takes.get(thing.id, 0) for thing in job.things))
+
+
+def _kept(job: Job, graph: TaskGraph) -> tuple[Thing, ...]:
+    """The shared things that some task keeps for longer than it works, in the order of the job."""
+    kept = {keep.thing for task in graph.tasks for keep in task.keeps}
+    return tuple(thing for thing in job.things if thing.id in kept)
+
+
+def _holds(graph: TaskGraph, number: Mapping[str, int], kept: tuple[str, ...], clocks: _Clocks) -> Iterable[ask.Hold]:
+    """What each task takes of the things that somebody keeps, and until when; without a word, while it works."""
+    for task in graph.tasks:
+        keeps = {keep.thing: keep for keep in task.keeps}
+        for thing, count in task.takes:
+            if thing not in kept:
+                continue
+            taken = ask.Hold(thing=kept.index(thing), places=count, taker=number[task.id], at_work=thing not in keeps)
+            keep = keeps.get(thing)
+            if keep is None:
+                yield taken
+            elif keep.step is not None:
+                yield replace(taken, giver=number[keep.step], at_start=keep.at_start)
+            elif keep.stage is not None:
+                yield replace(taken, lag=clocks.lag(task.id, keep.stage))
+            else:
+                yield replace(taken, at_start=True, lag=ask.Lag(keep.minutes))
 
 
 def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:

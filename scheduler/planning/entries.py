@@ -61,6 +61,8 @@ class Restricting:
         for number, amount in enumerate(activity.demand[THINGS:], start=THINGS):
             if amount:
                 yield Entry("thing", i, number)
+        for thing in dict.fromkeys(hold.thing for hold in problem.holds if hold.taker == i):
+            yield Entry("keep", i, thing)
         if activity.fit is not None:
             yield Entry("air", i)
         if any(i in soil.soils for soil in problem.soils):
@@ -151,6 +153,7 @@ class Restricting:
             "work": f"takes {format_duration(activity.minutes)}",
             "people": f"takes {activity.demand[PEOPLE]} people",
             "thing": self._thing_taken(entry) if entry.kind == "thing" else "",
+            "keep": self._thing_kept(entry) if entry.kind == "keep" else "",
             "noise": "is noisy, and not to be heard in quiet hours",
             "air": "asks for air inside the limits of its material",
             "dusty": "is dusty: not over a wet film, and wiped up before one",
@@ -160,6 +163,11 @@ class Restricting:
     def _thing_taken(self, entry: Entry) -> str:
         amount = self.lowered.problem.activities[entry.activity].demand[entry.other]
         return f"takes {amount} of “{self.job.things[entry.other - THINGS].id}”"
+
+    def _thing_kept(self, entry: Entry) -> str:
+        thing, task = self.lowered.kept[entry.other], self._task(entry)
+        until = until_said(task, thing.id, self.lowered)
+        return f"takes {dict(task.takes)[thing.id]} of “{thing.title or thing.id}”{until}"
 
     def _task(self, entry: Entry) -> Task:
         return self.lowered.tasks[entry.activity]
@@ -191,18 +199,32 @@ def what_helps(entries: tuple[Entry, ...]) -> str:
     return ", or ".join(said[:3])
 
 
+def until_said(task: Task, thing: str, lowered: Lowered) -> str:
+    """Until when a task keeps a thing, in words that go on after "takes 1 of it"; nothing if while it works."""
+    for keep in task.keeps:
+        if keep.thing == thing:
+            if keep.stage is not None:
+                return f" until its film is at `{keep.stage}`"
+            if keep.step is not None:
+                title = next(each.title for each in lowered.tasks if each.id == keep.step)
+                return f" until “{title}” {'begins' if keep.at_start else 'is done'}"
+            return f" for {format_duration(keep.minutes)}"
+    return ""
+
+
 PAIRED = ("follow", "limit")
 """Kinds of entries that are about two steps."""
 
 _CURES = (
     ("limit", "allow more time in `within`"),
-    ("piece", "let a step pause (`pause: 30 min`)"),
+    ("piece", "let a step that lays no film pause (`pause: 30 min`)"),
     ("item", "check the date of what is on order"),
     ("until", "add hours that go on for longer"),
     ("away", "work on a day on which you are away"),
     ("lost", "make up for lost hours"),
     ("people", "ask a helper in for one session (`people:` in `hours`)"),
     ("thing", "raise the count under `shared things`"),
+    ("keep", "raise the count under `shared things`, or give it back sooner"),
     ("noise", "allow for noise, or do it at another time"),
     ("air", "heat or dry the room, or take another material"),
     ("dusty", "wipe the room down in between"),
@@ -219,6 +241,7 @@ _KEYS = {
     "wet": ("lays", "kind"),
     "air": ("lays",),
     "thing": ("takes",),
+    "keep": ("takes",),
 }
 
 

@@ -172,7 +172,31 @@ class Why:
 
     def _in_the_way(self, i: int, after: int, start: int) -> Holding | None:
         """The step that kept this one from beginning between `after` and `start`."""
-        return self._film_in_the_way(i, start) or self._hands_in_the_way(i, after, start)
+        return (
+            self._film_in_the_way(i, start)
+            or self._thing_in_the_way(i, after, start)
+            or self._hands_in_the_way(i, after, start)
+        )
+
+    def _thing_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
+        """Who kept what this one takes until some time between `after` and `start`, and gave it back last."""
+        problem, best = self.problem, (after, 0, "")
+        wanted = {hold.thing for hold in problem.holds if hold.taker == i}
+        for hold in problem.holds:
+            j = hold.taker
+            if hold.thing not in wanted or j == i or hold.at_work or not self.placement.pieces[j]:
+                continue
+            giver = self.placement.pieces[j if hold.giver is None else hold.giver]
+            if giver and self.placement.pieces[j][0].start < start:
+                event = giver[0].start if hold.at_start else giver[-1].end
+                back = max(self.ready(hold.lag, event), self.placement.pieces[j][-1].end)
+                if back <= start:
+                    best = max(best, (back, j, self.lowered.kept[hold.thing].title))
+        back, j, thing = best
+        if not thing:
+            return None
+        name = self.lowered.tasks[j].id
+        return Holding(message("held.taken", thing=thing, step=name, until=back), name)
 
     def _film_in_the_way(self, i: int, start: int) -> Holding | None:
         for barrier in self.barriers[i]:

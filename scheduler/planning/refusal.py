@@ -13,8 +13,8 @@ from scheduler.model.graph import Task
 from scheduler.model.job import Job
 from scheduler.planning.decode import Ground
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
-from scheduler.planning.entries import Restricting, what_helps
-from scheduler.solver.conflicts import Stuck
+from scheduler.planning.entries import Restricting, until_said, what_helps
+from scheduler.solver.conflicts import Deadlock, Stuck
 from scheduler.solver.infeasible_subset import Conflict, Entry, conflicts
 from scheduler.solver.problem import Activity, Slot
 from scheduler.units import format_duration
@@ -49,6 +49,8 @@ def explain(
             return NoPlanError(f"“{task.title}”", *reason, entries=(asked.faults(each.entries) for each in found))
     found = conflicts(lowered.problem, asked.entries(), stuck.activity, slots)
     task = lowered.tasks[stuck.activity]
+    if stuck.deadlock is not None and (not found or not found[0].entries):
+        return _locked(lowered, stuck.deadlock)
     if not found or not found[0].entries:
         return _as_stuck(task, stuck, ground.films, unfit)
     named = tuple(entry for each in found for entry in each.entries)
@@ -113,7 +115,27 @@ def _as_stuck(
     return NoPlanError(f"“{task.title}”", *_RULES[stuck.rule])
 
 
+def _locked(lowered: Lowered, deadlock: Deadlock) -> NoPlanError:
+    """The error where what is taken is never given back, in whatever order: who has what, and who waits for it."""
+    held = []
+    for number in deadlock.holds:
+        hold = lowered.problem.holds[number]
+        task, thing = lowered.tasks[hold.taker], lowered.kept[hold.thing]
+        until = until_said(task, thing.id, lowered)
+        held.append(f"“{task.title}” takes {hold.places} of “{thing.title or thing.id}”{until}")
+    titles = [thing.title or thing.id for thing in lowered.kept]
+    waits = [f"“{lowered.tasks[i].title}” waits for “{titles[thing]}”" for i, thing in deadlock.waiting]
+    rule = f"in whatever order, what is taken is not given back: {'; '.join((*held, *waits))}"
+    return NoPlanError(
+        f"“{lowered.tasks[deadlock.waiting[0][0]].title}”", rule, "raise the count, or give it back sooner"
+    )
+
+
 _RULES = {
+    "taken": (
+        "what it takes is never free for it: others keep it, or would not get what they need to give it back",
+        "raise the count under `shared things`, or give it back sooner",
+    ),
     "room": (
         "there is no stretch of work hours for it within five years",
         "add hours, or bring forward what it waits for",
@@ -163,7 +185,7 @@ def _cannot_ever(lowered: Lowered, activity: Activity, task: Task, job: Job) -> 
             f"clear-up, and it needs {format_duration(need)} in one piece",
             "make one session longer" + ("" if activity.smallest is None else " or its smallest piece shorter")
             if activity.smallest is not None
-            else "make one session longer, or let it pause (`pause: 30 min`)",
+            else "make one session longer" + ("" if task.film else ", or let it pause (`pause: 30 min`)"),
         )
     return None
 

@@ -70,7 +70,8 @@ def things_are_there(book: Book) -> Iterator[Fault]:
     """A step takes shared things that there are, and no more of them."""
     owned = {slug(name): count for name, count in (book.job.things or {}).items()}
     for path, work in book.entries():
-        for name, count in (work.takes or {}).items():
+        for name, taken in (work.takes or {}).items():
+            count = taken.count
             here = (*path, "takes", name)
             yield from book.unknown(name, here, "shared thing", "shared things")
             if count > owned.get(slug(name), count):

@@ -139,6 +139,7 @@ class TemplateForm(Form):
     id: Name | None = None
     people: People = 1
     pause: Pause = 30
+    units: YesNo = False
     kind: Kinds = ()
     saw: YesNo = False
     lays: LayForm | None = None

@@ -46,6 +46,7 @@ def _template(key: str, form: TemplateForm) -> Template:
         labour=tuple(_labour(each) for each in form.work),
         people=form.people,
         pause=form.pause or None,
+        units=form.units,
         dusty="dusty" in form.kind,
         noisy="noisy" in form.kind,
         wet="wet" in form.kind,

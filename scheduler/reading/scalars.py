@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, TypeVar
 
@@ -120,6 +121,34 @@ def _count(least: int, most: int) -> Callable[[str], int]:
         return int(plain)
 
     return count
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """So many of a shared thing; and until when, if for longer than the work: a stage or a step, or so many
+    minutes."""
+
+    count: int
+    until: str = ""
+    at_start: bool = False
+    minutes: int = 0
+
+
+_TAKEN = re.compile(
+    r"(?P<count>\S+)(?:\s+until\s+(?P<start>(?:the\s+)?start\s+of\s+)?(?P<until>.+)|\s+for\s+(?P<time>.+))?"
+)
+
+
+def _taken(text: str) -> Taken:
+    """`2`, `9 until handle`, `1 until lift the covers`, `1 until start of varnish`, `1 for 45 min`."""
+    found = _TAKEN.fullmatch(text.strip())
+    if found is None:
+        said = f"`{brief(text)}` is no number, with or without an end"
+        raise UnclearQuantityError(said, "write `1`, `9 until handle`, `1 until lift the covers` or `1 for 45 min`")
+    count = _count(1, 100)(found["count"])
+    if found["time"]:
+        return Taken(count, minutes=_some_time(found["time"]))
+    return Taken(count, _name(found["until"]) if found["until"] else "", bool(found["start"]))
 
 
 def _some_time(text: str) -> int:
@@ -243,6 +272,11 @@ Text = Annotated[str, reads(_text, f"write one text of up to {LONGEST_TEXT} lett
 Name = Annotated[str, reads(_name, f"write one name of up to {LONGEST_NAME} letters"), schema("string")]
 People = Annotated[int, reads(_count(1, 20), "write a number"), schema("integer", 2, minimum=1, maximum=20)]
 Count = Annotated[int, reads(_count(1, 100), "write a number"), schema("integer", 1, minimum=1, maximum=100)]
+Takes = Annotated[
+    Taken,
+    reads(_taken, "write a number, and `until` when if it is kept for longer"),
+    WithJsonSchema({"type": ["integer", "string"], "examples": [1, "9 until handle", "1 for 45 min"]}),
+]
 Coats = Annotated[int, reads(_count(1, 10), "write a number"), schema("integer", 2, minimum=1, maximum=10)]
 Year = Annotated[int, reads(_count(1600, FIRST_YEAR + 199), "write a year"), schema("integer", 1964, minimum=1600)]
 YesNo = Annotated[bool, reads(_yes_no, "write `yes` or `no`"), WithJsonSchema({"enum": [True, False, "yes", "no"]})]

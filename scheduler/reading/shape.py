@@ -128,14 +128,18 @@ How = Annotated[HowShape, Short(_how, ("handle", "recoat", "2 h", "end"))]
 Follow = Annotated[dict[s.Name, How], Short(lambda text: {text: {}}, ("prime",)), BeforeValidator(_one_name)]
 Follows = Annotated[list[Follow], OneOrMore()]
 Names = Annotated[list[s.Name], OneOrMore()]
-Takes = Annotated[dict[s.Name, s.Count], Short(lambda text: {text: "1"}, ("step ladder",))]
+Takes = Annotated[dict[s.Name, s.Takes], Short(lambda text: {text: "1"}, ("step ladder",))]
 Cautions = Annotated[list[s.Text], OneOrMore()]
 Uses = dict[s.Name, ss.Used]
 Lays = Annotated[LayShape, Short(lambda text: {"material": text}, ("acrylic-latex-wall-paint",))]
 
 _FOLLOWS = "Steps or colours that come before: `- prime`, `- glue backer: handle`, `- fill: 2 h`."
 _NEEDS = "What on order must be there."
-_TAKES = "Shared things that are in use meanwhile, and how many: `{step ladder: 1}`."
+_TAKES = (
+    "Shared things that are in use meanwhile, and how many: `{step ladder: 1}`; for longer with an end: "
+    "`{drying rack: 9 until handle}`, a stage of its film, `1 until` another step ends, `1 until start of` it, "
+    "`1 for 45 min`."
+)
 _CAUTION = "What to beware of, shown at the step."
 _USES = "What it uses up: `{acrylic-latex-caulk: 300 ml, batten: 12 ft, backer sheet: 3}`."
 _DISTURBS = "old paint, old texture or nothing: what old stuff a dusty step tears up; both if left out."
@@ -219,7 +223,7 @@ class BorderShape(Shape):
 
     between: Annotated[list[s.Name], BeforeValidator(_pair)] = must("The two colours.")
     tape_off: ss.WorkOrNone = must(
-        "Time to tape along the border, once one of them is there; `none`: they do not touch.", "tape off"
+        "Time to tape along the border, once one of them is there; `none`: no tape, cut in by hand.", "tape off"
     )
 
 

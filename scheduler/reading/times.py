@@ -109,6 +109,7 @@ def parse_weekdays(text: str) -> frozenset[int]:
 def _weekday(name: str) -> frozenset[int]:
     plain = " ".join(name.lower().split())
     groups = _DAY_GROUPS | {"daily": _DAY_GROUPS["every day"], "weekend": _DAY_GROUPS["weekends"]}
+    groups["weekday"] = _DAY_GROUPS["weekdays"]
     if plain in groups:
         return groups[plain]
     for number, day in enumerate(_DAY_NAMES):

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.errors import Place
 from scheduler.model.after import After
-from scheduler.model.basics import Estimate
+from scheduler.model.basics import STAGES, Estimate
 from scheduler.model.job import (
     AirPeriod,
     Away,
@@ -27,6 +27,7 @@ from scheduler.model.job import (
     Step,
     Thing,
 )
+from scheduler.model.keep import Keep
 from scheduler.model.names import slug
 from scheduler.model.scope import Change
 from scheduler.model.supply import Use
@@ -88,7 +89,10 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         travel_margin=shape.travel_margin,
         rooms=tuple(_room(name, room, readings.get(name, ()), at) for name, room in shape.rooms.items()),
         items=tuple(_item(name, item, at) for name, item in (shape.items or {}).items()),
-        things=tuple(Thing(id=slug(name), count=count) for name, count in (shape.things or {}).items()),
+        things=tuple(
+            Thing(id=slug(name), count=count, title=_title(None, name))
+            for name, count in (shape.things or {}).items()
+        ),
         steps=tuple(
             _step(name, step, in_room.get(slug(step.part or ""), only_room), at)
             for name, step in (shape.steps or {}).items()
@@ -189,6 +193,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         wipes="wipes" in kinds,
         lays=_lays(step.lays, path, at),
         takes=_takes(step),
+        keeps=_keeps(step, path, at),
         after=_after(step.follows, path, at),
         needs=_needs(step),
         cautions=tuple(step.caution or ()),
@@ -242,6 +247,7 @@ def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str,
         "lays": _lays(change.lays, path, at),
         "needs": None if change.needs is None else _needs(change),
         "takes": None if change.takes is None else _takes(change),
+        "keeps": None if change.takes is None else _keeps(change, path, at),
         "cautions": None if change.caution is None else tuple(change.caution),
         "uses": None if change.uses is None else _uses(change.uses),
         "disturbs": _disturbs(change.disturbs),
@@ -279,6 +285,7 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
         after=_after(colour.follows, path, at),
         needs=_needs(colour),
         takes=_takes(colour),
+        keeps=_keeps(colour, path, at),
         cautions=tuple(colour.caution or ()),
         uses=_uses(colour.uses),
         on=tuple(dict.fromkeys(slug(part) for part in colour.on or ())),
@@ -288,7 +295,29 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
 
 
 def _takes(work: StepShape | ColourShape | ChangeShape) -> tuple[tuple[str, int], ...]:
-    return tuple((slug(name), count) for name, count in (work.takes or {}).items())
+    return tuple((slug(name), taken.count) for name, taken in (work.takes or {}).items())
+
+
+def _keeps(work: StepShape | ColourShape | ChangeShape, path: Path, at: Positions) -> tuple[Keep, ...]:
+    """What is kept for longer than the work. A word that is a stage of films means that, and any other one a step."""
+    keeps = []
+    for name, taken in (work.takes or {}).items():
+        if not taken.until and not taken.minutes:
+            continue
+        stage = slug(taken.until).replace("-", "_")
+        own = stage in STAGES and not taken.at_start
+        keeps.append(
+            Keep(
+                thing=slug(name),
+                count=taken.count,
+                stage=stage if own else None,
+                step=None if own or not taken.until else slug(taken.until),
+                at_start=taken.at_start,
+                minutes=taken.minutes,
+                place=at.value((*path, "takes", name)),
+            )
+        )
+    return tuple(keeps)
 
 
 def _needs(work: StepShape | ColourShape | ChangeShape) -> tuple[str, ...]:

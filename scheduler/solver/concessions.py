@@ -108,6 +108,8 @@ def _ways(problem: Problem, stuck: Stuck) -> Iterator[Concession]:
         yield from windows
     if stuck.rule == "clean":
         yield Concession("clean", i)
+    if stuck.rule == "taken":
+        yield Concession("taken", i)
     if stuck.rule == "closed":
         yield from (Concession("closed", i, by) for by, barred in Placer(problem).begun if barred == i)
     yield from _never(problem, i)
@@ -246,6 +248,11 @@ def _less_of(problem: Problem, i: int, number: int | None) -> Problem:
     return problem if number is None else _changed(problem, _asking_less(problem, problem.activities[i], number), i)
 
 
+def _not_taken(problem: Problem, i: int, _: int | None) -> Problem:
+    """It does without what is kept by others, and keeps nothing itself."""
+    return replace(problem, holds=tuple(hold for hold in problem.holds if hold.taker != i))
+
+
 def _cut(problem: Problem, i: int, _: int | None) -> Problem:
     """It may be cut into pieces that the longest stretch of hours can hold."""
     activity, longest = problem.activities[i], _longest(problem, problem.activities[i])
@@ -268,6 +275,7 @@ RULES: Mapping[str, Callable[[Problem, int, int | None], Problem]] = {
     "air": _no_fit,
     "closed": _no_bar,
     "resource": _less_of,
+    "taken": _not_taken,
     "one piece": _cut,
     "date": _undated,
 }

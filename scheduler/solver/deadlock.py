@@ -13,15 +13,20 @@ needs in between.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from scheduler.model.basics import Span
 from scheduler.solver.conflicts import Deadlock
 from scheduler.solver.holds import Holding
-from scheduler.solver.network import Network
+from scheduler.solver.network import Network, Readiness
 from scheduler.solver.problem import Problem
 
 TRIES = 300
 """How many states one test looks at."""
+
+MOST = 200
+"""With more activities than this of whom something is asked only those are looked at who come before the one that
+gives back."""
 
 EVENTS = 20_000
 """How many states are looked at before it is left open whether any order exists."""
@@ -32,6 +37,8 @@ class Claims:
 
     def __init__(self, holding: Holding, network: Network) -> None:
         self.holding = holding
+        self._network = network
+        self._known: dict[int, frozenset[int]] = {}
         holds, things = holding.holds, holding.problem.things
         wanted = [0] * len(things)
         longest = [0] * len(things)
@@ -58,25 +65,31 @@ class Claims:
         members = set(self.needs) | set(self.at_start) | set(self.at_end)
         calls = holding.problem.activities
         self.members = {i for i in members if calls[i].called_for and not (calls[i].fixed and not calls[i].minutes)}
-        self.ahead = {i: (network.ahead_of([i]) - {i}) & self.members for i in self.members}
 
-    def safe(self, i: int, pieces: Sequence[tuple[Span, ...] | None]) -> bool:
-        """Whether all that is left can be done in some order once this one has taken what it takes."""
+    def ahead(self, i: int) -> frozenset[int]:
+        """Those of whom something is asked here and who come before one."""
+        known = self._known.get(i)
+        if known is None:
+            known = self._known[i] = frozenset((self._network.ahead_of([i]) - {i}) & self.members)
+        return known
+
+    def safe(self, i: int, pieces: Sequence[tuple[Span, ...] | None], taken: Sequence[int]) -> bool:
+        """Whether all that is left can be done in some order once this one has taken what it takes; `taken` are the
+        places of each thing that others have for nobody knows how long.
+        """
         if i not in self.takes:
             return True
-        left = frozenset(j for j in self.members if pieces[j] is None)
-        free = [thing.places for thing in self.holding.problem.things]
-        for number, hold in enumerate(self.holding.holds):
-            giver = hold.giver
-            if giver is not None and self.holding.is_open(number) and pieces[hold.taker] and pieces[giver] is None:
-                free[hold.thing] -= hold.places
-        after = self._step(i, left, tuple(free))
+        free = tuple(thing.places - n for thing, n in zip(self.holding.problem.things, taken, strict=True))
+        close = {j for giver in self.giver[i] for j in {giver, *self.ahead(giver)} if pieces[j] is None}
+        after = self._step(i, frozenset(close), free)
         if after is None:
             return False
-        left, now = after
-        near = frozenset(j for giver in self.giver[i] for j in {giver, *self.ahead.get(giver, ())} if j in left)
+        near, now = after
         if all(giver in near for j in near for giver in self.giver.get(j, ())) and self._runs(near, now, [TRIES]):
             return True  # whoever was safe before is safe after all of these are done
+        if len(self.members) > MOST:
+            return False
+        left = frozenset(j for j in self.members if pieces[j] is None and j != i)
         return self._runs(left, now, [TRIES])
 
     def _step(
@@ -114,7 +127,7 @@ class Claims:
                 continue
             seen.add(now)
             for j in sorted(now):
-                if j in self.takes and not (self.ahead[j] & now):
+                if j in self.takes and not (self.ahead(j) & now):
                     after = self._step(j, now, free)
                     if after is not None:
                         stack.append(after)
@@ -126,7 +139,7 @@ class Claims:
         while going:
             going = False
             for j in sorted(left):
-                if j not in self.takes and not (self.ahead[j] & left):
+                if j not in self.takes and not (self.ahead(j) & left):
                     after = self._step(j, left, free)
                     if after is not None:
                         left, free = after
@@ -134,20 +147,22 @@ class Claims:
         return left, free
 
 
-def blocked(problem: Problem, holding: Holding, network: Network) -> Deadlock | None:
+def blocked(problem: Problem) -> Deadlock | None:
     """The furthest that any order of starts and ends gets, if none gets to the end of all; None if one does, or if
     that is left open.
 
     Holds that are given back by the taker itself, or by a fact, end by themselves and block nobody. A wait of one for
     another puts the start of the one after the end of the other; what may be chosen is left out.
     """
-    claims = Claims(holding, network)
+    ready = Readiness(problem.clocks)
+    # Who gives back is placed after who takes, but may start before that: only waits are kept here.
+    claims = Claims(Holding(problem, ready), Network(replace(problem, holds=()), (), ready))
     members = sorted(claims.members)
     if not members:
         return None
     number = {i: k for k, i in enumerate(members)}
     start = (1 << 2 * len(members)) - 1  # two bits each: the start and the end are still to come
-    ahead = [sum(2 << 2 * number[j] for j in claims.ahead[i]) for i in members]
+    ahead = [sum(2 << 2 * number[j] for j in claims.ahead(i)) for i in members]
     best: tuple[int, tuple[int, ...]] | None = None
     seen: set[int] = {start}
     stack = [(start, tuple(thing.places for thing in problem.things))]

@@ -11,9 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TypeAlias
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
+from scheduler.solver.causes import LogNormal, half_shared
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.decoding import Placer
 from scheduler.solver.network import Readiness, next_fit
@@ -59,15 +61,23 @@ class Setting:
 class Arrival:
     """Something that comes on one of these days: the minute from which it is there, the earliest day first.
 
-    `day` is a position in that row, drawn and rounded.
+    `day` is a position in that row, drawn and rounded; by half it hangs on `cause`, if that is named.
     """
 
     there: tuple[int, ...]
     day: Pert
+    cause: str = ""
 
     def at(self, share: float) -> int:
         """The minute from which it is there."""
         return self.there[round(self.day.at(share))]
+
+
+Drawn: TypeAlias = Pert | LogNormal
+"""What has a random number of its own."""
+
+AS_IT_IS = Pert(1, 1, 1)
+"""The factor of a wait of which nothing is in doubt."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,17 +86,20 @@ class Uncertain:
 
     `minutes` are the minutes of activities with the name under which they are drawn; `factors`, by clock number, how
     many times longer a wait takes; `arrivals` what is waited for by name, and `needs` who waits for it. `setting` is
-    asked with a number in 0..1 for each of the names `circumstances`.
+    asked with a number in 0..1 for each of the names `circumstances`, and `shared` with one for each of `causes`: it
+    knows the log factor of each cause that minutes and factors hang on.
     """
 
     problem: Problem
     planned: Placement
-    minutes: Mapping[int, tuple[str, Pert]] = field(default_factory=dict)
-    factors: tuple[tuple[str, Pert], ...] = ()
+    minutes: Mapping[int, tuple[str, Drawn]] = field(default_factory=dict)
+    factors: tuple[tuple[str, Drawn], ...] = ()
     arrivals: Mapping[str, Arrival] = field(default_factory=dict)
     needs: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     circumstances: tuple[str, ...] = ()
     setting: Callable[[tuple[float, ...]], Setting] | None = None
+    causes: tuple[str, ...] = ()
+    shared: Callable[[tuple[float, ...]], Mapping[str, float]] | None = None
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -94,7 +107,8 @@ class Uncertain:
         names = [name for name, pert in self.minutes.values() if not pert.sure]
         names += [name for name, pert in self.factors if not pert.sure]
         names += [name for name, arrival in self.arrivals.items() if not arrival.day.sure]
-        return tuple(dict.fromkeys([*names, *self.circumstances]))
+        names += [arrival.cause for arrival in self.arrivals.values() if arrival.cause and not arrival.day.sure]
+        return tuple(dict.fromkeys([*names, *self.causes, *self.circumstances]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,6 +140,8 @@ class Draws:
         self._ahead = {i for i, activity in enumerate(uncertain.problem.activities) if not activity.fixed}
         self._longest = {i: self._longest_stretch(i) for i in uncertain.minutes}
         self._limited = [(i, n) for i, n in self._longest.items() if n < uncertain.minutes[i][1].high]
+        self._drawn: tuple[int, Mapping[str, float]] = (-1, {})
+        self._worked: tuple[int, Mapping[int, int]] = (-1, {})
         self._held = self._held_back()
 
     def outcome(self, draw: int) -> Outcome:
@@ -143,7 +159,7 @@ class Draws:
             finish=None if isinstance(found, Stuck) else found.finish,
             called=frozenset(() if isinstance(found, Stuck) else (i for i in self._optional if found.pieces[i])),
             unfit=frozenset(self._unfit(problem)),
-            long=frozenset(i for i, longest in self._limited if self._minutes(i, draw) > longest),
+            long=frozenset(i for i, longest in self._limited if self._minutes(draw)[i] > longest),
         )
 
     def replanned(self, draw: int) -> Problem:
@@ -178,10 +194,31 @@ class Draws:
             longest = max(longest, until - begin)
         return longest
 
-    def _minutes(self, i: int, draw: int) -> int:
-        """The minutes drawn for an activity, however long the slots are."""
-        name, pert = self.uncertain.minutes[i]
-        return max(1, round(pert.at(self.numbers.of(name, draw))))
+    def _minutes(self, draw: int) -> Mapping[int, int]:
+        """The minutes drawn for activities, however long the slots are."""
+        if self._worked[0] != draw:
+            found = {
+                i: max(1, round(self._value(name, drawn, draw)))
+                for i, (name, drawn) in self.uncertain.minutes.items()
+            }
+            self._worked = draw, found
+        return self._worked[1]
+
+    def _value(self, name: str, drawn: Drawn, draw: int) -> float:
+        share = self.numbers.of(name, draw)
+        return drawn.at(share) if isinstance(drawn, Pert) else drawn.at(share, self._factors(draw)[drawn.cause])
+
+    def _factors(self, draw: int) -> Mapping[str, float]:
+        """The log factors of all causes in a draw."""
+        if self._drawn[0] != draw:
+            shared, causes = self.uncertain.shared, self.uncertain.causes
+            found = {} if shared is None else shared(tuple(self.numbers.of(name, draw) for name in causes))
+            self._drawn = draw, found
+        return self._drawn[1]
+
+    def _there(self, name: str, arrival: Arrival, draw: int) -> int:
+        share = self.numbers.of(name, draw)
+        return arrival.at(half_shared(share, self.numbers.of(arrival.cause, draw)) if arrival.cause else share)
 
     def _setting(self, draw: int) -> Setting | None:
         uncertain = self.uncertain
@@ -190,21 +227,21 @@ class Draws:
         return uncertain.setting(tuple(self.numbers.of(name, draw) for name in uncertain.circumstances))
 
     def _problem(self, draw: int, setting: Setting | None, slots: tuple[Slot, ...]) -> Problem:
-        uncertain, numbers = self.uncertain, self.numbers
+        uncertain = self.uncertain
         activities = list(self._base(setting))
-        for i, longest in self._longest.items():
-            minutes = min(self._minutes(i, draw), longest)
+        for i, drawn in self._minutes(draw).items():
+            minutes = min(drawn, self._longest[i])
             if minutes != activities[i].minutes:
                 activities[i] = replace(activities[i], minutes=minutes)
-        there = {name: arrival.at(numbers.of(name, draw)) for name, arrival in uncertain.arrivals.items()}
+        there = {name: self._there(name, arrival, draw) for name, arrival in uncertain.arrivals.items()}
         for i, names in uncertain.needs.items():
             release = max([activities[i].release, *(there[name] for name in names)])
             activities[i] = replace(activities[i], release=release)
         clocks = uncertain.problem.clocks if setting is None else setting.clocks
         if uncertain.factors:
             clocks = tuple(
-                Scaled(clock.knots, clock.progress, pert.at(numbers.of(name, draw)))
-                for clock, (name, pert) in zip(clocks, uncertain.factors, strict=True)
+                clock if slow == AS_IT_IS else Scaled(clock.knots, clock.progress, self._value(name, slow, draw))
+                for clock, (name, slow) in zip(clocks, uncertain.factors, strict=True)
             )
         return replace(uncertain.problem, activities=tuple(activities), clocks=clocks, slots=slots)
 

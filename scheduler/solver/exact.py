@@ -2,13 +2,13 @@
 
 Branch and bound with propagation at each node (M. Sobel and R. Marsten's scheme goes by many names; see W. Herroelen,
 B. De Reyck and E. Demeulemeester, "Resource-constrained project scheduling: a survey of recent developments",
-Computers & Operations Research 25, 1998, section 3). What is looked for is any placement at all; no finish is bounded
-but by the end of the hours. At each node all conclusions are drawn (`refuting.settle`). If they contradict
-themselves the node is closed. Else everything is placed no earlier than the node says; if that is no placement
-either, one thing is decided in each way that it can be: an open choice, which of two that exclude each other comes
-first, a window kept or missed, a set of activities that cannot all run at once (a minimal forbidden set: G. Igelmund
-and F. J. Radermacher, "Preselective strategies for the optimization of stochastic project networks", Networks 13,
-1983), and last the first or second half of somebody's starts.
+Computers & Operations Research 25, 1998, section 3). What is looked for is any placement done by a minute, which is
+the end of the hours unless somebody asks for less. At each node all conclusions are drawn (`refuting.settle`). If
+they contradict themselves the node is closed. Else everything is placed no earlier than the node says; if that is no
+placement either, one thing is decided in each way that it can be: an open choice, which of two that exclude each
+other comes first, a window kept or missed, a set of activities that cannot all run at once (a minimal forbidden set:
+G. Igelmund and F. J. Radermacher, "Preselective strategies for the optimization of stochastic project networks",
+Networks 13, 1983), and last the first or second half of somebody's starts.
 
 Over which placements it is complete
 ------------------------------------
@@ -58,10 +58,11 @@ class Verdict(Enum):
 
 
 class Exact:
-    """One search over one problem."""
+    """One search over one problem, for a placement that is done by a minute (None: by the end of the hours)."""
 
-    def __init__(self, problem: Problem, states: int = STATES) -> None:
+    def __init__(self, problem: Problem, states: int = STATES, by: int | None = None) -> None:
         self.problem = problem
+        self.by = max((slot.end for slot in problem.slots), default=0) if by is None else by
         self.apart = taken_apart(problem)
         size = sum(bool(activity.minutes) for activity in self.apart.relaxed.activities)
         self.left = states if size <= SIZE else 1
@@ -92,11 +93,10 @@ class Exact:
 
     def _begun(self) -> State | None:
         """The first node; None if it contradicts itself."""
-        last = max((slot.end for slot in self.problem.slots), default=0)
         state = State(Question(self.apart.relaxed))
         try:
             state.begin()
-            state.done_by(last)
+            state.done_by(self.by)
             state.look_closer()
         except Refuted:
             return None
@@ -111,9 +111,7 @@ class Exact:
             self.spent = True
             return None
         self.left -= 1
-        try:
-            settle(state)
-        except Refuted:
+        if self._closed(state):
             return None
         branches = self._ordering(state)
         if branches is None:
@@ -134,6 +132,16 @@ class Exact:
             if found is not None or self.spent:
                 return found
         return None
+
+    def _closed(self, state: State) -> bool:
+        """Whether all conclusions of a node contradict themselves, or leave somebody no room once its orders are
+        decided.
+        """
+        try:
+            settle(state)
+        except Refuted:
+            return True
+        return self._ordering(state) is None and self._has_no_room(state)
 
     def _ordering(self, state: State) -> list[tuple[Branch, frozenset[Alternative]]] | None:
         """Two orders of which one holds in every placement: of an open choice, of two that exclude each other, or of
@@ -178,7 +186,7 @@ class Exact:
         for rank, pull in (([float(at) for at in starts], 0.0), (late, 0.0), (late, AT_ONCE)):
             outcome = placer.place(rank, options=options, not_before=held, pull=pull)
             found = self.apart.together(outcome) if isinstance(outcome, Placement) else None
-            if found is not None:
+            if found is not None and found.finish <= self.by:
                 return found
         parts = self.apart.parts
         held = {i: starts[own[0]] for i, own in enumerate(parts) if starts[own[0]] > LONG_AGO}
@@ -186,9 +194,34 @@ class Exact:
         firsts = [float(starts[parts[i][0]]) for i in self.problem.pausing]
         for rank in ([float(starts[own[0]]) for own in parts], [float(starts[own[-1]]) for own in parts]):
             outcome = self.placers[1].place([*rank, *firsts], options=options, not_before=held, not_ended=until)
-            if isinstance(outcome, Placement):
+            if isinstance(outcome, Placement) and outcome.finish <= self.by:
                 return outcome
         return None
+
+    def _has_no_room(self, state: State) -> bool:
+        """Whether somebody who pauses can't be done in time around all that runs at a moment that is decided.
+
+        All other rules are left out, and so is everybody else who pauses: what has no place then has none at all.
+        """
+        laid, parts = self.placers[1], self.apart.parts
+        decided = [
+            (i, state.start[FORE][i])
+            for i in state.question.counted
+            if state.question.whole[i] and state.start[FORE][i] == -state.end[BACK][i]
+        ]
+        demand = self.placers[0].demand
+        for i, own in enumerate(parts):
+            if len(own) == 1:
+                continue
+            line = laid.empty.copy()
+            for j, start in decided:
+                if j not in own:
+                    line.take(start, start + state.minutes[j], demand[j])
+            activity = self.problem.activities[i]
+            pieces = line.pieces(state.start[FORE][i], activity.minutes, activity.smallest, laid.demand[i])
+            if pieces is None or pieces[-1].end > -state.start[BACK][own[-1]]:
+                return True
+        return False
 
     def _options(self, state: State) -> tuple[int, ...] | None:
         """The options that are decided: where each leader's order is known."""

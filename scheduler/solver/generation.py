@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from heapq import heapify, heappop, heappush
+from heapq import heapify, heappop, heappush, nsmallest
 from typing import Self
 
 from scheduler.solver.changeovers import Dirt
@@ -18,6 +18,10 @@ from scheduler.solver.instance import LaidOut
 from scheduler.solver.network import LONG_AGO
 from scheduler.solver.problem import Placement
 from scheduler.wallclock import NEVER
+
+WOKEN = 4
+"""How many of those who wait for a thing have another turn when some of it is given back; all have one once nobody
+else is left."""
 
 
 class Schedule(Places):
@@ -168,7 +172,7 @@ class Schedule(Places):
             if not self.needs[j] and activities[j].called_for:
                 heappush(turn, (LONG_AGO, self.ahead.get(j, self.rank[j]), j))
         if self.queued and self.laid.holding.gives[i]:
-            self._ask_again()
+            self._ask_first(i)
         if self.put_off and self.soils.cleanings > self.cleanings:  # only that can help what was put off
             self.cleanings = self.soils.cleanings
             for j in [j for j, dirt in self.put_off.items() if self.soils.cleaned_by(dirt.soil, dirt.end) < NEVER]:
@@ -196,8 +200,22 @@ class Schedule(Places):
         return other
 
     def _safe(self, i: int) -> bool:
-        """Whether everybody left can still get what they need once this one takes what it takes."""
-        return self.laid.claims(self.network).safe(i, self.pieces)
+        """Whether everybody left can still get what they need once this one takes what it takes; of a fact nobody
+        asks."""
+        return (
+            self.taken is None
+            or bool(self.problem.activities[i].fixed)
+            or self.laid.claims(self.network).safe(i, self.pieces, self.taken.open)
+        )
+
+    def _ask_first(self, i: int) -> None:
+        """Give another turn to the first of those who wait for what one has given back."""
+        holding = self.laid.holding
+        given = {holding.holds[number].thing for number in holding.gives[i]}
+        waiting = (j for j in self.queued if any(holding.holds[number].thing in given for number in holding.takes[j]))
+        for j in nsmallest(WOKEN, waiting, key=lambda j: (self.rank[j], j)):
+            self.queued.remove(j)
+            heappush(self.turn, (LONG_AGO, self.rank[j], j))
 
     def _ask_again(self) -> bool:
         """Whether anybody who waits for something to be given back has another turn, as others were placed since."""

@@ -180,13 +180,14 @@ class Holding:
 class Taken:
     """What is taken in one schedule, so far."""
 
-    __slots__ = ("_full", "_used", "begun", "holding", "network")
+    __slots__ = ("_full", "_used", "begun", "holding", "network", "open")
 
     def __init__(self, holding: Holding, network: Network) -> None:
         self.holding = holding
         self.network = network
         self._used = [Steps() for _ in holding.closures]
         self._full = [steps.copy() for steps in holding.closures]  # closures as well
+        self.open = [0] * len(holding.closures)  # places of each thing that are taken for nobody knows how long
         self.begun: set[int] = set()  # what is taken by facts, and may still be given back sooner than never
 
     def copy(self) -> Self:
@@ -194,7 +195,7 @@ class Taken:
         other = type(self)(self.holding, self.network)
         other._used = [steps.copy() for steps in self._used]
         other._full = [steps.copy() for steps in self._full]
-        other.begun = self.begun.copy()
+        other.begun, other.open = self.begun.copy(), self.open[:]
         return other
 
     def _add(self, thing: int, start: int, end: int, places: int) -> None:
@@ -247,7 +248,8 @@ class Taken:
             until = holding.until(number, end, start if hold.at_start else end)
             return until, until
         if holding.is_open(number) and pieces[hold.giver] is None:
-            return NEVER, holding.earliest(number, end, self.network)
+            closes = bool(holding.problem.things[hold.thing].closed)
+            return NEVER, holding.earliest(number, end, self.network) if closes else NEVER
         giver = pieces[hold.giver] or holding.problem.activities[hold.giver].fixed
         until = holding.until(number, end, giver[0].start if hold.at_start else giver[-1].end) if giver else end
         return until, until
@@ -275,8 +277,11 @@ class Taken:
                 until = NEVER
                 self.begun.add(number)
             self._add(hold.thing, start, until, hold.places)
+            if until >= NEVER and whole and holding.is_open(number):
+                self.open[hold.thing] += hold.places
         for number in holding.gives[i] if whole else ():
             hold, taker = holding.holds[number], pieces[holding.holds[number].taker]
             if taker:
                 back = holding.until(number, taker[-1].end, start if hold.at_start else end)
                 self._add(hold.thing, back, NEVER, -hold.places)
+                self.open[hold.thing] -= hold.places

@@ -25,6 +25,7 @@ KINDS = (
     "lost",
     "until",
     "thing",
+    "keep",
     "noise",
     "people",
     "dusty",
@@ -59,8 +60,8 @@ TRIES = 150
 class Entry:
     """Something in the job file that restricts: of KINDS.
 
-    `activity` is the step that it is about, and `other` the step it follows, the number of the resource, or that of
-    the entry under `hours` or `away` (whichever the kind asks for). `begin` is from when the steps of `freed` may
+    `activity` is the step that it is about, and `other` the step it follows, the number of the resource or thing, or
+    of the entry under `hours` or `away` (whichever the kind asks for). `begin` is from when the steps of `freed` may
     begin without it, for an item that is on order.
     """
 
@@ -258,6 +259,13 @@ def _only(problem: Problem, members: frozenset[int]) -> Problem:
             for each in problem.soils
             if each.cleans <= members
         ),
+        holds=tuple(
+            hold
+            if hold.giver is None or hold.giver in members
+            else replace(hold, giver=None, at_start=False, lag=Lag())
+            for hold in problem.holds
+            if hold.taker in members
+        ),
         stay=None,
     )
 
@@ -296,6 +304,13 @@ def _less(problem: Problem, entry: Entry) -> Problem:
     return _activity(problem, entry.activity, replace(activity, demand=demand))
 
 
+def _nothing_kept(problem: Problem, entry: Entry) -> Problem:
+    """It takes nothing of a thing."""
+    return replace(
+        problem, holds=tuple(h for h in problem.holds if (h.taker, h.thing) != (entry.activity, entry.other))
+    )
+
+
 def _any_air(problem: Problem, entry: Entry) -> Problem:
     return _activity(problem, entry.activity, replace(problem.activities[entry.activity], fit=None, hold=Lag()))
 
@@ -331,6 +346,7 @@ LEFT_OUT: dict[str, Callable[[Problem, Entry], Problem]] = {
     "people": _less,
     "noise": _less,
     "thing": _less,
+    "keep": _nothing_kept,
     "air": _any_air,
     "item": _there,
     "dusty": _no_dust,

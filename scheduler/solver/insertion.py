@@ -177,11 +177,11 @@ class Places:
         `at_once` those that begin first.
         """
         laid, activity = self.laid, self.problem.activities[i]
+        self.refused = None
         smallest, demand = None if in_one else activity.smallest, laid.demand[i]
         closed = self._shut(i) if laid.held[i] else self.closed[laid.barred[i]]
         kept, begun = self.kept.get(i), self.begun.get(i)
         at, not_ended = self._held_back(i, at, minutes)
-        self.refused = None
         while at < NEVER:
             laid.placements += 1
             if (smallest is None or minutes <= smallest) and not closed:
@@ -217,7 +217,12 @@ class Places:
         """Spans that are closed to one that takes something."""
         closed = self.closed[self.laid.barred[i]]
         taken, works = self.taken, self.laid.holding.works[i]
-        return taken.shut(i, closed) if works and taken is not None else closed
+        if not works or taken is None:
+            return closed
+        shut = taken.shut(i, closed)
+        if shut and shut[-1][1] >= NEVER:  # until somebody gives something back
+            self.refused = Stuck(i, "taken")
+        return shut
 
     def _held_back(self, i: int, at: int, minutes: int) -> tuple[int, int | None]:
         """From when it may start if its end is held back, and where it may pause the minute before which all of it

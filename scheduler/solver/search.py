@@ -46,6 +46,13 @@ IN_VAIN = 20_000
 FEW_STATES = 20
 """How many nodes the short exact search looks at where no proof is wanted."""
 
+FEW = 12
+"""Of no more open activities than this an exact search looks for anything earlier, before the rest of the effort."""
+
+EACH = 5_000
+"""Activities placed for each of so few, at most, where that search does not end: what thousands of orders of them do
+not find seldom is there."""
+
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
 
@@ -157,6 +164,7 @@ class Search:
             self._look_closely(min(GLANCE, self.effort))
         self._until(min(FIRST_LOOK, self.effort))
         self._look_closely(self.effort)
+        self._look_exactly()
         while not self._done():
             if self.filling.has_stretches and len(self.problem.activities) <= MOST_FILLED:
                 self._probe()
@@ -173,8 +181,7 @@ class Search:
         self.hopeless = self.refuted = self.prover.has_no_room()
         if self.hopeless:
             return
-        placer = self.pools.forward
-        deadlock = blocked(self.problem, placer.holding, placer.bare_network) if self.problem.holds else None
+        deadlock = blocked(self.problem) if self.problem.holds else None
         if deadlock is not None:
             self.hopeless = self.refuted = True
             self.pools.stuck = Stuck(deadlock.waiting[0][0], "taken", deadlock=deadlock) if deadlock.waiting else None
@@ -186,6 +193,21 @@ class Search:
             self.hopeless = self.refuted = True
         else:
             self.effort = min(self.effort, self.spent + (IN_VAIN if self.thorough else IN_VAIN // 10))
+
+    def _look_exactly(self) -> None:
+        """Of few activities: search exactly for anything earlier, until it is certain that there is nothing."""
+        open_ones = sum(bool(activity.minutes) for activity in self.problem.activities)
+        if open_ones > FEW or self.schedules is not None or self.needed is not None or self.pools.best is None:
+            return
+        while not self._done():
+            found = Exact(self.problem, by=self._aimed()).run()
+            if isinstance(found, Placement):
+                self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+            elif found is Verdict.REFUTED:
+                self._refuted(self._aimed())
+            else:
+                self.effort = min(self.effort, self.spent + open_ones * EACH)
+                return
 
     def _until(self, spent: int) -> None:
         """Search on until so much effort is spent, or the bound is met."""

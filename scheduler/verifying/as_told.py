@@ -6,6 +6,7 @@ from math import isclose
 
 from scheduler.model.basics import OPEN_UNTIL
 from scheduler.model.graph import Link
+from scheduler.model.learned import Look
 from scheduler.model.message import Message, message
 from scheduler.model.plan import Ready
 from scheduler.verifying.evidence import Found, Ledger
@@ -60,6 +61,26 @@ def films_told(ledger: Ledger) -> Found:
             if not _near(told, right.get(stage, NEVER)):
                 when = right.get(stage, NEVER)
                 yield step.id, message("rule.stage", stage=stage, told=told, right=when)
+
+
+def as_felt(ledger: Ledger) -> Found:
+    """What a finger said of a film stands: it is at no stage by the last `not yet`, and nothing that waits for it is
+    planned to begin by then. At one minute `not yet` goes before `reached`."""
+    last: dict[tuple[str, str], Look] = {}
+    for look in sorted(ledger.facts.looks, key=lambda look: (look.minute, not look.reached)):
+        last[look.step, look.stage] = look
+    for (name, stage), look in last.items():
+        end = ledger.facts.done[name][-1].end if name in ledger.facts.done else look.minute
+        if look.reached or look.minute <= end or not ledger.job.learn:
+            continue
+        ready = ledger.stage_at(name, stage)
+        if ready is not None and ready <= look.minute:
+            yield name, message("rule.not-yet", stage=stage, told=ready, looked=look.minute)
+        for link in ledger.links:
+            after = ledger.moment(link.after)
+            waits = (link.before, link.stage) == (name, stage) and not ledger.started(link.after)
+            if waits and after is not None and after.start <= look.minute:
+                yield link.after, message("rule.before-felt", step=name, stage=stage)
 
 
 def waits_told(ledger: Ledger) -> Found:

@@ -141,6 +141,11 @@ class Ledger:
         """What is known, room by room."""
         return gathered((task.room, (step, task)) for step, task in self.known())
 
+    @cached_property
+    def kept(self) -> frozenset[str]:
+        """The shared things that some task keeps for longer than it works."""
+        return frozenset(keep.thing for task in self.tasks.values() for keep in task.keeps)
+
     def extras(self, name: str) -> list[Estimate]:
         """What the chosen options add to a task."""
         return self._extras.get(name, [])

@@ -123,9 +123,14 @@ def items_there(ledger: Ledger) -> Found:
 
 
 def things_shared(ledger: Ledger) -> Found:
-    """Of shared things no more are in use at any minute than there are."""
+    """Of shared things that nobody keeps for longer no more are in use at any minute than there are."""
     counts = {thing.id: thing.count for thing in ledger.job.things}
-    takes = [(thing, number, step) for step, task in ledger.known() for thing, number in task.takes]
+    takes = [
+        (thing, number, step)
+        for step, task in ledger.known()
+        for thing, number in task.takes
+        if thing not in ledger.kept
+    ]
     uses = {
         thing: Overlaps((piece, number) for number, step in users for piece in step.pieces)
         for thing, users in gathered((thing, (number, step)) for thing, number, step in takes).items()

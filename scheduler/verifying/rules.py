@@ -18,7 +18,7 @@ from scheduler.model.job import Job
 from scheduler.model.material import Tape
 from scheduler.model.plan import Plan
 from scheduler.verifying import as_told as told
-from scheduler.verifying import hours, labour, order, rooms, sessions, whole
+from scheduler.verifying import hours, keeps, labour, order, rooms, sessions, whole
 from scheduler.verifying.evidence import Check, Ledger, decided
 
 CHECKS: tuple[Check, ...] = (
@@ -43,6 +43,9 @@ CHECKS: tuple[Check, ...] = (
     rooms.air_limits,
     rooms.items_there,
     rooms.things_shared,
+    keeps.things_kept,
+    keeps.given_back,
+    keeps.holds_told,
     whole.complete,
     whole.nothing_unknown,
     whole.recorded,
@@ -57,6 +60,7 @@ CHECKS: tuple[Check, ...] = (
     told.sums,
     told.bound_honest,
     told.films_told,
+    told.as_felt,
     told.waits_told,
 )
 

@@ -12,13 +12,13 @@ from scheduler.model.foresight import Odds, Risk
 from scheduler.pipeline import Made
 from scheduler.solver.draws import Draws, Outcome
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import counted
 from scheduler.telling.words import Words
 from scheduler.wallclock import local_date
 from scheduler.whatif.statistics import held_between, held_by, spread_from
 from scheduler.whatif.uncertainty import (
     DAMPNESS,
     HUMIDITY_BAND,
+    PACE,
     TEMP_BAND,
     WARMTH,
     Doubts,
@@ -141,14 +141,30 @@ def _spread(
 def _said(name: str, made: Made, unsure: Doubts) -> str:
     """The words for what has random numbers under that name."""
     kind, _, which = name.partition(": ")
+    ground = made.ground
+    titles = {task.id: task.title for task in unsure.lowered.tasks}
+    rooms = {room.id: room.title for room in ground.job.rooms}
     if kind == "work":
-        return next(task.title for task in unsure.lowered.tasks if task.id == which)
-    if kind == "dry":
-        material = made.ground.trade.material(which)
-        return f"how fast it dries: {material.title if material else which}"
-    if kind == "comes":
-        return f"delivery: {next(item.title for item in made.ground.job.items if item.id == which)}"
-    return "the air"
+        said = titles[which]
+    elif kind == "coat":
+        said = f"how this coat dries: {titles[which]}"
+    elif name == PACE:
+        said = "how fast you work"
+    elif kind == PACE:
+        said = f"how fast you work at {which.removeprefix('own ').replace('-', ' ')}"
+    elif kind == "room":
+        said = f"how films dry in “{rooms[which]}”"
+    elif kind == "dries":
+        room, _, family = which.partition(", ")
+        material = ground.trade.material(family)
+        said = f"how fast it dries in “{rooms[room]}”: {material.title if material else family}"
+    elif kind == "shop":
+        said = f"when things come from {which}"
+    elif kind == "comes":
+        said = f"delivery: {next(item.title for item in ground.job.items if item.id == which)}"
+    else:
+        said = "the air"
+    return said
 
 
 def _risks(unsure: Doubts, outcomes: list[Outcome], words: Words) -> Iterator[Risk]:
@@ -178,22 +194,18 @@ def _risks(unsure: Doubts, outcomes: list[Outcome], words: Words) -> Iterator[Ri
 def _assumed(made: Made, unsure: Doubts) -> Iterator[str]:
     """What was drawn, and how."""
     ground, uncertain = made.ground, unsure.uncertain
-    open_tasks = [
-        task
-        for task in unsure.lowered.tasks
-        if task.remedy_of is None and task.work.high and task.id not in ground.facts.done
-    ]
-    ranges = len(uncertain.minutes)
-    yield (
-        f"Hands-on times are drawn between low and high where the job file gives a range ({ranges} of "
-        f"{counted(len(open_tasks), 'step')}); a single time is taken as sure."
-    )
-    if uncertain.factors:
-        families = {name for name, pert in uncertain.factors if not pert.sure}
+    if uncertain.minutes:
         yield (
-            f"Dry times are drawn within the range of their source, one draw for each material "
-            f"({len(families)} of them): who has a slow tin has it for every coat."
+            "Hands-on times share your pace, one for all work and one for each kind of it, and differ by themselves "
+            "around low, likely and high; of a single time by a fifth."
         )
+    if any(not drawn.sure for _, drawn in uncertain.factors):
+        yield (
+            "Dry times share how films dry in their room and how their material does in it: what is slow is slow at "
+            "every coat. Coats differ by themselves as well. The spread of a material is that of its source."
+        )
+    if ground.learned.lessons:
+        yield "What the record has taught is in every draw."
     if WARMTH in uncertain.circumstances and DAMPNESS in uncertain.circumstances:
         warmth = f"{TEMP_BAND:g} °C" if ground.job.metric else f"{TEMP_BAND * 1.8:.1f} °F"
         yield (
@@ -202,7 +214,11 @@ def _assumed(made: Made, unsure: Doubts) -> Iterator[str]:
             "practice, no source)."
         )
     if uncertain.arrivals:
-        yield "Deliveries come between their earliest and latest day, likeliest on the day promised."
+        shops = any(arrival.cause for arrival in uncertain.arrivals.values())
+        yield (
+            "Deliveries come between their earliest and latest day, likeliest on the day promised"
+            f"{'; those of one shop are late together' if shops else ''}."
+        )
     sure = [
         item.title
         for item in ground.job.items

@@ -1,4 +1,4 @@
-"""`tackfree starter`: ten questions on a terminal, a shipped kind without; nothing is lost, whatever goes wrong."""
+"""`tackfree starter`: questions on a terminal, a shipped kind without; nothing is lost, whatever goes wrong."""
 
 from __future__ import annotations
 
@@ -91,11 +91,11 @@ def test_never_over_something(tmp_path: Path) -> None:
     assert (tmp_path / "job.yaml").read_text("utf-8") == "mine"
 
 
-def test_ten_times_enter(tmp_path: Path) -> None:
+def test_enter_to_every_question(tmp_path: Path) -> None:
     """Enter to all questions makes a job that plans."""
     shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], [], tmp_path, TZ="America/Denver")
     assert shown.code == 0
-    assert shown.text.count("\n> ") == 11, "ten questions, and a last look"
+    assert shown.text.count("\n> ") == 14, "thirteen questions, and a last look"
     assert shown.text.endswith("Wrote den/job.yaml: repaint a room. Edit the values, then: tackfree plan den\n")
     assert max(map(len, shown.text.splitlines())) <= 80
     ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01")
@@ -116,6 +116,9 @@ def test_nonsense_is_told_and_asked_again(tmp_path: Path) -> None:
         *("many", "1"),
         *("boards soon", "boards in 3 weeks"),
         *("yesterday", "2026-12-05"),
+        *("at night", "none"),
+        *("Mars", "America/Denver"),
+        *("walls", "attic"),
     ]
     shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], typed, tmp_path)
     assert shown.code == 0
@@ -141,7 +144,7 @@ def test_half_way_nothing_is_written(tmp_path: Path, key: str, code: int, answer
 
 def test_hours_into_which_nothing_fits(tmp_path: Path) -> None:
     """A coat that is longer than every stretch of hours is told, and other hours are asked for."""
-    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", "", "", "soon", "Sat 8:00 to 17:00", "2"]
+    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", *[""] * 5, "soon", "Sat 8:00 to 17:00", "2"]
     shown = at_terminal(["starter", "den"], typed, tmp_path)
     assert shown.code == 0
     assert "With these hours no plan is possible." in shown.text
@@ -151,7 +154,7 @@ def test_hours_into_which_nothing_fits(tmp_path: Path) -> None:
 
 def test_hours_that_are_kept_all_the_same(tmp_path: Path) -> None:
     """Enter keeps the hours: the file is written, and it is said that it does not plan yet."""
-    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", "", "", ""]
+    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", *[""] * 6]
     shown = at_terminal(["starter", "den"], typed, tmp_path)
     assert shown.code == 0
     assert "den/job.yaml: repaint a room. No plan is possible yet: " in shown.text

@@ -84,6 +84,20 @@ def test_minutes_that_a_person_said_correct_the_steps_to_come(job: Path) -> None
     assert "has taken 1.5 times what you reckoned in one step; reckoned with" in said
 
 
+def test_it_is_said_on_plan_page_and_check(job: Path) -> None:
+    """In the same words; without a record none of them has a section for it."""
+    say(job, "6 12:00", "did", "scrape", "--at", "12:00")
+    page = job.with_name("job.html")
+    assert "taught" not in say(job, "6 12:00", "plan", "--page", str(page))
+    assert "taught" not in page.read_text("utf-8")
+    said = say(job, "6 12:00", "did", "scrape", "--took", "3 h")
+    words = "Your preparing by your own times has taken 1.5 times what you reckoned in one step; reckoned with"
+    assert words in said
+    for shown in (say(job, "6 12:00", "plan", "--page", str(page)), say(job, "6 12:00", "check")):
+        assert words in shown
+    assert words in page.read_text("utf-8")
+
+
 def test_what_nobody_timed_teaches_nothing(job: Path) -> None:
     """The pieces of a step are derived from the plan: to learn from them would find `just as reckoned`."""
     say(job, "6 12:00", "did", "scrape", "--at", "12:00")

@@ -285,3 +285,10 @@ def test_what_is_fixed_for_good_waits_for_all_tile_of_the_room_and_is_sealed_aft
     graph = graph_of(scope, basin)
     assert "splash-grout" in before(graph, "hang-basin")
     assert "hang-basin" in before(graph, "joint-seal")
+
+
+def test_a_new_base_comes_after_a_tiled_floor_that_comes_after_the_walls() -> None:
+    """Tile has a phase before carpentry of its own; put after the paint above it, the floor takes the base along."""
+    graph = graph_of("walls: paint walls\nfloor: tile\nbase: {along: floor, do: [base, fill, wipe down, paint trim]}")
+    assert "walls-coat-2" in before(graph, "floor-set-out-tile")
+    assert {"floor-set-tile", "floor-grout"} <= before(graph, "base-nail-base")

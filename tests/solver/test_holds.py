@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from scheduler.model.basics import Span
@@ -132,12 +133,11 @@ def test_a_start_and_an_end_may_give_back_in_turn() -> None:
     question = problem(
         [work(40, 10), work(10), work(10)],
         [wait(before, around)],
-        things=(Thing(1), Thing(1)),
-        holds=(hold(before, around, at_start=True), hold(inside), hold(inside, around, thing=1)),
+        things=(Thing(4),),
+        holds=(hold(before, around, places=2, at_start=True), hold(inside, around, places=4)),
     )
-    placer = Placer(question)
-    assert blocked(question, placer.holding, placer.network(())) is None
-    assert planned(question).placement.finish == 60
+    assert blocked(question) is None
+    assert planned(question).placement.finish == 60  # 10, a piece of 10, 10 inside it, and the other 30
 
 
 def test_an_appointment_does_not_move_and_finds_all_ready() -> None:
@@ -154,3 +154,38 @@ def test_an_appointment_does_not_move_and_finds_all_ready() -> None:
     answer = search(late, 5_000)
     assert isinstance(answer, Stuck)
     assert (answer.rule, answer.proven) == ("due", True)
+
+
+def test_who_only_works_with_it_waits_until_it_is_given_back() -> None:
+    """0 keeps the thing until the end of 1; 2 works with it for a while, and is served before 1 is."""
+    question = problem(
+        [work(10), work(10), work(10)],
+        [wait(0, 1)],
+        things=(Thing(1),),
+        holds=(hold(0, 1), hold(2, at_work=True)),
+    )
+    answer = Placer(question).place([0.0, 2.0, 1.0])
+    assert not isinstance(answer, Stuck)
+    assert [[(span.start, span.end) for span in spans] for spans in answer.pieces] == [
+        [(0, 10)],
+        [(10, 20)],
+        [(20, 30)],
+    ]
+
+
+def test_what_a_fact_has_taken_is_taken() -> None:
+    """0 is done and has one of two places until 1 is; 2 has the other one until 3 is done. So 4 waits for one of
+    these, whoever is served first."""
+    steps = [work(0, fixed=(Span(-20, -10),)), work(10, release=50), work(10), work(10, release=60), work(10)]
+    question = problem(
+        steps,
+        [wait(0, 1), wait(2, 3)],
+        things=(Thing(2),),
+        holds=(hold(0, 1), hold(2, 3), hold(4)),
+    )
+    for order in ([4.0, 3.0, 0.0, 2.0, 1.0], [0.0, 1.0, 2.0, 3.0, 4.0]):
+        answer = Placer(question).place(order)
+        assert not isinstance(answer, Stuck)
+        assert faults(question, answer) == []
+    full = planned(replace(question, holds=(*question.holds, hold(3))))  # 3 takes one as well, which 1 gives back
+    assert full.placement.finish <= 100

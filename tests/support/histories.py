@@ -28,6 +28,7 @@ from scheduler.living.change import Change, Clock, Handing, Request, change, han
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site, replan
 from scheduler.model.basics import Span
+from scheduler.model.clock import FilmClocks
 from scheduler.model.diary import living
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish, read
@@ -38,7 +39,7 @@ from scheduler.wallclock import DAY, local_date, to_datetime
 from tests.support.rulebook import Breach, Rulebook, Week
 from tests.support.told import breaks, in_words
 
-ABOUT = {"late": ("item", "date"), "arrived": ("item",), "lost": ("day",)}
+ABOUT = {"late": ("item", "date"), "arrived": ("item",), "lost": ("day",), "felt": ("step", "stage")}
 """What the arguments of a command are called."""
 _ORDER = ("out of order", "stage not reached", "wait not kept")
 TOLD_AS = {
@@ -77,7 +78,8 @@ class Said:
         """The same as a line for a shell."""
         words = ["tackfree", self.command, job, *self.names]
         for name, value in self.options.items():
-            words += [f"--{name}"] if value is True else [f"--{name}", str(value)]
+            flag = f"--{name.replace('_', '-')}"
+            words += [flag] if value is True else [flag, str(value)]
         if self.now is not None:
             words += ["--as-of", local(self.now, zone)]
         return shlex.join(words)
@@ -195,6 +197,7 @@ class Teller:
             (
                 *("planned", "planned", "planned", "next", "next", "any", "any", "wet", "left", "left", "left"),
                 *("night", "early", "several", "undo", "undo", "late", "arrived", "lost", "again", "day", "remedy"),
+                *("took", "took", "felt", "felt"),
             )
         )
         made = getattr(self, f"_{says}")(site, plan, now)
@@ -333,6 +336,38 @@ class Teller:
             return self._said("did", self.random.choice(names), now=now, at=at, left="1 h")
         return self._said("did", self.random.choice(names), now=now, at=at)
 
+    def _took(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """The next step, done as planned, and how long it took; or that is said later on, or is a slip of the key."""
+        names = self._open(site, plan)
+        if not names:
+            return None
+        step, random = plan.step(names[0]), self.random
+        minutes = max(1, round(step.labour * random.choice((0.4, 0.8, 1, 1.2, 1.5, 2.5, 20))))
+        if site.standing.done and random.random() < 0.2:
+            return self._said("did", random.choice(list(site.standing.done)), now=now, took=f"{minutes} min")
+        at = self._at(site, self._until(step.end, now))
+        return self._said("did", step.id, now=now, at=at, took=f"{minutes} min")
+
+    def _felt(self, site: Site, plan: Plan, now: int) -> Said | None:
+        """Somebody looks at a film that is laid, some time after it was, and finds it dry or not yet; or takes it
+        back."""
+        random = self.random
+        laid = [name for name in site.standing.done if site.graph.task(name).film is not None]
+        if not laid:
+            return None
+        name = random.choice(laid)
+        material = site.trade.material(site.graph.task(name).film.material)
+        assert material is not None
+        stage = random.choice(material.stages)
+        if site.standing.looks and random.random() < 0.15:
+            return self._said("felt", site.standing.looks[-1].step, site.standing.looks[-1].stage, now=now, undo=True)
+        after = round(stage.typical * random.choice((0.3, 0.7, 1, 1.3, 2, 4)))
+        minute = self._until(site.standing.done[name][-1].end + after, now)
+        options: dict[str, str | int | bool] = {"at": self._at(site, minute)}
+        return self._said(
+            "felt", name, stage.stage, now=now, **(options | ({"not_yet": True} if random.random() < 0.5 else {}))
+        )
+
     def _undo(self, site: Site, plan: Plan, now: int) -> Said | None:
         """The newest record of a step, or a step of some time ago, is taken back."""
         recorded = [*site.standing.done, *site.standing.begun]
@@ -396,17 +431,24 @@ def judged(made: Made, lost: Sequence[Span], counts: Counter[str] | None = None)
 
 
 def breaches(made: Made, lost: Sequence[Span]) -> list[Breach]:
-    """What the rulebook says of a plan."""
+    """What the rulebook says of a plan: of what has happened by the clocks by which that is judged, of what is ahead
+    by those of the plan."""
     ground = made.ground
-    book = Rulebook(
-        plan=made.plan,
-        job=ground.job,
-        graph=ground.graph,
-        films=ground.films,
-        facts=ground.facts,
-        week=Week(ground.job, lost),
-    )
-    return book.breaches()
+
+    def said(films: Mapping[str, FilmClocks]) -> list[Breach]:
+        book = Rulebook(
+            plan=made.plan,
+            job=ground.job,
+            graph=ground.graph,
+            films=films,
+            facts=ground.facts,
+            week=Week(ground.job, lost),
+        )
+        return book.breaches()
+
+    ahead = [breach for breach in said(ground.films) if not breach.past]
+    past = ground.films if ground.past is None else ground.past
+    return [*(breach for breach in said(past) if breach.past), *ahead]
 
 
 def is_told(breach: Breach, plan: Plan) -> bool:
@@ -478,7 +520,14 @@ def _as_it_was_said(said: Said, before: Site, after: Site) -> Iterator[Failure]:
         and not set(before.standing.lost) < set(after.standing.lost)
     ):
         yield Failure("not recorded as said", "the hours are not lost")
+    if said.command == "felt" and "undo" not in said.options:
+        look = said.names[0], said.names[1], "not_yet" not in said.options
+        if look not in {(each.step, each.stage, each.reached) for each in after.standing.looks}:
+            yield Failure("not recorded as said", f"{look} is no look")
     for name in sorted(named) if "undo" not in said.options else ():
+        took, minutes = said.options.get("took"), after.standing.took.get(name)
+        if took is not None and (minutes is None or minutes.minutes != _minutes(took)):
+            yield Failure("not recorded as said", f"{name} took {minutes}, not {took}")
         pieces, left = now.get(name, ((), None))
         if left != _minutes(said.options.get("left")):
             yield Failure("not recorded as said", f"{name} has {left} minutes left, not {said.options.get('left')}")

@@ -111,6 +111,9 @@ def starter(random: Random) -> tuple[str, Mapping[str, bytes]]:
         random.choice(("", "1", "2", "1, 2 on Sunday")),
         order,
         random.choice(("", "tomorrow", "2027-03-12")),
+        random.choice(("", "none", "19:00 to 8:00")),
+        "",
+        "",
     ]
     answers = begin
     for question, text in zip(QUESTIONS, texts, strict=True):

@@ -1,4 +1,4 @@
-"""Answers to the ten questions as people might give them, in their own words, drawn by hypothesis."""
+"""Answers to the questions as people might give them, in their own words, drawn by hypothesis."""
 
 from __future__ import annotations
 
@@ -81,13 +81,16 @@ def texts(draw: st.DrawFn) -> list[str]:
         draw(st.sampled_from(_HOURS)),
         draw(st.sampled_from(("", "1", "2", "1, 2 on Sunday", "2, 1 on Saturday"))),
         order,
-        draw(st.sampled_from(("", "today", "tomorrow", "2027-03-12"))),
+        draw(st.sampled_from(("", "today", "tomorrow", "2027-03-12", "12 March 2027"))),
+        draw(st.sampled_from(("", "none", "19:00 to 8:00"))),
+        draw(st.sampled_from(("", "Europe/Vienna"))),
+        draw(st.sampled_from(("", "attic", "walls"))),
     ]
 
 
 @st.composite
 def answers(draw: st.DrawFn) -> Answers:
-    """All ten answers; where one can't be read after those before it, Enter was pressed instead."""
+    """All answers; where one can't be read after those before it, Enter was pressed instead."""
     so_far = Answers(
         zone="America/Denver", us=draw(st.booleans()), today=TODAY, room=draw(st.sampled_from(("den", "")))
     )

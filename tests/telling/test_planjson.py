@@ -29,6 +29,7 @@ KEYS = [
     "sessions",
     "steps",
     "items",
+    "holds",
     "broken",
     "former",
     "learned",

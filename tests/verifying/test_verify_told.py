@@ -8,6 +8,7 @@ import pytest
 
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.graph import Link, TaskGraph
+from scheduler.model.learned import Look
 from scheduler.model.message import as_written
 from scheduler.model.plan import Bound, Plan, Ready
 from tests.support.sound import CASE, LATER, PIECES, PIECES_LATER, at, moved, run, sound
@@ -266,3 +267,16 @@ def test_spans_are_half_open() -> None:
     case = replace(CASE, windows=one).task("prime", people=1)
     found = case.broken(moved(case))
     assert found == ()
+
+
+# --- What a finger said -----------------------------------------------------------------------------------------
+
+
+def test_a_film_that_was_not_yet_there_is_not_told_to_be() -> None:
+    """The primer is told to be at recoat on the 5th, 0:00; at 1:00 of that night somebody found it was not."""
+    plan = moved(LATER, PIECES_LATER)
+    look = Look(step="prime", stage="recoat", minute=at("5 1:00"), reached=False)
+    case = replace(LATER, facts=replace(LATER.facts, looks=(look,)))
+    assert "it was not yet" in only("as felt", plan, "prime", case)
+    later = replace(look, minute=at("5 7:00"), reached=True)
+    assert replace(case, facts=replace(case.facts, looks=(look, later))).broken(plan) == ()

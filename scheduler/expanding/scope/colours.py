@@ -71,13 +71,16 @@ class Painter:
                 unit = "2 L" if self.takeoff.site.metric else "2 qt"
                 hint = f"write `uses: {{{colour.material}: {unit}}}`, what one coat takes altogether"
                 self.faults.add(self._where_on(colour, part), said, hint)
-        coat = colour.coat
+        coat, piece = colour.coat, None
         if coat == NOTHING:
             coat = _total([step.work for step in steps])
+            largest = max((step.smallest_piece or step.work.planned for step in steps), default=0)
+            piece = largest if largest < coat.planned else None
         takes = {name: count for step in steps for name, count in step.takes} | dict(colour.takes)
         return replace(
             colour,
             coat=coat,
+            piece=piece,
             by_rates=colour.coat == NOTHING,
             takes=tuple(sorted(takes.items())),
             uses=colour.uses or tuple(use for step in steps for use in step.uses),

@@ -88,22 +88,32 @@ def in_turn(made: Iterable[Made], rules: Iterable[Rule], parts: Mapping[str, Par
     (or a colour) with other surfaces, all stays in its phase.
     """
     order = sorted(made, key=lambda each: each.rank)
+    moving = [rule for rule in rules if rule.moves is not None]
     behind: dict[str, set[str]] = defaultdict(set)  # by step, those that a rule has put before it
-    for rule in rules:
-        firsts, thens = _sides(rule, order, parts)
-        thens = [one for one in thens if rule.moves != "then" or _lies_whole_on(one, rule.then, parts)]
-        if rule.moves == "then" and firsts and thens and _is_apart(thens, order, parts):
-            ahead = {one.step.id for one in thens}
-            firsts = [one for one in firsts if not behind[one.step.id] & ahead]
-            if firsts:
-                order = _put(order, thens, after=firsts)
-                for one in thens:
-                    behind[one.step.id] |= {first.step.id for first in firsts}
-        elif rule.moves == "first" and thens:
-            theirs = frozenset[str]().union(*(each.surfaces for each in thens))
-            whole = [each for each in firsts if each.surfaces <= theirs or _is_of_room(each, parts)]
-            order = _put(order, whole, before=thens) if whole else order
+    for _ in moving:  # what one rule moves may have to be followed by what another put behind it
+        was = order
+        for rule in moving:
+            order = _moved(order, rule, parts, behind)
+        if order == was:
+            break
     return [replace(each, rank=(place, 0, 0, 0)) for place, each in enumerate(order)]
+
+
+def _moved(order: list[Made], rule: Rule, parts: Mapping[str, Part], behind: dict[str, set[str]]) -> list[Made]:
+    """The same order with the steps of one side taken out of their phase, if they can be taken out."""
+    firsts, thens = _sides(rule, order, parts)
+    if rule.moves == "first":
+        theirs = frozenset[str]().union(*(each.surfaces for each in thens))
+        whole = [each for each in firsts if each.surfaces <= theirs or _is_of_room(each, parts)]
+        return _put(order, whole, before=thens) if whole and thens else order
+    thens = [one for one in thens if _lies_whole_on(one, rule.then, parts)]
+    ahead = {one.step.id for one in thens}
+    firsts = [one for one in firsts if not behind[one.step.id] & ahead]
+    if not (firsts and thens and _is_apart(thens, order, parts)):
+        return order
+    for one in thens:
+        behind[one.step.id] |= {first.step.id for first in firsts}
+    return _put(order, thens, after=firsts)
 
 
 def _sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tuple[list[Made], list[Made]]:

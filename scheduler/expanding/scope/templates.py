@@ -11,6 +11,7 @@ from scheduler.errors import Place
 from scheduler.expanding.scope.options import Faults, Settings, settings
 from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, reach
 from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
+from scheduler.expanding.scope.units import largest_unit
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Lay, Step
 from scheduler.model.material import Material, Trade
@@ -19,6 +20,8 @@ from scheduler.model.names import slug
 from scheduler.model.scope import ALL_WORK, Call, Part
 from scheduler.model.supply import Use
 
+COUNTED = ("doors", "leaves", "count")
+"""Options and quantities that count leaves and pieces."""
 ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
 LADDER = "step ladder"
@@ -123,7 +126,7 @@ class Maker:
             said = f"`{self.method.title}` needs the quantity `{unknown.name}` of `{self.part.title}`"
             self.faults.add(self.call.place, said, unknown.hint)
             return None
-        tail = f"-{slug(wall)}" if wall else f"-{number}" if template.cycle else ""
+        tail = (f"-{number}" if template.cycle else "") + (f"-{slug(wall)}" if wall else "")
         high = template.ladder is not None and reach(asked.site, asked.part) > template.ladder
         takes = (*template.takes, *((LADDER,) if high else ()))
         saw = self.takeoff.site.room.saw_room if template.saw else None
@@ -137,7 +140,9 @@ class Maker:
             room=saw or self.part.room,
             work=work,
             people=template.people,
-            smallest_piece=None if template.pause is None else min(template.pause, work.planned),
+            smallest_piece=self._piece(template, work.planned, asked)
+            if not wall
+            else _paused(template, work.planned),
             dusty=template.dusty,
             noisy=template.noisy,
             wet=template.wet,
@@ -153,6 +158,19 @@ class Maker:
             disturbs=template.disturbs,
             place=self.call.place,
         )
+
+    def _piece(self, template: Template, minutes: int, asked: Quantities) -> int | None:
+        """The smallest piece of a step of so many minutes; of one that is done unit by unit the largest unit.
+
+        What is counted (a leaf painted along with the trim) is a unit of its own.
+        """
+        if not template.units:
+            return _paused(template, minutes)
+        counted = (each for each in template.labour if each.per.text in COUNTED and each.per.value(asked) > 0)
+        one = max((each.likely / self._pace(template) * self.slower for each in counted), default=0.0)
+        largest = max(one, minutes * largest_unit(self.takeoff.site, self.part))
+        piece = ceil(largest / ROUNDED - 1e-9) * ROUNDED
+        return piece if piece < minutes else None
 
     def _work(self, template: Template, asked: Quantities) -> Estimate:
         sums = [0.0, 0.0, 0.0]
@@ -210,6 +228,10 @@ class Maker:
             return 1 / material.spread if material is not None and material.spread else 0.0
         width = amount.width.value(asked) if amount.width else 0.0
         return width**2 * BEADS[amount.shape] * _WET["volume"]
+
+
+def _paused(template: Template, minutes: int) -> int | None:
+    return None if template.pause is None else min(template.pause, minutes)
 
 
 def _rounds(templates: tuple[Template, ...], chosen: Settings) -> Iterator[tuple[Template, int]]:

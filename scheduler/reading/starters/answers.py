@@ -1,4 +1,4 @@
-"""What the ten questions have brought so far: each adds its own part. Metres, and minutes of the day, inside."""
+"""What the questions have brought so far: each adds its own part. Metres, and minutes of the day, inside."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, REPAINT, Answers, Stretch
-from scheduler.reading.starters.scopes import changes_of, main_step, work_of
+from scheduler.reading.starters.scopes import changes_of, fixtures_of, main_step, work_of
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.starters.words import noted, quoted
 
@@ -47,9 +47,9 @@ def _hours(job: Answers) -> Iterator[str]:
     yield "hours:"
     for stretch in job.hours:
         yield f"  - {{{', '.join(_stretch(job, stretch))}}}"
-    if job.quiet is not None:
-        start, end = (clock(minute) for minute in job.quiet)
-        yield f"quiet hours: {{on: every day, from: {start}, to: {end}}}   # no saw, nailer or sander then"
+    start, end = map(clock, job.quiet or (20 * 60, 7 * 60))
+    quiet = f"quiet hours: {{on: every day, from: {start}, to: {end}}}"
+    yield noted(quiet if job.quiet else f"# {quiet}", "no saw, nailer or sander then")
     yield "# away:"
     yield f"#   - {_later(job, 35)} to {_later(job, 36)}"
     yield noted("set-up: 15 min", "taken from every session: out with the tools")
@@ -125,6 +125,11 @@ def _work(job: Answers) -> Iterator[str]:
             yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"
     changes = ["changes:", *changes_of(job)]
     example = ["changes:", f"  {main_step(job)}: {{needs: [{_waited(job)}]}}"]
+    if fixtures := fixtures_of(job):
+        yield ""
+        yield "# What is hung for good waits for the tile and is sealed after it."
+        yield "steps:"
+        yield from fixtures
     yield ""
     yield "# What is to be otherwise in single steps, by their ids: `tackfree plan FOLDER --json` shows them."
     yield from changes if len(changes) > 1 else [f"# {line}" for line in example]

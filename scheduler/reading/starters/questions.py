@@ -1,4 +1,4 @@
-"""The ten questions in their order: their words, what Enter stands for, and how the answer is read."""
+"""The questions in their order: their words, what Enter stands for, and how the answer is read."""
 
 from __future__ import annotations
 
@@ -13,12 +13,15 @@ from scheduler.reading.starters.stuff import (
     MATERIALS,
     coloured,
     families,
+    plain_name,
     read_colours,
     read_kind,
     read_material,
     read_order,
 )
-from scheduler.reading.starters.when import DAYS, first_day, read_hours, read_people, read_start
+from scheduler.reading.starters.when import DAYS, clock, first_day, read_hours, read_people, read_quiet, read_start
+from scheduler.reading.times import parse_zone
+from scheduler.units import UnclearQuantityError
 
 LONGEST = 200
 """Signs of an answer."""
@@ -63,6 +66,15 @@ def named(answers: Answers) -> Answers:
     plain = name[:1].isalpha() and all(sign.isalnum() or sign == " " for sign in name) and not stranger(name)
     good = plain and len(name) <= LONGEST_NAME and slug(name) not in _TAKEN and slug(name) not in _spoken(answers)
     return replace(answers, room=name if good else _ROOMS[answers.kind])
+
+
+def _read_room(text: str, so_far: Answers) -> Answers:
+    """The name of the room, one that nothing else has."""
+    wanted = replace(so_far, room=plain_name(text, "name"))
+    if slug(named(wanted).room) != slug(wanted.room):
+        hint = f"write another, such as `{named(wanted).room}`"
+        raise UnclearQuantityError(f"`{wanted.room}` is no name for a room here", hint)
+    return wanted
 
 
 def _spoken(answers: Answers) -> set[str]:
@@ -184,8 +196,19 @@ QUESTIONS = (
     Question(
         asks=lambda _: "From which day on?", usual=lambda so_far: first_day(so_far).isoformat(), reads=read_start
     ),
+    Question(
+        asks=lambda _: "When is it to be quiet, without saw, nailer and sander? Or none.",
+        usual=lambda so_far: "none" if so_far.quiet is None else " to ".join(map(clock, so_far.quiet)),
+        reads=read_quiet,
+    ),
+    Question(
+        asks=lambda _: "In which time zone is the house? Continent/City.",
+        usual=lambda so_far: so_far.zone,
+        reads=lambda text, so_far: replace(so_far, zone=parse_zone(text)),
+    ),
+    Question(asks=lambda _: "What is the room called?", usual=lambda so_far: named(so_far).room, reads=_read_room),
 )
-"""Ten questions; each may look at the answers to those before it."""
+"""Thirteen questions; each may look at the answers to those before it."""
 
 HOURS = QUESTIONS[6:8]
 """Those about hours and hands: asked again if the work does not fit into them."""

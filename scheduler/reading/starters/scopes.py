@@ -15,6 +15,7 @@ _ALONE = "alone: the hours are those of two people, so count on more"
 _BEHIND_TILE = "local codes say what stands behind tile that gets wet; water and wiring in it are for licensed trades"
 
 
+_PLUMBER = "water and drain are for a licensed plumber where local code says so (common practice, no source)"
 _WHOLE = "the room as a whole"
 _BOXES = "switches and sockets"
 
@@ -196,6 +197,9 @@ def _painted_with(item: str, job: Answers) -> list[str]:
 COLOUR = "colour"
 """Stands for all colours, where a step is asked for."""
 
+FIXTURE = "fit what is fixed for good"
+"""Stands for a step by hand: what is no material of the tiling is hung once the tile is there, and sealed after."""
+
 _AWAITED: dict[str, tuple[tuple[str, str], ...]] = {
     PANEL: (
         (r"sheet|backer|adhesive|glue", "panelling-cut-sheets"),
@@ -215,7 +219,8 @@ _AWAITED: dict[str, tuple[tuple[str, str], ...]] = {
         (r"grout", "splashback-grout"),
         (r"seal|silicone", "joint-seal"),
         (r"paint|colou?r", COLOUR),
-        (r"", "splashback-set-tile"),
+        (r"tile|adhesive|mortar|thinset", "splashback-cut-tile"),
+        (r"", FIXTURE),
     ),
 }
 """By words of its name: which step waits for what is on order. The last is that of the main thing."""
@@ -241,14 +246,24 @@ def main_step(job: Answers) -> str:
     """The id of a step that every job of this kind has, for an example."""
     if job.kind == REPAINT:
         return "trim-sand" if job.parts == ("trim",) else f"{job.parts[0]}-patch"
-    return {PANEL: "panelling-cut-boards", FLOOR: "floor-sand-floor", BATHROOM: "splashback-set-tile"}[job.kind]
+    return {PANEL: "panelling-cut-boards", FLOOR: "floor-sand-floor", BATHROOM: "splashback-cut-tile"}[job.kind]
+
+
+def fixtures_of(job: Answers) -> list[str]:
+    """The lines under `steps`: what is hung for good once it has come, after tile and paint, before the sealant."""
+    said = f'work: 2 h, part: joint, phase: fixtures, caution: "{_PLUMBER}"'
+    return [
+        f"  {quoted(f'fit {name}')}: {{{said}, needs: [{quoted(name)}]}}"
+        for name, step in awaited(job)
+        if step == FIXTURE
+    ]
 
 
 def changes_of(job: Answers) -> list[str]:
     """The lines under `changes`: what waits for something on order, a caution, steps of two where there is one."""
     fields: dict[str, dict[str, str]] = {}
     for name, step in awaited(job):
-        if step != COLOUR:
+        if step not in (COLOUR, FIXTURE):
             needs = fields.setdefault(step, {}).get("needs")
             fields[step]["needs"] = f"{needs[:-1]}, {quoted(name)}]" if needs else f"[{quoted(name)}]"
     if job.kind == BATHROOM:

@@ -20,7 +20,9 @@ MOST_COATS = 5
 """Of one colour; who wants more has mistyped."""
 
 
-_WHEN = r"in\s+.+|(?:next\s+)?[a-z]+day|today|tomorrow|\S*\d\S*(?:\s+[a-z]+)?|[a-z]+\s+\d+"
+_WHEN = (
+    r"in\s+.+|(?:next\s+)?[a-z]+day|today|tomorrow|\S*\d\S*(?:\s+[a-z]+)?(?:\s+\d{4})?|[a-z]+\.?\s+\d+(?:\s+\d{4})?"
+)
 """The last words of what is on order: when it comes."""
 _EVERYWHERE = "everywhere|everything|all over|all of it|all the same|all"
 _SMALL = re.compile(r"\b(?:on|for|in|the|a|an|and|is|are|as|paint(?:ed)?)\b|[:=]", re.IGNORECASE)

@@ -27,6 +27,9 @@ NUMBERS = {"one": 1, "two": 2, "three": 3}
 
 _CLOCK = r"\d[\d:.]*\s*(?:[ap]\.?m\b\.?)?|noon|midday"
 _STRETCH = re.compile(rf"\s*(\D+?)\s*(?:\bfrom\s+)?({_CLOCK})\s*(?:\bto\b|\buntil\b|[-–])\s*({_CLOCK})\s*(?:[,;]|$)")
+_PART_OF_DAY = re.compile(r"\s*(\D*?)\s*\b(evenings?|mornings?|afternoons?)\s*(?:[,;]|$)")
+_PARTS_OF_DAY = {"evening": (1110, 1260), "morning": (540, 720), "afternoon": (780, 1020)}
+"""Minutes of the day, where nobody says more: half past six to nine, nine to noon, one to five (common practice)."""
 _NUMBER_WORDS = re.compile(r"\b(?:one|two|three)\b")
 _PEOPLE = re.compile(r"(\d+)(?:\s+people)?(?:\s+on\s+(.+))?")
 _EXAMPLE = "`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`"
@@ -38,16 +41,27 @@ def read_hours(text: str, so_far: Answers) -> Answers:
     at, plain = 0, text.strip()
     while at < len(plain):
         found = _STRETCH.match(plain.lower(), at)
+        named = _PART_OF_DAY.match(plain.lower(), at)
+        if found is None and named is not None:
+            start, end = _PARTS_OF_DAY[named[2].removesuffix("s")]
+            hours.append(Stretch(days=_days(_bare(named[1]) or "weekdays"), start=start, end=end))
+            at = named.end()
+            continue
         if found is None:
             raise unclear(f"`{plain[at:].strip()}` is no day with its hours", f"write it such as {_EXAMPLE}")
         start, end = (_clock(found[number], found[3]) for number in (2, 3))
-        days = _days(re.sub(r"^(?:and|on)\s+", "", found[1].strip(" ,;")))
+        days = _days(_bare(found[1]))
         hours.append(Stretch(days=days, start=start, end=end))
         at = found.end()
     _hold(hours)
     if not hours:
         raise unclear("no hours are named", f"write them such as {_EXAMPLE}")
     return replace(so_far, hours=tuple(hours))
+
+
+def _bare(days: str) -> str:
+    """The days without the words around them: `and weekday evenings` is `weekday`."""
+    return re.sub(r"^(?:and|on|in the)\s+|\s+(?:evening|morning|afternoon)s?$", "", days.strip(" ,;"))
 
 
 def _days(text: str) -> tuple[int, ...]:
@@ -113,6 +127,20 @@ def _split(stretch: Stretch, by_day: dict[int, int], most: int) -> list[Stretch]
         replace(stretch, people=count, days=tuple(day for day in stretch.days if by_day.get(day, most) == count))
         for count in counts
     ]
+
+
+def read_quiet(text: str, so_far: Answers) -> Answers:
+    """`20:00 to 7:00`, or `none`: when there is no saw, nailer or sander."""
+    plain = text.strip().lower()
+    if plain in ("none", "no", "never", "nothing"):
+        return replace(so_far, quiet=None)
+    found = _STRETCH.fullmatch(plain if plain[:1].isalpha() else f"every day {plain}")
+    if found is None:
+        raise unclear(f"`{text.strip()}` is no stretch of the day", "write it such as `20:00 to 7:00`, or `none`")
+    start, end = _clock(found[2], found[3]), _clock(found[3], found[3])
+    if start == end:
+        raise unclear(f"`{text.strip()}` ends as it begins", "write it such as `20:00 to 7:00`, or `none`")
+    return replace(so_far, quiet=(start, end))
 
 
 def read_start(text: str, so_far: Answers) -> Answers:

@@ -19,11 +19,14 @@ Arc = tuple[int, int, Lag]
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One way round: arcs that then hold, minutes added to activities, and waits that last no longer than theirs."""
+    """One way round: arcs that then hold, minutes added to activities, waits that last no longer than theirs, and
+    arcs `since` a start instead of an end.
+    """
 
     arcs: tuple[Arc, ...]
     extra: tuple[tuple[int, int], ...] = ()
     kept: tuple[Arc, ...] = ()
+    since: tuple[Arc, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,7 +44,7 @@ class Alternative:
     """A bit for everybody that it depends on."""
 
     def __post_init__(self) -> None:
-        arcs = [arc for order in (self.either, self.other) for arc in (*order.arcs, *order.kept)]
+        arcs = [arc for order in (self.either, self.other) for arc in (*order.arcs, *order.kept, *order.since)]
         members = {i for before, after, _ in arcs for i in (before, after)} | (self.cleaners or frozenset())
         object.__setattr__(self, "members", sum(1 << i for i in members))
 
@@ -163,7 +166,7 @@ def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:
                 if lags.get((j, i)) == Lag() and not activities[i].fixed and around[min(i, j), max(i, j)] != i:
                     lags[j, i] = Lag(cleaning)
                     cleaners[min(i, j), max(i, j)] = soil.cleans - {i, j}
-    held = holding_pairs(problem)
+    held = holding_pairs(problem, in_one)
     return [
         Alternative(Order(((i, j, lags[i, j]),)), Order(((j, i, lags[j, i]),)), outer, cleaners.get((i, j)))
         for (i, j), outer in around.items()
@@ -171,12 +174,12 @@ def pairs(problem: Problem, in_one: Sequence[bool]) -> list[Alternative]:
     ] + list(held.values())
 
 
-def holding_pairs(problem: Problem) -> dict[tuple[int, int], Alternative]:
+def holding_pairs(problem: Problem, in_one: Sequence[bool]) -> dict[tuple[int, int], Alternative]:
     """All pairs of which one must have been given back before the other one is taken: together they take more places
     of a thing than there are. Nobody goes around anybody here, as a thing is kept in pauses too.
     """
     activities = problem.activities
-    found: dict[tuple[int, int], tuple[list[Arc], list[Arc]]] = {}
+    found: dict[tuple[int, int], tuple[list[Order], list[Order]]] = {}
     for number, one in enumerate(problem.holds):
         for other in problem.holds[number + 1 :]:
             i, j = one.taker, other.taker
@@ -184,41 +187,46 @@ def holding_pairs(problem: Problem) -> dict[tuple[int, int], Alternative]:
                 continue
             if any(activities[k].optional or activities[k].fixed for k in (i, j)):
                 continue
-            if any(hold.at_work and activities[hold.taker].smallest is not None for hold in (one, other)):
+            if any(hold.at_work and not in_one[hold.taker] for hold in (one, other)):
                 continue  # one that pauses may do so around the other
-            first, then = given_back(problem, one, j), given_back(problem, other, i)
-            here, there = found.setdefault((min(i, j), max(i, j)), ([], []))
-            here.extend(first if i < j else then)
-            there.extend(then if i < j else first)
-    return {pair: Alternative(Order(tuple(a)), Order(tuple(b))) for pair, (a, b) in found.items()}
+            orders = found.setdefault((min(i, j), max(i, j)), ([], []))
+            orders[i > j].append(given_back(problem, one, j))
+            orders[i < j].append(given_back(problem, other, i))
+    return {pair: Alternative(_all_of(either), _all_of(other)) for pair, (either, other) in found.items()}
 
 
-def given_back(problem: Problem, hold: Hold, then: int) -> list[Arc]:
+def _all_of(orders: Iterable[Order]) -> Order:
+    listed = list(orders)
+    return Order(
+        tuple(a for each in listed for a in each.arcs), since=tuple(a for each in listed for a in each.since)
+    )
+
+
+def given_back(problem: Problem, hold: Hold, then: int) -> Order:
     """What is known if another one takes a thing only after a hold is over: it waits for the end of the taker, and
-    for what gives back, as far as that can be said from an end.
+    for the event that gives back.
     """
     activities, taker, giver = problem.activities, hold.taker, hold.giver
     if giver is None:
-        lag = hold.lag
         if hold.at_start:
-            known = lag.clock is None and activities[taker].smallest is None
-            lag = Lag(max(lag.amount - activities[taker].minutes, 0)) if known else Lag()
-        return [(taker, then, lag)]
-    arcs = [(taker, then, Lag())]
-    if giver != then and not hold.at_start and not activities[giver].optional and not activities[giver].fixed:
-        arcs.append((giver, then, hold.lag))
-    return arcs
+            return Order(((taker, then, Lag()),), since=((taker, then, hold.lag),))
+        return Order(((taker, then, hold.lag),))
+    ended = (taker, then, Lag())
+    if giver == then or activities[giver].optional or activities[giver].fixed:
+        return Order((ended,))
+    event = (giver, then, hold.lag)
+    return Order((ended,), since=(event,)) if hold.at_start else Order((ended, event))
 
 
 def between_closures(problem: Problem) -> Problem:
     """The problem with the spans in which a thing can be held as long as its taker holds it: for whom that is
     known."""
-    activities = list(problem.activities)
+    activities, in_one = list(problem.activities), whole(problem)
     for hold in problem.holds:
         activity, thing = activities[hold.taker], problem.things[hold.thing]
         if not thing.closed or hold.giver is not None or hold.at_start or activity.fixed or not activity.minutes:
             continue
-        if hold.at_work and activity.smallest is not None:
+        if hold.at_work and not in_one[hold.taker]:
             continue
         if activity.fit is not None and activity.hold != hold.lag:
             continue

@@ -94,6 +94,7 @@ class State:
         self.end = [[LONG_AGO] * size, [LONG_AGO] * size]
         self.arcs: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
         self.kept: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
+        self.since: list[list[list[tuple[int, dict[int, int]]]]] = [[[] for _ in range(size)] for _ in (FORE, BACK)]
         for i, j, lag in question.waits:
             self._link(i, j, lag)
         for i, j, lag in question.kept:
@@ -114,6 +115,7 @@ class State:
         other.end = [side[:] for side in self.end]
         other.arcs = [side[:] for side in self.arcs]
         other.kept = [side[:] for side in self.kept]
+        other.since = [side[:] for side in self.since]
         other.before = [side[:] for side in self.before]
         other.minutes = self.minutes[:]
         other.pairs, other.choices, other.windows = self.pairs, self.choices, self.windows
@@ -212,6 +214,11 @@ class State:
         for i, j, lag in order.kept:
             self._keep(i, j, lag)
             self.queue += ((FORE, j), (BACK, i))
+        for i, j, lag in order.since:
+            fore, back = self.question.directions
+            self.since[FORE][i] = [*self.since[FORE][i], (j, fore.passed(lag))]
+            self.since[BACK][j] = [*self.since[BACK][j], (i, back.passed(lag))]
+            self.queue += ((FORE, i), (BACK, j))
 
     def _link(self, i: int, j: int, lag: Lag) -> None:
         """From now on j starts after the end of i and the lag. The lists may be those of other states too."""
@@ -243,6 +250,11 @@ class State:
                 at = ready[end]
                 if at > start[j]:
                     self.raise_start(side, j, at)
+            for j, ready in self.since[side][i]:  # from a start to a start, which backwards are ends
+                if side == FORE:
+                    self.raise_start(FORE, j, ready[self.start[FORE][i]])
+                else:
+                    self.raise_end(BACK, j, ready[self.end[BACK][i]])
             if self.kept[side][i]:
                 self._keep_to(side, i)
 
@@ -260,6 +272,8 @@ class State:
                 found = direction.place(j, at, self.minutes[j])
                 if found is None or found[0] > -latest[j] or found[1] > -self.start[BACK][j]:
                     return False
+        if any(direction.passed(lag)[self.start[FORE][i]] > -latest[j] for i, j, lag in order.since):
+            return False
         return all(direction.passed(lag)[-self.start[BACK][i]] >= start[j] for i, j, lag in order.kept)
 
 

@@ -12,7 +12,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
 from scheduler.model.learned import Lesson
-from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep
+from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, PlannedThing
 from scheduler.telling.machine.json_text import json_text, moment, moment_or_none
 from scheduler.telling.views.index import Book
 from scheduler.wallclock import NEVER, local_date
@@ -76,6 +76,7 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         ],
         "steps": [_step(step, zone, book) for step in plan.steps],
         "items": [_item(item, zone) for item in plan.items],
+        "holds": [_thing(thing, zone) for thing in plan.things],
         "broken": broken_object(plan.broken, book),
         "former": [
             {
@@ -175,6 +176,26 @@ def _item(item: PlannedItem, zone: ZoneInfo) -> dict[str, object]:
         "order_by": _day(item.order_by),
         "needed": moment_or_none(item.needed, zone),
         "holds": list(item.holds),
+    }
+
+
+def _thing(thing: PlannedThing, zone: ZoneInfo) -> dict[str, object]:
+    """When a thing, or a room, is taken; `until` is null for what is not given back within the air that is known."""
+    return {
+        "thing": thing.thing,
+        "kind": "room" if thing.room else "shared thing",
+        "places": thing.places,
+        "taken": [
+            {
+                "from": moment(taken.start, zone),
+                "until": moment_or_none(taken.until, zone),
+                "by": taken.by,
+                "amount": taken.amount,
+                "until_stage": taken.stage,
+                "until_step": taken.giver,
+            }
+            for taken in thing.taken
+        ],
     }
 
 

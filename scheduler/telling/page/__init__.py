@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -14,6 +15,7 @@ from scheduler.model.plan import Plan
 from scheduler.telling.marks import PAGE
 from scheduler.telling.page.dates import LANGUAGES, LocalFace
 from scheduler.telling.page.extras import Extras
+from scheduler.telling.page.live import Living
 from scheduler.telling.page.now_card import NowCard
 from scheduler.telling.page.picture.drawing import close_up, numbers_of, whole
 from scheduler.telling.page.picture.films import LETTERS, BandPart
@@ -28,9 +30,14 @@ from scheduler.telling.wording import one_line
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-__all__ = ["LANGUAGES", "page"]
+__all__ = ["FAULT_MARK", "LANGUAGES", "TOKEN_MARK", "live_policy", "page"]
 
 _TEMPLATES = Path(__file__).parent / "templates"
+
+TOKEN_MARK = 'data-token=""'
+"""Where a served page that may write holds its token; one that may only look has none."""
+FAULT_MARK = "<!-- faults -->"
+"""Where a served page shows what is wrong with the job file since it was made."""
 
 
 def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
@@ -46,7 +53,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
     sections = Sections(book, face, tongue, numbers)
     extras = Extras(book, found, face, tongue)
     close = close_up(book, found, tongue)
-    style, script = (_inline(name) for name in ("style.css", "script.js"))
+    style, script = _inlined(live=found.live is not None)
     template = _environment().get_template("page.html.j2")
     weekends = sections.weekends()
     return template.render(
@@ -58,8 +65,12 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         key=one_line(plan.job_id),
         style=style,
         script=script,
-        policy=f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; "
-        "base-uri 'none'; form-action 'none'",
+        policy=_policy(style, script),
+        live=found.live,
+        living=Living(book, found.live, face, tongue),
+        token=TOKEN_MARK,
+        faults=FAULT_MARK,
+        shell=_hash(style + script),
         sections=sections,
         extras=extras,
         weekends=weekends,
@@ -98,8 +109,26 @@ def _unbroken(text: str) -> str:
     return re.sub(r"(?<=\d) (?=am\b|pm\b|h\b|min\b|%|[^\W\d])", "\N{NO-BREAK SPACE}", text)
 
 
-def _inline(name: str) -> str:
-    return (_TEMPLATES / name).read_text(encoding="utf-8")
+def live_policy() -> str:
+    """The Content Security Policy of a served page: it goes with the answer, and lets its script ask our own server.
+
+    In the page itself it would add up with this one, and nothing could be asked (CSP 3, section 8.1).
+    """
+    more = "connect-src 'self'; img-src 'self' data:; object-src 'none'; frame-ancestors 'none'"
+    return f"{_policy(*_inlined(live=True))}; {more}"
+
+
+def _policy(style: str, script: str) -> str:
+    allowed = f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}"
+    return f"{allowed}; base-uri 'none'; form-action 'none'"
+
+
+@cache
+def _inlined(*, live: bool) -> tuple[str, str]:
+    """The style and the script of a page."""
+    names = (("style.css", "live.css"), ("script.js", "live.js")) if live else (("style.css",), ("script.js",))
+    style, script = ("".join((_TEMPLATES / name).read_text(encoding="utf-8") for name in each) for each in names)
+    return style, script
 
 
 def _hash(text: str) -> str:

@@ -28,7 +28,7 @@ from scheduler.telling.views.now import (
 )
 from scheduler.telling.views.sessions import opening
 from scheduler.telling.wording import one_line
-from scheduler.wallclock import NEVER
+from scheduler.wallclock import NEVER, to_datetime
 
 OPEN = 1
 """Steps that stand open of a session that is to come; of one under way the next one does, too."""
@@ -48,8 +48,8 @@ class Urgent:
 
 @dataclass(frozen=True, slots=True)
 class NowStep:
-    """One step of the session: its box and time, the cautions that the job has for the first time, and those that are
-    `known` by their `names`."""
+    """One step of the session: its box and time, the cautions that the job has for the first time, those that are
+    `known` by their `names`, and its id."""
 
     tick: Tick
     time: str
@@ -57,6 +57,7 @@ class NowStep:
     names: str
     known: tuple[str, ...]
     done: bool
+    step: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +130,11 @@ class NowCard:
         word = self.tongue("Now") if self.session.under_way else self.tongue("Next")
         return f"{word}: {self._day(session.start)}", self.face.span(session.start, session.end)
 
+    @property
+    def start(self) -> str:
+        """When the session begins, for programs."""
+        return "" if self.session is None else to_datetime(self.session.session.start, self.face.zone).isoformat()
+
     def steps(self) -> tuple[tuple[NowStep, ...], tuple[NowStep, ...], tuple[NowStep, ...]]:
         """Of the session at hand: what is done, the first to be done, and all others."""
         if self.session is None:
@@ -151,7 +157,7 @@ class NowCard:
         room = f" ({self.book.room(step)})" if self.book.several_rooms and self.book.room(step) else ""
         tick = Tick(f"s:{step.id}:{todo.number}", f"{self.book.title(step)}{room}")
         names = "; ".join(opening(caution) for caution in known)
-        return NowStep(tick, self.face.time(todo.start), new, names, known, todo.done)
+        return NowStep(tick, self.face.time(todo.start), new, names, known, todo.done, step.id)
 
     @property
     def later_in_the_job(self) -> bool:

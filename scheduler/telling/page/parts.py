@@ -15,7 +15,8 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A line of a session: when, what, whether it can be ticked, which step, and the (text, kind) notes below it."""
+    """A line of a session: when, what, whether it can be ticked, which step (its number in the picture, its id and
+    whether it is done), and the (text, kind) notes below it."""
 
     time: str
     text: str
@@ -23,6 +24,8 @@ class Row:
     number: int | None
     anchor: str
     notes: tuple[tuple[str, str], ...]
+    step: str = ""
+    done: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,7 @@ class Clear:
 
 @dataclass(frozen=True, slots=True)
 class SessionCard:
-    """One session: what to have, what to do, what dries when people leave."""
+    """One session: what to have, what to do, what dries when people leave. `start` is its beginning, for programs."""
 
     anchor: str
     day: str
@@ -46,8 +49,10 @@ class SessionCard:
     ready: tuple[Tick, ...]
     rows: tuple[Row, ...]
     drying: tuple[str, ...]
+    taken: tuple[str, ...]
     air: tuple[str, ...]
     clear: tuple[Clear, ...]
+    start: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +67,10 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class ItemRow:
-    """Something on order, in words."""
+    """Something on order, in words, and its id."""
 
     key: str
+    item: str
     title: str
     comes: str
     order_by: str

@@ -14,7 +14,7 @@ from scheduler.telling.views.index import Book, Drying
 from scheduler.telling.views.sessions import have_ready, notes_under, session_rows
 from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import one_line
-from scheduler.wallclock import NEVER
+from scheduler.wallclock import NEVER, to_datetime
 
 HEADINGS = {"weekend": "Weekend of {day}", "evenings": "Evenings of the week of {day}", "week": "Week of {day}"}
 
@@ -103,8 +103,10 @@ class Sections:
             ready=tuple(Tick(f"h:{day}:{thing}", thing) for thing in have_ready(self.book, session)),
             rows=tuple(self._rows(session, first=first)),
             drying=tuple(self.book.drying_words(film) for film in self.book.drying(session)),
+            taken=self.book.out_of_use(session),
             air=self.book.overnight(session),
             clear=tuple(self._clear(session)),
+            start=to_datetime(session.start, self.face.zone).isoformat(),
         )
 
     def _rows(self, session: Session, *, first: bool) -> Iterator[Row]:
@@ -119,7 +121,7 @@ class Sections:
             anchor = "" if first or step.id in self._anchored else f"s{self.numbers[step.id]}"
             if not first:
                 self._anchored.add(step.id)
-            yield Row(row.time, row.words, key, self.numbers[step.id], anchor, notes)
+            yield Row(row.time, row.words, key, self.numbers[step.id], anchor, notes, step.id, step.state == "done")
 
     def _clear(self, session: Session) -> Iterator[Clear]:
         """Dust and noise while work goes on; wet films, and the air that they need, after it."""
@@ -161,6 +163,7 @@ class Sections:
         needed = item.needed is not None and item.needed < NEVER
         return ItemRow(
             key=f"o:{item.item}",
+            item=item.item,
             title=self.book.item_title(item),
             comes=comes,
             order_by=face.date_of(order) if order else "",

@@ -9,8 +9,9 @@ from scheduler.model.job import Job
 from scheduler.model.learned import Learned, Lesson, Look
 from scheduler.model.plan import Plan
 from scheduler.model.scope import ALL_WORK
+from scheduler.telling.text.sheet import Sheet, point
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import NUMBERS, counted, one_line
+from scheduler.telling.wording import NUMBERS, counted, listing, one_line
 
 LEARNED = "What the record has taught"
 """The heading over these sentences."""
@@ -23,7 +24,17 @@ _BOUNDS = (0.5, 2.5)
 
 
 def learned_words(lessons: Sequence[Lesson]) -> Iterator[str]:
-    """A sentence for each factor that the plan reckons with, and for each that something keeps it from."""
+    """A sentence for each factor that the plan reckons with, and for each that something keeps it from; one for all
+    kinds of work that nothing is recorded of and that are reckoned alike."""
+    unseen: dict[float, list[str]] = {}
+    for lesson in lessons:
+        if lesson.about == "pace" and not lesson.steps and not lesson.fixed and lesson.factor != 1:
+            unseen.setdefault(lesson.factor, []).append(what_words(lesson))
+    for factor, kinds in unseen.items():
+        yield (
+            f"Nothing of {listing(kinds)} is recorded yet; by your pace elsewhere reckoned with {times(factor)} "
+            "the time."
+        )
     for lesson in lessons:
         if lesson.about == "pace":
             yield from _pace(lesson)
@@ -35,19 +46,24 @@ def learned_words(lessons: Sequence[Lesson]) -> Iterator[str]:
             )
 
 
+def learned_text(lessons: Sequence[Lesson], width: int = 80, ascii: bool = False) -> str:  # noqa: A002
+    """These sentences under their heading; empty if there are none."""
+    sheet = Sheet(width, ascii)
+    sheet.section(f"{LEARNED}:", (point(words) for words in learned_words(lessons)), gap=False)
+    return sheet.text(colour=False)
+
+
 def _pace(lesson: Lesson) -> Iterator[str]:
     kind = what_words(lesson)
     if lesson.fixed:
         if lesson.steps and abs(lesson.found - 1) >= _TOLD:
             yield f"Your {kind} has taken {_seen(lesson)}; `pace` in the job file has the last word."
-    elif lesson.factor == 1:
-        return
-    elif not lesson.steps:
+    elif lesson.factor != 1 and len(lesson.odd) == len(lesson.steps) > 0:
         yield (
-            f"Nothing of {kind} is recorded yet; by your pace elsewhere it is reckoned with {times(lesson.factor)} "
-            "the time."
+            f"What is recorded of your {kind} is so far off that it counts little; reckoned with "
+            f"{number(lesson.factor)} ({_between(lesson)})."
         )
-    else:
+    elif lesson.factor != 1 and lesson.steps:
         yield f"Your {kind} has taken {_seen(lesson)}; reckoned with {number(lesson.factor)} ({_between(lesson)})."
         if lesson.factor in _BOUNDS:
             yield (
@@ -144,8 +160,12 @@ def uses(entries: Sequence[Entry], learned: Learned) -> dict[int, str]:
     """Whether what an entry could teach was used, by its line; of those that hold and could teach something."""
     paces = {step: lesson for lesson in learned.lessons if lesson.about == "pace" for step in lesson.steps}
     looks = {look for pairs in learned.readings.values() for look, _ in pairs}
-    found = {}
+    found: dict[int, str] = {}
+    said: dict[str, int] = {}
     for entry in living(tuple(entries)):
+        if isinstance(entry.event, Did | Left) and entry.event.took is not None:
+            found.pop(said.get(entry.event.step, -1), None)  # the whole of a step goes before a part of it
+            said[entry.event.step] = entry.line
         match entry.event:
             case Did(step=step, took=int()) | Left(step=step, took=int()):
                 lesson = paces.get(step)

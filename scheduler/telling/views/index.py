@@ -171,6 +171,22 @@ class Book:
         )
         return self.say(message("drying.film", step=film.step.id, material=self.material(film.step), rules=said))
 
+    def out_of_use(self, session: Session) -> tuple[str, ...]:
+        """What is taken, or closed, when people leave at the end of a session: how much of it, until when, by
+        whom."""
+        rooms = {step.room: self.room(step) for step in self.plan.steps}
+        said = []
+        for thing in self.plan.things:
+            open_ones = [each for each in thing.taken if each.start < session.end < each.until]
+            for each in sorted(open_ones, key=lambda each: (each.until, each.by)):
+                name = rooms.get(thing.thing, thing.thing) if thing.room else thing.thing.replace("-", " ")
+                much = f" ({each.amount} of {thing.places})" if thing.places > 1 else ""
+                known = each.until < NEVER
+                when = self.face.since(each.until, session.end) if known else None
+                kind = "drying.taken" if known else "drying.taken for good"
+                said.append(self.say(message(kind, thing=f"{one_line(name)}{much}", when=when, step=each.by)))
+        return tuple(said)
+
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""
         found = self.air_at(session.end)

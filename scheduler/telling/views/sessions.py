@@ -173,6 +173,11 @@ def _leaving(book: Book, session: Session) -> Iterator[Line]:
         yield Line("drying when you leave:", first="  ")
     for film in films:
         yield Line(book.drying_words(film), first="    ", rest="      ")
+    taken = book.out_of_use(session)
+    if taken:
+        yield Line("out of use when you leave:", first="  ")
+    for words in taken:
+        yield Line(words, first="    ", rest="      ")
     if needs:
         yield Line("the air until you are back:", first="  ")
     for need in needs:

@@ -40,6 +40,8 @@ PATTERNS: Mapping[str, str] = {
     "allowed.full": "durchgehärtet",
     "drying.film": "{step:step} ({material}): {rules:list}",
     "drying.rule": "{what:listed} bis {when}",
+    "drying.taken": "{thing}: bis {when}, {step:step}",
+    "drying.taken for good": "{thing}: niemand weiß bis wann, {step:step}",
     "drying.air": "{room}: {air}, bis {when}",
     "not yet.touch": "nicht anfassen",
     "not yet.dust_free": "keinen Staub machen",
@@ -80,6 +82,7 @@ PATTERNS: Mapping[str, str] = {
     "held.keeps room": "{step:step} belegt den Raum bis {until:moment}.",
     "held.wiped": "Der Raum ist bis {until:moment} vom Staub befreit ({step:step}).",
     "held.hands": "Bis dahin ist niemand frei: {step:step} kommt zuerst.",
+    "held.taken": "Es nimmt „{thing}“, das {step:step} bis {until:moment} behält.",
     "held.thing": "Bis dahin ist, was es braucht, nicht frei: {step:step} kommt zuerst.",
     "held.by choice": "Es könnte {possible:moment} beginnen; hier steht es, weil das weniger Tage auf der Baustelle "
     "kostet oder ein dringenderer Schritt vorgeht.",
@@ -112,6 +115,7 @@ PATTERNS: Mapping[str, str] = {
     "given up.air": "Heize oder trockne den Raum, bis die Luft passt, oder nimm ein anderes Material",
     "given up.closed": "Was außer der Reihe getan wurde, lässt keinen anderen Weg: sieh nach, wo der Film es "
     "verträgt, und bessere aus, was Spuren hat",
+    "given up.taken": "Andere behalten, was es braucht: besorge ein zweites, oder gib es früher zurück",
     "given up.resource": "Das ist mehr, als es je gibt: hol Hilfe oder wähle einen leiseren Weg, oder ändere es in "
     "der Datei",
     "given up.one piece": "Kein Termin ist lang genug: hör auf, wo keine Naht zu sehen ist, oder mach einen Termin "
@@ -217,6 +221,10 @@ PATTERNS: Mapping[str, str] = {
     "rule.not ordered": "braucht „{item}“, das nicht bestellt ist",
     "rule.item": "beginnt {start:moment} und braucht „{item}“, das {day} kommt",
     "rule.things": "nimmt „{thing}“ um {start:moment}: {taken} in Gebrauch, {there} vorhanden",
+    "rule.told taken": "nimmt „{thing}“ von {start:moment} bis {until:moment}, und der Plan sagt es anders",
+    "rule.given back": "behält „{thing}“, und {other:step} gibt es zurück, bevor es endet",
+    "rule.never given back": "behält „{thing}“ bis {other:step}, und das ist nicht geplant",
+    "rule.kept": "nimmt „{thing}“ um {start:moment}: {taken} belegt, {there} vorhanden",
     "rule.twice": "ist {times} Mal geplant",
     "rule.left out": "ist nicht geplant",
     "rule.no time": "steht ohne Zeit im Plan",

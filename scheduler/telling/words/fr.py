@@ -40,6 +40,8 @@ PATTERNS: Mapping[str, str] = {
     "allowed.full": "durci à cœur",
     "drying.film": "{step:step} ({material}) : {rules:list}",
     "drying.rule": "{what:listed} jusqu’à {when}",
+    "drying.taken": "{thing} : jusqu’à {when}, {step:step}",
+    "drying.taken for good": "{thing} : personne ne sait jusqu’à quand, {step:step}",
     "drying.air": "{room} : {air}, jusqu’à {when}",
     "not yet.touch": "ne pas toucher",
     "not yet.dust_free": "pas de poussière à côté",
@@ -79,6 +81,7 @@ PATTERNS: Mapping[str, str] = {
     "held.keeps room": "{step:step} occupe la pièce jusqu’à {until:moment}.",
     "held.wiped": "La pièce est dépoussiérée {until:moment} ({step:step}).",
     "held.hands": "Les mains sont prises jusque-là par {step:step}, qui passe d’abord.",
+    "held.taken": "Il prend « {thing} », que {step:step} garde jusqu’à {until:moment}.",
     "held.thing": "Ce qu’il lui faut est pris jusque-là par {step:step}, qui passe d’abord.",
     "held.by choice": "Il pourrait commencer {possible:moment} ; il est placé ici parce que cela prend moins de "
     "jours sur place ou laisse passer une étape plus pressée.",
@@ -110,6 +113,7 @@ PATTERNS: Mapping[str, str] = {
     "given up.air": "Chauffez ou séchez la pièce jusqu’à ce que l’air convienne, ou prenez un autre produit",
     "given up.closed": "Ce qui a été fait hors de l’ordre ne laisse pas d’autre voie : regardez où le film le "
     "supporte, et reprenez ce qui est marqué",
+    "given up.taken": "D’autres gardent ce qu’il lui faut : procurez-vous-en un second, ou rendez-le plus tôt",
     "given up.resource": "C’est plus qu’il n’y en a jamais : trouvez de l’aide ou une façon moins bruyante, ou "
     "changez-le dans le fichier",
     "given up.one piece": "Aucune séance n’est assez longue : arrêtez-vous où la reprise ne se voit pas, ou "
@@ -215,6 +219,10 @@ PATTERNS: Mapping[str, str] = {
     "rule.not ordered": "demande « {item} », qui n’est pas commandé",
     "rule.item": "commence {start:moment} et demande « {item} », qui arrive le {day}",
     "rule.things": "prend « {thing} » {start:moment} : {taken} en usage, {there} disponibles",
+    "rule.told taken": "prend « {thing} » de {start:moment} à {until:moment}, et le plan dit autre chose",
+    "rule.given back": "garde « {thing} », que {other:step} rend avant la fin",
+    "rule.never given back": "garde « {thing} » jusqu’à {other:step}, qui n’est pas prévu",
+    "rule.kept": "prend « {thing} » à {start:moment} : {taken} pris, {there} en tout",
     "rule.twice": "est prévu {times} fois",
     "rule.left out": "n’est pas prévu",
     "rule.no time": "est dans le plan sans heure",

@@ -1,1 +1,1 @@
-"""The ten questions and the job file that comes of their answers."""
+"""The questions and the job file that comes of their answers."""

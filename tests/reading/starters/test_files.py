@@ -9,12 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.expanding import expand
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.starters.answers import KINDS, Answers
 from scheduler.reading.starters.jobtext import job_text
 from scheduler.reading.starters.questions import QUESTIONS, answered, usual_answers
 from scheduler.reading.yamlfile import parse_yaml
 from scheduler.units import UnclearQuantityError
+from tests.support.scoped import unfolded
 from tests.support.starts import TODAY, answers
 
 BEGIN = Answers(zone="Europe/Vienna", us=False, today=TODAY, room="den")
@@ -137,7 +139,21 @@ def test_a_colour_waits_for_its_own_paint(item: str, waiting: set[str]) -> None:
 
 
 def test_a_repaint_goes_from_the_ceiling_down() -> None:
-    """Ceiling before walls, so that no drop falls on new paint, the trim last; a person may write another order, or
-    take the line out (common practice, no source)."""
+    """Ceiling before walls by the order of the trade, so that no drop falls on new paint; the trim last by the file,
+    where a person may write another order, or take the line out (common practice, no source)."""
     text = job_text(usual_answers("repaint a room", BEGIN))
-    assert read_job_text(text, "job.yaml").colour_order == ("white", "warm-white", "satin-white")
+    assert read_job_text(text, "job.yaml").colour_order == ("warm-white", "satin-white")
+    graph = expand(*unfolded(text))
+    assert all(link.before != "warm-white-coat-1" or link.after != "white-coat-1" for link in graph.links)
+    assert any(link.before == "white-coat-2" and link.after.startswith("warm-white") for link in graph.links)
+
+
+def test_what_is_on_order_for_a_bathroom_and_no_material_of_the_tiling_is_hung_after_it_and_sealed() -> None:
+    """A vanity in three weeks holds up no tile: it is hung once the tile is there, and sealed after."""
+    so_far = answered(QUESTIONS[8], "tiles in 1 week, vanity in 3 weeks", usual_answers("bathroom wall", BEGIN))
+    graph = expand(*unfolded(job_text(so_far)))
+    needs = {task.id: task.needs for task in graph.tasks if task.needs}
+    assert needs == {"splashback-cut-tile": ("tiles",), "fit-vanity": ("vanity",)}
+    pairs = {(link.before, link.after) for link in graph.links}
+    assert ("fit-vanity", "joint-seal") in pairs
+    assert any(after == "fit-vanity" and before.startswith("splashback-") for before, after in pairs)

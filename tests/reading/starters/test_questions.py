@@ -1,4 +1,4 @@
-"""Each of the ten questions reads what people write, and says in one line what is wrong with the rest."""
+"""Each of the questions reads what people write, and says in one line what is wrong with the rest."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from scheduler.reading.starters.jobtext import job_text
 from scheduler.reading.starters.questions import QUESTIONS, Question, answered, named, usual_answers
 from scheduler.units import UnclearQuantityError
 
-KIND, SIZE, HOLES, PARTS, MATERIAL, COLOURS, HOURS, PEOPLE, ORDER, START = QUESTIONS
+KIND, SIZE, HOLES, PARTS, MATERIAL, COLOURS, HOURS, PEOPLE, ORDER, START, QUIET, ZONE, ROOM = QUESTIONS
 TODAY = date(2026, 12, 1)
 """A Tuesday."""
 BEGIN = Answers(zone="America/Denver", us=True, today=TODAY, room="den")
@@ -35,8 +35,8 @@ def said(question: Question, text: str, so_far: Answers) -> str:
 
 
 def test_there_are_ten() -> None:
-    """Ten questions, each of one or two lines."""
-    assert len(QUESTIONS) == 10
+    """Thirteen questions, each of one or two lines."""
+    assert len(QUESTIONS) == 13
     for kind in KINDS:
         assert all(0 < len(question.asks(usual(kind))) < 160 for question in QUESTIONS)
 
@@ -292,3 +292,43 @@ def test_when_to_start() -> None:
 def test_the_room_is_called_like_its_folder(folder: str, room: str) -> None:
     """Unless a file could not hold that name, or something else in it is called so."""
     assert named(replace(usual(), room=folder)).room == room
+
+
+def test_parts_of_the_day_stand_for_their_usual_hours() -> None:
+    """Half past six to nine of an evening, nine to noon of a morning (common practice, no source)."""
+    found = answered(HOURS, "weekday evenings, Saturday morning", usual()).hours
+    assert [(each.days, each.start, each.end) for each in found] == [
+        ((0, 1, 2, 3, 4), 18 * 60 + 30, 21 * 60),
+        ((5,), 9 * 60, 12 * 60),
+    ]
+    assert [each.days for each in answered(HOURS, "evenings", usual()).hours] == [(0, 1, 2, 3, 4)]
+    (told,) = answered(HOURS, "weekday evenings 19:00 to 21:30", usual()).hours
+    assert (told.days, told.start, told.end) == ((0, 1, 2, 3, 4), 19 * 60, 21 * 60 + 30)
+
+
+@pytest.mark.parametrize("text", ["7 January 2027", "7 Jan 2027", "January 7, 2027", "jan 7", "7th january"])
+def test_a_day_as_people_write_it(text: str) -> None:
+    assert answered(START, text, usual()).start == date(2027, 1, 7)
+
+
+def test_an_order_that_comes_on_a_day_as_people_write_it() -> None:
+    assert answered(ORDER, "tiles 7 January 2027, paint in 2 weeks", usual()).order == (
+        ("tiles", date(2027, 1, 7)),
+        ("paint", date(2026, 12, 15)),
+    )
+    assert "30 february" in said(START, "30 February 2027", usual()).lower()
+
+
+def test_when_it_is_to_be_quiet() -> None:
+    assert "quiet hours: {on: every day, from: 19:00, to: 8:00}" in job_text(
+        answered(QUIET, "19:00 to 8:00", usual())
+    )
+    assert "\n# quiet hours" in job_text(answered(QUIET, "none", usual()))
+    assert "is no stretch of the day" in said(QUIET, "at night", usual())
+
+
+def test_the_zone_and_the_name_of_the_room_are_asked_for() -> None:
+    assert answered(ZONE, "Europe/Vienna", usual()).zone == "Europe/Vienna"
+    assert "did you mean `Europe/Vienna`" in said(ZONE, "Europe/Viena", usual())
+    assert named(answered(ROOM, "attic", usual())).room == "attic"
+    assert "is no name for a room here" in said(ROOM, "walls", usual())

@@ -1,5 +1,5 @@
 "use strict";
-(() => {
+const dress = () => {
   const key = "tackfree:" + document.body.dataset.job;
   const boxes = [...document.querySelectorAll("input[data-tick]")];
   let kept = {};
@@ -32,12 +32,13 @@
   if (scroll) scroll.scrollLeft = Number(scroll.dataset.x);
   const fold = document.querySelector("details#picture");
   if (fold && matchMedia("(min-width:900px)").matches) fold.open = true;
-  const opened = () => {
-    const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
-    for (let fold = target && target.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
-    if (target) target.scrollIntoView();
-  };
-  addEventListener("hashchange", opened);
-  addEventListener("beforeprint", () => { for (const fold of document.querySelectorAll("details.card, details.fold, #now details")) fold.open = true; });
-  opened();
-})();
+};
+const opened = () => {
+  const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  for (let fold = target && target.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  if (target) target.scrollIntoView();
+};
+addEventListener("hashchange", opened);
+addEventListener("beforeprint", () => { for (const fold of document.querySelectorAll("details.card, details.fold, #now details")) fold.open = true; });
+dress();
+opened();

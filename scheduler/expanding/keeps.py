@@ -1,0 +1,84 @@
+"""Until when a step keeps what it takes: from names in the file to stages and tasks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from scheduler.expanding.draft import Draft
+from scheduler.expanding.follows import WINDOW_END, need_stage
+from scheduler.expanding.order import Network, all_after
+from scheduler.model.keep import Keep
+from scheduler.model.names import coat_of, meant
+
+
+def settle_keeps(draft: Draft) -> None:
+    """Put the ids of tasks where the file names steps; each mistake becomes a fault where it stands.
+
+    A stage is one of the step's own film. What a task without a film takes for that (the tape of a colour) it takes
+    while it works.
+    """
+    faulty: set[Keep] = set()
+    for name, task in draft.tasks.items():
+        kept = []
+        for keep in task.keeps:
+            found = keep if keep in faulty else _settled(draft, name, keep)
+            if found is None:
+                faulty.add(keep)
+            else:
+                kept.append(found)
+        draft.tasks[name] = replace(task, keeps=tuple(kept))
+
+
+def _settled(draft: Draft, name: str, keep: Keep) -> Keep | None:
+    if keep.stage is not None:
+        return keep if _has_stage(draft, name, keep, keep.stage) else None
+    if keep.step is None:
+        return keep
+    giver = _giver(draft, keep, keep.step)
+    if giver is None:
+        return None
+    place = keep.place or draft.tasks[name].place
+    if giver == name:
+        draft.fault(place, f"`{name}` gives back itself what it keeps", "leave `until` out, or name another step")
+    elif not draft.tasks[giver].work.planned:
+        draft.fault(place, f"`{giver}` has no work of its own, and gives nothing back", "name another step")
+    else:
+        return replace(keep, step=giver)
+    return None
+
+
+def _has_stage(draft: Draft, name: str, keep: Keep, stage: str) -> bool:
+    """Whether the film of a task comes to the stage until which it keeps something."""
+    target, place = draft.targets.get(name), keep.place or draft.tasks[name].place
+    if target is None or target.unknown:
+        return False
+    if target.material is None:
+        hint = "keep it until another step, or for a time (`1 for 2 h`)"
+        draft.fault(place, f"`{name}` lays no film, so it has no stage `{stage}`", hint)
+        return False
+    if stage == WINDOW_END:
+        draft.fault(place, f"at `{stage}` a window closes, nothing is given back", "write another stage")
+        return False
+    need_stage(draft, target.material, stage, f"`{keep.thing}` is kept until then", place)
+    return target.material.stage(stage) is not None
+
+
+def _giver(draft: Draft, keep: Keep, step: str) -> str | None:
+    """The task that gives back; None, and a fault, if the file has none of that name."""
+    target = draft.targets.get(step)
+    if target is None:
+        if not draft.doubts.may_be(step):
+            hint = meant(step, [*draft.targets, "handle", "recoat", "use"])
+            draft.fault(keep.place, f"no step, colour or stage is called `{step}`", hint)
+        return None
+    colours = {colour.id for colour in draft.job.colours}
+    return coat_of(step, 1) if keep.at_start and step in colours else target.last
+
+
+def find_keeps_too_late(draft: Draft, network: Network) -> None:
+    """A fault where what is kept would be given back by a step that comes before it is taken."""
+    for name, task in draft.tasks.items():
+        for keep in task.keeps:
+            if keep.step is not None and name in all_after(network, keep.step):
+                said = f"`{name}` comes after `{keep.step}`, which would give `{keep.thing}` back before it is taken"
+                draft.fault(keep.place or task.place, said, "name a step that comes later")

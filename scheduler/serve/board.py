@@ -1,0 +1,216 @@
+"""One job that is served: what is at hand of it, who listens, and the loop that plans when something has changed."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+import json
+from collections.abc import AsyncIterator, Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from functools import partial
+from typing import Any
+
+from scheduler.diary.record import Files
+from scheduler.serve.answers import JSON, POLICY, Body
+from scheduler.serve.keys import Keys
+from scheduler.serve.planner import Drawn, EndedError, Mark, Question, Unplanned, mark_of
+from scheduler.serve.recording import Answer, Recorder
+from scheduler.serve.taps import Tap
+from scheduler.telling.page import FAULT_MARK, TOKEN_MARK, live_policy
+from scheduler.wallclock import to_minutes
+
+GATHER = 0.1
+"""Seconds in which taps gather before it is planned for all of them."""
+LOOK = 1.0
+"""Seconds after which the files are looked at again: commands at the laptop change them, too."""
+AGAIN = 5.0
+"""Seconds until it is tried again where the planner was ended by something."""
+OLD = 60
+"""Minutes after which a plan is made anew though nothing has changed: time has."""
+BEAT = 10.0
+"""Seconds after which a listener hears that the server is there."""
+WEEK = "private, max-age=604800"
+"""A page comes out of the browser's own store where the laptop does not answer; its script asks all the same."""
+FRESH = "private, no-cache"
+
+Plan = Callable[[Question], Coroutine[Any, Any, Drawn | Unplanned | None]]
+"""Asks a planner in another process."""
+
+
+@dataclass(eq=False)
+class Board:
+    """All of one job. Lives on the event loop; `now` is the clock."""
+
+    files: Files
+    keys: Keys
+    plan: Plan
+    question: Question
+    now: Callable[[], datetime]
+    tell: Callable[[str], None]
+    bodies: dict[str, Body] = field(default_factory=dict)
+    version: str = ""
+    planning: bool = False
+    faults: tuple[str, ...] = ()
+    _drawn: Drawn | None = None
+    _mark: Mark = ()
+    _planned: int = 0
+    _due: asyncio.Event = field(default_factory=asyncio.Event)
+    _listeners: set[asyncio.Event] = field(default_factory=set)
+    _ended: bool = False
+    _waiting: list[tuple[Tap, int, asyncio.Future[Answer]]] = field(default_factory=list)
+    _writer: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1))
+    _writing: asyncio.Task[None] | None = None
+
+    def __post_init__(self) -> None:
+        self._recorder = Recorder(self.files.job)
+
+    @property
+    def title(self) -> str:
+        """What the job is called on the terminal: its folder, or its file."""
+        job = self.files.job.resolve()
+        return job.parent.name if job.stem == "job" else job.stem
+
+    @property
+    def state(self) -> bytes:
+        """What a page that listens is told, as JSON."""
+        return json.dumps({"version": self.version, "planning": self.planning}).encode()
+
+    # ---- recording
+
+    async def record(self, tap: Tap, minute: int) -> Answer:
+        """Put a tap on the disk, with all others that wait; answered when it is there."""
+        done: asyncio.Future[Answer] = asyncio.get_running_loop().create_future()
+        self._waiting.append((tap, minute, done))
+        if self._writing is None or self._writing.done():
+            self._writing = asyncio.create_task(self._write())
+        answer = await asyncio.shield(done)
+        if answer.status == 200 and answer.says.get("line") is not None:
+            self.planning = True
+            self._due.set()
+            self._say()
+        return answer
+
+    async def _write(self) -> None:
+        while self._waiting:
+            taken, self._waiting = self._waiting, []
+            taps, minute = [tap for tap, _, _ in taken], max(minute for _, minute, _ in taken)
+            put = partial(self._recorder.record, taps, minute, exact=self.question.exact)
+            try:
+                answers = await asyncio.get_running_loop().run_in_executor(self._writer, put)
+            except Exception:  # whoever waits is told so, whatever it is
+                answers = [Answer(503, {"recorded": False, "said": "It can't be recorded just now."})] * len(taps)
+            for (_, _, done), answer in zip(taken, answers, strict=True):
+                if not done.done():
+                    done.set_result(answer)
+
+    # ---- planning
+
+    async def work(self) -> None:
+        """Plan whenever there is something to plan for, as long as it is served."""
+        while not self._ended:
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._due.wait(), LOOK)
+            if self._due.is_set() or self._has_changed() or self._is_old():
+                await asyncio.sleep(GATHER)
+                self._due.clear()
+                await self.plan_once()
+
+    async def plan_once(self) -> Unplanned | None:
+        """One plan for all that is recorded by now; what keeps it from being made, if anything does."""
+        minute = to_minutes(self.now())
+        self.planning = True
+        self._say()
+        try:
+            found = await self.plan(
+                replace(self.question, minute=minute, moves=self._drawn.moves if self._drawn else None)
+            )
+        except EndedError:
+            self.tell("The process that plans was ended by something; it is started anew.")
+            await asyncio.sleep(AGAIN)
+            found = None
+        self._planned = minute
+        if found is None:
+            self._due.set()  # something came in between
+            return None
+        self._mark = found.mark
+        if isinstance(found, Drawn):
+            self._drawn, self.faults = found, ()
+        else:
+            self.faults = found.faults
+        if self._drawn is not None:
+            self._publish(self._drawn)
+        self.planning = self._due.is_set()
+        self._say()
+        return found if isinstance(found, Unplanned) else None
+
+    def _has_changed(self) -> bool:
+        return mark_of(self.files) != self._mark
+
+    def _is_old(self) -> bool:
+        return not self.question.exact and to_minutes(self.now()) - self._planned >= OLD
+
+    def _publish(self, drawn: Drawn) -> None:
+        """Hand this out from now on. A page that may write is the one that may look, with a token."""
+        page = drawn.page.replace(FAULT_MARK.encode(), _fault_markup(self.faults).encode())
+        token = TOKEN_MARK.replace('""', f'"{self.keys.token}"').encode()
+        policy = live_policy()
+        look = self._body("look", page, "text/html; charset=utf-8", WEEK, policy)
+        self._body("write", page.replace(TOKEN_MARK.encode(), token), "text/html; charset=utf-8", WEEK, policy)
+        self._body("plan", drawn.plan, JSON, FRESH)
+        for name, content in (
+            ("calendar", drawn.calendar),
+            ("household", drawn.household),
+            ("helper", drawn.helper),
+        ):
+            self._body(name, content, "text/calendar; charset=utf-8", FRESH)
+        self.version = look.tag
+
+    def _body(self, name: str, content: bytes, kind: str, cache: str, policy: str = POLICY) -> Body:
+        before = self.bodies.get(name)
+        if before is not None and before.content == content:
+            return before
+        changed = self.now().replace(microsecond=0)
+        if before is not None and before.changed is not None:
+            changed = max(changed, before.changed + timedelta(seconds=1))
+        self.bodies[name] = Body.of(content, kind, cache, policy, changed)
+        return self.bodies[name]
+
+    # ---- listening
+
+    def _say(self) -> None:
+        for listener in self._listeners:
+            listener.set()
+
+    async def listen(self) -> AsyncIterator[bytes]:
+        """An event stream (HTML Standard, server-sent events): how it stands first, then each change, and a beat."""
+        heard = asyncio.Event()
+        self._listeners.add(heard)
+        try:
+            yield b"retry: 2000\n\n"
+            while not self._ended:
+                yield b"data: " + self.state + b"\n\n"
+                heard.clear()
+                with suppress(TimeoutError):
+                    await asyncio.wait_for(heard.wait(), BEAT)
+        finally:
+            self._listeners.discard(heard)
+
+    def let_go(self) -> None:
+        """End what never ends by itself."""
+        self._ended = True
+        self._due.set()
+        self._say()
+
+    async def close(self) -> None:
+        """See what has begun to be written through."""
+        if self._writing is not None:
+            await self._writing
+        self._writer.shutdown(wait=True)
+
+
+def _fault_markup(faults: tuple[str, ...]) -> str:
+    lines = "".join(f"<li>{html.escape(fault)}</li>" for fault in faults[:5])
+    return f'<ul class="faults" role="alert">{lines}</ul>' if lines else ""

@@ -1,0 +1,230 @@
+"""The plan of a job that is served, made in a process of its own: everything that is handed out, ready as bytes.
+
+The lock is held for reading and for keeping, not for planning: a tap does not wait for a plan. If something was
+recorded or handed out meanwhile, nothing is kept, and it is planned again.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import pickle
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from scheduler.diary.record import Files, locked
+from scheduler.errors import Fault, InputError, NoPlanError, Place, TackfreeError
+from scheduler.living.buying import page_shopping
+from scheduler.living.change import Handing, hand_out, opened, settle
+from scheduler.living.paging import page_facts
+from scheduler.living.site import Site
+from scheduler.model.diary import living
+from scheduler.model.ledger import Exported
+from scheduler.model.moves import Moves
+from scheduler.model.page import Live, Recent, Subscription
+from scheduler.model.plan import Plan
+from scheduler.serve.recording import clock_at
+from scheduler.telling.machine.plan import plan_json
+from scheduler.telling.page import page
+from scheduler.telling.text.diary import Teller
+from scheduler.telling.text.moves import what_moves
+
+RECENT = 8
+"""Entries of the diary that can be taken back on the page."""
+HOUSEHOLD = ("film", "room", "delivery")
+"""Kinds of events that concern whoever only lives there: what is out of use until when, and what comes."""
+
+SIZE = 8
+"""Bytes that say how many bytes of a question or an answer follow."""
+
+Mark = tuple[tuple[int, int, int], ...]
+"""How the files of a job stand: of each its number, size and time."""
+
+
+class EndedError(Exception):
+    """The process that plans is gone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What is to be planned: as of when, in which language it is shown, with which calendars to subscribe to.
+
+    `moves` is what moved with the plan before; it is shown on until something else moves.
+    """
+
+    job: Path
+    minute: int
+    exact: bool
+    lang: str
+    subscriptions: tuple[Subscription, ...] = ()
+    moves: Moves | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """All that is handed out of a plan, and how the files stood that it was made of."""
+
+    page: bytes
+    plan: bytes
+    calendar: bytes
+    household: bytes
+    helper: bytes
+    moves: Moves | None
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Unplanned:
+    """Why there is no new plan, in a line a fault; and how the files stood."""
+
+    faults: tuple[str, ...]
+    mark: Mark
+    error: TackfreeError | OSError
+
+
+def mark_of(files: Files) -> Mark:
+    """How the files of a job stand. One that is not there is all 0."""
+    found = []
+    for path in (files.job, files.diary, files.plan):
+        try:
+            stat = path.stat()
+            found.append((stat.st_ino, stat.st_size, stat.st_mtime_ns))
+        except OSError:
+            found.append((0, 0, 0))
+    return tuple(found)
+
+
+def plan_anew(question: Question) -> Drawn | Unplanned | None:
+    """The plan of a job as it stands now, kept as the one handed out. None if something came in between."""
+    files = Files(question.job)
+    mark = mark_of(files)
+    try:
+        with opened(files.job, clock_at(question.minute, exact=question.exact), keep=True) as (site, now):
+            mark = mark_of(files)
+        before = site.kept.plan
+        site, made = settle(site, (), now)
+        with locked(files):
+            if mark_of(files) != mark:
+                return None
+            told = hand_out(site, made, now, Handing(published=True))
+            mark = mark_of(files)
+    except (TackfreeError, OSError) as error:
+        return Unplanned(_faults(error), mark, error)
+    assert told is not None
+    from scheduler.calendar.write import part_of
+    from scheduler.whatif.asides import asides
+
+    moves = question.moves if before is None else what_moves(before, made.plan)
+    moves = question.moves if moves is None or moves.nothing else moves
+    facts = replace(
+        page_facts(made),
+        shopping=page_shopping(site, made),
+        moves=moves,
+        asides=asides(site, made, now),
+        live=Live(recent=_recent(site), subscriptions=question.subscriptions),
+    )
+    plan, ledger = made.plan, told.after
+    return Drawn(
+        page=page(plan, facts, question.lang).encode(),
+        plan=plan_json(plan).encode(),
+        calendar=told.content,
+        household=part_of(plan, ledger, lambda entry: entry.event.kind in HOUSEHOLD),
+        helper=part_of(plan, ledger, _for_two(plan)),
+        moves=moves,
+        mark=mark,
+    )
+
+
+def _for_two(plan: Plan) -> Callable[[Exported], bool]:
+    """Picks the sessions for two people or more."""
+    wanted = {(session.start, session.end) for session in plan.sessions if session.people > 1}
+    return lambda entry: entry.event.kind == "session" and (entry.event.start, entry.event.end) in wanted
+
+
+def _recent(site: Site) -> tuple[Recent, ...]:
+    """What was recorded last and holds, the newest first; of what came of one command the last."""
+    teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
+    found: dict[int, Recent] = {}
+    for entry in reversed(living(site.entries)):
+        recent = Recent(line=entry.line, at=entry.at, said=teller.says(entry.event))
+        found.setdefault(entry.command or entry.line, recent)
+    return tuple(found.values())[:RECENT]
+
+
+def _faults(error: TackfreeError | OSError) -> tuple[str, ...]:
+    """What is wrong, for a page: files by their names alone, for where they lie is nobody's business there."""
+    if isinstance(error, InputError):
+        return tuple(str(_named(fault)) for fault in error.faults)
+    if isinstance(error, NoPlanError):
+        return error.lines
+    if isinstance(error, OSError):
+        return (f"{Path(str(error.filename)).name}: {error.strerror or error}",)
+    return ("What follows from the record could not be kept; see to the room on the disk.",)
+
+
+def _named(fault: Fault) -> Fault:
+    place = fault.place
+    return replace(fault, place=Place(Path(place.file).name, place.line, place.column))
+
+
+def answer_all() -> None:
+    """In the process that plans: answer each question as it comes, until whoever asks is gone."""
+    asked, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)  # nothing that is printed by chance may get between the answers
+    while (head := asked.read(SIZE)) and len(head) == SIZE:
+        question = pickle.loads(asked.read(int.from_bytes(head)))
+        try:
+            found = plan_anew(question)
+        except Exception as error:  # a fault of this program takes no page away
+            said = f"The plan could not be made ({type(error).__name__}); the one before it stays."
+            found = Unplanned((said,), mark_of(Files(question.job)), TackfreeError(said))
+        answer = pickle.dumps(found)
+        answers.write(len(answer).to_bytes(SIZE) + answer)
+        answers.flush()
+
+
+class Planner:
+    """Asks the process that plans, kept warm, one question at a time; where it is gone, another is started."""
+
+    def __init__(self) -> None:
+        self._process: asyncio.subprocess.Process | None = None
+        self._free = asyncio.Lock()
+
+    async def ask(self, question: Question) -> Drawn | Unplanned | None:
+        """As `plan_anew`. Raises EndedError if the process was ended by something."""
+        async with self._free:
+            if self._process is None or self._process.returncode is not None:
+                self._process = await self._started()
+            asked, answers = self._process.stdin, self._process.stdout
+            assert asked is not None
+            assert answers is not None
+            try:
+                data = pickle.dumps(question)
+                asked.write(len(data).to_bytes(SIZE) + data)
+                await asked.drain()
+                size = int.from_bytes(await answers.readexactly(SIZE))
+                found: Drawn | Unplanned | None = pickle.loads(await answers.readexactly(size))
+            except (OSError, EOFError):
+                self.end()
+                raise EndedError from None
+            return found
+
+    def end(self) -> None:
+        """A plan half made is no loss: what is kept is only ever written whole."""
+        if self._process is not None and self._process.returncode is None:
+            self._process.kill()
+        self._process = None
+
+    @staticmethod
+    async def _started() -> asyncio.subprocess.Process:
+        """This very package in a fresh interpreter, away from Ctrl-C, which is for the server."""
+        home = str(Path(__file__).parents[2])
+        begin = (
+            f"import sys; sys.path.insert(0, {home!r}); from scheduler.serve.planner import answer_all; answer_all()"
+        )
+        pipe = asyncio.subprocess.PIPE
+        return await asyncio.create_subprocess_exec(
+            sys.executable, "-P", "-c", begin, stdin=pipe, stdout=pipe, start_new_session=True
+        )

@@ -1,0 +1,293 @@
+"""A tap as a phone sends it: read strictly, its time put right, and what it asks to be recorded.
+
+    {"id": UUID, "what": "did", "step": id, "at": time, "sent": time, "left": minutes, "took": minutes,
+     "instead": true}
+    {"id": UUID, "what": "felt", "step": id, "stage": stage, "reached": true, "at": time, "sent": time}
+    {"id": UUID, "what": "late", "item": id, "expected": day}
+    {"id": UUID, "what": "arrived", "item": id, "on": day}
+    {"id": UUID, "what": "lost", "from": time within a session}
+    {"id": UUID, "what": "undo", "of": UUID of a tap, or "line": line of the diary}
+
+`at` is when it was tapped and `sent` when it was sent, both by the clock of the phone: what that clock is off by
+falls out. `instead`: what is recorded about the same and speaks against it is taken back.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from scheduler.diary.lines import MOST_LEFT
+from scheduler.errors import wrong_input
+from scheduler.living import requests, spent
+from scheduler.living.site import Site
+from scheduler.model.diary import Arrived, Did, Entry, Event, Felt, Late, Left, Lost, Undone, living, name_in
+from scheduler.wallclock import local_date, to_minutes
+
+MOST_BYTES = 16 << 10
+"""Of a tap."""
+MOST_SIGNS = 300
+"""Of a name in it."""
+YEARS = range(2000, 2200)
+"""In which a job may lie."""
+AGREES = 15
+"""Minutes within which the same thing said twice is no contradiction."""
+OFF = 2
+"""Minutes by which a phone's clock may be off without a word."""
+
+_UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
+
+
+class UnreadableError(ValueError):
+    """What was sent is no tap. Says why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tap:
+    """One tap. `minute` is when it was tapped by the clock of this machine; None: it does not say."""
+
+    name: str
+    what: str
+    subject: str = ""
+    minute: int | None = None
+    left: int | None = None
+    took: int | None = None
+    stage: str = ""
+    reached: bool = False
+    day: date | None = None
+    line: int | None = None
+    instead: bool = False
+    off: int = 0
+    """Minutes that the clock of the phone is ahead (behind, below 0)."""
+
+
+def read_tap(data: bytes, now: int) -> Tap:
+    """The tap of these bytes, which came at a minute. Raises UnreadableError with what is wrong in it."""
+    whole = _object(data)
+    what = _text(whole, "what")
+    if what not in _FIELDS:
+        raise UnreadableError("what was tapped is not known here")
+    if strange := whole.keys() - {"id", "what", "at", "sent", "instead", *_FIELDS[what]}:
+        raise UnreadableError(f"a tap of this kind has no {min(strange)[:40]!r}")
+    name = _text(whole, "id")
+    if not _UUID.fullmatch(name):
+        raise UnreadableError("`id` is no UUID")
+    if what == "undo" and ("of" in whole) == ("line" in whole):
+        raise UnreadableError("an undo names what it takes back by `of` or by `line`")
+    has = _FIELDS[what].keys() & whole.keys()
+    if missing := [field for field, must in _FIELDS[what].items() if must and field not in has]:
+        raise UnreadableError(f"`{missing[0]}` is missing")
+    off = _minute(whole, "sent") - now if "sent" in whole else 0
+    subject = next((_text(whole, field) for field in ("step", "item", "of") if field in has), "")
+    day = next((_day(whole, field) for field in ("expected", "on") if field in has), None)
+    return Tap(
+        name=name,
+        what=what,
+        subject=subject,
+        minute=_minute(whole, "from") if "from" in has else _tapped(whole, off, now),
+        left=_whole(whole, "left") if "left" in has else None,
+        took=_whole(whole, "took") if "took" in has else None,
+        stage=_text(whole, "stage") if "stage" in has else "",
+        reached=_flag(whole, "reached") if "reached" in has else False,
+        day=day,
+        line=_whole(whole, "line") if "line" in has else None,
+        instead=_flag(whole, "instead") if "instead" in whole else False,
+        off=off,
+    )
+
+
+def _tapped(whole: Mapping[str, object], off: int, now: int) -> int | None:
+    """When it was tapped, by the clock of this machine: what was before it was sent is not to come."""
+    if "at" not in whole:
+        return None
+    at = _minute(whole, "at")
+    return min(at - off, now) if "sent" in whole and at - off <= now + 1 else at - off
+
+
+_FIELDS: Mapping[str, Mapping[str, bool]] = {
+    "did": {"step": True, "left": False, "took": False},
+    "felt": {"step": True, "stage": True, "reached": True},
+    "late": {"item": True, "expected": True},
+    "arrived": {"item": True, "on": False},
+    "lost": {"from": True},
+    "undo": {"of": False, "line": False},
+}
+"""Each kind of tap: its own fields, and whether they must be there."""
+
+
+def _object(data: bytes) -> Mapping[str, object]:
+    def pairs(found: list[tuple[str, object]]) -> dict[str, object]:
+        if len({name for name, _ in found}) < len(found):
+            raise UnreadableError("a name stands in it twice")
+        return dict(found)
+
+    def no_number(text: str) -> object:
+        raise UnreadableError(f"{text} is no number")
+
+    try:
+        whole = json.loads(data.decode("utf-8"), object_pairs_hook=pairs, parse_constant=no_number)
+    except (ValueError, RecursionError) as error:
+        raise UnreadableError("this is no tap" if not isinstance(error, UnreadableError) else str(error)) from None
+    if not isinstance(whole, dict):
+        raise UnreadableError("this is no tap")
+    return whole
+
+
+def _text(whole: Mapping[str, object], field: str) -> str:
+    value = whole.get(field)
+    if not isinstance(value, str) or not value.strip() or len(value) > MOST_SIGNS or not value.isprintable():
+        raise UnreadableError(f"`{field}` is no text")
+    return value
+
+
+def _flag(whole: Mapping[str, object], field: str) -> bool:
+    value = whole[field]
+    if not isinstance(value, bool):
+        raise UnreadableError(f"`{field}` is neither true nor false")
+    return value
+
+
+def _whole(whole: Mapping[str, object], field: str) -> int:
+    value = whole.get(field)
+    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= MOST_LEFT:
+        raise UnreadableError(f"`{field}` is no whole number from 1 up")
+    return value
+
+
+def _minute(whole: Mapping[str, object], field: str) -> int:
+    try:
+        moment = datetime.fromisoformat(_text(whole, field))
+        if moment.tzinfo is not None and moment.year in YEARS:
+            return to_minutes(moment)
+    except (ValueError, OverflowError):
+        pass
+    raise UnreadableError(f"`{field}` is no time with its offset")
+
+
+def _day(whole: Mapping[str, object], field: str) -> date:
+    try:
+        found = date.fromisoformat(_text(whole, field))
+        if found.year in YEARS:
+            return found
+    except ValueError:
+        pass
+    raise UnreadableError(f"`{field}` is no day")
+
+
+def entry_of(site: Site, name: str) -> Entry | None:
+    """The first entry that came of the tap of that name."""
+    return next((entry for entry in site.entries if entry.tap == name), None)
+
+
+def is_about(tap: Tap, entry: Entry, entries: Sequence[Entry]) -> bool:
+    """Whether an entry can have come of a tap: the same thing about the same."""
+    with_it = [each.event for each in entries if entry.line in (each.line, each.command)]
+    match tap.what:
+        case "did":
+            kind = Did if tap.left is None else Left
+            return any(isinstance(event, kind) and event.step == tap.subject for event in with_it)
+        case "late" | "arrived":
+            news = Late if tap.what == "late" else Arrived
+            return any(isinstance(event, news) and event.item == tap.subject for event in with_it)
+        case "felt":
+            return any(isinstance(event, Felt) and event.step == tap.subject for event in with_it)
+        case "lost":
+            return isinstance(entry.event, Lost)
+    return isinstance(entry.event, Undone)
+
+
+def is_known(site: Site, tap: Tap) -> bool:
+    """Whether the record says the same already, at nearly the same time: then nothing is to be asked or added."""
+    match tap:
+        case Tap(what="did", left=None, minute=int(minute)) if tap.subject in site.standing.done:
+            return abs(site.standing.done[tap.subject][-1].end - minute) <= AGREES
+        case Tap(what="arrived" | "late"):
+            item = next((item for item in site.standing.job.items if item.id == tap.subject), None)
+            if item is None or tap.day is None:
+                return False
+            if tap.what == "arrived":
+                return item.arrived == tap.day
+            return item.arrived is None and item.expected == tap.day
+    return False
+
+
+def events_of(tap: Tap, site: Site, now: int) -> Sequence[Event]:
+    """What a tap asks to be recorded. Raises InputError if it speaks against what is recorded."""
+    if tap.what == "undo":
+        return requests.take_back(site, _taken_back(site, tap))
+    against = [Undone(line=entry.line) for entry in _against(site, tap)] if tap.instead else []
+    site = site.with_entries([Entry(line=0, at=now, event=event) for event in against])
+    return [*against, *_events(tap, site, now)]
+
+
+def _events(tap: Tap, site: Site, now: int) -> Sequence[Event]:
+    zone = ZoneInfo(site.job.zone)
+    match tap.what:
+        case "did":
+            step = _step(site, tap)
+            if step in site.standing.done:  # nothing is put right unasked: that speaks against it
+                return requests.did(site, now, step, None, None)
+            at = None if tap.minute is None else requests.When(local_date(tap.minute, zone), tap.minute)
+            took = None if tap.took is None else spent.Spent(took=tap.took)
+            return requests.did(site, now, step, at, tap.left, said=took)
+        case "felt":
+            minute = now if tap.minute is None else tap.minute
+            return spent.felt(site, _step(site, tap), tap.stage, minute, reached=tap.reached)
+        case "late":
+            assert tap.day is not None
+            return [requests.late(site, _item(site, tap), tap.day)]
+        case "arrived":
+            return requests.arrived(
+                site, _item(site, tap), tap.day or local_date(tap.minute or now, zone), told=False
+            )
+    assert tap.minute is not None
+    day = local_date(tap.minute, zone)
+    sessions = requests.sessions_on(site, day)
+    number = next((n for n, hours in enumerate(sessions, 1) if hours[-1].end > tap.minute), None)
+    return requests.lost(site, now, day, number)
+
+
+def _step(site: Site, tap: Tap) -> str:
+    if tap.subject not in site.titles:
+        raise wrong_input("STEP", "that step is not in the job any more", "see what is in it")
+    return tap.subject
+
+
+def _item(site: Site, tap: Tap) -> str:
+    if all(item.id != tap.subject for item in site.job.items):
+        raise wrong_input("ITEM", "that item is not in the job any more", "see what is in it")
+    return tap.subject
+
+
+def _taken_back(site: Site, tap: Tap) -> Entry:
+    """The entry that an undo is about. Raises InputError if there is none, or it holds no more."""
+    entry = (
+        next((entry for entry in site.entries if entry.line == tap.line), None)
+        if tap.line is not None
+        else entry_of(site, tap.subject)
+    )
+    if entry is None:
+        raise wrong_input("undo", "what is to be taken back is not recorded", "nothing is to be recorded")
+    lines = {entry.line} if entry.command is None else {e.line for e in site.entries if e.command == entry.command}
+    holding = [each for each in living(site.entries) if each.line in lines]
+    if not holding:
+        raise wrong_input("undo", "that is taken back already", "nothing is to be recorded")
+    return holding[-1]
+
+
+def _against(site: Site, tap: Tap) -> Iterator[Entry]:
+    """What is recorded and speaks against a tap: about the same step or item, or that nobody worked then."""
+    kind = "step" if tap.what == "did" else "item"
+    for entry in living(site.entries):
+        match entry.event:
+            case Lost(span=span) if tap.what == "did" and tap.minute is not None:
+                if span.start < tap.minute <= span.end:
+                    yield entry
+            case Felt():
+                continue  # how a film felt speaks against nothing that is done
+            case _ if name_in(entry.event) == (kind, tap.subject):
+                yield entry

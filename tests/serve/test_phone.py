@@ -1,0 +1,277 @@
+"""A Saturday in the house as its phones see it: Chromium without a head, two of the size of a phone, with fingers.
+
+Skipped where no browser is, like the tests of the page; with TACKFREE_BROWSER=1 that is a failure.
+"""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+
+from tests.cli.running import run
+from tests.serve.serving import Served, new_job
+from tests.telling.page.test_browser import AXE, CHROMIUM, FLAGS, _need
+
+PHONE = {"width": 360, "height": 740}
+SOON = 20_000
+"""Milliseconds for a plan on a machine that does other things, too."""
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Any]:
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        _need(False, "playwright is not installed (pip install playwright)")
+    _need(CHROMIUM.exists(), f"no Chromium at {CHROMIUM}")
+    with sync_playwright() as driver:
+        found = driver.chromium.launch(executable_path=str(CHROMIUM), args=list(FLAGS))
+        yield found
+        found.close()
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The tests of this module are one Saturday, in their order."""
+    job = new_job(tmp_path_factory.mktemp("saturday"))
+    assert run("plan", str(job), "--as-of", "2027-01-09T10:00", "--effort", "20").code == 0
+    served = Served(job)
+    yield served
+    served.end()
+
+
+class Phone:
+    """One phone of the house, with the page open."""
+
+    def __init__(self, chromium: Any, served: Served, secret: str | None = None, **more: Any) -> None:
+        self.served, self.errors = served, list[str]()
+        self.address = f"{served.origin}/{secret or served.keys.write}/"
+        more = {"viewport": PHONE, "has_touch": True, "is_mobile": True, "timezone_id": "America/Denver", **more}
+        self.context = chromium.new_context(**more)
+        self.page = self.context.new_page()
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self.page.on("console", lambda said: self.errors.append(said.text) if said.type == "error" else None)
+        self.page.goto(self.address)
+
+    def unfold(self) -> None:
+        self.page.evaluate("for (const fold of document.querySelectorAll('details')) fold.open = true")
+
+    def tap(self, name: str, within: str = "#now") -> None:
+        self.unfold()
+        self.page.locator(within).get_by_role("button", name=name, exact=True).first.tap()
+
+    def sees(self, text: str, where: str = "body") -> None:
+        """The text is there, soon."""
+        self.page.wait_for_function(
+            "([where, text]) => document.querySelector(where)?.textContent.includes(text)",
+            arg=[where, text],
+            timeout=SOON,
+        )
+
+    def gone(self, text: str, where: str = "body") -> None:
+        self.page.wait_for_function(
+            "([where, text]) => !document.querySelector(where)?.textContent.includes(text)",
+            arg=[where, text],
+            timeout=SOON,
+        )
+
+
+@pytest.fixture(scope="module")
+def two(chromium: Any, house: Served) -> Iterator[tuple[Phone, Phone]]:
+    phones = Phone(chromium, house), Phone(chromium, house)
+    yield phones
+    for phone in phones:
+        phone.context.close()
+
+
+def _until(true: Callable[[], bool], seconds: float = 20.0) -> None:
+    until = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < until
+        time.sleep(0.05)
+
+
+def _said(served: Served) -> list[tuple[str, str]]:
+    return [(line["what"], line.get("step") or line.get("item") or "") for line in served.lines]
+
+
+def test_done_is_recorded_and_the_other_phone_follows(house: Served, two: tuple[Phone, Phone]) -> None:
+    """One tap; the second page shows it without being touched, and what became of the end."""
+    mine, other = two
+    mine.tap("Done: lamp")
+    mine.sees("lamp: done Saturday 9 January", "#recent")
+    other.sees("lamp: done Saturday 9 January", "#recent")
+    other.sees("Planned anew.", "#live")
+    assert _said(house) == [("did", "lamp")]
+    assert mine.page.get_by_role("button", name="Done: lamp").count() == 0
+
+
+def test_begun_with_so_much_left(house: Served, two: tuple[Phone, Phone]) -> None:
+    mine, other = two
+    mine.tap("More: sand")
+    mine.page.get_by_label(re.compile("^Begun; still to do")).select_option("30")
+    mine.tap("Record: Begun; still to do", "dialog")
+    other.sees("30 min to go", "#recent")
+    assert _said(house)[-1] == ("left", "sand")
+
+
+def test_done_at_another_time(house: Served, two: tuple[Phone, Phone]) -> None:
+    """The phone shows the real time, and the house lives in 2027: what the clock is off by falls out."""
+    mine, other = two
+    mine.tap("More: sand")
+    mine.tap("Record: Done at another time", "dialog")
+    other.sees("sand: done Saturday 9 January", "#recent")
+    other.gone("30 min to go", "#recent")
+    mine.sees("The clock of this phone", "#live")
+
+
+def test_a_coat_that_is_still_tacky(house: Served, two: tuple[Phone, Phone]) -> None:
+    """Laid by 9:15 as the laptop has it; the finger on the phone says at ten that it is not dry."""
+    mine, other = two
+    for step, when in (("sand", "9:05"), ("first", "9:15")):
+        ran = run("did", str(house.job), step, "--at", when, "--as-of", "2027-01-09T10:00")
+        assert ran.code == 0, ran.err
+    mine.sees("First coat", "#films")
+    mine.tap("Still tacky: First coat", "#films")
+    other.sees("First coat: not", "#recent")
+    assert _said(house)[-1] == ("felt", "first")
+    mine.page.locator("#recent li", has_text="First coat: not").get_by_role("button").tap()
+    other.gone("First coat: not", "#recent")
+    assert run("did", str(house.job), "first", "--undo", "--as-of", "2027-01-09T10:00").code == 0
+    mine.sees("First coat", "#now .doing")
+
+
+def test_an_item_comes_later_and_the_end_moves(house: Served, two: tuple[Phone, Phone]) -> None:
+    mine, other = two
+    mine.tap("Comes on another day: boards", "#items")
+    mine.page.locator("dialog input[type=date]").fill("2027-02-13")
+    mine.tap("Record: Comes on another day", "dialog")
+    other.sees("The end moves from", "#changed")
+    other.sees("later", "#live")
+    assert _said(house)[-1] == ("late", "boards")
+
+
+def test_what_was_recorded_is_taken_back(house: Served, two: tuple[Phone, Phone]) -> None:
+    """By the other phone."""
+    mine, other = two
+    other.page.locator("#recent li", has_text="boards").get_by_role("button").tap()
+    mine.sees("earlier", "#live")
+    mine.gone("boards", "#recent")
+    assert _said(house)[-1] == ("undone", "")
+
+
+def test_taps_without_a_connection_wait_on_the_phone(house: Served, two: tuple[Phone, Phone]) -> None:
+    """Ten taps in the cellar, the page opened anew, and back: all recorded, once, in their order."""
+    mine, other = two
+    before = len(house.lines)
+    mine.context.set_offline(True)
+    days = [f"2027-01-{18 + number}" for number in range(10)]
+    for number, day in enumerate(days, 1):
+        mine.tap("Comes on another day: boards", "#items")
+        mine.page.locator("dialog input[type=date]").fill(day)
+        mine.tap("Record: Comes on another day", "dialog")
+        mine.sees(f"{number} tap", "#live")
+    mine.sees("10 taps not sent yet", "#live")
+    mine.sees("not sent yet", "#items")
+    mine.page.goto("about:blank")
+    mine.page.goto(mine.address)  # out of the browser's own store: nobody answers
+    mine.sees("10 taps not sent yet", "#live")
+    mine.sees("The laptop does not answer", "#live")
+    assert len(house.lines) == before
+    mine.context.set_offline(False)
+    mine.gone("not sent yet", "#live")
+    assert [line["expected"] for line in house.lines[before:]] == days
+    other.sees("boards: comes Wednesday 27 January", "#recent")
+
+
+def test_a_tap_that_was_not_sent_is_taken_back_on_the_phone(house: Served, two: tuple[Phone, Phone]) -> None:
+    mine, _ = two
+    before = house.lines
+    mine.context.set_offline(True)
+    mine.tap("Done: First coat")
+    mine.sees("1 tap not sent yet", "#live")
+    mine.page.locator("#live").get_by_role("button", name="Take back").first.tap()
+    # It was tried, so that it may have got there: both are sent, and the second takes the first back.
+    mine.sees("2 taps not sent yet", "#live")
+    mine.context.set_offline(False)
+    mine.gone("not sent yet", "#live")
+    assert _said(house)[len(before) :] == [("did", "first"), ("undone", "")]
+
+
+def test_what_contradicts_the_record_needs_the_person(house: Served, two: tuple[Phone, Phone]) -> None:
+    """Recorded at the laptop at 9:30 while the phone was in the cellar: shown with both, decided by a finger."""
+    mine, _ = two
+    mine.context.set_offline(True)
+    mine.tap("Done: First coat")
+    mine.sees("1 tap not sent yet", "#live")
+    ran = run("did", str(house.job), "first", "--at", "9:30", "--as-of", "2027-01-09T10:00")
+    assert ran.code == 0, ran.err
+    mine.context.set_offline(False)
+    mine.sees("speaks against what is recorded", "#live")
+    mine.sees("done already, since 2027-01-09 09:30", "#live")
+    mine.page.locator("#live").get_by_role("button", name="Take the other back and record mine").tap()
+    mine.gone("speaks against", "#live")
+    _until(lambda: _said(house)[-2:] == [("undone", ""), ("did", "first")])
+
+
+def test_a_session_does_not_take_place(house: Served, two: tuple[Phone, Phone]) -> None:
+    mine, other = two
+    mine.page.locator("#now h2").get_by_role("button").tap()
+    mine.tap("Does not take place", "dialog")
+    other.sees("no work Saturday 9 January", "#recent")
+    assert house.lines[-1]["what"] == "lost"
+
+
+def test_nothing_goes_wrong_on_the_way(two: tuple[Phone, Phone]) -> None:
+    """No error of the script, none of the policy; what a phone could not reach it says, and that alone."""
+    for phone in two:
+        assert [error for error in phone.errors if "net::ERR" not in error and "409" not in error] == []
+        assert phone.page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+
+def test_who_only_looks_has_nothing_to_tap(chromium: Any, house: Served) -> None:
+    phone = Phone(chromium, house, house.keys.look)
+    phone.sees("Two")
+    assert phone.page.get_by_role("button").count() == 0
+    assert phone.errors == []
+    phone.context.close()
+
+
+def test_without_a_script_it_is_read(chromium: Any, house: Served) -> None:
+    phone = Phone(chromium, house, java_script_enabled=False)
+    assert phone.page.locator("#now").is_visible()
+    assert phone.page.locator("noscript").count() == 0 or "reload it" in phone.page.locator("#live").inner_text()
+    phone.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(chromium: Any, house: Served, scheme: str) -> None:
+    """WCAG 2, A and AA, as axe-core 4 knows them; with the sheet of a step open, too."""
+    _need(AXE.exists(), f"no axe-core at {AXE}")
+    phone = Phone(chromium, house, color_scheme=scheme, bypass_csp=True)
+    phone.page.add_script_tag(path=str(AXE))
+    for opened in (False, True):
+        if opened:
+            phone.unfold()
+            phone.page.get_by_role("button", name=re.compile("^More")).first.tap()
+        found = phone.page.evaluate("axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'best-practice']})")
+        assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
+    phone.context.close()
+
+
+def test_all_of_it_can_be_done_with_keys(chromium: Any, house: Served) -> None:
+    """Tab to a step, Enter, arrows, Escape: and the focus is back where it was (WCAG 2.1.1, 2.4.3)."""
+    phone = Phone(chromium, house)
+    phone.unfold()
+    button = phone.page.get_by_role("button", name=re.compile("^More")).first
+    button.focus()
+    phone.page.keyboard.press("Enter")
+    assert phone.page.locator("dialog").is_visible()
+    phone.page.keyboard.press("Escape")
+    assert not phone.page.locator("dialog").is_visible()
+    assert button.evaluate("each => each === document.activeElement")
+    phone.context.close()

@@ -1,0 +1,215 @@
+"""`tackfree serve` as a person runs it: the addresses stay, Ctrl-C ends it, a kill loses nothing that was said."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import socket
+import stat
+import subprocess
+import sys
+import time
+import urllib.request
+import uuid
+from pathlib import Path
+
+import pytest
+
+import scheduler
+from scheduler.diary.record import Files, read_record
+from scheduler.serve.gate import Door, RefusedError
+from scheduler.serve.keys import keys_file, keys_of
+from tests.cli.running import run
+from tests.serve.serving import Served, new_job
+
+AS_OF = "2027-01-09T10:00"
+
+
+class Command:
+    """A server in a process of its own."""
+
+    def __init__(self, job: Path, *options: str) -> None:
+        self.job, self.keys = job, keys_of(job, port=_free(), anew=False)
+        home = str(Path(scheduler.__file__).parents[1])
+        begin = f"import sys; sys.path.insert(0, {home!r}); from scheduler.cli import main; main()"
+        words = [sys.executable, "-P", "-c", begin, "serve", str(job), "--as-of", AS_OF, *options]
+        self.process = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+        self.said = ""
+        assert self.process.stdout is not None
+        while "Serving" not in self.said and (line := self.process.stdout.readline()):
+            self.said += line
+        assert "Serving" in self.said, self.said
+
+    @property
+    def base(self) -> str:
+        return f"http://127.0.0.1:{self.keys.port}/{self.keys.write}"
+
+    def tap(self, **tap: object) -> bool:
+        """Whether a tap was answered as recorded."""
+        headers = {
+            "Origin": f"http://127.0.0.1:{self.keys.port}",
+            "Content-Type": "application/json",
+            "X-Tackfree-Token": self.keys.token,
+        }
+        asked = urllib.request.Request(f"{self.base}/diary", json.dumps(tap).encode(), headers)
+        try:
+            with urllib.request.urlopen(asked, timeout=5) as reply:
+                return bool(json.loads(reply.read())["recorded"])
+        except OSError:
+            return False
+
+    def end(self, how: int) -> tuple[int, str, float]:
+        """Exit code, what it has said, and the seconds that it took."""
+        begun = time.monotonic()
+        self.process.send_signal(how)
+        said, _ = self.process.communicate(timeout=20)
+        return self.process.returncode, self.said + said, time.monotonic() - begun
+
+
+def _free() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        return int(found.getsockname()[1])
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    job = new_job(tmp_path)
+    assert run("plan", str(job), "--as-of", AS_OF, "--effort", "20").code == 0
+    return job
+
+
+def test_ctrl_c_ends_it_with_pages_open_and_says_where_the_record_is(job: Path) -> None:
+    """130, at once, though an event stream is open; and the log holds no secret (ASVS 16.2.5)."""
+    served = Command(job)
+    with socket.create_connection(("127.0.0.1", served.keys.port)) as listening:
+        head = f"GET /{served.keys.write}/events HTTP/1.1\r\nHost: 127.0.0.1:{served.keys.port}\r\n\r\n"
+        listening.sendall(head.encode())
+        assert b"200" in listening.recv(100)
+        assert served.tap(id=str(uuid.uuid4()), what="did", step="lamp")
+        code, said, seconds = served.end(signal.SIGINT)
+    assert code == 130
+    assert "What was recorded stands beside the job" in said
+    assert seconds < 5
+    for secret in (served.keys.write, served.keys.look, served.keys.token):
+        assert secret not in said
+    assert "Traceback" not in said
+    assert [entry.event.step for entry in read_record(Files(job)).entries] == ["lamp"]
+
+
+def test_a_kill_between_record_and_plan_loses_neither(job: Path) -> None:
+    """The next start plans for what was acknowledged, and can take it back without a trace."""
+    served = Command(job)
+    before = json.loads(urllib.request.urlopen(f"{served.base}/plan.json").read())
+    name = str(uuid.uuid4())
+    assert served.tap(id=name, what="late", item="boards", expected="2027-02-20")
+    served.end(signal.SIGKILL)
+    again = Command(job)
+    assert again.keys == keys_of(job, port=None, anew=False)
+    plan = json.loads(urllib.request.urlopen(f"{again.base}/plan.json").read())
+    assert plan["items"][0]["expected"] == "2027-02-20"
+    assert again.tap(id=str(uuid.uuid4()), what="undo", of=name)
+    until = time.monotonic() + 20
+    while json.loads(urllib.request.urlopen(f"{again.base}/plan.json").read()) != before:
+        assert time.monotonic() < until
+        time.sleep(0.1)
+    again.end(signal.SIGINT)
+
+
+def test_the_addresses_stay_until_new_ones_are_wanted(tmp_path: Path) -> None:
+    """In a file for its owner alone, from the moment at which it is there."""
+    job = new_job(tmp_path)
+    old = os.umask(0)
+    try:
+        keys = keys_of(job, port=None, anew=False)
+    finally:
+        os.umask(old)
+    assert stat.S_IMODE(keys_file(job).stat().st_mode) == 0o600
+    assert keys_of(job, port=None, anew=False) == keys
+    moved = keys_of(job, port=9000, anew=False)
+    assert (moved.port, moved.write, moved.look) == (9000, keys.write, keys.look)
+    assert keys_of(job, port=None, anew=False) == moved
+    fresh = keys_of(job, port=None, anew=True)
+    secrets = {keys.write, keys.look, keys.token, keys.house, keys.helper}
+    assert not secrets & {fresh.write, fresh.look, fresh.token, fresh.house, fresh.helper}
+    assert len(secrets) == 5
+    assert all(len(each) >= 22 for each in secrets)  # 128 bits in base64url (ASVS 7.2.3)
+    assert stat.S_IMODE(keys_file(job).stat().st_mode) == 0o600
+    keys_file(job).chmod(0o644)  # as a copy may have left it
+    keys_of(job, port=None, anew=False)
+    assert stat.S_IMODE(keys_file(job).stat().st_mode) == 0o600
+
+
+def test_without_the_extra_one_line_says_what_to_install(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("scheduler.cli.serving.NEEDED", ("starlette", "no_such_package"))
+    ran = run("serve", str(job))
+    assert ran.code == 2
+    assert ran.err == (
+        "serve: serving needs the package `no_such_package`; install it: pip install 'tackfree[serve]'\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("{job}", "--cert", "x.pem"), "a certificate and its key go together"),
+        (("{job}", "{folder}"), "one job stands twice here"),
+        (("{folder}/none",), "there is no"),
+        (("{job}", "--port", "0"), "greater than or equal to 1"),
+    ],
+)
+def test_what_is_asked_for_wrongly_is_said_in_a_line(job: Path, words: tuple[str, ...], says: str) -> None:
+    ran = run("serve", *(word.format(job=job, folder=job.parent) for word in words))
+    assert ran.code == 2
+    assert says in ran.err
+    assert len(ran.err.splitlines()) == 1
+
+
+def test_a_port_that_is_taken_is_never_changed_for_another(job: Path) -> None:
+    """The phones and calendars of the house know this one."""
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        ran = run("serve", str(job), "--port", str(port))
+    assert ran.code == 2
+    assert ran.err == f"--port: the port {port} is taken by another program; name another one, or end that program\n"
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"{}", b"[]", b"\xff", b'{"port": 1, "write": "x", "look": "y"}', b"[" * 4000]
+)
+def test_a_file_of_secrets_that_is_none_is_left_alone(job: Path, content: bytes) -> None:
+    keys_file(job).write_bytes(content)
+    ran = run("serve", str(job))
+    assert ran.code == 2
+    assert "these are no secrets of a served job" in ran.err
+    assert keys_file(job).read_bytes() == content
+
+
+def test_a_faulty_job_is_not_served(job: Path) -> None:
+    """The same lines as of every command, and exit code."""
+    job.write_text(job.read_text("utf-8").replace("30 min", "30 mn"), "utf-8")
+    ran = run("serve", str(job), "--port", str(_free()))
+    assert ran.code == 2
+    assert ran.err.startswith(f"{job}:17:")
+
+
+def test_without_house_only_this_machine_is_asked() -> None:
+    """The Host of a neighbour is refused even where the socket would let it in."""
+    alone, house = Door(80, frozenset({"localhost"})), Door(80, frozenset({"localhost"}), house=True)
+    for host in ("127.0.0.1", "localhost", "127.0.0.1:80"):
+        assert alone.origin([host]) == f"http://{host}"
+    for host in ("192.168.1.7", "10.0.0.2", "169.254.3.4"):
+        assert house.origin([host])
+        with pytest.raises(RefusedError):
+            alone.origin([host])
+
+
+def test_an_open_stream_does_not_hold_up_the_end(job: Path) -> None:
+    found = Served(job)
+    with found.connect() as listening:
+        listening.sendall(found.head("GET", f"/{found.keys.write}/events", {}))
+        assert listening.recv(12) == b"HTTP/1.1 200"
+        assert found.end() < 3

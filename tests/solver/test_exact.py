@@ -1,0 +1,57 @@
+"""The short exact search: a placement done by a minute, or the proof that there is none."""
+
+from __future__ import annotations
+
+from hypothesis import assume, given, settings
+
+from scheduler.model.basics import Span
+from scheduler.solver.exact import Exact, Verdict
+from scheduler.solver.problem import Lag, Placement, Problem
+from scheduler.solver.search import DEFAULT_EFFORT, EACH, FIRST_LOOK, Search
+from tests.bench.oracle import ask
+from tests.support.placement_check import faults
+from tests.support.problems import problem, problems, slots, wait, work
+
+
+def test_what_pauses_is_not_cut_too_small_to_be_done_in_time() -> None:
+    """Hours 0-70, 100-110 and 200-300, of which 20-60 are taken by what must run just then.
+
+    60 minutes in pieces of 20 at least: 0-20 and then no more than 10 in the first two stretches at once, which is
+    too small a piece (60-70 and 100-110 do not touch). So 20 + 40, done at 240; with pieces of 10: 0-20, 60-70,
+    100-110 and 200-220.
+    """
+    hours = slots((0, 70), (100, 110), (200, 300))
+    held = work(40, fit=(Span(20, 60),), hold=Lag())
+    coarse, fine = (problem([work(60, least), held], slots=hours) for least in (20, 10))
+    assert Exact(coarse, by=239).run() is Verdict.REFUTED
+    answer = Exact(coarse, by=240).run()
+    assert isinstance(answer, Placement)
+    assert answer.finish <= 240
+    answer = Exact(fine, by=220).run()
+    assert isinstance(answer, Placement)
+    assert answer.finish == 220
+
+
+@settings(max_examples=60)
+@given(problems(most=4))
+def test_what_it_says_is_so(asked: Problem) -> None:
+    """A placement keeps every rule and its time; what it refutes an independent solver does not find either."""
+    optimum = ask(asked, effort=2.0)
+    assume(optimum.status == "optimal")
+    for by in (optimum.finish + 15, optimum.finish, optimum.finish - 1):
+        answer = Exact(asked, by=by).run()
+        if isinstance(answer, Placement):
+            assert faults(asked, answer) == []
+            assert optimum.finish <= answer.finish <= by
+        else:
+            assert by < optimum.finish or answer is Verdict.UNKNOWN
+
+
+def test_of_few_activities_no_more_is_tried_than_can_help() -> None:
+    """Of four that end later than looks can prove no more than a small part of the effort is spent."""
+    hours = slots(*((1440 * day, 1440 * day + 100) for day in range(30)))
+    steps = [work(90, 25), work(90, 25), work(70), work(45, 20)]
+    asked = problem(steps, [wait(0, 2, 40), wait(1, 3, 30)], slots=hours)
+    seeking = Search(asked, DEFAULT_EFFORT)
+    seeking.run()
+    assert seeking.spent <= FIRST_LOOK + 2 * len(steps) * EACH

@@ -6,6 +6,7 @@ its Enter.
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -30,6 +31,8 @@ def test_from_nothing_to_a_calendar_and_a_list(
     def answer(prompt: str) -> str:
         return typed.pop(0)
 
+    for module in ("asking", "changing"):  # they take the real function before it is another one here
+        import_module(f"scheduler.cli.{module}")
     monkeypatch.setattr("scheduler.cli.shared.is_asked", lambda: True)
     monkeypatch.setattr("scheduler.cli.questions.typed", answer)
     monkeypatch.setattr("scheduler.cli.localzone.local_zone", lambda: ZoneInfo(zone))

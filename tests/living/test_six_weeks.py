@@ -51,7 +51,13 @@ def _everything_is_imported(tmp_path_factory: pytest.TempPathFactory) -> None:
     """Modules meet the real clock first: what a frozen one hands them is of other classes."""
     folder = tmp_path_factory.mktemp("warm")
     job, ics = str(shelf(folder, ROOM)), str(folder / "hall.ics")
-    for words in (("plan", "--ics", ics), ("ordered", "doors"), ("buy",), ("lost", "sunday"), ("did", "--session")):
+    for words in (
+        ("plan", "--effort", "5", "--ics", ics),
+        ("ordered", "doors"),
+        ("buy",),
+        ("lost", "sunday"),
+        ("did", "--session"),
+    ):
         run(words[0], job, *words[1:])
     run("add", job, "look", "--after", "walls-patch")
 
@@ -100,11 +106,12 @@ class Weeks:
         self.job.write_text(text.replace(old, new), "utf-8")
 
 
+@pytest.mark.long
 def test_six_weeks_in_a_few_words(tmp_path: Path) -> None:
     """Nothing is forgotten, nothing is asked twice, and no date moves that nothing has moved."""
     weeks = Weeks(shelf(tmp_path, ROOM))
     # The first week: ordered, bought, begun; the patching takes twice as long.
-    weeks.say("2027-01-07 20:00", "plan", "--ics", str(tmp_path / "hall.ics"))
+    weeks.say("2027-01-07 20:00", "plan", "--effort", "60", "--ics", str(tmp_path / "hall.ics"))
     weeks.say("2027-01-07 20:05", "ordered", "doors", "--at", "20.12.")
     assert "HAD TO BE ORDERED" not in weeks.say("2027-01-08 19:00", "bought", "--list").out
     assert "nothing to buy" in weeks.say("2027-01-08 19:01", "buy").out

@@ -62,7 +62,16 @@ class Words:
         }
 
     def say(self, message: Message) -> str:
-        """The sentence of a message. Raises KeyError for one that has no words."""
+        """The sentence of a message; its kind in brackets where there are no words for it.
+
+        That is so only for what a file holds that another version of this program kept, or that was tampered with.
+        """
+        try:
+            return self._said(message)
+        except (KeyError, TypeError):
+            return f"({message.kind})"
+
+    def _said(self, message: Message) -> str:
         values = dict(message.values)
         said = []
         for text, name, how in _parsed(self.patterns[message.kind]):

@@ -80,7 +80,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
         holds=turning_points(book),
         broken=tuple(book.say(each.said) for each in plan.broken),
-        learned=tuple(face.said(said) for said in (*learned_words(plan.learned), *contradictions(plan))),
+        learned=(*learned_words(plan.learned, book.words), *contradictions(book)),
         former=tuple(one_line(each.title) or one_line(each.name) for each in plan.former),
         warnings=tuple(face.said(book.say(each)) for each in plan.warnings),
         letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),

@@ -39,10 +39,10 @@ class Named(Protocol):
 
 
 class Words:
-    """Puts messages about one plan into the words of one language."""
+    """Puts messages into the words of one language; those about steps, items and moments with the names of a plan."""
 
-    def __init__(self, names: Named, lang: str = "en") -> None:
-        self.names = names
+    def __init__(self, names: Named | None = None, lang: str = "en") -> None:
+        self._names = names
         self.patterns = PATTERNS[lang]
         self._how: Mapping[str, Callable[[Value], str]] = {
             "": str,
@@ -53,6 +53,8 @@ class Words:
             "list": lambda value: "; ".join(self._inside(each) for each in _parts(value)),
             "step": self._step,
             "steps": lambda value: ", ".join(map(self._step, _parts(value))),
+            "title": lambda value: self.quoted(str(value)),
+            "number": lambda value: self.patterns.get(f"number.{value}", str(value)),
             "item": lambda value: self.quoted(self.names.item_title(str(value))),
             "moment": lambda value: self._moment(_whole(value)),
             "day": lambda value: self.names.face.date(_whole(value)),
@@ -60,7 +62,16 @@ class Words:
         }
 
     def say(self, message: Message) -> str:
-        """The sentence of a message. Raises KeyError for one that has no words."""
+        """The sentence of a message; its kind in brackets where there are no words for it.
+
+        That is so only for what a file holds that another version of this program kept, or that was tampered with.
+        """
+        try:
+            return self._said(message)
+        except (KeyError, TypeError):
+            return f"({message.kind})"
+
+    def _said(self, message: Message) -> str:
         values = dict(message.values)
         said = []
         for text, name, how in _parsed(self.patterns[message.kind]):
@@ -68,6 +79,13 @@ class Words:
             if name and name in values:
                 said.append(self._worded(values[name], how))
         return "".join(said)
+
+    @property
+    def names(self) -> Named:
+        """What knows the titles and the clock. Raises TypeError without a plan."""
+        if self._names is None:
+            raise TypeError("a message about a plan")
+        return self._names
 
     def quoted(self, title: str) -> str:
         """A title inside a sentence."""

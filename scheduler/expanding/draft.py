@@ -103,7 +103,13 @@ class Draft:
     def laid(self, lay: Lay, material: Material, room: str) -> Film:
         """The film of a step; its thickness against the profile's own."""
         ratio = 1.0 if lay.thickness is None else lay.thickness / material.thickness
-        return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room)
+        moisture = lay.moisture
+        if moisture is not None and material.acclimates is None:
+            self.fault(
+                lay.place, f"`{material.id}` is no wood that comes near the moisture of a room", "leave it out"
+            )
+            moisture = None
+        return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room, moisture=moisture)
 
     def kind_of(
         self,

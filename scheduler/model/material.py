@@ -68,6 +68,16 @@ class Spoils:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Acclimation:
+    """How wood comes near the moisture of a room: the times of its profile are for `share` of the way, and it is
+    there within `allowed` of the moisture at which it settles. All in fractions, moisture of dry mass."""
+
+    share: float
+    allowed: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
     """The step that is due when a window has been missed: scuff sand and wipe, score the edge.
 
@@ -150,6 +160,7 @@ class Material:
     replaces: str | None = None
     packs: tuple[Pack, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
+    acclimates: Acclimation | None = None
     fit_for: tuple[str, ...] = ()
     spoils: Spoils | None = None
 

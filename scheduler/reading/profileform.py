@@ -168,6 +168,14 @@ class SpoilsForm(Form):
         return self
 
 
+class AcclimationForm(Form):
+    """How wood comes near the moisture of a room."""
+
+    share: Share
+    allowed: Share
+    source: Source
+
+
 class SourcesForm(Form):
     """Where numbers come from that have no place for it beside them."""
 
@@ -188,6 +196,7 @@ class MaterialForm(Form):
     covers: CoversForm | None = None
     order: OrderForm | None = None
     spoils: SpoilsForm | None = None
+    acclimates: AcclimationForm | None = None
     sources: SourcesForm | None = None
     limits: LimitsForm | None = None
     remedy: RemedyForm | None = None

@@ -247,7 +247,8 @@ class Caution:
 
     With `built_before`, or a year of the region in `years`, it holds in houses built before that year, and where the
     job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
-    `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards.
+    `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards. `densities` are
+    those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them.
     """
 
     text: str
@@ -261,6 +262,7 @@ class Caution:
     asks: ByRegion = ()
     rules: ByRegion = ()
     years: tuple[tuple[str, int], ...] = ()
+    densities: tuple[tuple[str, float], ...] = ()
 
     def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> bool:
         """Whether it is due for something of these kinds, in a house of that year (None: unknown) there."""

@@ -103,6 +103,7 @@ def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
             cites=tuple(one.cite.items()),
             asks=tuple(one.ask.items()),
             rules=tuple((region, rule) for region, rules in one.rules.items() for rule in rules),
+            densities=tuple(one.densities.items()),
             years=tuple((region, year.before) for region, year in one.years.items()),
         )
         for one in form.cautions

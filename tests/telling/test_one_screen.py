@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from scheduler.model.asides import Asides
 from scheduler.model.foresight import Odds
-from scheduler.model.message import as_written
+from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Lot, Shopping
 from scheduler.telling.text.agenda import agenda
@@ -238,6 +238,17 @@ def test_an_unrecorded_session_and_a_broken_rule_stand_above_the_rest() -> None:
     found = flat(hobby_room(), Asides(unrecorded=spans("2027-01-02 09:00 12:00")))
     assert "ASKED Sat 2 Jan: not recorded." in found
     assert found.index("ASKED") < found.index("NEXT")
+
+
+def test_what_the_planner_warns_of_stands_at_the_top_and_a_missed_promise_once() -> None:
+    """A session that could not be moved is no note; that the work ends too late is said with the promise."""
+    moved = message("warned.moved", step="prime-the-walls", moved=0, planned=0, held=message("held.nothing"))
+    late = message("warned.too late", finish=at("2027-01-23 12:00"))
+    found = replace(hobby_room(), warnings=(as_written("A note."), moved, late))
+    said = flat(found, Asides(promised=date(2027, 1, 16)))
+    assert said.index("You moved the session of") < said.index("NEXT") < said.index("A note.")
+    assert "LATE Promised by Sat 16 Jan 2027: missed by 7 days." in said
+    assert "after the day it was to be done by" not in said
 
 
 def test_a_finished_job_is_told_in_a_few_rows() -> None:

@@ -118,7 +118,7 @@ class NowCard:
             yield Urgent(tongue("Not recorded: {days}", days=spans), said)
         if book.plan.broken:
             first, *more = book.plan.broken
-            said = self.face.said(self.book.say(first.said))
+            said = self.face.said(book.say(first.said))
             left = f" {tongue('And {n} more, below.', n=len(more))}" if more else ""
             yield Urgent(tongue("A rule was broken"), f"{said}{left}")
 

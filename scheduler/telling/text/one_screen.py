@@ -12,6 +12,7 @@ from itertools import groupby
 from string import ascii_lowercase
 
 from scheduler.model.asides import Asides
+from scheduler.model.message import Message
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.telling.text.agenda import beatable, minutes_left
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
@@ -230,12 +231,13 @@ class _Screen:
             yield self._label("open", SAID["unrecorded"].format(sessions=spans), "shout")
 
     def _broken(self, tight: int) -> Iterator[Line]:
-        yield from self._some(
-            "broken", [self.book.say(each.said) for each in self.book.plan.broken], 1 if tight else 3
-        )
+        """The rules that are broken, and what the planner warns of; of a missed promise `_missed` tells."""
+        said = [self.book.say(each.said) for each in self.book.plan.broken]
+        said += [self.book.say(each) for each in self.book.plan.warnings if _is_warning(each) and each.kind != _LATE]
+        yield from self._some("broken", said, 1 if tight else 3)
 
     def _notes(self, tight: int) -> Iterator[Line]:
-        notes = [self.book.say(each) for each in self.book.plan.warnings]
+        notes = [self.book.say(each) for each in self.book.plan.warnings if not _is_warning(each)]
         if self.book.plan.former:
             gone = "; ".join(one_line(each.title) or one_line(each.name) for each in self.book.plan.former)
             notes.insert(0, SAID["former"].format(steps=gone))
@@ -400,7 +402,8 @@ class _Screen:
     def _chain(self, steps: Sequence[PlannedStep], room: int) -> str:
         """The steps at which the end waits, from the first to the last, with what is left out in the middle."""
         titles = [self.book.title(step) for step in steps]
-        waits = [self.book.item_title(item) for item in steps[0].needs]
+        delivered = "held.delivery" in steps[0].held.kinds()
+        waits = [self.book.item_title(item) for item in steps[0].needs if delivered]
         titles = [*waits, *titles]
         head, tail = titles[:-1], titles[-1:]
         while head and columns(" > ".join([*head, *tail])) > room:
@@ -412,6 +415,12 @@ class _Screen:
 
 _SHOWN = 3
 _WEEKS = 3
+_LATE = "warned.too late"
+
+
+def _is_warning(each: Message) -> bool:
+    """Whether it is more than a note: the plan breaks something, or is none that was wanted."""
+    return each.kind.startswith("warned.")
 
 
 def _letter(number: int) -> str:

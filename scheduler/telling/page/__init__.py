@@ -22,6 +22,7 @@ from scheduler.telling.page.picture.films import LETTERS, BandPart
 from scheduler.telling.page.picture.shapes import line, number, rectangle
 from scheduler.telling.page.sections import Sections
 from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.page.wall import wall
 from scheduler.telling.text.agenda import turning_points
 from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.views.index import Book
@@ -75,6 +76,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         extras=extras,
         weekends=weekends,
         card=NowCard(book, found.asides, face, tongue),
+        wall=wall(book, found.asides, face, tongue),
         close=close,
         whole=whole(book, found, tongue),
         steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),

@@ -118,7 +118,7 @@ class NowCard:
             yield Urgent(tongue("Not recorded: {days}", days=spans), said)
         if book.plan.broken:
             first, *more = book.plan.broken
-            said = self.face.said(self.book.say(first.said))
+            said = self.face.said(book.say(first.said))
             left = f" {tongue('And {n} more, below.', n=len(more))}" if more else ""
             yield Urgent(tongue("A rule was broken"), f"{said}{left}")
 
@@ -248,9 +248,16 @@ class NowCard:
         return self.face.short(self.face.day(minute))
 
     def _moment(self, minute: int) -> str:
-        """The time alone on the day of the plan, else with its day; another year is named."""
-        face, now = self.face, self.book.plan.as_of
-        if face.day(minute) == face.day(now) and minute != now:
-            return face.time(minute)
-        year = f" {face.day(minute).year}" if face.day(minute).year != face.day(now).year else ""
-        return f"{self._day(minute)}{year}, {face.time(minute)}"
+        now = self.book.plan.as_of
+        return (
+            f"{self._day(minute)}, {self.face.time(minute)}" if minute == now else moment_on(self.face, minute, now)
+        )
+
+
+def moment_on(face: LocalFace, minute: int, near: int) -> str:
+    """A moment as short as it can be told: the time alone on the day of `near`, else with its day; another year is
+    named."""
+    day, today = face.day(minute), face.day(near)
+    if day == today:
+        return face.time(minute)
+    return f"{face.short(day)}{'' if day.year == today.year else f' {day.year}'}, {face.time(minute)}"

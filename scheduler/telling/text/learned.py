@@ -36,8 +36,6 @@ def _told(lessons: Sequence[Lesson]) -> Iterator[Message]:
     for lesson in lessons:
         if lesson.about == "pace" and not lesson.steps and not lesson.fixed and lesson.factor != 1:
             unseen.setdefault(lesson.factor, []).append(_work(lesson))
-    for factor, works in unseen.items():
-        yield message("learned.elsewhere", works=tuple(works), times=number(factor))
     for lesson in lessons:
         if lesson.about == "pace":
             yield from _pace(lesson)
@@ -52,6 +50,8 @@ def _told(lessons: Sequence[Lesson]) -> Iterator[Message]:
                 low=number(lesson.low),
                 high=number(lesson.high),
             )
+    for factor, works in unseen.items():
+        yield message("learned.elsewhere", works=tuple(works), times=number(factor))
 
 
 def learned_text(lessons: Sequence[Lesson], width: int = 80, ascii: bool = False) -> str:  # noqa: A002

@@ -15,6 +15,7 @@ from scheduler.model.asides import Asides
 from scheduler.model.message import Message
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.telling.text.agenda import beatable, minutes_left
+from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import (
@@ -53,6 +54,7 @@ SAID: Mapping[str, str] = {
     "next": "NEXT",
     "then": "THEN",
     "end": "END",
+    "taught": "TAUGHT",
     "mind": "MIND",
     "more": "MORE",
     "as of": "as of {moment}",
@@ -140,7 +142,7 @@ class _Screen:
             list(self._wet()),
             list(self._next(tight)),
             list(self._then(tight)),
-            [*self._end(tight), *self._notes(tight), self._label("more", SAID["all"])],
+            [*self._end(tight), *self._taught(tight), *self._notes(tight), self._label("more", SAID["all"])],
         ]
         if all(step.state == "done" for step in book.plan.steps):
             sections[1:2] = []
@@ -237,6 +239,11 @@ class _Screen:
         said = [self.book.say(each.said) for each in self.book.plan.broken]
         said += [self.book.say(each) for each in self.book.plan.warnings if _is_warning(each) and each.kind != _LATE]
         yield from self._some("broken", said, 1 if tight else 3)
+
+    def _taught(self, tight: int) -> Iterator[Line]:
+        """What is reckoned with because of what was recorded."""
+        said = [*contradictions(self.book), *learned_words(self.book.plan.learned, self.book.words)]
+        yield from self._some("taught", said, 1 if tight > 1 else 2)
 
     def _notes(self, tight: int) -> Iterator[Line]:
         notes = [self.book.say(each) for each in self.book.plan.warnings if not _is_warning(each)]

@@ -173,10 +173,12 @@ class NowCard:
         return self.tongue("1 person") if people == 1 else self.tongue("{n} people", n=people)
 
     def drying(self) -> tuple[Until, ...]:
-        """What is wet now, and the air that it wants; the room is named where the job has several."""
+        """What is wet now, the air that it wants, and what is taken; the room is named where the job has several."""
         found = [self._film(wet) for wet in wet_now(self.book)]
         for room, air, until in self.book.air_at(self.book.plan.as_of):
             found.append(Until(self.tongue("Air in {room}", room=room), self._moment(until), air))
+        for thing, until, by in self.book.taken_at(self.book.plan.as_of):
+            found.append(Until(thing, self._moment(until) if until < NEVER else "?", self.book.title(by)))
         return tuple(found)
 
     def _film(self, wet: Wet) -> Until:

@@ -50,6 +50,9 @@ SAID: Mapping[str, str] = {
     "order": "ORDER",
     "buy": "BUY",
     "dries": "DRIES",
+    "out": "OUT",
+    "taken": "{thing}: in use again {moment} ({step})",
+    "taken for good": "{thing}: nobody knows when it is in use again ({step})",
     "now": "NOW",
     "next": "NEXT",
     "then": "THEN",
@@ -295,6 +298,13 @@ class _Screen:
             for room, air, until in self.book.air_at(self.book.plan.as_of)
         ]
         yield from self._labelled("dries", texts or [(SAID["nothing dries"], "")])
+        taken = [
+            SAID["taken" if until < NEVER else "taken for good"].format(
+                thing=thing, moment=self._when(until) if until < NEVER else "", step=self.book.title(by)
+            )
+            for thing, until, by in self.book.taken_at(self.book.plan.as_of)
+        ]
+        yield from self._labelled("out", [(text, "") for text in taken])
 
     def _film(self, wet: Wet, near: int) -> str:
         """`Prime the walls: hands off until 6:20 pm; next on it from Sun 17 Jan, 6:40 am`."""

@@ -13,9 +13,9 @@ from string import Formatter
 from typing import Protocol
 
 from scheduler.model.message import Message, Value
-from scheduler.telling.wording import Clockface
+from scheduler.telling.wording import Clockface, length_words
 from scheduler.telling.words import de, en, es, fr
-from scheduler.wallclock import DAY, NEVER
+from scheduler.wallclock import NEVER
 
 PATTERNS: Mapping[str, Mapping[str, str]] = {
     "en": en.PATTERNS,
@@ -100,12 +100,9 @@ class Words:
 
     def length(self, minutes: int, days: bool = True) -> str:
         """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone."""
-        whole, left = divmod(minutes, DAY) if days else (0, minutes)
-        hours, rest = divmod(left, 60)
-        parts = [self.patterns["one day" if whole == 1 else "days"].format(days=whole)] if whole else []
-        parts += [f"{hours} h"] if hours else []
-        parts += [f"{rest} min"] if rest or not parts else []
-        return " ".join(parts)
+        return length_words(
+            minutes, days, lambda count: self.patterns["one day" if count == 1 else "days"].format(days=count)
+        )
 
     def _worded(self, value: Value, how: str) -> str:
         known = self._how.get(how)

@@ -169,5 +169,5 @@ def _plan(value: object) -> Plan | None:
         return None
     try:
         return rich(Plan, in_todays_fields(value))
-    except ForeignError:
+    except (ForeignError, RecursionError):
         return None

@@ -13,6 +13,7 @@ from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said
 from scheduler.drying.ranges import thickness_warnings
+from scheduler.drying.wood import acclimated
 from scheduler.model.basics import OPEN_UNTIL, STANDS_ON, Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
@@ -56,10 +57,14 @@ def build_clock(
 
 
 class ClockMaker:
-    """Builds the clocks of one room's air; films whose law and reference agree share one table."""
+    """Builds the clocks of one room's air; films whose law and reference agree share one table.
 
-    def __init__(self, pieces: Sequence[AirPiece]) -> None:
+    `moisture` is that of wood when it comes (a fraction of dry mass), if somebody measured it.
+    """
+
+    def __init__(self, pieces: Sequence[AirPiece], moisture: float | None = None) -> None:
         self.pieces = pieces
+        self.moisture = moisture
         self._tables: dict[tuple[str, float, float, float | None], DryClock] = {}
 
     def table(self, law: str, temp: float, humidity: float, activation: float | None) -> DryClock:
@@ -86,6 +91,8 @@ class ClockMaker:
     def _alone(self, material: Material, stage: StageTime, ratio: float, end: End) -> StageClock:
         minutes: int = getattr(stage, end)
         table = self.table(stage.law, material.temp, material.humidity, stage.activation)
+        if self.moisture is not None and material.acclimates is not None:
+            table = acclimated(self.pieces, table, self.moisture, material.acclimates)
         return StageClock(table, minutes * thickness_factor(ratio, stage.exponent), stage.law, stage.source)
 
 
@@ -126,22 +133,23 @@ class _RoomFilms:
         self._metric = metric
         self._maker = ClockMaker(room_air(room, zone, span).pieces)
         self._fits: dict[str, tuple[Span, ...] | None] = {}
-        self._films: dict[tuple[str, float], FilmClocks] = {}
+        self._films: dict[tuple[str, float, float | None], FilmClocks] = {}
         self._told = {told.material: told.factor for told in room.dry_times}
 
-    def film(self, material: Material, ratio: float) -> FilmClocks:
-        """The clocks of this material laid so thick; `ratio`: actual/reference thickness."""
-        key = (material.id, ratio)
+    def film(self, material: Material, ratio: float, moisture: float | None = None) -> FilmClocks:
+        """The clocks of this material laid so thick; `ratio`: actual/reference thickness. `moisture`: of wood."""
+        key = (material.id, ratio, moisture)
         if key not in self._films:
-            self._films[key] = self._build(material, ratio)
+            maker = self._maker if moisture is None else ClockMaker(self._maker.pieces, moisture)
+            self._films[key] = self._build(material, ratio, maker)
         return self._films[key]
 
-    def _build(self, material: Material, ratio: float) -> FilmClocks:
+    def _build(self, material: Material, ratio: float, maker: ClockMaker) -> FilmClocks:
         limits = material.limits
         return FilmClocks(
             stages=MappingProxyType(
                 {
-                    stage.stage: self._stage(material, stage, ratio)
+                    stage.stage: self._stage(material, stage, ratio, maker)
                     for stage in (*material.stages, *_open_until(material))
                 }
             ),
@@ -152,9 +160,9 @@ class _RoomFilms:
             warnings=thickness_warnings(material, ratio, metric=self._metric),
         )
 
-    def _stage(self, material: Material, stage: StageTime, ratio: float) -> StageClock:
+    def _stage(self, material: Material, stage: StageTime, ratio: float, maker: ClockMaker) -> StageClock:
         """The clock of a stage, by what the person knows of the material in this room."""
-        clock, told = self._maker.stage(material, stage, ratio), self._told.get(material.id, 1.0)
+        clock, told = maker.stage(material, stage, ratio), self._told.get(material.id, 1.0)
         if told == 1:
             return clock
         after = tuple(
@@ -191,7 +199,7 @@ def film_clocks(
         material = trade.material(film.material)
         if material is None:
             raise KeyError(film.material)
-        clocks[task.id] = films[film.room].film(material, film.ratio)
+        clocks[task.id] = films[film.room].film(material, film.ratio, film.moisture)
     return clocks
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
@@ -13,6 +14,13 @@ from scheduler.model.job import Job, Lay
 from scheduler.model.material import Material, Remedy, Trade
 from scheduler.model.message import Message
 from scheduler.model.region import regions_of
+from scheduler.units import parse_length
+
+SHEET = 4 * 8 * 0.3048**2
+"""m² of a sheet of 4 × 8 ft."""
+
+POUND = 0.45359237
+"""kg: NIST SP 811 (2008)."""
 
 OLD_STUFF = ("old paint", "old texture")
 
@@ -66,7 +74,8 @@ class Draft:
         if disturbs is None:
             disturbs = OLD_STUFF if task.dusty else ()
         kinds = {*dangers, *disturbs, *_dust(task, dangers), *(["noisy"] if task.noisy else [])}
-        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of(kinds))))
+        weights = self._weights(task) if "lifting" in kinds else ()
+        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of(kinds), *weights)))
         self.owners[task.id] = owner
 
     def add_work(self, task: str, extra: Estimate) -> None:
@@ -103,7 +112,13 @@ class Draft:
     def laid(self, lay: Lay, material: Material, room: str) -> Film:
         """The film of a step; its thickness against the profile's own."""
         ratio = 1.0 if lay.thickness is None else lay.thickness / material.thickness
-        return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room)
+        moisture = lay.moisture
+        if moisture is not None and material.acclimates is None:
+            self.fault(
+                lay.place, f"`{material.id}` is no wood that comes near the moisture of a room", "leave it out"
+            )
+            moisture = None
+        return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room, moisture=moisture)
 
     def kind_of(
         self,
@@ -119,6 +134,29 @@ class Draft:
 
     def _cautions_of(self, kinds: set[str]) -> Iterable[str]:
         return self.trade.cautions_for(kinds, regions_of(self.job.country), self.job.built)
+
+    def _weights(self, task: Task) -> Iterable[str]:
+        """What a whole sheet weighs of each that the step uses, where its name says how thick it is."""
+        for caution in self.trade.cautions:
+            for use in task.uses:
+                kilograms = sheet_weight(use.what, caution.densities)
+                if kilograms is not None:
+                    pounds = kilograms / POUND
+                    weight = f"{kilograms:.0f} kg" if self.job.metric else f"{pounds:.0f} lb"
+                    size = "1.22 × 2.44 m" if self.job.metric else "4 × 8 ft"
+                    said = f"a sheet of {use.what}, {size}, weighs about {weight}"
+                    yield f"weight: {said} (computed, density from memory)"
+
+
+def sheet_weight(name: str, densities: Iterable[tuple[str, float]]) -> float | None:
+    """Kilograms of a sheet of 4 × 8 ft whose name begins with its thickness: `3/4 in mdf`. None if it says no
+    thickness, or nothing of which the density is known."""
+    plain = " ".join(name.lower().split())
+    found = re.match(r"[0-9 /.]+ ?(?:in|inch|mm|cm)\b", plain)
+    density = next((each for word, each in densities if word in plain), None)
+    if found is None or density is None:
+        return None
+    return parse_length(found[0]) * SHEET * density
 
 
 def _dust(task: Task, dangers: tuple[str, ...]) -> tuple[str, ...]:

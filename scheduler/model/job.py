@@ -155,12 +155,14 @@ class Thing:
 class Lay:
     """The film that a step lays: a material, which coat it is, how thick against the profile's reference.
 
-    `thickness` is in metres (film thickness, filler depth or bead width); None means the profile's own.
+    `thickness` is in metres (film thickness, filler depth or bead width); None means the profile's own. `moisture` is
+    that of wood when it comes, a fraction of dry mass (None: nobody measured).
     """
 
     material: str
     coat: int = 1
     thickness: float | None = None
+    moisture: float | None = None
     place: Place | None = None
 
 

@@ -68,6 +68,16 @@ class Spoils:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Acclimation:
+    """How wood comes near the moisture of a room: the times of its profile are for `share` of the way, and it is
+    there within `allowed` of the moisture at which it settles. All in fractions, moisture of dry mass."""
+
+    share: float
+    allowed: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
     """The step that is due when a window has been missed: scuff sand and wipe, score the edge.
 
@@ -150,6 +160,7 @@ class Material:
     replaces: str | None = None
     packs: tuple[Pack, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
+    acclimates: Acclimation | None = None
     fit_for: tuple[str, ...] = ()
     spoils: Spoils | None = None
 
@@ -236,7 +247,8 @@ class Caution:
 
     With `built_before`, or a year of the region in `years`, it holds in houses built before that year, and where the
     job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
-    `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards.
+    `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards. `densities` are
+    those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them.
     """
 
     text: str
@@ -250,6 +262,7 @@ class Caution:
     asks: ByRegion = ()
     rules: ByRegion = ()
     years: tuple[tuple[str, int], ...] = ()
+    densities: tuple[tuple[str, float], ...] = ()
 
     def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> bool:
         """Whether it is due for something of these kinds, in a house of that year (None: unknown) there."""

@@ -25,6 +25,7 @@ from scheduler.reading.profileparts import (
     Thicknesses,
     UpToShares,
     Yield,
+    number_from,
     one_of,
 )
 from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year, YesNo, reads
@@ -44,6 +45,7 @@ def _region(text: str) -> str:
 
 Stage = Annotated[str, one_of(STAGES, "stage")]
 Law = Annotated[str, one_of(LAWS, "rate law")]
+Density = Annotated[float, reads(number_from(1, 20_000), "write kg/m³, such as `800`")]
 Region = Annotated[str, reads(_region, "write us, uk, eu, elsewhere or the two letters of a country, such as `de`")]
 KindOfWork = Annotated[str, one_of(CAUTION_KINDS, "kind of caution")]
 Phases = Annotated[tuple[Annotated[str, one_of(PHASES, "phase")], ...], OneOrMore()]
@@ -168,6 +170,14 @@ class SpoilsForm(Form):
         return self
 
 
+class AcclimationForm(Form):
+    """How wood comes near the moisture of a room."""
+
+    share: Share
+    allowed: Share
+    source: Source
+
+
 class SourcesForm(Form):
     """Where numbers come from that have no place for it beside them."""
 
@@ -188,6 +198,7 @@ class MaterialForm(Form):
     covers: CoversForm | None = None
     order: OrderForm | None = None
     spoils: SpoilsForm | None = None
+    acclimates: AcclimationForm | None = None
     sources: SourcesForm | None = None
     limits: LimitsForm | None = None
     remedy: RemedyForm | None = None
@@ -236,6 +247,7 @@ class CautionForm(Form):
     cite: dict[Region, Source] = Field(default_factory=dict)
     rules: dict[Region, Annotated[tuple[Source, ...], OneOrMore()]] = Field(default_factory=dict)
     years: dict[Region, YearForm] = Field(default_factory=dict)
+    densities: dict[str, Density] = Field(default_factory=dict)
 
 
 class CautionsForm(Form):

@@ -3,9 +3,21 @@
 from __future__ import annotations
 
 from scheduler.model.basics import STAGES
-from scheduler.model.material import Caution, KindOfWork, Limits, Material, Pack, Remedy, Spoils, StageTime, Tape
+from scheduler.model.material import (
+    Acclimation,
+    Caution,
+    KindOfWork,
+    Limits,
+    Material,
+    Pack,
+    Remedy,
+    Spoils,
+    StageTime,
+    Tape,
+)
 from scheduler.model.names import slug
 from scheduler.reading.profileform import (
+    AcclimationForm,
     CautionsForm,
     KindsForm,
     LimitsForm,
@@ -62,6 +74,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         fit_for=form.fit_for,
         sources=tuple((what, source) for what, source in sourced.items() if source),
         spoils=_spoils_of(form.spoils) if form.spoils else None,
+        acclimates=_acclimation_of(form.acclimates) if form.acclimates else None,
     )
 
 
@@ -90,6 +103,7 @@ def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
             cites=tuple(one.cite.items()),
             asks=tuple(one.ask.items()),
             rules=tuple((region, rule) for region, rules in one.rules.items() for rule in rules),
+            densities=tuple(one.densities.items()),
             years=tuple((region, year.before) for region, year in one.years.items()),
         )
         for one in form.cautions
@@ -126,6 +140,10 @@ def _stages_of(form: MaterialForm) -> tuple[StageTime, ...]:
 
 def _spoils_of(form: SpoilsForm) -> Spoils:
     return Spoils(until=form.until, source=form.source, below=form.below, wet=form.wet)
+
+
+def _acclimation_of(form: AcclimationForm) -> Acclimation:
+    return Acclimation(share=form.share, allowed=form.allowed, source=form.source)
 
 
 def _limits_of(form: LimitsForm) -> Limits:

@@ -100,6 +100,7 @@ class LayShape(Shape):
     material: s.Name = must("The name of a material family, such as `acrylic-latex-wall-paint`.")
     coat: s.Coats = Field(default=1, description="Which coat it is. 1 if left out.")
     thickness: s.Thickness | None = key("Film thickness, depth or bead width, if not the material's own.")
+    moisture: s.Share | None = key("Of wood: what a meter says of it when it comes, `12 %`.")
 
 
 class HowShape(Shape):

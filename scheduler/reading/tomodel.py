@@ -211,7 +211,9 @@ def _lays(lays: LayShape | None, path: Path, at: Positions) -> Lay | None:
     if lays is None:
         return None
     place = at.value((*path, "lays", "material"))
-    return Lay(material=slug(lays.material), coat=lays.coat, thickness=lays.thickness, place=place)
+    return Lay(
+        material=slug(lays.material), coat=lays.coat, thickness=lays.thickness, moisture=lays.moisture, place=place
+    )
 
 
 def _uses(uses: dict[str, tuple[float, str]] | None) -> tuple[Use, ...]:

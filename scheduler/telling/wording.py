@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
@@ -156,11 +156,11 @@ def people_words(people: int) -> str:
     return f"{number} {'person' if people == 1 else 'people'}"
 
 
-def length_words(minutes: int, days: bool = True) -> str:
+def length_words(minutes: int, days: bool = True, of_days: Callable[[int], str] | None = None) -> str:
     """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone (`days` false)."""
     whole, left = divmod(minutes, DAY) if days else (0, minutes)
     hours, rest = divmod(left, 60)
-    parts = [counted(whole, "day")] if whole else []
+    parts = [counted(whole, "day") if of_days is None else of_days(whole)] if whole else []
     parts += [f"{hours} h"] if hours else []
     parts += [f"{rest} min"] if rest or not parts else []
     return " ".join(parts)

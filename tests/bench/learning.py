@@ -36,7 +36,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.job import Job
 from scheduler.model.learned import Look, Took
 from scheduler.model.material import WINDOW_END, Trade
-from scheduler.pipeline import Made, Wish, make_plan, read
+from scheduler.pipeline import Made, Wish, graph_of, make_plan, read
 from scheduler.solver.causes import half_shared
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.decoding import Placer
@@ -299,13 +299,48 @@ def live(tally: Tally, name: str, job: Job, trade: Trade, random: Random, draws:
             look_ahead(tally, name, when, then, world, method, draws, seed, coverage=when == "half")
 
 
+def work_through(tally: Tally, name: str, job: Job, trade: Trade, seed: str) -> None:
+    """The labour left of one job, its steps done one after the other: what learning knows of it, and no plan."""
+    world, random = a_world(name, Random(f"{seed}|world")), Random(f"{seed}|said")
+    tasks = [
+        task
+        for task in graph_of(job, trade, Facts(now=job.start))[0].tasks
+        if task.kind and task.work.planned and task.remedy_of is None
+    ]
+    true = {
+        task.id: world.work(key_of(task), task.id, task.work.low or 1, task.work.likely or 1, task.work.high or 1)
+        for task in tasks
+    }
+    said = {task.id: (random.random(), random.random(), random.random(), random.choice((10, 0.1))) for task in tasks}
+    for share, when in zip(SHARES, ("a third", "half", "two thirds"), strict=True):
+        done = [task.id for task in tasks[: round(share * len(tasks))]]
+        took = {}
+        for step in done:
+            minutes = true[step] * (1.8 if said[step][1] < 0.05 else 1)
+            minutes *= said[step][3] if said[step][2] < world.slips else 1
+            if said[step][0] < 0.8:
+                took[step] = Took(minutes=max(5, 15 * round(minutes / 15)))
+        spans = {step: (Span(job.start + 9 * n, job.start + 9 * n + 5),) for n, step in enumerate(done)}
+        facts = Facts(now=job.start + 99999, done=spans, took=took, recorded=True)
+        for method, learn in (("with", True), ("without", False)):
+            graph = graph_of(replace(job, learn=learn), trade, facts)[1]
+            ahead = [task for task in graph.tasks if task.id in true and task.id not in spans]
+            if ahead:
+                planned, real = sum(task.work.planned for task in ahead), sum(true[task.id] for task in ahead)
+                tally.add(gap(planned, real), name, when, method, "labour")
+
+
 def main() -> None:
     """Live and print."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--jobs", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--draws", type=int, default=100)
+    parser.add_argument("--least", type=int, default=6, help="steps of a job; smaller ones are passed over")
     parser.add_argument("--most", type=int, default=80, help="steps of a job; larger ones are passed over")
+    parser.add_argument(
+        "--labour", action="store_true", help="the labour left alone, without a plan: hundreds of jobs"
+    )
     parser.add_argument("--worlds", default="model,wider,slips")
     asked = parser.parse_args()
     tally, lived, number = Tally(), 0, 0
@@ -320,9 +355,12 @@ def main() -> None:
                 (Path(folder) / each).write_bytes(content)
             try:
                 job, trade = read(file)
-                if not 6 <= len(job.steps) + 4 * len(job.colours) <= asked.most or job.busy:
+                if not asked.least <= len(job.steps) + 4 * len(job.colours) <= asked.most or job.busy:
                     continue
                 for name in asked.worlds.split(","):
+                    if asked.labour:
+                        work_through(tally, name, job, trade, f"{asked.seed}|{number}")
+                        continue
                     live(tally, name, job, trade, Random(f"{asked.seed}|{number}|world"), asked.draws, number)
             except TackfreeError:
                 continue

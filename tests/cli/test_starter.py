@@ -100,7 +100,7 @@ def test_enter_to_every_question(tmp_path: Path) -> None:
     assert max(map(len, shown.text.splitlines())) <= 80
     ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01")
     assert (ran.code, ran.err) == (0, "")
-    assert ran.out.startswith("Repaint: den: done on ")
+    assert ran.out.startswith("Repaint: den ")
 
 
 def test_nonsense_is_told_and_asked_again(tmp_path: Path) -> None:
@@ -196,4 +196,4 @@ def test_the_end_of_input_at_a_question_of_plan(tmp_path: Path) -> None:
     shown = at_terminal(["plan", "den", "--as-of", "2026-12-20"], [CTRL_D], tmp_path, prompt="leave it open: ")
     assert shown.code == 0
     assert "left open, and those after it" in shown.text
-    assert "Repaint: den: done on" in shown.text
+    assert "Repaint: den " in shown.text

@@ -15,6 +15,8 @@ from scheduler.diary.kept import Kept, kept_bytes, read_kept, write_kept
 from scheduler.diary.record import Files
 from scheduler.errors import InputError
 from scheduler.living.site import open_site, replan
+from scheduler.model.message import message
+from scheduler.telling.views.index import Book
 from tests.support.lives import Life, moment, shelf
 from tests.support.told import breaks, in_words
 
@@ -58,6 +60,26 @@ def test_a_plan_that_an_earlier_version_kept_in_sentences_is_read(tmp_path: Path
     assert kept.plan.step("paint-the-board").added is None
     write_kept(files, kept)
     assert read_kept(files) == kept
+
+
+def test_a_reason_without_end_is_no_plan_of_ours(life: Life) -> None:
+    """A message may stand in a message; one in which three hundred stand is nobody's, and is not followed down."""
+    files = life.site.files
+    write_kept(files, life.site.kept)
+    whole = json.loads(files.plan.read_bytes())
+    for _ in range(300):
+        held = whole["plan"]["steps"][0]["held"]
+        whole["plan"]["steps"][0]["held"] = {"kind": "held.hours", "values": [["because", held]]}
+    files.plan.write_text(json.dumps(whole), encoding="utf-8")
+    assert read_kept(files).plan is None
+
+
+def test_a_reason_of_a_later_version_is_shown_by_its_kind(life: Life) -> None:
+    """This version has no words for it, or other values than it asks for: no traceback comes of that."""
+    assert life.site.kept.plan is not None
+    book = Book(life.site.kept.plan)
+    assert book.say(message("held.by tide", until=0)) == "(held.by tide)"
+    assert book.say(message("held.left alone", until="noon")) == "(held.left alone)"
 
 
 def test_without_a_file_nothing_is_kept(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, make_plan, read
 from scheduler.telling.machine.plan import plan_json
+from scheduler.telling.views.index import Book
 from tests.support.builders import minute
 
 HEAD = """\
@@ -76,6 +77,18 @@ def test_the_plan_says_who_has_it_until_when(rack: Plan) -> None:
     told = [(each["by"], each["until_stage"], each["amount"]) for each in tub["taken"]]
     assert told == [("seal", "use", 1), ("rinse", None, 1)]
     assert rack.step("rinse").start >= seal.film.stages["use"]  # it follows `touch`, but the tub is taken until `use`
+
+
+def test_what_is_out_of_use_tonight_is_said_with_when_it_is_back(rack: Plan) -> None:
+    """After Monday's session the rack is full and the tub is sealed; the rack is free again first."""
+    one = min((rack.step("left"), rack.step("right")), key=lambda step: step.start)
+    seal = rack.step("seal")
+    assert one.film is not None
+    assert seal.film is not None
+    assert Book(rack).taken_at(at("01 21:00")) == (
+        ("drying rack (9 of 9)", one.film.stages["handle"], one.id),
+        ("bathtub", seal.film.stages["use"], "seal"),
+    )
 
 
 def test_it_is_kept_until_another_step_ends_or_starts_or_for_a_time(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from scheduler.expanding.draft import sheet_weight
 from scheduler.model.material import Caution, Trade
 from scheduler.model.region import regions_of
 from scheduler.reading.profiles import read_trade
@@ -175,6 +176,28 @@ def test_a_country_that_is_none_is_refused_with_the_nearest(tmp_path: Path) -> N
     assert ran.code == 2
     assert "job.yaml:4:8: `Austira` is no country" in ran.out + ran.err
     assert "did you mean `Austria`?" in ran.out + ran.err
+
+
+@pytest.mark.parametrize(
+    ("name", "pounds"), [("3/4 in mdf", 100), ("1/2 in mdf sheet", 67), ("1/2 in drywall", 62), ("18 mm plywood", 71)]
+)
+def test_a_sheet_is_weighed_by_its_thickness(named: dict[str, Caution], name: str, pounds: float) -> None:
+    """4 × 8 ft is 2.973 m²; of 3/4 in MDF at 800 kg/m³ 2.973 × 0.01905 × 800 = 45.3 kg, 100 lb. Sellers say, from
+    memory: MDF 3/4 in about 100 lb, 1/2 in 67; 1/2 in drywall 50 to 65."""
+    kilograms = sheet_weight(name, named["lifting"].densities)
+    assert kilograms is not None
+    assert kilograms / 0.45359 == pytest.approx(pounds, abs=1)
+
+
+@pytest.mark.parametrize("name", ["mdf", "backer sheet", "3/4 in glass"])
+def test_what_says_no_thickness_or_is_unknown_is_not_weighed(named: dict[str, Caution], name: str) -> None:
+    assert sheet_weight(name, named["lifting"].densities) is None
+
+
+def test_a_step_that_lifts_sheets_says_what_one_weighs(tmp_path: Path) -> None:
+    job = JOB.format(zone="America/Denver").replace("dangers: glass", "dangers: lifting, uses: {3/4 in mdf: 3}")
+    said = cautions(tmp_path, job)["mirror"]
+    assert "weight: a sheet of 3/4 in mdf, 4 × 8 ft, weighs about 100 lb (computed, density from memory)" in said
 
 
 COLD = """\

@@ -10,7 +10,8 @@ from rich.cells import cell_len
 
 from scheduler.model.asides import Asides
 from scheduler.model.foresight import Odds
-from scheduler.model.message import as_written
+from scheduler.model.material import Caution
+from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Lot, Shopping
 from scheduler.telling.text.agenda import agenda
@@ -197,7 +198,7 @@ def test_no_caution_of_the_session_is_lost_however_many_there_are() -> None:
     """Sixty cautions are more than a screen: the screen gives way, not they."""
     many = tuple(f"Danger number {n} of many." for n in range(60))
     said = flat(plan(step("cut", "2027-01-16 09:00 10:00", cautions=many)))
-    assert all(caution in said for caution in many)
+    assert all(caution.rstrip(".") in said for caution in many)
 
 
 def test_a_source_is_left_to_all_and_a_persons_own_brackets_are_not() -> None:
@@ -207,6 +208,21 @@ def test_a_source_is_left_to_all_and_a_persons_own_brackets_are_not() -> None:
     assert "1926" not in said
     assert own in said
     assert "1926" in agenda(found)
+
+
+def test_without_its_source_a_caution_still_says_what_to_wear() -> None:
+    """`masks` is what to wear, `cites` the rule that was read, by region."""
+    dust = Caution(
+        name="dust",
+        text="vacuum at the tool",
+        kind="dusty",
+        source="a book",
+        masks=(("us", "N95"),),
+        cites=(("us", "29 CFR 1926"),),
+        asks=(("us", "NIOSH"),),
+    )
+    assert dust.said(("us",)) == "dust: vacuum at the tool (mask: N95; 29 CFR 1926)"
+    assert dust.uncited(("us",)) == "dust: vacuum at the tool (mask: N95)"
 
 
 def test_what_was_done_in_a_session_under_way_is_folded() -> None:
@@ -238,6 +254,17 @@ def test_an_unrecorded_session_and_a_broken_rule_stand_above_the_rest() -> None:
     found = flat(hobby_room(), Asides(unrecorded=spans("2027-01-02 09:00 12:00")))
     assert "ASKED Sat 2 Jan: not recorded." in found
     assert found.index("ASKED") < found.index("NEXT")
+
+
+def test_what_the_planner_warns_of_stands_at_the_top_and_a_missed_promise_once() -> None:
+    """A session that could not be moved is no note; that the work ends too late is said with the promise."""
+    moved = message("warned.moved", step="prime-the-walls", moved=0, planned=0, held=message("held.nothing"))
+    late = message("warned.too late", finish=at("2027-01-23 12:00"))
+    found = replace(hobby_room(), warnings=(as_written("A note."), moved, late))
+    said = flat(found, Asides(promised=date(2027, 1, 16)))
+    assert said.index("You moved the session of") < said.index("NEXT") < said.index("A note.")
+    assert "LATE Promised by Sat 16 Jan 2027: missed by 7 days." in said
+    assert "after the day it was to be done by" not in said
 
 
 def test_a_finished_job_is_told_in_a_few_rows() -> None:

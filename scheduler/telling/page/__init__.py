@@ -22,6 +22,7 @@ from scheduler.telling.page.picture.films import LETTERS, BandPart
 from scheduler.telling.page.picture.shapes import line, number, rectangle
 from scheduler.telling.page.sections import Sections
 from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.page.wall import wall
 from scheduler.telling.text.agenda import turning_points
 from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.views.index import Book
@@ -75,12 +76,13 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         extras=extras,
         weekends=weekends,
         card=NowCard(book, found.asides, face, tongue),
+        wall=wall(book, found.asides, face, tongue),
         close=close,
         whole=whole(book, found, tongue),
         steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
         holds=turning_points(book),
         broken=tuple(book.say(each.said) for each in plan.broken),
-        learned=tuple(face.said(said) for said in (*learned_words(plan.learned), *contradictions(plan))),
+        learned=(*learned_words(plan.learned, book.words), *contradictions(book)),
         former=tuple(one_line(each.title) or one_line(each.name) for each in plan.former),
         warnings=tuple(face.said(book.say(each)) for each in plan.warnings),
         letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),

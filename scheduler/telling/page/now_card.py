@@ -118,7 +118,7 @@ class NowCard:
             yield Urgent(tongue("Not recorded: {days}", days=spans), said)
         if book.plan.broken:
             first, *more = book.plan.broken
-            said = self.face.said(self.book.say(first.said))
+            said = self.face.said(book.say(first.said))
             left = f" {tongue('And {n} more, below.', n=len(more))}" if more else ""
             yield Urgent(tongue("A rule was broken"), f"{said}{left}")
 
@@ -173,10 +173,12 @@ class NowCard:
         return self.tongue("1 person") if people == 1 else self.tongue("{n} people", n=people)
 
     def drying(self) -> tuple[Until, ...]:
-        """What is wet now, and the air that it wants; the room is named where the job has several."""
+        """What is wet now, the air that it wants, and what is taken; the room is named where the job has several."""
         found = [self._film(wet) for wet in wet_now(self.book)]
         for room, air, until in self.book.air_at(self.book.plan.as_of):
             found.append(Until(self.tongue("Air in {room}", room=room), self._moment(until), air))
+        for thing, until, by in self.book.taken_at(self.book.plan.as_of):
+            found.append(Until(thing, self._moment(until) if until < NEVER else "?", self.book.title(by)))
         return tuple(found)
 
     def _film(self, wet: Wet) -> Until:
@@ -248,9 +250,16 @@ class NowCard:
         return self.face.short(self.face.day(minute))
 
     def _moment(self, minute: int) -> str:
-        """The time alone on the day of the plan, else with its day; another year is named."""
-        face, now = self.face, self.book.plan.as_of
-        if face.day(minute) == face.day(now) and minute != now:
-            return face.time(minute)
-        year = f" {face.day(minute).year}" if face.day(minute).year != face.day(now).year else ""
-        return f"{self._day(minute)}{year}, {face.time(minute)}"
+        now = self.book.plan.as_of
+        return (
+            f"{self._day(minute)}, {self.face.time(minute)}" if minute == now else moment_on(self.face, minute, now)
+        )
+
+
+def moment_on(face: LocalFace, minute: int, near: int) -> str:
+    """A moment as short as it can be told: the time alone on the day of `near`, else with its day; another year is
+    named."""
+    day, today = face.day(minute), face.day(near)
+    if day == today:
+        return face.time(minute)
+    return f"{face.short(day)}{'' if day.year == today.year else f' {day.year}'}, {face.time(minute)}"

@@ -29,7 +29,8 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
         sheet.add(line)
     sheet.section("", _so_far(book))
     sheet.section(HEADING, (point(book.say(each.said)) for each in plan.broken))
-    sheet.section(LEARNED, (point(said) for said in (*learned_words(plan.learned), *contradictions(plan))))
+    learned = (*learned_words(book.plan.learned, book.words), *contradictions(book))
+    sheet.section(LEARNED, map(point, learned))
     for heading, sessions in _groups(book):
         sheet.gap()
         sheet.add(Line(heading, kind="heading"))

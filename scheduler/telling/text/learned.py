@@ -7,11 +7,13 @@ from collections.abc import Iterator, Sequence
 from scheduler.model.diary import Did, Entry, Felt, Left, living
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned, Lesson, Look
+from scheduler.model.message import Message, message
 from scheduler.model.plan import Plan
 from scheduler.model.scope import ALL_WORK
 from scheduler.telling.text.sheet import Sheet, point
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import NUMBERS, counted, listing, one_line
+from scheduler.telling.wording import one_line
+from scheduler.telling.words import Words
 
 LEARNED = "What the record has taught"
 """The heading over these sentences."""
@@ -23,68 +25,79 @@ _BOUNDS = (0.5, 2.5)
 """What is used of a pace is held between these."""
 
 
-def learned_words(lessons: Sequence[Lesson]) -> Iterator[str]:
+def learned_words(lessons: Sequence[Lesson], words: Words) -> Iterator[str]:
     """A sentence for each factor that the plan reckons with, and for each that something keeps it from; one for all
     kinds of work that nothing is recorded of and that are reckoned alike."""
-    unseen: dict[float, list[str]] = {}
+    return (one_line(words.say(each)) for each in _told(lessons))
+
+
+def _told(lessons: Sequence[Lesson]) -> Iterator[Message]:
+    unseen: dict[float, list[Message]] = {}
     for lesson in lessons:
         if lesson.about == "pace" and not lesson.steps and not lesson.fixed and lesson.factor != 1:
-            unseen.setdefault(lesson.factor, []).append(what_words(lesson))
-    for factor, kinds in unseen.items():
-        yield (
-            f"Nothing of {listing(kinds)} is recorded yet; by your pace elsewhere reckoned with {times(factor)} "
-            "the time."
-        )
+            unseen.setdefault(lesson.factor, []).append(_work(lesson))
     for lesson in lessons:
         if lesson.about == "pace":
             yield from _pace(lesson)
         elif lesson.factor != 1:
-            coats = counted(len(lesson.steps), "coat") + " felt" if lesson.steps else "by other films there"
-            yield (
-                f"{one_line(lesson.title)} in “{one_line(lesson.room_title)}” takes about {times(lesson.factor)} as "
-                f"long to dry as its profile says ({coats}; {_between(lesson)}): what waits for it is planned so."
+            felt = _counted("learned.coat", "learned.coat many", len(lesson.steps))
+            yield message(
+                "learned.dries",
+                material=lesson.title,
+                room=one_line(lesson.room_title),
+                times=number(lesson.factor),
+                seen=felt if lesson.steps else message("learned.others"),
+                low=number(lesson.low),
+                high=number(lesson.high),
             )
+    for factor, works in unseen.items():
+        yield message("learned.elsewhere", works=tuple(works), times=number(factor))
 
 
 def learned_text(lessons: Sequence[Lesson], width: int = 80, ascii: bool = False) -> str:  # noqa: A002
     """These sentences under their heading; empty if there are none."""
     sheet = Sheet(width, ascii)
-    sheet.section(f"{LEARNED}:", (point(words) for words in learned_words(lessons)), gap=False)
+    sheet.section(f"{LEARNED}:", map(point, learned_words(lessons, Words())), gap=False)
     return sheet.text(colour=False)
 
 
-def _pace(lesson: Lesson) -> Iterator[str]:
-    kind = what_words(lesson)
+def _pace(lesson: Lesson) -> Iterator[Message]:
+    work, times, low, high = _work(lesson), number(lesson.factor), number(lesson.low), number(lesson.high)
     if lesson.fixed:
         if lesson.steps and abs(lesson.found - 1) >= _TOLD:
-            yield f"Your {kind} has taken {_seen(lesson)}; `pace` in the job file has the last word."
+            yield message("learned.fixed", work=work, seen=_seen(lesson))
     elif lesson.factor != 1 and len(lesson.odd) == len(lesson.steps) > 0:
-        yield (
-            f"What is recorded of your {kind} is so far off that it counts little; reckoned with "
-            f"{number(lesson.factor)} ({_between(lesson)})."
-        )
+        yield message("learned.far off", work=work, times=times, low=low, high=high)
     elif lesson.factor != 1 and lesson.steps:
-        yield f"Your {kind} has taken {_seen(lesson)}; reckoned with {number(lesson.factor)} ({_between(lesson)})."
+        yield message("learned.pace", work=work, seen=_seen(lesson), times=times, low=low, high=high)
         if lesson.factor in _BOUNDS:
-            yield (
-                f"That is rarely a pace: look whether what is measured for your {kind} is right in the job file. "
-                f"No more than that is made of it."
-            )
+            yield message("learned.no pace", work=work)
 
 
-def _seen(lesson: Lesson) -> str:
-    against = "what you reckoned" if lesson.by_hand else "the rate"
-    counts = len(lesson.steps)
-    steps = f"{NUMBERS[counts] if counts < len(NUMBERS) else counts} {'step' if counts == 1 else 'steps'}"
-    odd = f", of which {len(lesson.odd)} counts little" if len(lesson.odd) == 1 else ""
-    odd = f", of which {len(lesson.odd)} count little" if len(lesson.odd) > 1 else odd
-    return f"{times(lesson.seen)} {against} in {steps}{odd}"
+def _work(lesson: Lesson) -> Message:
+    """What a factor is about: `painting`; `painting by your own times`."""
+    return message("learned.own work" if lesson.by_hand else "learned.work", work=lesson.of.replace("-", " "))
+
+
+def _seen(lesson: Lesson) -> Message:
+    odd = len(lesson.odd)
+    return message(
+        "learned.seen",
+        times=number(lesson.seen),
+        against=message("learned.reckoned" if lesson.by_hand else "learned.rate"),
+        steps=_counted("learned.step", "learned.step many", len(lesson.steps)),
+        odd=_counted("learned.odd", "learned.odd many", odd) if odd else None,
+    )
+
+
+def _counted(one: str, many: str, count: int) -> Message:
+    """The message for one thing, or for several."""
+    return message(one if count == 1 else many, count=count)
 
 
 def what_words(lesson: Lesson) -> str:
     """What a factor is about, in a word or two: `painting`; `painting by your own times`."""
-    kind = lesson.of.replace("-", " ")
-    return f"{kind} by your own times" if lesson.by_hand else kind
+    return Words().say(_work(lesson))
 
 
 def times(factor: float) -> str:
@@ -97,26 +110,19 @@ def number(factor: float) -> str:
     return f"{factor:.2f}".rstrip("0").rstrip(".")
 
 
-def _between(lesson: Lesson) -> str:
-    return f"between {number(lesson.low)} and {number(lesson.high)}"
-
-
-def contradictions(plan: Plan) -> Iterator[str]:
+def contradictions(book: Book) -> Iterator[str]:
     """The films that were said to be at a stage, and later not yet."""
-    book = Book(plan)
-    for lesson in plan.learned:
+    for lesson in book.plan.learned:
         for step, stage in lesson.contradicted:
-            how = book.words.of("allowed", stage)
-            yield (
-                f"{book.quoted(step)} was felt to be {how}, and later not yet: the later word "
-                "counts. If one of them is a slip, take it back."
-            )
+            yield book.say(message("learned.contradicted", step=step, stage=stage))
 
 
 def newly_learned(before: Plan, after: Plan) -> Iterator[str]:
     """What a plan says of what was learned, and the one before it did not."""
-    known = {*learned_words(before.learned), *contradictions(before)}
-    return (said for said in (*learned_words(after.learned), *contradictions(after)) if said not in known)
+    was, now = Book(before), Book(after)
+    known = {*learned_words(before.learned, was.words), *contradictions(was)}
+    found = (*learned_words(after.learned, now.words), *contradictions(now))
+    return (said for said in found if said not in known)
 
 
 def aftersaid(entries: Sequence[Entry], before: Plan, after: Plan) -> Iterator[str]:

@@ -12,8 +12,10 @@ from itertools import groupby
 from string import ascii_lowercase
 
 from scheduler.model.asides import Asides
+from scheduler.model.message import Message
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.telling.text.agenda import beatable, minutes_left
+from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import (
@@ -48,10 +50,14 @@ SAID: Mapping[str, str] = {
     "order": "ORDER",
     "buy": "BUY",
     "dries": "DRIES",
+    "out": "OUT",
+    "taken": "{thing}: in use again {moment} ({step})",
+    "taken for good": "{thing}: nobody knows when it is in use again ({step})",
     "now": "NOW",
     "next": "NEXT",
     "then": "THEN",
     "end": "END",
+    "taught": "TAUGHT",
     "mind": "MIND",
     "more": "MORE",
     "as of": "as of {moment}",
@@ -109,8 +115,9 @@ def one_screen(plan: Plan, asides: Asides, width: int = 80, colour: bool = False
     return sheet.text(colour)
 
 
-_TIGHTEST = 5
-"""How often the answer is cut shorter, at most: see `_Screen.sheet`."""
+_RUNNING, _TIGHTEST = 5, 6
+"""From when on cautions run on in one paragraph, and how often the answer is cut shorter at most: see
+`_Screen.sheet`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +130,8 @@ class _Screen:
 
     def sheet(self, tight: int, ascii: bool) -> Sheet:  # noqa: A002
         """All of it. `tight` 1: later sessions by the week; 2: three weeks of them; 3: one note; 4: two rows of what
-        the job waits for are one; 5: cautions that the job had before by their names."""
+        the job waits for are one, no blank rows at the top; 5: cautions run on in one paragraph, one week of those
+        to come; 6: cautions that the job had before by their names."""
         sheet = Sheet(self.width, ascii)
         book = self.book
         for line in self._heading():
@@ -137,13 +145,13 @@ class _Screen:
             list(self._wet()),
             list(self._next(tight)),
             list(self._then(tight)),
-            [*self._end(tight), *self._notes(tight), self._label("more", SAID["all"])],
+            [*self._end(tight), *self._taught(tight), *self._notes(tight), self._label("more", SAID["all"])],
         ]
         if all(step.state == "done" for step in book.plan.steps):
             sections[1:2] = []
             sections[2:4] = []
         for number, lines in enumerate(section for section in sections if section):
-            if number and (tight < 4 or number > 3):
+            if number and (tight < 4 or (tight < _RUNNING and number > 3)):
                 sheet.gap()
             for line in lines:
                 sheet.add(line)
@@ -230,12 +238,18 @@ class _Screen:
             yield self._label("open", SAID["unrecorded"].format(sessions=spans), "shout")
 
     def _broken(self, tight: int) -> Iterator[Line]:
-        yield from self._some(
-            "broken", [self.book.say(each.said) for each in self.book.plan.broken], 1 if tight else 3
-        )
+        """The rules that are broken, and what the planner warns of; of a missed promise `_missed` tells."""
+        said = [self.book.say(each.said) for each in self.book.plan.broken]
+        said += [self.book.say(each) for each in self.book.plan.warnings if _is_warning(each) and each.kind != _LATE]
+        yield from self._some("broken", said, 1 if tight else 3)
+
+    def _taught(self, tight: int) -> Iterator[Line]:
+        """What is reckoned with because of what was recorded."""
+        said = [*contradictions(self.book), *learned_words(self.book.plan.learned, self.book.words)]
+        yield from self._some("taught", said, 1 if tight > 1 else 2)
 
     def _notes(self, tight: int) -> Iterator[Line]:
-        notes = [self.book.say(each) for each in self.book.plan.warnings]
+        notes = [self.book.say(each) for each in self.book.plan.warnings if not _is_warning(each)]
         if self.book.plan.former:
             gone = "; ".join(one_line(each.title) or one_line(each.name) for each in self.book.plan.former)
             notes.insert(0, SAID["former"].format(steps=gone))
@@ -284,6 +298,13 @@ class _Screen:
             for room, air, until in self.book.air_at(self.book.plan.as_of)
         ]
         yield from self._labelled("dries", texts or [(SAID["nothing dries"], "")])
+        taken = [
+            SAID["taken" if until < NEVER else "taken for good"].format(
+                thing=thing, moment=self._when(until) if until < NEVER else "", step=self.book.title(by)
+            )
+            for thing, until, by in self.book.taken_at(self.book.plan.as_of)
+        ]
+        yield from self._labelled("out", [(text, "") for text in taken])
 
     def _film(self, wet: Wet, near: int) -> str:
         """`Prime the walls: hands off until 6:20 pm; next on it from Sun 17 Jan, 6:40 am`."""
@@ -309,7 +330,8 @@ class _Screen:
         found = ahead(book, book.ahead[0])
         rooms = list(dict.fromkeys(book.room(todo.step) for todo in found.todo))
         yield self._session(found, rooms)
-        ready = have_ready(book, found.session) if not found.under_way else ()
+        bought = {one_line(lot.title) for each in purchases(book, self.asides) for lot in each.lots}
+        ready = () if found.under_way else [thing for thing in have_ready(book, found.session) if thing not in bought]
         if ready:
             yield Line("; ".join(ready), " " * _LABEL + SAID["ready"], " " * (_LABEL + 2))
         done = [book.title(todo.step) for todo in found.todo if todo.done]
@@ -352,13 +374,19 @@ class _Screen:
         """Each caution once, with the letter that its steps carry; marked where the job never had it before."""
         asked = {number for todo in found.todo if not todo.done for number in todo.cautions}
         mark = not all(new for _, new in found.cautions)
+        texts = []
         for number, (caution, new) in enumerate(found.cautions):
             if number not in asked:
                 continue
             said = self.asides.uncited.get(caution, caution)
             said = said if new or tight < _TIGHTEST else SAID["before"].format(names=opening(caution))
-            said = f"{SAID['new']}{said}" if new and mark else said
-            yield Line(said, f"    {_letter(number):<3}", " " * _LABEL, "caution")
+            texts.append((_letter(number), f"{SAID['new']}{said}" if new and mark else said))
+        if tight < _RUNNING:
+            for letter, said in texts:
+                yield Line(said, f"    {letter:<3}", " " * _LABEL, "caution")
+        elif texts:
+            running = " · ".join(f"[{letter}] {said.rstrip('.')}" for letter, said in texts)
+            yield Line(running, "   ", "   ", "caution")
 
     def _then(self, tight: int) -> Iterator[Line]:
         later = self.book.ahead[1:]
@@ -366,7 +394,7 @@ class _Screen:
         if tight:
             by_week = groupby(later, lambda session: self.book.face.day(session.start).isocalendar()[:2])
             texts = [self._later(tuple(sessions)) for _, sessions in by_week]
-        most = _WEEKS if tight > 1 else len(texts)
+        most = len(texts) if tight < 2 else _WEEKS if tight < _RUNNING else 1
         for number, (when, steps) in enumerate(texts[:most]):
             label = "" if number else SAID["then"]
             yield Line(steps, f"{label:<{_LABEL}}{when}", " " * _LABEL)
@@ -400,7 +428,8 @@ class _Screen:
     def _chain(self, steps: Sequence[PlannedStep], room: int) -> str:
         """The steps at which the end waits, from the first to the last, with what is left out in the middle."""
         titles = [self.book.title(step) for step in steps]
-        waits = [self.book.item_title(item) for item in steps[0].needs]
+        delivered = "held.delivery" in steps[0].held.kinds()
+        waits = [self.book.item_title(item) for item in steps[0].needs if delivered]
         titles = [*waits, *titles]
         head, tail = titles[:-1], titles[-1:]
         while head and columns(" > ".join([*head, *tail])) > room:
@@ -412,6 +441,12 @@ class _Screen:
 
 _SHOWN = 3
 _WEEKS = 3
+_LATE = "warned.too late"
+
+
+def _is_warning(each: Message) -> bool:
+    """Whether it is more than a note: the plan breaks something, or is none that was wanted."""
+    return each.kind.startswith("warned.")
 
 
 def _letter(number: int) -> str:

@@ -171,21 +171,27 @@ class Book:
         )
         return self.say(message("drying.film", step=film.step.id, material=self.material(film.step), rules=said))
 
-    def out_of_use(self, session: Session) -> tuple[str, ...]:
-        """What is taken, or closed, when people leave at the end of a session: how much of it, until when, by
-        whom."""
+    def taken_at(self, moment: int) -> tuple[tuple[str, int, str], ...]:
+        """What is taken, or closed, at a moment: how it is called, with how much of it where there is more than one;
+        until when (NEVER: nobody knows), and by which step. What is free first comes first.
+        """
         rooms = {step.room: self.room(step) for step in self.plan.steps}
-        said = []
+        found = []
         for thing in self.plan.things:
-            open_ones = [each for each in thing.taken if each.start < session.end < each.until]
-            for each in sorted(open_ones, key=lambda each: (each.until, each.by)):
-                name = rooms.get(thing.thing, thing.thing) if thing.room else thing.thing.replace("-", " ")
-                much = f" ({each.amount} of {thing.places})" if thing.places > 1 else ""
-                known = each.until < NEVER
-                when = self.face.since(each.until, session.end) if known else None
-                kind = "drying.taken" if known else "drying.taken for good"
-                said.append(self.say(message(kind, thing=f"{one_line(name)}{much}", when=when, step=each.by)))
-        return tuple(said)
+            for each in thing.taken:
+                if each.start < moment < each.until:
+                    name = rooms.get(thing.thing, thing.thing) if thing.room else thing.thing.replace("-", " ")
+                    much = f" ({each.amount} of {thing.places})" if thing.places > 1 else ""
+                    found.append((f"{one_line(name)}{much}", each.until, each.by))
+        return tuple(sorted(found, key=lambda entry: (entry[1], entry[0], entry[2])))
+
+    def out_of_use(self, session: Session) -> tuple[str, ...]:
+        """What is still taken when people leave at the end of a session, each as a line."""
+        return tuple(
+            f"{name}: until {self.face.since(until, session.end) if until < NEVER else 'nobody knows when'}, "
+            f"{self.quoted(by)}"
+            for name, until, by in self.taken_at(session.end)
+        )
 
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""

@@ -13,9 +13,9 @@ from string import Formatter
 from typing import Protocol
 
 from scheduler.model.message import Message, Value
-from scheduler.telling.wording import Clockface
+from scheduler.telling.wording import Clockface, length_words
 from scheduler.telling.words import de, en, es, fr
-from scheduler.wallclock import DAY, NEVER
+from scheduler.wallclock import NEVER
 
 PATTERNS: Mapping[str, Mapping[str, str]] = {
     "en": en.PATTERNS,
@@ -39,10 +39,10 @@ class Named(Protocol):
 
 
 class Words:
-    """Puts messages about one plan into the words of one language."""
+    """Puts messages into the words of one language; those about steps, items and moments with the names of a plan."""
 
-    def __init__(self, names: Named, lang: str = "en") -> None:
-        self.names = names
+    def __init__(self, names: Named | None = None, lang: str = "en") -> None:
+        self._names = names
         self.patterns = PATTERNS[lang]
         self._how: Mapping[str, Callable[[Value], str]] = {
             "": str,
@@ -53,6 +53,8 @@ class Words:
             "list": lambda value: "; ".join(self._inside(each) for each in _parts(value)),
             "step": self._step,
             "steps": lambda value: ", ".join(map(self._step, _parts(value))),
+            "title": lambda value: self.quoted(str(value)),
+            "number": lambda value: self.patterns.get(f"number.{value}", str(value)),
             "item": lambda value: self.quoted(self.names.item_title(str(value))),
             "moment": lambda value: self._moment(_whole(value)),
             "day": lambda value: self.names.face.date(_whole(value)),
@@ -60,7 +62,16 @@ class Words:
         }
 
     def say(self, message: Message) -> str:
-        """The sentence of a message. Raises KeyError for one that has no words."""
+        """The sentence of a message; its kind in brackets where there are no words for it.
+
+        That is so only for what a file holds that another version of this program kept, or that was tampered with.
+        """
+        try:
+            return self._said(message)
+        except (KeyError, TypeError):
+            return f"({message.kind})"
+
+    def _said(self, message: Message) -> str:
         values = dict(message.values)
         said = []
         for text, name, how in _parsed(self.patterns[message.kind]):
@@ -68,6 +79,13 @@ class Words:
             if name and name in values:
                 said.append(self._worded(values[name], how))
         return "".join(said)
+
+    @property
+    def names(self) -> Named:
+        """What knows the titles and the clock. Raises TypeError without a plan."""
+        if self._names is None:
+            raise TypeError("a message about a plan")
+        return self._names
 
     def quoted(self, title: str) -> str:
         """A title inside a sentence."""
@@ -82,12 +100,9 @@ class Words:
 
     def length(self, minutes: int, days: bool = True) -> str:
         """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone."""
-        whole, left = divmod(minutes, DAY) if days else (0, minutes)
-        hours, rest = divmod(left, 60)
-        parts = [self.patterns["one day" if whole == 1 else "days"].format(days=whole)] if whole else []
-        parts += [f"{hours} h"] if hours else []
-        parts += [f"{rest} min"] if rest or not parts else []
-        return " ".join(parts)
+        return length_words(
+            minutes, days, lambda count: self.patterns["one day" if count == 1 else "days"].format(days=count)
+        )
 
     def _worded(self, value: Value, how: str) -> str:
         known = self._how.get(how)

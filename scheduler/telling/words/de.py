@@ -54,7 +54,7 @@ PATTERNS: Mapping[str, str] = {
     "not yet.full": "nicht waschen oder scheuern",
     "held.first": "Nichts hält es auf: Es gehört zu den Ersten.",
     "held.fact": "Es hat schon begonnen: Das ist eine Tatsache.",
-    "held.moved": "Du hast seinen Termin von Hand hierher verschoben.",
+    "held.moved": "Ihr habt seinen Termin von Hand hierher verschoben.",
     "held.delivery": "Es wartet auf die Lieferung von {item:item}, erwartet {expected:moment}.",
     "held.follows": "Es folgt auf {step:step}, fertig {ended:moment}.",
     "held.wait": "Es wartet bis {until:moment}: so lange nach {step:step}, fertig {ended:moment}.",
@@ -75,8 +75,8 @@ PATTERNS: Mapping[str, str] = {
     "held.hours": "Früher gibt es keine Arbeitszeit.{because:also}",
     "held.hours that": "Früher gibt es keine Arbeitszeit {wanted:all}.{because:also}",
     "wanted.people": "mit {people} Personen",
-    "wanted.noise": "in der Lärm erlaubt ist",
-    "wanted.one piece": "die für das Ganze am Stück reicht",
+    "wanted.noise": "mit erlaubtem Lärm",
+    "wanted.one piece": "lang genug für das Ganze am Stück",
     "held.nothing": "",
     "held.left alone": "{step:step} muss in Ruhe gelassen werden bis {until:moment}.",
     "held.keeps room": "{step:step} belegt den Raum bis {until:moment}.",
@@ -99,32 +99,33 @@ PATTERNS: Mapping[str, str] = {
     "added.dust lies": "Der Staub von „{dusty}“ liegt dort, und „{wet}“ kommt vor jedem anderen Wischen.",
     "added.nobody wipes": "Der Staub von „{dusty}“ liegt dort, und nichts im Auftrag wischt ihn auf.",
     "warned.unsettled": "Es wurde kein Plan gefunden, der jede Regel einhält, und kein Beweis, dass es keinen gibt. "
-    "Dies ist der gefundene, der am wenigsten bricht; sieh nach, was er bricht.",
+    "Dies ist der gefundene, der am wenigsten bricht; seht nach, was er bricht.",
     "warned.too late": "Die Arbeit endet {finish:moment}, nach dem Tag, an dem sie fertig sein sollte.",
-    "warned.moved": "Du hast den Termin von {step:step} auf {moved:moment} verschoben, aber dann geht es nicht; "
+    "warned.moved": "Ihr habt den Termin von {step:step} auf {moved:moment} verschoben, aber dann geht es nicht; "
     "geplant ist {planned:moment}. {held:message}",
     "warned.broken": "Dieser Plan bricht eine Regel ({rule}): {said:message}",
     "warned.broken step": "Dieser Plan bricht eine Regel ({rule}): {step:step} {said:message}",
     "given up": "{step:step} {said:message}. {rule:given up}.",
-    "given up.order": "Was außer der Reihe getan wurde, lässt keinen anderen Weg: sieh nach, was das eine dem "
+    "given up.order": "Was außer der Reihe getan wurde, lässt keinen anderen Weg: seht nach, was das eine dem "
     "anderen tut",
-    "given up.stage": "So weit kommt der Film in dieser Luft nie: heize oder trockne den Raum, oder nimm den Film ab",
-    "given up.window": "Tu es so bald wie möglich und sieh nach, ob es hält; wo nicht, nimm es ab und trag es neu "
-    "auf",
+    "given up.stage": "So weit kommt der Film in dieser Luft nie: heizt oder trocknet den Raum, oder nehmt den Film "
+    "ab",
+    "given up.window": "Tut es so bald wie möglich und seht nach, ob es hält; wo nicht, nehmt es ab und tragt es "
+    "neu auf",
     "given up.clean": "Vorher saugen und wischen",
-    "given up.air": "Heize oder trockne den Raum, bis die Luft passt, oder nimm ein anderes Material",
-    "given up.closed": "Was außer der Reihe getan wurde, lässt keinen anderen Weg: sieh nach, wo der Film es "
-    "verträgt, und bessere aus, was Spuren hat",
-    "given up.taken": "Andere behalten, was es braucht: besorge ein zweites, oder gib es früher zurück",
-    "given up.resource": "Das ist mehr, als es je gibt: hol Hilfe oder wähle einen leiseren Weg, oder ändere es in "
+    "given up.air": "Heizt oder trocknet den Raum, bis die Luft passt, oder nehmt ein anderes Material",
+    "given up.closed": "Was außer der Reihe getan wurde, lässt keinen anderen Weg: seht nach, wo der Film es "
+    "verträgt, und bessert aus, was Spuren hat",
+    "given up.taken": "Andere behalten, was es braucht: besorgt ein zweites, oder gebt es früher zurück",
+    "given up.resource": "Das ist mehr, als es je gibt: holt Hilfe oder wählt einen leiseren Weg, oder ändert es in "
     "der Datei",
-    "given up.one piece": "Kein Termin ist lang genug: hör auf, wo keine Naht zu sehen ist, oder mach einen Termin "
-    "länger",
-    "given up.date": "Niemand weiß, wann es kommt: gib einen Tag an, `tackfree late JOB ITEM DATE`",
-    "given up.hours": "Geplant ist, als ginge es weiter wie bisher: schreib in die Datei, wann du arbeiten kannst",
-    "rule.past hours": "ist nach dem Ende deiner Arbeitszeiten geplant ({end:moment})",
+    "given up.one piece": "Kein Termin ist lang genug: hört auf, wo keine Naht zu sehen ist, oder macht einen "
+    "Termin länger",
+    "given up.date": "Niemand weiß, wann es kommt: gebt einen Tag an, `tackfree late JOB ITEM DATE`",
+    "given up.hours": "Geplant ist, als ginge es weiter wie bisher: schreibt in die Datei, wann ihr arbeiten könnt",
+    "rule.past hours": "ist nach dem Ende eurer Arbeitszeiten geplant ({end:moment})",
     "past.wait": "{step:step} wurde {late:length} nach {other:step} begonnen; nach dem Auftrag wartet es: "
-    "{right:message}. Sieh dir {other:step} an: wofür gewartet wird, kann gelitten haben.",
+    "{right:message}. Seht euch {other:step} an: wofür gewartet wird, kann gelitten haben.",
     "past.stage": "{step:step} wurde {late:length} nach {other:step} begonnen, und dieser Film {right:message}. "
     "{advice:message}.",
     "past.never": "kommt in dieser Luft nie so weit",
@@ -145,17 +146,18 @@ PATTERNS: Mapping[str, str] = {
     "past.had ended": "war vorbei",
     "past.ended": "endete {right:moment}",
     "past.undone": "{step:step} wurde {began:moment} begonnen, und {others:steps}, das davor kommt, ist nicht als "
-    "fertig eingetragen. Wenn es getan ist, trag es ein; sonst tu es, so weit es noch geht, und sieh dir an, was "
+    "fertig eingetragen. Wenn es getan ist, tragt es ein; sonst tut es, so weit es noch geht, und seht euch an, was "
     "darüber liegt.",
     "past.all undone": "{step:step} wurde {began:moment} begonnen, und nicht als fertig eingetragen ist, was davor "
-    "kommt: {others:steps}. Was getan ist, trag ein; den Rest tu, so weit es noch geht, und sieh dir an, was "
+    "kommt: {others:steps}. Was getan ist, tragt ein; den Rest tut, so weit es noch geht, und seht euch an, was "
     "darüber liegt.",
     "past.crossed": "{step:step} wurde {began:moment} begonnen, bevor {other:step} fertig war ({since:moment}). "
-    "Sieh nach, was das eine dem anderen getan hat, und bessere es vor dem nächsten Schritt aus.",
+    "Seht nach, was das eine dem anderen getan hat, und bessert es vor dem nächsten Schritt aus.",
     "past.item": "{step:step} wurde {began:moment} begonnen und braucht {item:item}, das nach den Einträgen "
-    "{comes:day} kommt. Wenn es da ist, trag es ein; wurde etwas anderes genommen, prüfe, ob es zum Folgenden passt.",
+    "{comes:day} kommt. Wenn es da ist, tragt es ein; wurde etwas anderes genommen, prüft, ob es zum Folgenden "
+    "passt.",
     "past.item without date": "{step:step} wurde {began:moment} begonnen und braucht {item:item}, für das noch kein "
-    "Tag eingetragen ist. Wenn es da ist, trag es ein; wurde etwas anderes genommen, prüfe, ob es zum Folgenden "
+    "Tag eingetragen ist. Wenn es da ist, tragt es ein; wurde etwas anderes genommen, prüft, ob es zum Folgenden "
     "passt.",
     "past.air": "{step:step} wurde ab {began:moment} aufgetragen, und die Luft verließ ihre Grenzen{limits:also} "
     "{when:message}. {advice:message}.",
@@ -169,23 +171,23 @@ PATTERNS: Mapping[str, str] = {
     "past.closed": "An {step:step} wurde {began:moment} gearbeitet, während {other:step} den Raum "
     "sperrte{till:also}. {advice:message}.",
     "past.till": "bis {right:moment}",
-    "advice.recoat": "Der Film darunter bleibt weich: sieh nach Runzeln und nach Stellen, die sich "
-    "heben{dry:message}, und schleife glatt, was sich gerunzelt hat, bevor der nächste Anstrich kommt",
-    "advice.sand": "Wo es weich ist, reißt es und setzt das Papier zu: sieh nach Riefen{dry:message}, dann spachtle "
-    "sie und schleife noch einmal",
-    "advice.tape": "Das Band kann Farbe mitnehmen: zieh es langsam und flach, sieh dir die Kante an{dry:message}, "
-    "und bessere sie aus",
-    "advice.paint_over": "Was unter der Farbe liegt, schwindet noch: sieh nach Rissen{dry:message}, und spachtle, "
+    "advice.recoat": "Der Film darunter bleibt weich: seht nach Runzeln und nach Stellen, die sich "
+    "heben{dry:message}, und schleift glatt, was sich gerunzelt hat, bevor der nächste Anstrich kommt",
+    "advice.sand": "Wo es weich ist, reißt es und setzt das Papier zu: seht nach Riefen{dry:message}, dann "
+    "spachtelt sie und schleift noch einmal",
+    "advice.tape": "Das Band kann Farbe mitnehmen: zieht es langsam und flach, seht euch die Kante an{dry:message}, "
+    "und bessert sie aus",
+    "advice.paint_over": "Was unter der Farbe liegt, schwindet noch: seht nach Rissen{dry:message}, und spachtelt, "
     "was gerissen ist",
-    "advice.marked": "Sieh nach Abdrücken und klebenden Stellen{dry:message}, und bessere aus, was Spuren hat",
-    "advice.grit": "Staub klebt im Film: sieh im Streiflicht nach{dry:message}, dann schleife ihn ab und wische vor "
+    "advice.marked": "Seht nach Abdrücken und klebenden Stellen{dry:message}, und bessert aus, was Spuren hat",
+    "advice.grit": "Staub klebt im Film: seht im Streiflicht nach{dry:message}, dann schleift ihn ab und wischt vor "
     "dem nächsten Anstrich",
-    "advice.unformed": "Sieh nach weichen, matten oder kreidenden Stellen{dry:message}; schleife ab, was sich "
-    "abreibt, und trag es neu auf",
-    "advice.let go": "Die beiden halten vielleicht nicht zusammen: wenn es trocken ist, drücke Klebeband auf, wo "
-    "man es nicht sieht, und zieh es ab; wo der Film mitkommt, schleife zurück und trag ihn neu auf",
-    "advice.too late": "Sieh nach, ob es hält oder sauber abging; wo nicht, mach es neu",
-    "advice.dry": ", lass es trocknen bis {until:moment}",
+    "advice.unformed": "Seht nach weichen, matten oder kreidenden Stellen{dry:message}; schleift ab, was sich "
+    "abreibt, und tragt es neu auf",
+    "advice.let go": "Die beiden halten vielleicht nicht zusammen: wenn es trocken ist, drückt Klebeband auf, wo "
+    "man es nicht sieht, und zieht es ab; wo der Film mitkommt, schleift zurück und tragt ihn neu auf",
+    "advice.too late": "Seht nach, ob es hält oder sauber abging; wo nicht, macht es neu",
+    "advice.dry": ", lasst es trocknen bis {until:moment}",
     "span": "{start:moment} bis {end:moment}",
     "rule.nobody there": "läuft {piece:message}, aber niemand ist da um {gap:moment}",
     "rule.set up": "läuft {piece:message}; Einrichten und Aufräumen lassen {room:message}",
@@ -258,7 +260,41 @@ PATTERNS: Mapping[str, str] = {
     "rule.coat": "nennt Anstrich {coat} von {material} und trägt einen anderen auf",
     "rule.thickness": "nennt einen Dickenfaktor {told}; es ist {right}",
     "rule.stage": "nennt seinen Film im Zustand {stage} {told:moment}; es ist {right:moment}",
+    "rule.before-felt": "beginnt, bevor {step:step} als {stage} befunden war",
+    "rule.not-yet": "nennt seinen Film im Zustand {stage} {told:moment}; {looked:moment} war er es noch nicht",
     "rule.wait": "nennt ein Warten auf {step} ({stage}), das nicht stimmt: ab {ready:moment}{latest:message}",
     "rule.latest": ", bis {latest:moment}",
     "rule.untold": "sagt nicht, dass es auf {before:step} folgt",
+    "learned.dries": "{material} in {room:title} braucht zum Trocknen etwa {times}-mal so lange, wie sein Profil "
+    "sagt ({seen:message}; zwischen {low} und {high}): Was darauf wartet, ist so geplant.",
+    "learned.coat": "{count} Anstrich befühlt",
+    "learned.coat many": "{count} Anstriche befühlt",
+    "learned.others": "nach anderen Filmen dort",
+    "learned.fixed": "{work:message}: gebraucht habt ihr {seen:message}; `pace` in der Datei hat das letzte Wort.",
+    "learned.elsewhere": "Von {works:listed} ist noch nichts eingetragen; nach eurem Tempo bei anderem wird mit dem "
+    "{times}-Fachen gerechnet.",
+    "learned.far off": "{work:message}: was eingetragen ist, liegt so weit ab, dass es wenig zählt; gerechnet wird "
+    "mit {times} (zwischen {low} und {high}).",
+    "learned.pace": "{work:message}: gebraucht habt ihr {seen:message}; gerechnet wird mit {times} (zwischen {low} "
+    "und {high}).",
+    "learned.no pace": "{work:message}: so viel ist selten ein Tempo. Seht nach, ob die Maße dazu in der Datei "
+    "stimmen. Mehr als das wird nicht daraus gemacht.",
+    "learned.work": "{work}",
+    "learned.own work": "{work} nach eigenen Zeiten",
+    "learned.seen": "{times}-mal {against:message} in {steps:message}{odd:message}",
+    "learned.reckoned": "eure Schätzung",
+    "learned.rate": "den Richtwert",
+    "learned.step": "{count:number} Schritt",
+    "learned.step many": "{count:number} Schritten",
+    "learned.odd": ", davon zählt {count} wenig",
+    "learned.odd many": ", davon zählen {count} wenig",
+    "learned.contradicted": "{step:step} galt als {stage:allowed}, und später noch nicht: Das spätere Wort zählt. "
+    "Ist eines davon ein Versehen, nehmt es zurück.",
+    "number.0": "0",
+    "number.1": "1",
+    "number.2": "2",
+    "number.3": "3",
+    "number.4": "4",
+    "number.5": "5",
+    "number.6": "6",
 }

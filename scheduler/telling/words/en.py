@@ -290,4 +290,49 @@ _RULES: Mapping[str, str] = {
 }
 """What the verifier finds of a step, to be read after its title, or of the plan as a whole."""
 
-PATTERNS: Mapping[str, str] = {**_PARTS, **_SESSION, **_HELD, **_ADDED, **_WARNED, **_GIVEN_UP, **_PAST, **_RULES}
+_LEARNED: Mapping[str, str] = {
+    "learned.dries": "{material} in {room:title} takes about {times} times as long to dry as its profile says "
+    "({seen:message}; between {low} and {high}): what waits for it is planned so.",
+    "learned.coat": "{count} coat felt",
+    "learned.coat many": "{count} coats felt",
+    "learned.others": "by other films there",
+    "learned.fixed": "Your {work:message} has taken {seen:message}; `pace` in the job file has the last word.",
+    "learned.elsewhere": "Nothing of {works:listed} is recorded yet; by your pace elsewhere reckoned with {times} "
+    "times the time.",
+    "learned.far off": "What is recorded of your {work:message} is so far off that it counts little; reckoned with "
+    "{times} (between {low} and {high}).",
+    "learned.pace": "Your {work:message} has taken {seen:message}; reckoned with {times} (between {low} and {high}).",
+    "learned.no pace": "That is rarely a pace: look whether what is measured for your {work:message} is right in "
+    "the job file. No more than that is made of it.",
+    "learned.work": "{work}",
+    "learned.own work": "{work} by your own times",
+    "learned.seen": "{times} times {against:message} in {steps:message}{odd:message}",
+    "learned.reckoned": "what you reckoned",
+    "learned.rate": "the rate",
+    "learned.step": "{count:number} step",
+    "learned.step many": "{count:number} steps",
+    "learned.odd": ", of which {count} counts little",
+    "learned.odd many": ", of which {count} count little",
+    "learned.contradicted": "{step:step} was felt to be {stage:allowed}, and later not yet: the later word counts. "
+    "If one of them is a slip, take it back.",
+    "number.0": "no",
+    "number.1": "one",
+    "number.2": "two",
+    "number.3": "three",
+    "number.4": "four",
+    "number.5": "five",
+    "number.6": "six",
+}
+"""What the record taught: how long steps took, how films felt, and what is reckoned with for it."""
+
+PATTERNS: Mapping[str, str] = {
+    **_PARTS,
+    **_SESSION,
+    **_HELD,
+    **_ADDED,
+    **_WARNED,
+    **_GIVEN_UP,
+    **_PAST,
+    **_RULES,
+    **_LEARNED,
+}

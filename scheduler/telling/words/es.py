@@ -54,7 +54,7 @@ PATTERNS: Mapping[str, str] = {
     "not yet.full": "no lavar ni frotar",
     "held.first": "Nada lo retiene: está entre los primeros.",
     "held.fact": "Ya ha empezado: es un hecho.",
-    "held.moved": "Has movido su sesión aquí a mano.",
+    "held.moved": "Han movido su sesión aquí a mano.",
     "held.delivery": "Espera la entrega de {item:item}, prevista {expected:moment}.",
     "held.follows": "Sigue a {step:step}, que termina {ended:moment}.",
     "held.wait": "Espera hasta {until:moment}: tanto después de {step:step}, que termina {ended:moment}.",
@@ -98,29 +98,30 @@ PATTERNS: Mapping[str, str] = {
     "added.dust lies": "El polvo de «{dusty}» está ahí, y «{wet}» viene antes que cualquier otra limpieza.",
     "added.nobody wipes": "El polvo de «{dusty}» está ahí, y nada en la obra lo limpia.",
     "warned.unsettled": "No se encontró un plan que cumpla todas las reglas, ni prueba de que no lo haya. Este es "
-    "el que menos incumple; mira lo que incumple.",
+    "el que menos incumple; miren lo que incumple.",
     "warned.too late": "El trabajo termina {finish:moment}, después del día en que debía estar hecho.",
-    "warned.moved": "Has movido la sesión de {step:step} a {moved:moment}, pero entonces no se puede; está prevista "
+    "warned.moved": "Han movido la sesión de {step:step} a {moved:moment}, pero entonces no se puede; está prevista "
     "{planned:moment}. {held:message}",
     "warned.broken": "Este plan incumple una regla ({rule}): {said:message}",
     "warned.broken step": "Este plan incumple una regla ({rule}): {step:step} {said:message}",
     "given up": "{step:step} {said:message}. {rule:given up}.",
-    "given up.order": "Lo hecho fuera de orden no deja otro camino: mira lo que lo uno le hace a lo otro",
-    "given up.stage": "La película nunca llega a eso en este aire: calienta o seca la habitación, o quita la "
+    "given up.order": "Lo hecho fuera de orden no deja otro camino: miren lo que lo uno le hace a lo otro",
+    "given up.stage": "La película nunca llega a eso en este aire: calienten o sequen la habitación, o quiten la "
     "película",
-    "given up.window": "Hazlo en cuanto puedas y mira si aguanta; donde no, quítalo y aplícalo de nuevo",
-    "given up.clean": "Aspira y limpia antes",
-    "given up.air": "Calienta o seca la habitación hasta que el aire sirva, o toma otro material",
-    "given up.closed": "Lo hecho fuera de orden no deja otro camino: mira dónde la película lo aguanta, y arregla "
+    "given up.window": "Háganlo en cuanto puedan y miren si aguanta; donde no, quítenlo y aplíquenlo de nuevo",
+    "given up.clean": "Aspiren y limpien antes",
+    "given up.air": "Calienten o sequen la habitación hasta que el aire sirva, o tomen otro material",
+    "given up.closed": "Lo hecho fuera de orden no deja otro camino: miren dónde la película lo aguanta, y arreglen "
     "lo marcado",
-    "given up.taken": "Otros guardan lo que le hace falta: consiga otro, o devuélvalo antes",
-    "given up.resource": "Es más de lo que hay nunca: busca ayuda o un modo más silencioso, o cámbialo en el archivo",
-    "given up.one piece": "Ninguna sesión es bastante larga: para donde no se vea la junta, o alarga una sesión",
-    "given up.date": "Nadie sabe cuándo llega: pon una fecha, `tackfree late JOB ITEM DATE`",
-    "given up.hours": "Está previsto como si siguieran igual: di en el archivo cuándo puedes trabajar",
-    "rule.past hours": "está previsto después de tus últimas horas ({end:moment})",
+    "given up.taken": "Otros guardan lo que le hace falta: consigan otro, o devuélvanlo antes",
+    "given up.resource": "Es más de lo que hay nunca: busquen ayuda o un modo más silencioso, o cámbienlo en el "
+    "archivo",
+    "given up.one piece": "Ninguna sesión es bastante larga: paren donde no se vea la junta, o alarguen una sesión",
+    "given up.date": "Nadie sabe cuándo llega: pongan una fecha, `tackfree late JOB ITEM DATE`",
+    "given up.hours": "Está previsto como si siguieran igual: digan en el archivo cuándo pueden trabajar",
+    "rule.past hours": "está previsto después de sus últimas horas ({end:moment})",
     "past.wait": "{step:step} se empezó {late:length} después de {other:step}; según la obra espera: "
-    "{right:message}. Mira {other:step}: aquello por lo que se esperaba puede haber sufrido.",
+    "{right:message}. Miren {other:step}: aquello por lo que se esperaba puede haber sufrido.",
     "past.stage": "{step:step} se empezó {late:length} después de {other:step}, que {right:message}. "
     "{advice:message}.",
     "past.never": "nunca llega a eso en este aire",
@@ -141,15 +142,15 @@ PATTERNS: Mapping[str, str] = {
     "past.had ended": "ya había pasado",
     "past.ended": "terminaba {right:moment}",
     "past.undone": "{step:step} se empezó {began:moment}, y {others:steps}, que va antes, no está anotado como "
-    "hecho. Si se hizo, anótalo; si no, hazlo mientras se pueda, y mira lo que tiene encima.",
+    "hecho. Si se hizo, anótenlo; si no, háganlo mientras se pueda, y miren lo que tiene encima.",
     "past.all undone": "{step:step} se empezó {began:moment}, y lo que va antes no está anotado como hecho: "
-    "{others:steps}. Lo que se hizo, anótalo; haz el resto mientras se pueda, y mira lo que tiene encima.",
+    "{others:steps}. Lo que se hizo, anótenlo; hagan el resto mientras se pueda, y miren lo que tiene encima.",
     "past.crossed": "{step:step} se empezó {began:moment}, antes de que {other:step} terminara ({since:moment}). "
-    "Mira lo que lo uno le hizo a lo otro, y arréglalo antes del paso siguiente.",
+    "Miren lo que lo uno le hizo a lo otro, y arréglenlo antes del paso siguiente.",
     "past.item": "{step:step} se empezó {began:moment} y necesita {item:item}, que llega {comes:day} según lo "
-    "anotado. Si está aquí, anótalo; si se tomó otra cosa, comprueba que va bien con lo que sigue.",
+    "anotado. Si está aquí, anótenlo; si se tomó otra cosa, comprueben que va bien con lo que sigue.",
     "past.item without date": "{step:step} se empezó {began:moment} y necesita {item:item}, que aún no tiene fecha "
-    "anotada. Si está aquí, anótalo; si se tomó otra cosa, comprueba que va bien con lo que sigue.",
+    "anotada. Si está aquí, anótenlo; si se tomó otra cosa, comprueben que va bien con lo que sigue.",
     "past.air": "{step:step} se aplicó desde {began:moment}, y el aire salió de sus límites{limits:also} "
     "{when:message}. {advice:message}.",
     "past.limits": "({limits})",
@@ -162,21 +163,23 @@ PATTERNS: Mapping[str, str] = {
     "past.closed": "Se trabajó en {step:step} {began:moment}, mientras {other:step} cerraba la "
     "habitación{till:also}. {advice:message}.",
     "past.till": "hasta {right:moment}",
-    "advice.recoat": "La película de debajo queda blanda: busca arrugas y sitios que se levantan{dry:message}, y "
-    "lija lo arrugado antes de la mano siguiente",
-    "advice.sand": "Donde está blando se rasga y atasca la lija: busca surcos{dry:message}, luego rellénalos y lija "
-    "otra vez",
-    "advice.tape": "La cinta puede llevarse la pintura: tira despacio y bajo, mira el borde{dry:message}, y retócalo",
-    "advice.paint_over": "Lo que hay bajo la pintura aún encoge: busca grietas{dry:message}, y rellena lo agrietado",
-    "advice.marked": "Busca huellas y sitios pegajosos{dry:message}, y arregla lo marcado",
-    "advice.grit": "Hay grano en la película: mírala a contraluz{dry:message}, luego líjalo y limpia antes de la "
+    "advice.recoat": "La película de debajo queda blanda: busquen arrugas y sitios que se levantan{dry:message}, y "
+    "lijen lo arrugado antes de la mano siguiente",
+    "advice.sand": "Donde está blando se rasga y atasca la lija: busquen surcos{dry:message}, luego rellénenlos y "
+    "lijen otra vez",
+    "advice.tape": "La cinta puede llevarse la pintura: tiren despacio y bajo, miren el borde{dry:message}, y "
+    "retóquenlo",
+    "advice.paint_over": "Lo que hay bajo la pintura aún encoge: busquen grietas{dry:message}, y rellenen lo "
+    "agrietado",
+    "advice.marked": "Busquen huellas y sitios pegajosos{dry:message}, y arreglen lo marcado",
+    "advice.grit": "Hay grano en la película: mírenla a contraluz{dry:message}, luego líjenlo y limpien antes de la "
     "mano siguiente",
-    "advice.unformed": "Busca sitios blandos, mates o que sueltan polvo{dry:message}; lija lo que se desprende, y "
-    "aplícalo de nuevo",
-    "advice.let go": "Puede que las dos no se agarren: cuando esté seco, pega cinta donde no se vea y tira; donde "
-    "venga la película, lija y aplícala de nuevo",
-    "advice.too late": "Mira si aguanta, o salió limpio; donde no, hazlo de nuevo",
-    "advice.dry": ", deja secar hasta {until:moment}",
+    "advice.unformed": "Busquen sitios blandos, mates o que sueltan polvo{dry:message}; lijen lo que se desprende, "
+    "y aplíquenlo de nuevo",
+    "advice.let go": "Puede que las dos no se agarren: cuando esté seco, peguen cinta donde no se vea y tiren; "
+    "donde venga la película, lijen y aplíquenla de nuevo",
+    "advice.too late": "Miren si aguanta, o salió limpio; donde no, háganlo de nuevo",
+    "advice.dry": ", dejen secar hasta {until:moment}",
     "span": "{start:moment} a {end:moment}",
     "rule.nobody there": "se hace {piece:message}, pero no hay nadie {gap:moment}",
     "rule.set up": "se hace {piece:message}; preparar y recoger dejan {room:message}",
@@ -249,7 +252,40 @@ PATTERNS: Mapping[str, str] = {
     "rule.coat": "habla de la mano {coat} de {material}, y aplica otra",
     "rule.thickness": "habla de un factor de espesor {told}; es {right}",
     "rule.stage": "dice que su película está en {stage} {told:moment}; es {right:moment}",
+    "rule.before-felt": "empieza antes de que {step:step} se hallara en {stage}",
+    "rule.not-yet": "dice que su película está en {stage} {told:moment}; {looked:moment} aún no lo estaba",
     "rule.wait": "habla de esperar a {step} ({stage}), que no es así: desde {ready:moment}{latest:message}",
     "rule.latest": ", hasta {latest:moment}",
     "rule.untold": "no dice que sigue a {before:step}",
+    "learned.dries": "{material} en {room:title} tarda en secar unas {times} veces lo que dice su perfil "
+    "({seen:message}; entre {low} y {high}): lo que lo espera está previsto así.",
+    "learned.coat": "{count} mano tocada",
+    "learned.coat many": "{count} manos tocadas",
+    "learned.others": "por otras películas de ahí",
+    "learned.fixed": "{work:message}: han tardado {seen:message}; `pace` en el archivo tiene la última palabra.",
+    "learned.elsewhere": "De {works:listed} aún no hay nada anotado; por su ritmo en lo demás se cuenta {times} "
+    "veces el tiempo.",
+    "learned.far off": "{work:message}: lo anotado se aleja tanto que cuenta poco; se cuenta {times} (entre {low} y "
+    "{high}).",
+    "learned.pace": "{work:message}: han tardado {seen:message}; se cuenta {times} (entre {low} y {high}).",
+    "learned.no pace": "{work:message}: eso rara vez es un ritmo. Miren si sus medidas están bien en el archivo. No "
+    "se hace más que eso.",
+    "learned.work": "{work}",
+    "learned.own work": "{work} según sus propios tiempos",
+    "learned.seen": "{times} veces {against:message} en {steps:message}{odd:message}",
+    "learned.reckoned": "lo que contaban",
+    "learned.rate": "el tiempo habitual",
+    "learned.step": "{count:number} paso",
+    "learned.step many": "{count:number} pasos",
+    "learned.odd": ", de los que {count} cuenta poco",
+    "learned.odd many": ", de los que {count} cuentan poco",
+    "learned.contradicted": "{step:step} se dio por {stage:allowed}, y más tarde aún no: vale lo último. Si uno de "
+    "los dos es un error, retírenlo.",
+    "number.0": "0",
+    "number.1": "1",
+    "number.2": "2",
+    "number.3": "3",
+    "number.4": "4",
+    "number.5": "5",
+    "number.6": "6",
 }

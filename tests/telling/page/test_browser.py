@@ -6,6 +6,7 @@ of the system (TACKFREE_CHROMIUM, or /usr/bin/chromium); axe-core lies in $TACKF
 
 from __future__ import annotations
 
+import math
 import os
 import re
 from collections.abc import Callable, Iterator
@@ -17,6 +18,7 @@ import pytest
 
 from scheduler.telling.page import page
 from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everything, example
+from tests.telling.page.papers import text_sizes
 from tests.telling.page.test_page import HOSTILE, _with
 
 CHROMIUM = Path(os.environ.get("TACKFREE_CHROMIUM", "/usr/bin/chromium"))
@@ -278,10 +280,10 @@ def test_what_a_job_file_says_is_never_run(browser: Browser, text: str) -> None:
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
-def test_on_paper_one_page_of_overview_comes_first_then_each_weekend_on_its_own(
+def test_on_paper_the_wall_comes_first_then_one_page_of_overview_then_each_weekend_on_its_own(
     browser: Browser, paper: str, size: tuple[int, int]
 ) -> None:
-    """The overview lies across the sheet; every weekend begins a sheet; nothing is printed twice."""
+    """The sheets for the wall stand upright, the overview lies across its own; every weekend begins a sheet."""
     name = EXAMPLES[0]
     shown = browser.show(text_of(name))
     pages = shown.page.locator("details.card.weekend").count()
@@ -289,10 +291,34 @@ def test_on_paper_one_page_of_overview_comes_first_then_each_weekend_on_its_own(
     boxes = [tuple(map(float, box.split())) for box in re.findall(rb"/MediaBox\s*\[([^\]]*)\]", data)]
     sheets = [(round(right - left), round(top - bottom)) for left, bottom, right, top in boxes]
     assert len([sheet for sheet in sheets if sheet[0] > sheet[1]]) == 1
-    assert _near(sheets[0], (size[1], size[0]))
-    assert all(_near(sheet, size) for sheet in sheets[1:])
-    assert pages + 2 <= len(sheets) <= 2 * pages + 6
+    (across,) = (place for place, sheet in enumerate(sheets) if sheet[0] > sheet[1])
+    walls = shown.page.locator(".wall").count()
+    assert walls <= across <= 2 * walls
+    assert _near(sheets[across], (size[1], size[0]))
+    assert all(_near(sheet, size) for place, sheet in enumerate(sheets) if place != across)
+    assert pages + walls + 2 <= len(sheets) <= 2 * (pages + walls) + 6
 
 
 def _near(one: tuple[int, int], other: tuple[int, int]) -> bool:
     return all(abs(a - b) <= 1 for a, b in zip(one, other, strict=True))
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_sheet_for_the_wall_is_read_from_two_metres(browser: Browser, paper: str) -> None:
+    """Five minutes of arc at 2 m are 2000 mm × tan(5/60°) = 2.91 mm, held by the small letters (ISO 8596).
+
+    Measured on the PDF: sizes of text out of it, the heights of an x and of a 0 from the font at hand. Only the
+    line with the date of the plan and the names of the cautions, both of one size, are for an arm's length.
+    """
+    shown = browser.show(page(*everything()))
+    share_x, share_0 = shown.page.evaluate(
+        """() => {
+          const pen = document.createElement('canvas').getContext('2d');
+          pen.font = `1000px ${getComputedStyle(document.body).fontFamily}`;
+          return ['x', '0'].map((letter) => pen.measureText(letter).actualBoundingBoxAscent / 1000);
+        }"""
+    )
+    sizes = sorted(next(text_sizes(shown.page.pdf(format=paper))))
+    millimetres = [size * 25.4 / 72 for size in sizes]
+    assert sum(each * share_x < 2000 * math.tan(math.radians(5 / 60)) for each in millimetres) == 1
+    assert millimetres[-1] * share_0 >= 7.5, "the time until which hands stay off: 13 minutes of arc"

@@ -55,7 +55,7 @@ def stands(site: Site, made: Made) -> Iterator[str]:
             yield f"lost: {name}"
         elif step is not None and step.pieces[: len(pieces)] != pieces:
             yield f"begun, and planned as if not: {name}"
-    if any("breaks a rule" in warning for warning in made.plan.warnings):
+    if any(warning.kind.startswith("warned.broken") for warning in made.plan.warnings):
         yield "a rule is broken that is not told"
 
 

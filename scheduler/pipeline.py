@@ -46,6 +46,9 @@ __all__ = ["CURING", "HORIZONS", "Made", "Wish", "make_plan", "read", "span_ahea
 HORIZONS = (26, 78, 260)
 """Weeks that a plan may reach ahead, each tried when the one before does not do. The last is five years."""
 
+NEAR = 1
+"""Effort of the search that begins with the order of the plan handed out before: that order, and little else."""
+
 TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
 """What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
 
@@ -256,7 +259,7 @@ def _answered(
     If that one itself is still sound and no worse, nothing moves at all.
     """
     stands = again(lowered, known, ground.facts) if known is not None else None
-    outcome = search(lowered.problem, wish.effort, wish.seed, watch, thorough=not ground.facts.recorded)
+    outcome = _sought(lowered, wish, watch, thorough=not ground.facts.recorded)
     if isinstance(outcome, Stuck):
         return outcome
     close = _drawn_back(lowered, outcome, watch)
@@ -265,6 +268,19 @@ def _answered(
     stands = replace(stands, finish_not_before=close.finish_not_before, placements_tried=close.placements_tried)
     no_worse = aim_of(lowered.problem, stands.placement) <= aim_of(lowered.problem, close.placement)
     return stands if no_worse and not _broken(raise_plan(ground, lowered, stands), ground) else close
+
+
+def _sought(lowered: Lowered, wish: Wish, watch: Watch | None, *, thorough: bool) -> Result | Stuck:
+    """The best placement of a search that knows nothing of the plan handed out before, or that plan as far as it can
+    stay, if it is no worse: to stay close costs neither a promise, nor the finish, nor a day."""
+    problem = lowered.problem
+    found = search(replace(problem, stay=None), wish.effort, wish.seed, watch, thorough=thorough)
+    if problem.stay is None or isinstance(found, Stuck):
+        return found
+    near = search(problem, NEAR, wish.seed, thorough=False)
+    if isinstance(near, Stuck) or aim_of(problem, near.placement) >= aim_of(problem, found.placement):
+        return found
+    return replace(found, placement=near.placement)
 
 
 def _drawn_back(lowered: Lowered, found: Result, watch: Watch | None) -> Result:

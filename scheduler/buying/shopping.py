@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.buying.containers import fewest
 from scheduler.buying.cutting import cut
+from scheduler.model.diary import Bought
 from scheduler.model.graph import TaskGraph
 from scheduler.model.material import Material, Trade
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep
@@ -16,7 +17,7 @@ from scheduler.model.shopping import Container, CutPlan, Delivery, Lot, Shelf, S
 from scheduler.model.stores import Stock, Stores
 from scheduler.model.supply import Use
 from scheduler.units import UnclearQuantityError, parse_mass
-from scheduler.wallclock import NEVER, local_date
+from scheduler.wallclock import NEVER, at_local, local_date
 
 CARTRIDGE = "cartridge"
 """What is laid as a bead comes in these. All of one size: each size wants its own gun."""
@@ -40,14 +41,26 @@ class _Used:
     stock: Stock
 
 
-def shopping_list(graph: TaskGraph, plan: Plan, trade: Trade, colours: Mapping[str, str] | None = None) -> Shopping:
+NEAR = 0.05
+"""So much less than is needed is as good as enough: nobody drives to the shop for a cup of paint (from memory)."""
+
+
+def shopping_list(
+    graph: TaskGraph,
+    plan: Plan,
+    trade: Trade,
+    colours: Mapping[str, str] | None = None,
+    bought: Mapping[str, Bought] | None = None,
+    ordered: Mapping[str, date] | None = None,
+) -> Shopping:
     """What the steps of a plan that are not done yet use up, and what is on order.
 
-    `colours` are the titles of the colours of paint by id. A thing that a step has begun to use should be in
+    `colours` are the titles of the colours of paint by id; `bought` and `ordered` what somebody said is in the house,
+    or ordered, by its name (see `Lot.name`). A thing that a step has begun to use should be in
     the house; what is listed then is for the steps that are still to come.
     """
     stores = Stores(trade, colours or {}, {item.item: item.title for item in plan.items})
-    lister = _Lister(plan, trade.shelf)
+    lister = _Lister(plan, trade.shelf, bought or {}, ordered or {})
     lots = [lot for key, used in _gathered(graph, plan, stores).items() if (lot := lister.lot(key, used)) is not None]
     deliveries = [lister.delivery(item) for item in plan.items]
     return Shopping(
@@ -76,13 +89,41 @@ def _gathered(graph: TaskGraph, plan: Plan, stores: Stores) -> dict[_Key, list[_
 class _Lister:
     """Makes the lines of one list."""
 
-    def __init__(self, plan: Plan, shelf: Shelf) -> None:
+    def __init__(self, plan: Plan, shelf: Shelf, bought: Mapping[str, Bought], ordered: Mapping[str, date]) -> None:
         self.plan, self.shelf = plan, shelf
+        self.bought, self.ordered = bought, ordered
         self.zone = ZoneInfo(plan.zone)
         self.today = local_date(plan.as_of, self.zone)
 
     def lot(self, key: _Key, used: list[_Used]) -> Lot | None:
-        """One thing to buy; None if no step to come uses it."""
+        """One thing to buy, or to be had already; None if no step to come uses it."""
+        lot = self._lot(key, used)
+        if lot is None:
+            return None
+        lot = replace(lot, whole=lot.needed, ordered=self.ordered.get(lot.name))
+        if lot.ordered is not None:
+            lot = replace(lot, order_by=None, passed=lot.needed_by < self.today)
+        had = self.bought.get(lot.name)
+        return lot if had is None else self._had(lot, had, used)
+
+    def _had(self, lot: Lot, had: Bought, used: list[_Used]) -> Lot:
+        """The same where some of it is in the house: what has come to be needed since it was bought is left to buy.
+
+        What was bought was for the steps that were to come on that day, those that are done by now included.
+        """
+        since = at_local(had.on, 0, self.zone)
+        after = [each.stock.use for each in used if each.step.start >= since and each.stock.use is not None]
+        wanted = sum(use.amount for use in after) * (1 + lot.waste)
+        more = 0.0 if had.amount is None else wanted - had.amount
+        if more <= NEAR * wanted or lot.needed is None:
+            return replace(lot, had=had.on, enough=True, begun=False, passed=False, order_by=None, containers=())
+        key, net = _Key(lot.what, lot.colour, lot.unit, lot.on_order), more / (1 + lot.waste)
+        stock = used[0].stock
+        containers = self._containers(key, more, None, stock.material, stock.ware)
+        return replace(lot, had=had.on, begun=False, net=net, needed=more, cuts=None, containers=containers)
+
+    def _lot(self, key: _Key, used: list[_Used]) -> Lot | None:
+        """One thing to buy, as if nothing of it were in the house."""
         ahead = [each for each in used if each.step.state == "planned"]
         if not ahead:
             return None
@@ -179,6 +220,7 @@ class _Lister:
             passed=not there and item.order_by is not None and item.order_by < self.today,
             spare=(needed_by - item.expected).days if needed_by and item.expected and not there else None,
             arrived=there,
+            ordered=item.ordered,
         )
 
 

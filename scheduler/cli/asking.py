@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from scheduler.cli.changing import clock_of, say_found
-from scheduler.cli.shared import is_plain, say_error, typed, width
+from scheduler.cli.shared import is_asked, is_plain, say_error, typed, width
 
 if TYPE_CHECKING:
     from scheduler.diary.kept import Passed
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
 def ask_what_happened(job: Path, as_of: str | None) -> None:
     """Ask about each session, oldest first; no answer leaves it open. Without a terminal nobody is asked."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not is_asked():
         return
     from scheduler.living.asking import session_words
 
@@ -31,7 +30,7 @@ def ask_what_happened(job: Path, as_of: str | None) -> None:
             return
         asked.add(session.span.start)
         if len(asked) == 1:
-            _say("Of the plan handed out, these sessions have passed unrecorded. Did they take place as planned?")
+            _say("There is no record of these sessions. Did they take place as planned?")
         _say(session_words(site, session))
         try:
             answer = typed("  [y]es, [n]o, or leave it open: ").lower()
@@ -54,8 +53,9 @@ def _next(job: Path, clock: Clock, asked: set[int]) -> tuple[Site, Passed | None
 
 
 def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
-    from scheduler.living.asking import did_not, took_place
+    from scheduler.living.asking import did_not
     from scheduler.living.change import jot
+    from scheduler.living.requests import took_place
     from scheduler.telling.text.diary import Teller
 
     def request(site: Site, now: int) -> Sequence[Event]:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from scheduler.calendar.server.differences import MovedByHand
     from scheduler.calendar.server.publish import Published
     from scheduler.calendar.server.resources import Times
+    from scheduler.cli.again import Outputs
     from scheduler.living.change import Handing, Told
     from scheduler.living.site import Site
     from scheduler.model.ledger import CalendarEvent
@@ -71,26 +72,28 @@ OverwriteOption = Annotated[
 
 
 def handing_of(
-    ics: Path | None,
+    where: Outputs,
     remind: int | None,
     detail: Detail | None,
     zoned: bool | None,
     without_cancelled: bool,
     by_hand: bool,
-    *,
-    published: bool,
+    server: str | None,
 ) -> Handing:
-    """How the plan is handed out, by the options of the command line."""
+    """How the plan is handed out, by the options of the command line; `server` is an address without a password."""
     from scheduler.living.change import Handing
 
     return Handing(
-        ics=ics,
+        ics=where.ics,
         remind=remind,
         every_step=None if detail is None else detail is Detail.steps,
         zoned=zoned,
         without_cancelled=without_cancelled,
         by_hand=by_hand,
-        published=published,
+        published=server is not None,
+        page=where.page,
+        lang=None if where.page is None else where.lang,
+        server=server,
     )
 
 
@@ -138,6 +141,11 @@ class Publishing:
         self._access: Access = access(url, os.environ)
         self._server: Server = Server(self._access)
         self._overwrite = overwrite
+
+    @property
+    def url(self) -> str:
+        """The address, without a password."""
+        return self._access.url
 
     def publish(self, site: Site, plan: Plan, told: Told) -> Callable[[], None]:
         """Bring the calendar up to date; the answer says what that took. Raises InputError and PublishError."""

@@ -7,7 +7,7 @@ import re
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -15,8 +15,19 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.cli.outfiles import check_outputs, stopped, unprinted, unwritten
-from scheduler.cli.shared import is_coloured, is_plain, now_for, say_error, say_wrote, time_for, width
+from scheduler.cli.again import page_again, publish_again, remembered, server_of
+from scheduler.cli.outfiles import Outcome, check_outputs, stopped, unprinted, unwritten
+from scheduler.cli.shared import (
+    is_asked,
+    is_coloured,
+    is_plain,
+    now_for,
+    say_error,
+    say_wrote,
+    time_for,
+    typed,
+    width,
+)
 from scheduler.cli.waiting import Waiting, face_of
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
@@ -28,6 +39,7 @@ if TYPE_CHECKING:
     from scheduler.model.diary import Entry
     from scheduler.model.job import Job
     from scheduler.model.plan import Plan
+    from scheduler.reading.saiddays import Way
 
 ODD = 7 * DAY
 """An end that moves by so much because of work that was done may well come of a slip."""
@@ -47,6 +59,7 @@ class Asked:
     ics: Path | None = None
     by_hand: bool = False
     as_json: bool = False
+    no_files: bool = False
     every: bool = False
 
 
@@ -82,6 +95,9 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     from scheduler.telling.wording import one_line
 
     check_outputs(ics=asked.ics)
+    again = remembered(path, wanted=not asked.no_files and not asked.dry_run)
+    server, files = server_of(again), Outcome()
+    asked = replace(asked, ics=asked.ics or again.ics)
     waiting = Waiting()
     written: list[tuple[Site, Sequence[Entry]]] = []
 
@@ -100,7 +116,8 @@ def record(path: Path, request: Request, asked: Asked) -> None:
                 clock_of(asked.as_of),
                 reason=one_line(asked.reason),
                 dry_run=asked.dry_run,
-                handing=Handing(ics=asked.ics, by_hand=asked.by_hand),
+                handing=Handing(ics=asked.ics, by_hand=asked.by_hand, published=server is not None),
+                confirm=_confirm if is_asked() else None,
                 recorded=say,
                 watch=waiting,
             )
@@ -112,6 +129,8 @@ def record(path: Path, request: Request, asked: Asked) -> None:
         if written:
             say_error(stopped(path, asked.ics))
         raise
+    page_again(again, result, files)
+    publish_again(server, result.site, result.made.plan, result.told, files)
     try:
         _show(result, asked)
         sys.stdout.flush()
@@ -122,6 +141,8 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     finally:
         if result.unwritten is not None:
             raise unwritten(result.unwritten, result.site, path, asked.ics, recorded=True)
+        files.tell()
+    files.raise_first()
     waiting.leave(result.made.plan)
 
 
@@ -144,8 +165,19 @@ def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
     events = {entry.line: entry.event for entry in site.entries}
     with suppress(OSError):  # a closed pipe keeps nothing from being planned and written; it is met again below
         for entry in entries if not asked.as_json else ():
-            it_said = f" It said: {teller.says(events[entry.event.line])}." if isinstance(entry.event, Undone) else ""
-            _print(f"Recorded: {teller.says(entry.event)}.{it_said}")
+            undone = isinstance(entry.event, Undone)
+            event = events[entry.event.line] if isinstance(entry.event, Undone) else entry.event
+            _print(f"{'Undone' if undone else 'Recorded'}: {teller.says(event)}.")
+
+
+def _confirm(site: Site, entries: Sequence[Entry]) -> None:
+    """Ask whether what looks like a slip is so. Raises InputError for a no: nothing is recorded then."""
+    from scheduler.living.notes import out_of_order
+
+    for doubt in out_of_order(site, entries):
+        _print(doubt)
+        if typed("  Is that so? [y]es, [n]o: ").lower() not in ("y", "yes"):
+            raise wrong_input("--at", "nothing is recorded", "say it again with the time at which it ended")
 
 
 def _say_notes(site: Site, entries: Sequence[Entry], now: int) -> None:
@@ -189,6 +221,7 @@ def _show_text(result: Change, asked: Asked) -> None:
         _say_notes(result.site, result.entries, result.now)
     if result.before is None:
         print("There was no plan before this.")
+    say_edited(result.opened, after)
     moves, follows = what_moves(before, after), aftermath(before, after)
     if asked.every:
         print(moves_text(moves, after, *look), end="")
@@ -255,6 +288,16 @@ def say_found(site: Site, *, all_of_it: bool = False) -> None:
         )
 
 
+def say_edited(site: Site, after: Plan) -> None:
+    """What an edit of the job file has changed since the plan that was handed out before: said by the command that
+    hands out the next."""
+    from scheduler.telling.text.edits import edit_text, what_was_edited
+
+    if site.edited and site.kept.plan is not None:
+        edit = what_was_edited(site.kept.plan, after)
+        print(edit_text(edit, after, width(), is_coloured(), is_plain()))
+
+
 def say_passed(site: Site, now: int) -> None:
     """The sessions of which nobody has said whether they took place, with the commands that say it."""
     if not site.open_questions(now):
@@ -276,12 +319,17 @@ def read_from(where: str) -> Iterator[None]:
         raise wrong_input(where, unclear.message, unclear.hint) from None
 
 
-def day_from(text: str, where: str) -> date:
-    """A day from `2027-01-16`. Raises InputError."""
-    from scheduler.reading.times import parse_date
+def day_from(text: str, where: str, site: Site, now: int, way: Way) -> date:
+    """A day as a person says it: `2027-01-16`, `sunday`, `16.1.`, `2 weeks`. Raises InputError."""
+    from scheduler.reading.saiddays import said_day
 
     with read_from(where):
-        return parse_date(text)
+        return said_day(text, local_date(now, ZoneInfo(site.job.zone)), way, us=_in_us(site.job))
+
+
+def _in_us(job: Job) -> bool:
+    """Whether dates of a job are written with the month first."""
+    return not job.metric and job.zone.startswith(("America/", "US/", "Pacific/Honolulu"))
 
 
 def length_from(text: str, where: str) -> int:
@@ -308,24 +356,27 @@ def clock_from(text: str, site: Site, now: int, where: str, end: When | None) ->
 
 
 def when_from(text: str | None, site: Site, now: int, where: str) -> When:
-    """A moment from `16:40` (today), `2027-01-16 16:40` or `2027-01-16`; nothing is today. Raises InputError.
+    """A moment that has been, as a person says it: `16:40` (today), `sunday 16:40`, `2027-01-16 16:40`, `16.1.`;
+    nothing is today. Raises InputError.
 
     Where clocks go back and show `1:30` twice, it is the last of the two that has been.
     """
     from scheduler.living.requests import When
     from scheduler.reading.options import read_moment
-    from scheduler.reading.times import parse_clock
+    from scheduler.reading.saiddays import said_moment
 
     zone = ZoneInfo(site.job.zone)
     today = local_date(now, zone)
     if text is None:
         return When(today, None)
     if re.fullmatch(r"\s*\d{4}-\d\d-\d\d\s*", text):
-        return When(day_from(text, where), None)
+        return When(day_from(text, where, site, now, "back"), None)
     if "-" in text:
         minute = read_moment(where.removeprefix("--"), text, zone)
         return When(local_date(minute, zone), minute)
     with read_from(where):
-        clock = parse_clock(text)
-    first, second = at_local(today, clock, zone), at_local(today, clock, zone, fold=1)
-    return When(today, second if first < second <= now else first)
+        day, clock = said_moment(text, today, "back", us=_in_us(site.job))
+    if clock is None:
+        return When(day, None)
+    first, second = at_local(day, clock, zone), at_local(day, clock, zone, fold=1)
+    return When(day, second if first < second <= now else first)

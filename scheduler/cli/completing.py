@@ -44,6 +44,19 @@ def items(ctx: typer.Context, incomplete: str) -> Offers:
     return []
 
 
+def things(ctx: typer.Context, incomplete: str) -> Offers:
+    """What there is to buy by the plan handed out, and what is on order, with their titles."""
+    from scheduler.living.buying import on_the_list
+
+    with suppress(TackfreeError, OSError):
+        site = _site(ctx)
+        if site.kept.plan is None:
+            return []
+        lots = {lot.name: lot.title for lot in on_the_list(site, site.kept.plan.as_of).lots if not lot.enough}
+        return _beginning(incomplete, {**lots, **{item.id: item.title for item in site.job.items}})
+    return []
+
+
 def materials(ctx: typer.Context, incomplete: str) -> Offers:
     """The families of material, those beside the job of `--job` among them, with their titles."""
     from scheduler.reading.jobfile import job_file

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scheduler.cli.again import NoFilesOption
 from scheduler.cli.changing import Asked, clock_of, read_from, record, say_found, say_passed, when_from
 from scheduler.cli.recording import DryRunOption, ReasonOption
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
@@ -47,6 +48,7 @@ def diary(
     dry_run: DryRunOption = False,
     as_of: AsOfOption = None,
     as_json: JsonOption = False,
+    no_files: NoFilesOption = False,
 ) -> None:
     """What has been recorded of a job, one line an event.
 
@@ -75,7 +77,7 @@ def diary(
                 raise wrong_input("--at", "a reading has a time of day", "add it: `2027-01-16 16:40`")
             return [requests.air(site, room, moment, temp, humidity)]
 
-        record(job, request, Asked(as_of=as_of, reason=reason, dry_run=dry_run, as_json=as_json))
+        record(job, request, Asked(as_of=as_of, reason=reason, dry_run=dry_run, as_json=as_json, no_files=no_files))
     else:
         _print(job, as_of, as_json)
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from scheduler.cli.again import NoFilesOption, Outputs, address_of, publish_again, publish_now, remembered, server_of
 from scheduler.cli.asking import ask_what_happened
 from scheduler.cli.calendars import (
     BusyOption,
@@ -32,6 +33,7 @@ from scheduler.cli.changing import (
     can_keep,
     clock_of,
     say_by_hand,
+    say_edited,
     say_found,
     say_how_to_take_back,
     say_passed,
@@ -104,6 +106,7 @@ def plan(
     moved: MovedOption = None,
     publish: PublishOption = None,
     overwrite_moved: OverwriteOption = False,
+    no_files: NoFilesOption = False,
     timing: TimingOption = False,
 ) -> None:
     """Plan the job and print the answer in one screen: done by when, what to get, what dries, the next session.
@@ -121,20 +124,22 @@ def plan(
     check_outputs(ics=ics, page=page, graph=graph)
     server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
     handed_out = any(each is not None for each in (ics, page, graph, server)) or not as_json
+    again = remembered(job, wanted=handed_out and not no_files)
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
+    where = Outputs(ics, page, lang.value, publish).or_else(again)
+    ics, page, old_server = where.ics, where.page, server_of(again) if publish is None else None
     waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
-    handing = handing_of(ics, remind, detail, zoned, without_cancelled, by_hand, published=server is not None)
+    handing = handing_of(where, remind, detail, zoned, without_cancelled, by_hand, address_of(server, old_server))
     files, told = Outcome(), None
     new_file = ics is not None and not ics.exists()
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
         apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph})
         taken: list[str] = []
-        if moved is not None:
-            site = take_back(site, moved, now, taken.append)
+        site = site if moved is None else take_back(site, moved, now, taken.append)
         made = _sought(site, now, wish, waiting)
         seconds = time.perf_counter() - begun if timing else 0.0
         with files.gathered(lambda error: unwritten(error, site, job, ics, published=server is not None)):
@@ -143,12 +148,11 @@ def plan(
                 files.say(partial(say_written, ics, new=new_file))
     if page is not None:
         with files.gathered(partial(unwritten_file, "page")):
-            write_page(page, site, made, now, found.kept.plan, lang, extras)
+            write_page(page, site, made, now, found.kept.plan, Lang(where.lang), extras)
             files.say(partial(say_wrote, page))
     _write_graph(files, graph, made.plan)
-    if server is not None and told is not None:
-        with files.gathered():
-            files.say(server.publish(site, made.plan, told))
+    publish_now(server, site, made.plan, told, files)
+    publish_again(old_server, site, made.plan, told, files)
     # From here on only text: whoever closes the pipe that it goes into loses no file.
     try:
         say_found(site)
@@ -157,7 +161,7 @@ def plan(
         if as_json:
             _print_json(made, seconds)
         else:
-            _print(site, made, now, every=every, told=told if by_hand else None)
+            _print(found, site, made, now, every=every, told=told if by_hand else None)
     finally:
         files.tell()
         say_passed(site, now)
@@ -195,12 +199,13 @@ def _print_json(made: Made, seconds: float) -> None:
     sys.stdout.write(plan_json(made.plan, seconds))
 
 
-def _print(site: Site, made: Made, now: int, *, every: bool, told: Told | None) -> None:
+def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: Told | None) -> None:
     """The answer, or all of it (`every`); then what calendars were `told`, for changing them by hand."""
     from scheduler.telling.text.agenda import agenda
     from scheduler.telling.text.one_screen import one_screen
     from scheduler.whatif.asides import asides, with_chances
 
+    say_edited(found, made.plan)
     look = (width(), is_coloured(), is_plain())
     if every:
         text = agenda(made.plan, *look)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -35,7 +34,28 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     for number, question in enumerate(QUESTIONS, 1):
         answers = _answer(question, f"{number}/{len(QUESTIONS)}  ", answers)
     print()
-    return _fitted(named(answers))
+    fitted, why = _fitted(named(answers))
+    told = _read_back(fitted)
+    return told, why if told == fitted else no_plan(told)
+
+
+def _read_back(answers: Answers) -> Answers:
+    """The answers as they were understood, and what is put right then; Enter, or no more input, is a yes."""
+    from scheduler.reading.starters.readback import MORE, read_back, read_more
+
+    while True:
+        for line in read_back(answers):
+            print(_wrapped(line, "  ", "    "))
+        print(_wrapped(MORE))
+        try:
+            text = typed("> ")
+            if not text:
+                return answers
+            answers = read_more(text, answers)
+        except EOFError:
+            return answers
+        except UnclearQuantityError as error:
+            say_error(_wrapped(f"{error}.", "  ", "  "))
 
 
 def _answer(question: Question, mark: str, so_far: Answers) -> Answers:
@@ -98,11 +118,6 @@ def _wrapped(text: str, first: str = "", rest: str = "") -> str:
     from scheduler.telling.wording import wrap
 
     return "\n".join(wrap(text, width(), first, rest))
-
-
-def is_asked() -> bool:
-    """Whether there is somebody to ask."""
-    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()
 
 
 def beginning(folder: Path, zone: ZoneInfo, as_of: str | None) -> Answers:

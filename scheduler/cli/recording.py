@@ -1,8 +1,10 @@
-"""`tackfree did`, `felt`, `late`, `arrived`, `lost`: what happened is recorded, the job planned anew."""
+"""`tackfree did`, `felt`, `late`, `arrived`, `ordered`, `bought`, `lost`: what happened is recorded, the job planned
+anew, and the moves shown."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import wraps
 from inspect import Signature, signature
 from pathlib import Path
@@ -11,16 +13,17 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli import completing
+from scheduler.cli.again import NoFilesOption
 from scheduler.cli.changing import Asked, ByHandOption, clock_from, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
-from scheduler.errors import wrong_input
-from scheduler.model.diary import Arrived, Event, Late
+from scheduler.errors import Fault, InputError, wrong_input
+from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
 
 StepArguments = Annotated[
-    list[str],
+    list[str] | None,
     typer.Argument(
         help="The id of a step, or a part of its title; several if several are done.",
         metavar="STEP...",
@@ -48,6 +51,32 @@ Request = Callable[..., Sequence[Event]]
 """From a job as it stands at a moment to the events to be recorded (see `living.change`)."""
 
 
+@dataclass(frozen=True)
+class Each:
+    """The request for several steps by their names: one that is unclear keeps the others from nothing.
+
+    `unclear` are, once it was asked, the faults of the names that were left out.
+    """
+
+    names: Sequence[str]
+    events: Callable[[Site, int, Sequence[str]], Sequence[Event]]
+    unclear: list[Fault] = field(default_factory=list)
+
+    def __call__(self, site: Site, now: int) -> Sequence[Event]:
+        """The events of the names that are clear. Raises InputError if none is."""
+        from scheduler.living import requests
+
+        found: list[str] = []
+        for name in self.names:
+            try:
+                found.append(requests.open_step(site, name))
+            except InputError as error:
+                self.unclear.extend(error.faults)
+        if self.unclear and not found:
+            raise InputError(self.unclear)
+        return self.events(site, now, found)
+
+
 def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
     """The command that records what `ask` makes of its own arguments.
 
@@ -64,9 +93,13 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         by_hand: ByHandOption = False,
         every: AllOption = False,
         as_json: JsonOption = False,
+        no_files: NoFilesOption = False,
         **own: object,
     ) -> None:
-        record(job, ask(**own), Asked(as_of, reason, dry_run, ics, by_hand, as_json, every))
+        request = ask(**own)
+        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json, every=every, no_files=no_files))
+        if isinstance(request, Each) and request.unclear:
+            raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])
 
     job, *shared, _ = signature(command, follow_wrapped=False, eval_str=True).parameters.values()
     own = signature(ask, eval_str=True).parameters.values()
@@ -76,15 +109,19 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
 
 @_recording
 def did(
-    step: StepArguments,
+    step: StepArguments = None,
     at: Annotated[
         str | None,
-        typer.Option(
-            "--at", help="When it ended (else as planned, or now): 16:40, 2027-01-16 16:40.", metavar="TIME"
-        ),
+        typer.Option("--at", help="When it ended (else as planned, or now): 16:40, 'sunday 16:40'.", metavar="TIME"),
     ] = None,
     left: Annotated[
         str | None, typer.Option("--left", help="It was begun, and so much work is left: '1 h'.", metavar="LENGTH")
+    ] = None,
+    session: Annotated[
+        bool, typer.Option("--session", help="All of the session that has just been, or is on, as planned.")
+    ] = False,
+    but: Annotated[
+        list[str] | None, typer.Option("--but", help="With --session: all but this step.", metavar="STEP")
     ] = None,
     took: Annotated[
         str | None,
@@ -100,10 +137,18 @@ def did(
     """A step was finished, or begun: record it, plan anew, show what moves.
 
     Its film dries from when it really ended. Said again with another time or length, it puts right what was recorded.
+    Of a part of a title only a step that is not done yet is meant.
     How long steps took (--took, or --from and --at) corrects the minutes of those to come.
 
     Example: tackfree did examples/hobby-room "furniture out"
     """
+    step = step or []
+    if session:
+        return _session(step, at, left, but or [], undo)
+    if but:
+        raise wrong_input("--but", "it leaves steps of a session out", "add --session")
+    if not step:
+        raise wrong_input("STEP", "it is missing", "name the steps that are done, or say --session for all of it")
     if left is not None and len(step) > 1:
         raise wrong_input("STEP", "--left goes for one step at a time", "name one")
     _undo_stands_alone(undo, {"--at": at, "--left": left, "--took": took, "--from": begun})
@@ -121,14 +166,36 @@ def did(
             about = [requests.step_entries(site, name) for name in dict.fromkeys(step)]
             return [event for each in about for event in requests.undo(site, each, "STEP")]
         moment = None if at is None else when_from(at, site, now, "--at")
+        name = requests.open_step(site, step[0])
         if spent is not None or begun is not None:
             from scheduler.living.spent import Spent
 
             since = None if begun is None else clock_from(begun, site, now, "--from", moment)
-            return requests.did(site, now, step[0], moment, minutes, said=Spent(took=spent, begun=since))
-        if minutes is not None:
-            return requests.did(site, now, step[0], moment, minutes)
-        return requests.did_all(site, now, step, moment)
+            return requests.did(site, now, name, moment, minutes, said=Spent(took=spent, begun=since))
+        return requests.did(site, now, name, moment, minutes)
+
+    def several(site: Site, now: int, names: Sequence[str]) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        return requests.did_all(site, now, names, None if at is None else when_from(at, site, now, "--at"))
+
+    one = undo or minutes is not None or spent is not None or begun is not None
+    return request if one else Each(step, several)
+
+
+def _session(
+    step: Sequence[str], at: str | None, left: str | None, but: Sequence[str], undo: bool
+) -> Callable[..., Sequence[Event]]:
+    """What --session records."""
+    idle = [name for name, given in (("STEP", step), ("--left", left), ("--undo", undo)) if given]
+    if idle:
+        raise wrong_input("--session", "it takes the session as planned", f"leave {' and '.join(idle)} out")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        day = None if at is None else when_from(at, site, now, "--at").day
+        return requests.session_done(site, now, day, but)
 
     return request
 
@@ -178,7 +245,9 @@ def felt(
 @_recording
 def late(
     item: ItemArgument,
-    date: Annotated[str | None, typer.Argument(help="The day on which it comes: 2027-03-04.", metavar="DATE")] = None,
+    date: Annotated[
+        str | None, typer.Argument(help="The day on which it comes: 2027-03-04, friday, '2 weeks'.", metavar="DATE")
+    ] = None,
     undo: UndoOption = False,
 ) -> Request:
     """An item on order comes on another day: record it, plan anew, show what moves and what does not.
@@ -186,16 +255,15 @@ def late(
     Example: tackfree late examples/hobby-room doors 2027-03-04 --dry-run
     """
     if date is None and not undo:
-        raise wrong_input("DATE", "it is missing", "name the day on which it comes, such as 2027-03-04")
+        raise wrong_input("DATE", "it is missing", "name the day on which it comes, such as 2027-03-04 or `2 weeks`")
     _undo_stands_alone(undo, {"DATE": date})
-    day = None if date is None else day_from(date, "DATE")
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
 
-        if undo or day is None:
+        if undo or date is None:
             return requests.undo(site, requests.item_entries(site, item, Late), "ITEM")
-        return [requests.late(site, item, day)]
+        return [requests.late(site, item, day_from(date, "DATE", site, now, "ahead"))]
 
     return request
 
@@ -224,9 +292,86 @@ def arrived(
     return request
 
 
+ThingArguments = Annotated[
+    list[str] | None,
+    typer.Argument(
+        help="What it is, as the list calls it, or a part of that; several if several are.",
+        metavar="THING...",
+        autocompletion=completing.things,
+    ),
+]
+SinceOption = Annotated[
+    str | None, typer.Option("--at", help="The day on which it was (else today): friday, 5.12.", metavar="DAY")
+]
+
+
+@_recording
+def ordered(
+    thing: ThingArguments = None,
+    at: SinceOption = None,
+    comes: Annotated[
+        str | None, typer.Option("--comes", help="The day on which the shop says it comes.", metavar="DATE")
+    ] = None,
+    undo: UndoOption = False,
+) -> Request:
+    """A thing that the shop takes time for was ordered: record it, and nobody is told to order it again.
+
+    Example: tackfree ordered examples/hobby-room doors
+    """
+    _undo_stands_alone(undo, {"--at": at, "--comes": comes})
+    if not thing:
+        raise wrong_input("THING", "it is missing", "name what was ordered")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        if undo:
+            about = [requests.thing_entries(site, name, Ordered) for name in thing]
+            return [event for each in about for event in requests.undo(site, each, "THING")]
+        day = when_from(at, site, now, "--at").day
+        then = None if comes is None else day_from(comes, "--comes", site, now, "ahead")
+        return [event for name in thing for event in requests.ordered(site, now, name, day, then)]
+
+    return request
+
+
+@_recording
+def bought(
+    thing: ThingArguments = None,
+    everything: Annotated[bool, typer.Option("--list", help="Everything that `tackfree buy` lists.")] = False,
+    at: SinceOption = None,
+    undo: UndoOption = False,
+) -> Request:
+    """A thing is in the house, as much of it as the job needs: record it, and it is off the list.
+
+    What has to settle in the room does so from that day on.
+
+    Example: tackfree bought examples/hobby-room --list
+    """
+    _undo_stands_alone(undo, {"--at": at, "--list": "" if everything else None})
+    if bool(thing) == everything:
+        raise wrong_input("THING", "it is missing" if not thing else "--list takes it in", "name it, or say --list")
+
+    def request(site: Site, now: int) -> Sequence[Event]:
+        from scheduler.living import requests
+
+        if undo:
+            about = [requests.thing_entries(site, name, Bought) for name in thing or []]
+            return [event for each in about for event in requests.undo(site, each, "THING")]
+        day = when_from(at, site, now, "--at").day
+        names = requests.whole_list(site, now) if everything else thing or []
+        if not names:
+            raise wrong_input("--list", "nothing is on the list", "nothing is to be recorded")
+        return [event for name in names for event in requests.bought(site, now, name, day)]
+
+    return request
+
+
 @_recording
 def lost(
-    day: Annotated[str, typer.Argument(help="The day on which nobody worked, or will: 2027-01-23.", metavar="DAY")],
+    day: Annotated[
+        str, typer.Argument(help="The day on which nobody worked, or will: 2027-01-23, sunday.", metavar="DAY")
+    ],
     session: Annotated[
         int | None, typer.Option("--session", help="Only this session of the day, counted from 1.", min=1)
     ] = None,
@@ -238,11 +383,11 @@ def lost(
 
     Example: tackfree lost examples/hobby-room 2027-01-23
     """
-    which = day_from(day, "DAY")
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
 
+        which = day_from(day, "DAY", site, now, "near")
         if undo:
             return requests.undo(site, requests.lost_entries(site, which), "DAY")
         return requests.lost(site, now, which, session)

@@ -96,6 +96,11 @@ def say_wrote(file: Path) -> None:
     say_error(f"Wrote {one_line(str(file))}.")
 
 
+def is_asked() -> bool:
+    """Whether there is somebody to ask."""
+    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()
+
+
 def typed(prompt: str) -> str:
     """What the person types on the terminal; letters that it does not know come as a sign that nobody types.
 

@@ -70,7 +70,8 @@ def _taken(file: Path) -> InputError:
 def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
     """The text of the job file, and what to do next. Raises typer.Exit if the person stops half way."""
     from scheduler.cli.localzone import local_zone
-    from scheduler.cli.questions import asked, beginning, is_asked
+    from scheduler.cli.questions import asked, beginning
+    from scheduler.cli.shared import is_asked
     from scheduler.reading.starter import usual
     from scheduler.reading.starters.jobtext import job_text
 

@@ -60,7 +60,10 @@ class Kept:
     the effort of the search (None: the usual one). `busy` are calendar files of the household beyond those that the
     job names, `margin` is another travel margin than the job's own, `moves` are the sessions that the person has
     moved by hand. `home` is where the job file lay, `marks` tells the steps by all that they are apart from their
-    names (see `living.renaming`). `lines` is how many lines of the diary the plan was made for (None: not known).
+    names (see `living.renaming`), `read` the job as it was read from its file: another mark, and it has been edited.
+    `ics`, `page` (in the language `lang`) and `server` are where the plan was written to, files seen from the folder
+    of the job.
+    `lines` is how many lines of the diary the plan was made for (None: not known).
     """
 
     plan: Plan | None = None
@@ -77,6 +80,11 @@ class Kept:
     zoned: bool = False
     home: str = ""
     marks: Mapping[str, str] = field(default_factory=dict)
+    read: str = ""
+    ics: str = ""
+    page: str = ""
+    lang: str = "en"
+    server: str = ""
     lines: int | None = None
 
     def before_line(self, line: int) -> Answer | None:

@@ -21,6 +21,7 @@ from scheduler.model.diary import (
     KINDS,
     Air,
     Arrived,
+    Bought,
     Did,
     Entry,
     Event,
@@ -30,6 +31,7 @@ from scheduler.model.diary import (
     Left,
     Lost,
     Note,
+    Ordered,
     Renamed,
     Undone,
 )
@@ -92,6 +94,11 @@ def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
             fields = {"item": event.item, "expected": event.expected.isoformat()}
         case Arrived():
             fields = {"item": event.item, "on": event.on.isoformat()}
+        case Ordered():
+            fields = {"thing": event.thing, "on": event.on.isoformat()}
+        case Bought():
+            amount = {} if event.amount is None else {"amount": event.amount}
+            fields = {"thing": event.thing, "on": event.on.isoformat(), **amount}
         case Lost():
             fields = {"from": _time(event.span.start, zone), "to": _time(event.span.end, zone)}
         case Air():
@@ -280,6 +287,15 @@ _EVENTS: Mapping[str, tuple[tuple[str, ...], Callable[[_Line], Event]]] = {
     "undone": (("line",), lambda line: Undone(line=line.whole("line", 1))),
     "late": (("item", "expected"), lambda line: Late(item=line.text_of("item"), expected=line.day("expected"))),
     "arrived": (("item", "on"), lambda line: Arrived(item=line.text_of("item"), on=line.day("on"))),
+    "ordered": (("thing", "on"), lambda line: Ordered(thing=line.text_of("thing"), on=line.day("on"))),
+    "bought": (
+        ("thing", "on", "amount"),
+        lambda line: Bought(
+            thing=line.text_of("thing"),
+            on=line.day("on"),
+            amount=line.number("amount", 0, MOST_LEFT) if "amount" in line.fields else None,
+        ),
+    ),
     "lost": (("from", "to"), lambda line: Lost(span=line.span())),
     "air": (
         ("room", "time", "celsius", "humidity"),

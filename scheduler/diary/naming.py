@@ -12,6 +12,7 @@ _FEW = 6
 _ALL = {
     "step": "`tackfree plan JOB` shows them all",
     "item on order": "see `on order` in the job file",
+    "thing to buy": "`tackfree buy JOB` lists them",
     "room": "see `rooms` in the job file",
 }
 """Where all that there are to choose from can be seen, by kind."""

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.standing import Standing
 from scheduler.errors import wrong_input
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Event, Felt, Late, Left, Lost
+from scheduler.model.diary import Air, Arrived, Bought, Did, Event, Felt, Late, Left, Lost, Ordered
 from scheduler.model.job import Item
 from scheduler.wallclock import DAY, local_date, to_datetime
 
@@ -24,6 +24,9 @@ def object_to(event: Event, standing: Standing, now: int) -> None:
             _late(event, _item(standing, event.item), local_date(now, ZoneInfo(standing.job.zone)))
         case Arrived():
             _arrived(event, _item(standing, event.item), local_date(now, ZoneInfo(standing.job.zone)))
+        case Ordered(thing=thing, on=on) | Bought(thing=thing, on=on):
+            known = standing.ordered.get(thing) if isinstance(event, Ordered) else _bought(thing, standing)
+            _told_once(thing, on, known, standing, now)
         case Lost(span=span):
             _lost(span, standing)
         case Air(minute=minute):
@@ -84,6 +87,19 @@ def _arrived(event: Arrived, item: Item, today: date) -> None:
         raise wrong_input("ITEM", f"`{item.id}` is there already, since {item.arrived}", "nothing is to be recorded")
     if event.on > today:
         raise wrong_input("--at", f"{event.on} is still to come", f"if it comes then: `late … {item.id} {event.on}`")
+
+
+def _bought(thing: str, standing: Standing) -> date | None:
+    """Since when as much of a thing as is needed is in the house; of some of it more can be bought."""
+    known = standing.bought.get(thing)
+    return known.on if known is not None and known.amount is None else None
+
+
+def _told_once(thing: str, on: date, known: date | None, standing: Standing, now: int) -> None:
+    if known == on:
+        raise wrong_input("THING", f"`{thing}` is recorded already, {known}", "nothing is to be recorded")
+    if on > local_date(now, ZoneInfo(standing.job.zone)):
+        raise wrong_input("--at", f"{on} is still to come", "record it then")
 
 
 def _lost(span: Span, standing: Standing) -> None:

@@ -32,13 +32,23 @@ def passed_sessions(kept: Kept, standing: Standing, now: int) -> tuple[Passed, .
 
 
 def as_planned(kept: Kept, step: str) -> Iterator[tuple[Span, ...]]:
-    """The pieces that a plan handed out gave to a step: those of sessions that have passed, then the newest."""
+    """The pieces that a plan handed out gave to a step: those of sessions that have passed, then the newest.
+
+    A step that went over several sessions ended in the last of them; what another plan had of it before does not
+    count: no plan gives a step more than its work.
+    """
+    planned = next((each for each in kept.plan.steps if each.id == step), None) if kept.plan is not None else None
     sessions = [session for session in kept.passed if step in session.steps]
-    if any(step in session.ends for session in sessions):
-        yield tuple(sorted(span for session in sessions for span in session.steps[step]))
-    for planned in kept.plan.steps if kept.plan is not None else ():
-        if planned.id == step:
-            yield planned.pieces
+    for number, session in enumerate(sessions):
+        if step in session.ends:
+            found: tuple[Span, ...] = ()
+            for before in reversed(sessions[: number + 1]):
+                if found and (planned is None or sum(span.minutes for span in found) >= planned.labour):
+                    break
+                found = (*before.steps[step], *found)
+            yield found
+    if planned is not None:
+        yield planned.pieces
 
 
 def _both(older: Passed, newer: Passed) -> Passed:

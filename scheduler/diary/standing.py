@@ -4,9 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Air, Arrived, Did, Entry, Felt, Kind, Late, Left, Lost, living, name_in
+from scheduler.model.diary import (
+    Air,
+    Arrived,
+    Bought,
+    Did,
+    Entry,
+    Felt,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Ordered,
+    living,
+    name_in,
+)
 from scheduler.model.facts import Facts
 from scheduler.model.job import Item, Job, Reading, Room
 from scheduler.model.learned import Look, Took
@@ -19,8 +34,9 @@ Begun = tuple[tuple[Span, ...], int]
 class Standing:
     """The job as it stands: `job` with what the diary says of deliveries and air, and what has happened so far.
 
-    `lost` are hours in which nobody works. Of several entries about one thing the newest holds. `recorded`: whether
-    any entry holds. `took` are the minutes that a person said of steps, `looks` how films felt.
+    `lost` are hours in which nobody works, `bought` and `ordered` what is in the house or has been ordered, by its
+    name (see `Lot.name`). Of several entries about one thing the newest holds. `recorded`: whether any entry holds.
+    `took` are the minutes that a person said of steps, `looks` how films felt.
     """
 
     job: Job
@@ -28,6 +44,8 @@ class Standing:
     begun: Mapping[str, Begun]
     lost: tuple[Span, ...]
     recorded: bool = False
+    bought: Mapping[str, Bought] = field(default_factory=dict)
+    ordered: Mapping[str, date] = field(default_factory=dict)
     took: Mapping[str, Took] = field(default_factory=dict)
     looks: tuple[Look, ...] = ()
 
@@ -59,6 +77,8 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     done: dict[str, tuple[Span, ...]] = {}
     begun: dict[str, Begun] = {}
     lost: list[Span] = []
+    bought: dict[str, Bought] = {}
+    ordered: dict[str, date] = {}
     took: dict[str, Took] = {}
     looks: dict[tuple[str, str, int], Look] = {}
     holding = living(tuple(entries))
@@ -76,6 +96,11 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
                 looks[step, stage, minute] = Look(step=step, stage=stage, minute=minute, reached=reached)
             case Lost(span=span):
                 lost.append(span)
+            case Bought(thing=thing):
+                bought[thing] = entry.event
+            case Ordered(thing=thing, on=on):
+                ordered[thing] = on
+                job = replace(job, items=tuple(replace(i, ordered=on) if i.id == thing else i for i in job.items))
             case Late() | Arrived() as news:
                 job = replace(job, items=tuple(_told(item, news) for item in job.items))
             case Air() as air:
@@ -86,6 +111,8 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
         begun=begun,
         lost=tuple(lost),
         recorded=bool(holding),
+        bought=bought,
+        ordered=ordered,
         took=took,
         looks=tuple(looks[key] for key in sorted(looks)),
     )

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Passed
-from scheduler.diary.passed import happened
-from scheduler.living.requests import idle_hours, sessions_on
+from scheduler.living.requests import idle_hours, sessions_on, took_place
 from scheduler.living.site import Site
 from scheduler.model.diary import Did, Entry, Left, Lost
 from scheduler.telling.wording import Clockface
 from scheduler.wallclock import local_date, to_datetime
+
+FEW = 3
+"""So many steps of a session are named one by one."""
 
 
 def how_to_say(site: Site, now: int) -> Iterator[str]:
@@ -20,12 +22,15 @@ def how_to_say(site: Site, now: int) -> Iterator[str]:
     passed = site.open_questions(now)
     if not passed:
         return
-    many = "a session has" if len(passed) == 1 else f"{len(passed)} sessions have"
-    yield f"Of the plan handed out, {many} passed unrecorded; nothing of it counts as done until you say so."
+    if len(passed) == 1:
+        day = Clockface(ZoneInfo(site.job.zone), site.job.clock24).date(passed[0].span.start)
+        yield f"Did you work on {day}? There is no record of it."
+    else:
+        yield f"Did you work in these {len(passed)} sessions? There is no record of them."
     for session in passed:
         events = took_place(site, session)
-        yield f"  {session_words(site, session)}. If it took place:"
-        yield from (f"    {_did_command(site, event)}" for event in events)
+        yield f"  {session_words(site, session)}. If you did:"
+        yield from (f"    {command}" for command in _did_commands(site, session, events))
         yield f"  if not: {_lost_command(site, session)}"
         # What is said of a later session builds on the earlier ones having taken place.
         site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
@@ -38,32 +43,18 @@ def session_words(site: Site, session: Passed) -> str:
     return f"{face.date(session.span.start, year=True)}, {face.span(*session.span)} ({names})"
 
 
-def took_place(site: Site, session: Passed) -> list[Did | Left]:
-    """What is to be recorded if a session took place as planned. Steps that have left the job are passed over."""
-    known = {name: pieces for name, pieces in session.steps.items() if name in site.titles}
-    found = Passed(span=session.span, steps=known, ends=session.ends)
-    return list(happened(found, site.standing, _labour(site)))
-
-
 def did_not(site: Site, now: int, session: Passed) -> list[Lost]:
     """What is to be recorded if it did not."""
     return idle_hours(site, now, session.span)
 
 
-def _labour(site: Site) -> Mapping[str, int]:
-    """The minutes that each step takes in all, as the plan handed out has it; where it has learned that a kind of
-    work takes longer, as it had them before: a session that has passed may be of that time."""
-    tasks = {task.id: task for task in site.graph.tasks}
-    labour = {name: task.work.planned for name, task in tasks.items()}
-    if site.kept.plan is not None:
-        slower = {
-            (each.of, each.by_hand): max(1.0, each.factor) for each in site.kept.plan.learned if each.about == "pace"
-        }
-        for step in site.kept.plan.steps:
-            if step.state == "planned" and step.id in tasks:
-                factor = slower.get((tasks[step.id].kind, tasks[step.id].by_hand), 1.0)
-                labour[step.id] = round(step.labour / factor)
-    return labour
+def _did_commands(site: Site, session: Passed, events: Sequence[Did | Left]) -> Iterator[str]:
+    """The commands that record a session: of one with many steps that for all of it."""
+    if len(events) > FEW:
+        day = local_date(session.span.start, ZoneInfo(site.job.zone))
+        yield f"tackfree did {_job(site)} --session --at {day}"
+    else:
+        yield from (_did_command(site, event) for event in events)
 
 
 def _did_command(site: Site, event: Did | Left) -> str:

@@ -21,7 +21,18 @@ def to_buy(site: Site, now: int, watch: Watch | None = None) -> tuple[Plan, Shop
 def list_of(site: Site, made: Made) -> Shopping:
     """What to buy for a plan that is made already."""
     colours = {colour.id: colour.title for colour in site.job.colours}
-    return shopping_list(made.ground.graph, made.plan, made.ground.trade, colours)
+    stand = site.standing
+    return shopping_list(made.ground.graph, made.plan, made.ground.trade, colours, stand.bought, stand.ordered)
+
+
+def on_the_list(site: Site, now: int) -> Shopping:
+    """What there is to buy by the plan handed out, or the one that would be where there is none, or it is none of
+    the job file of today. Raises InputError and NoPlanError."""
+    stand, plan = site.standing, site.kept.plan
+    if plan is None or site.edited:
+        plan = replan(site, now).plan
+    colours = {colour.id: colour.title for colour in site.job.colours}
+    return shopping_list(site.graph, plan, site.trade, colours, stand.bought, stand.ordered)
 
 
 def page_shopping(site: Site, made: Made) -> tuple[ToBuy, ...]:

@@ -56,7 +56,8 @@ class Clock:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handing:
     """How a plan is handed out: into which calendar file, with which reminder, whether to list it for a hand, and
-    whether it goes to a server. What is None is as it was the time before."""
+    whether it goes to a server. `page`, `lang` and `server` are where else it goes, to be remembered. What is None is
+    as it was the time before."""
 
     ics: Path | None = None
     remind: int | None = None
@@ -65,6 +66,9 @@ class Handing:
     without_cancelled: bool = False
     by_hand: bool = False
     published: bool = False
+    page: Path | None = None
+    lang: str | None = None
+    server: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,12 +82,14 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What came of it. `before` is the plan handed out before (None: none could be made), `made` the new one.
+    """What came of it. `opened` is the job as it was found, `before` the plan handed out before (None: none could be
+    made), `made` the new one.
 
     `broke` are the rules that the new entries show broken, and that were not before them.
     """
 
     site: Site
+    opened: Site
     now: int
     entries: tuple[Entry, ...]
     before: Plan | None
@@ -108,10 +114,12 @@ def change(
     reason: str = "",
     dry_run: bool = False,
     handing: Handing | None = None,
+    confirm: Callable[[Site, Sequence[Entry]], None] | None = None,
     recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
     watch: Watch | None = None,
 ) -> Change:
-    """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk.
+    """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk,
+    `confirm` just before: what it raises keeps them from it.
 
     `dry_run` writes nothing. Raises InputError and UnwrittenError (nothing is recorded then) and NoPlanError (it is).
     """
@@ -123,6 +131,8 @@ def change(
         changed = site.with_entries(entries)
         now = _settled(changed, clock)
         apart_from_what_is_read(site, {"--ics": handing.ics})
+        if confirm is not None and not dry_run:
+            confirm(changed, entries)
         before = handed_before(site, now, watch)
         if not dry_run:
             put_down(site, entries, now)
@@ -136,6 +146,7 @@ def change(
             unwritten = error
         return Change(
             site=changed,
+            opened=site,
             now=now,
             entries=tuple(entries),
             before=before.kept.plan,
@@ -257,7 +268,7 @@ def hand_out(
     It is kept before the calendar file is written: an event must never change twice under one SEQUENCE. Raises
     OSError with the name of the file that could not be written; what comes after it is as it was, too.
     """
-    kept = _in_form(site.kept, handing)
+    kept = _in_form(site, handing)
     content, told = b"", None
     ledger = kept.ledger
     if handing.ics is not None or handing.by_hand or handing.published:
@@ -293,24 +304,36 @@ def next_kept(
         plan=made.plan,
         answer=made.answer,
         earlier=tuple(before for before in site.kept.earlier if before.line in holding),
-        passed=site.passed(now),
+        passed=site.all_passed(now),
         ledger=ledger,
         effort=(wish or site.wish).effort,
         moves=made.ground.job.moves,
         home=str(site.files.job.resolve()),
         marks=marks(made.ground.reckoned or made.ground.graph),
+        read=site.mark,
         lines=site.record.lines,
     )
 
 
-def _in_form(kept: Kept, handing: Handing) -> Kept:
-    """The same with what is said anew about the form of the calendar file."""
+def _in_form(site: Site, handing: Handing) -> Kept:
+    """What is kept, with what is said anew about the form of the calendar file, and where it goes."""
+    kept = site.kept
     return replace(
         kept,
+        ics=kept.ics if handing.ics is None else _seen_from(site, handing.ics),
+        page=kept.page if handing.page is None else _seen_from(site, handing.page),
+        lang=handing.lang or kept.lang,
+        server=handing.server or kept.server,
         remind=kept.remind if handing.remind is None else handing.remind,
         every_step=kept.every_step if handing.every_step is None else handing.every_step,
         zoned=kept.zoned if handing.zoned is None else handing.zoned,
     )
+
+
+def _seen_from(site: Site, file: Path) -> str:
+    """A file as it is named from the folder of the job: one inside of it moves with it."""
+    folder, file = site.files.job.resolve().parent, file.resolve()
+    return file.relative_to(folder).as_posix() if file.is_relative_to(folder) else str(file)
 
 
 def _unless(dry_run: bool, handing: Handing) -> Handing:

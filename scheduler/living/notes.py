@@ -7,13 +7,28 @@ import shlex
 from collections.abc import Collection, Iterator, Sequence
 from zoneinfo import ZoneInfo
 
+from scheduler.diary.passed import as_planned
 from scheduler.living.renaming import how_to_carry_over
 from scheduler.living.site import Site, is_copy
-from scheduler.model.diary import Arrived, Did, Entry, Event, Felt, Kind, Late, Left, Lost, Renamed, Undone
+from scheduler.model.diary import (
+    Arrived,
+    Bought,
+    Did,
+    Entry,
+    Event,
+    Felt,
+    Kind,
+    Late,
+    Left,
+    Lost,
+    Ordered,
+    Renamed,
+    Undone,
+)
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
-from scheduler.telling.wording import length_words
-from scheduler.wallclock import local_date
+from scheduler.telling.wording import Clockface, length_words
+from scheduler.wallclock import local_date, to_datetime
 
 
 def how_to_take_back(site: Site, entries: Sequence[Entry]) -> str:
@@ -38,6 +53,10 @@ def _undoing(site: Site, event: Event, job: str) -> str:
             said = f"late {job} {item}"
         case Arrived(item=item):
             said = f"arrived {job} {item}"
+        case Ordered(thing=thing):
+            said = f"ordered {job} {thing}"
+        case Bought(thing=thing):
+            said = f"bought {job} {thing}"
         case _:
             said = f"diary {job}"
     return said
@@ -101,6 +120,7 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
     for entry in entries:
         if not isinstance(entry.event, Did | Left):
             continue
+        yield from _other_than_planned(site, entry, entry.event)
         task = site.graph.task(entry.event.step)
         for item in site.standing.job.items:
             if item.id in task.needs and item.arrived is None:
@@ -115,6 +135,36 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
             yield f"“{task.title}” is work in one piece (a wet edge, say): look at the joint before going on."
     told = {entry.event.item for entry in entries if isinstance(entry.event, Late)}
     yield from _overdue(site, now, told)
+
+
+def out_of_order(site: Site, entries: Sequence[Entry]) -> Iterator[str]:
+    """A sentence for each step that by these entries ended before one did that it follows: a slip, as a rule."""
+    face, done = Clockface(ZoneInfo(site.job.zone), site.job.clock24), site.standing.done
+    fresh = {entry.event.step for entry in entries if isinstance(entry.event, Did)}
+    for link in site.graph.links:
+        before, after = done.get(link.before), done.get(link.after)
+        if before and after and {link.before, link.after} & fresh and after[-1].end < before[-1].end:
+            first, then = site.titles[link.before], site.titles[link.after]
+            yield (
+                f"By this “{then}” ended {face.moment(after[-1].end)}, before “{first}” did "
+                f"({face.moment(before[-1].end)}), and it comes after that."
+            )
+
+
+def _other_than_planned(site: Site, entry: Entry, event: Did | Left) -> Iterator[str]:
+    """Where a step counts as ended just now though it was planned for a day before: how to say that it ended then."""
+    zone = ZoneInfo(site.job.zone)
+    face = Clockface(zone, site.job.clock24)
+    if isinstance(event, Left) or event.pieces[-1].end != entry.at:
+        return
+    before = [plan[-1].end for plan in as_planned(site.kept, event.step)]
+    before = [end for end in before if local_date(end, zone) < local_date(entry.at, zone)]
+    if before:
+        at = f"{to_datetime(before[-1], zone):%Y-%m-%dT%H:%M}"
+        yield (
+            f"“{site.titles[event.step]}” counts as ended just now. It was to end {face.moment(before[-1])}; "
+            f"if it did: tackfree did {shlex.quote(str(site.files.job))} {event.step} --at {at}"
+        )
 
 
 def _overdue(site: Site, now: int, told: Collection[str]) -> Iterator[str]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from scheduler.diary.kept import Kept
 from scheduler.errors import wrong_input
@@ -77,10 +78,10 @@ def _rooms(plan: Plan, job: Job) -> dict[str, str]:
 def _items(plan: Plan, job: Job) -> dict[str, str]:
     was = {item.item: item.title for item in plan.items}
     now = {item.id: item.title for item in job.items}
-    fits = {
-        old: [new for new in now.keys() - was.keys() if slug(now[new]) == slug(was[old])]
-        for old in was.keys() - now.keys()
-    }
+    gone, come = was.keys() - now.keys(), now.keys() - was.keys()
+    fits = {old: [new for new in come if slug(now[new]) == slug(was[old])] for old in gone}
+    if len(gone) == len(come) == 1:  # of what has no title of its own, nothing but the name can have changed
+        fits |= {old: [new for new in come if slug(now[new]) == new] for old in gone if slug(was[old]) == old}
     return _certain(fits)
 
 
@@ -90,8 +91,26 @@ def _steps(kept: Kept, graph: TaskGraph, rooms: Mapping[str, str]) -> dict[str, 
     fits: dict[str, list[str]] = {}
     for old, alike in _alike(kept, graph, rooms).items():
         titled = [new for new in alike if slug(now[new]) == slug(titles[old])]
-        fits[old] = titled or [new for new in alike if _tail(old, new)]
-    return _certain(fits)
+        bare = [new for new in alike if slug(now[new]) == new and slug(titles[old]) == old]
+        fits[old] = titled or [new for new in alike if _tail(old, new)] or bare
+    certain = _certain(fits)
+    return {**_of_the_same_name(certain, titles, now), **certain}
+
+
+def _of_the_same_name(certain: Mapping[str, str], was: Collection[str], now: Collection[str]) -> dict[str, str]:
+    """The other steps of a part or a colour of which one step is certain, though something else in them has changed
+    as well: where that is `cream` now, `warm-white-coat-3` is `cream-coat-3`."""
+    found: dict[str, str] = {}
+    for old, new in certain.items():
+        words, others = old.split("-"), new.split("-")
+        alike = sum(
+            1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(words[::-1], others[::-1], strict=False))
+        )
+        first, then = "-".join(words[: len(words) - alike]), "-".join(others[: len(others) - alike])
+        if alike and first and then and not any(name.startswith(f"{first}-") for name in now):
+            pairs = {name: then + name.removeprefix(first) for name in was if name.startswith(f"{first}-")}
+            found |= {name: today for name, today in pairs.items() if today in now and today not in was}
+    return found
 
 
 def _alike(kept: Kept, graph: TaskGraph, rooms: Mapping[str, str]) -> dict[str, list[str]]:
@@ -225,10 +244,19 @@ def how_to_carry_over(
         return
     names = ", ".join(f"`{name}`" for _, name in lost)
     kind, first = lost[0]
-    rooms = {} if kept.plan is None else _rooms(kept.plan, job)
-    alike = [name for name in _alike(kept, graph, rooms).get(first, ()) if name not in taken]
-    new = alike[0] if kind == "step" and len(alike) == 1 else "NEW"
+    alike = _may_be(kind, first, kept, job, graph, taken)
+    new = alike[0] if len(alike) == 1 else "NEW"
     yield (
         f"Recorded, and no longer in the job: {names}. It stays recorded. If it is only called otherwise now, carry "
         f"it over: tackfree diary {file} --renamed {first}={new}"
     )
+
+
+def _may_be(kind: Kind, name: str, kept: Kept, job: Job, graph: TaskGraph, taken: Collection[str]) -> Sequence[str]:
+    """What a name that has gone may be called now: steps that are like it, the items that have come since."""
+    if kept.plan is None:
+        return []
+    if kind == "item":
+        return [item.id for item in job.items if all(item.id != was.item for was in kept.plan.items)]
+    alike = _alike(kept, graph, _rooms(kept.plan, job)).get(name, ()) if kind == "step" else ()
+    return [each for each in alike if each not in taken]

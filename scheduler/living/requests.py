@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
+from scheduler.diary.kept import Passed
 from scheduler.diary.naming import named
-from scheduler.diary.passed import as_planned
+from scheduler.diary.passed import as_planned, happened
 from scheduler.diary.pieces import worked
-from scheduler.errors import wrong_input
+from scheduler.errors import InputError, wrong_input
+from scheduler.living.buying import on_the_list
 from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
 from scheduler.living.spent import Spent, parts_of, with_spent
@@ -19,6 +21,7 @@ from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Air,
     Arrived,
+    Bought,
     Did,
     Entry,
     Event,
@@ -26,6 +29,7 @@ from scheduler.model.diary import (
     Late,
     Left,
     Lost,
+    Ordered,
     Renamed,
     Undone,
     living,
@@ -34,9 +38,15 @@ from scheduler.model.diary import (
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
 from scheduler.model.names import slug
+from scheduler.model.shopping import Lot
 from scheduler.model.spans import union, without
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
 from scheduler.worktime import windows
+
+_DECIMALS = 6
+"""Of amounts in the diary."""
+_LONG_AGO = 28 * DAY
+"""After so long nobody remembers what an earlier plan had."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +55,66 @@ class When:
 
     day: date
     minute: int | None
+
+
+def open_step(site: Site, step: str) -> str:
+    """The id of the step that is meant: by its id any step; by a part of its title one that is not done and that the
+    plan has, if there is any of that name. Raises InputError."""
+    if slug(step) in site.titles:
+        return slug(step)
+    planned = {each.id for each in site.kept.plan.steps} if site.kept.plan is not None else set()
+    idle = {task.id for task in site.graph.tasks if task.remedy_of and task.id not in planned}
+    ahead = {name: title for name, title in site.titles.items() if name not in {*site.standing.done, *idle}}
+    try:
+        return named(step, ahead, "step", "STEP")
+    except InputError:
+        fits = any(slug(step) in name or slug(step) in slug(title) for name, title in ahead.items())
+        return named(step, ahead if fits else site.titles, "step", "STEP")
+
+
+def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> list[Did | Left]:
+    """The session that has just been, or is on, took place as planned, and all of a `day` if one is named; less the
+    steps `but`. Raises InputError if there is none of which nothing is recorded."""
+    zone = ZoneInfo(site.job.zone)
+    passed = site.passed(now)
+    meant = passed[-1:] if day is None else [each for each in passed if local_date(each.span.start, zone) == day]
+    if not meant:
+        when = "session of the plan" if day is None else f"session of {day}"
+        raise wrong_input("--session", f"no {when} has passed unrecorded", "name the steps that are done")
+    within = {name: site.titles[name] for session in meant for name in session.steps}
+    less = {named(step, within, "step", "--but") for step in but}
+    found: list[Did | Left] = []
+    for session in meant:
+        steps = {name: pieces for name, pieces in session.steps.items() if name not in less}
+        ends = tuple(name for name in session.ends if name not in less)
+        if steps:
+            events = took_place(site, replace(session, steps=steps, ends=ends))
+            found += events
+            site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
+    if not found:
+        raise wrong_input("--but", "nothing of the session is left", "see `tackfree lost` if nobody worked")
+    return found
+
+
+def took_place(site: Site, session: Passed) -> list[Did | Left]:
+    """What is to be recorded if a session took place as planned."""
+    return list(happened(session, site.standing, _labour(site)))
+
+
+def _labour(site: Site) -> Mapping[str, int]:
+    """The minutes that each step takes in all, as the plan handed out has it; where it has learned that a kind of
+    work takes longer, as it had them before: a session that has passed may be of that time."""
+    tasks = {task.id: task for task in site.graph.tasks}
+    labour = {name: task.work.planned for name, task in tasks.items()}
+    if site.kept.plan is not None:
+        slower = {
+            (each.of, each.by_hand): max(1.0, each.factor) for each in site.kept.plan.learned if each.about == "pace"
+        }
+        for step in site.kept.plan.steps:
+            if step.state == "planned" and step.id in tasks:
+                factor = slower.get((tasks[step.id].kind, tasks[step.id].by_hand), 1.0)
+                labour[step.id] = round(step.labour / factor)
+    return labour
 
 
 def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Event]:
@@ -56,7 +126,7 @@ def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list
     names = sorted((named(step, site.titles, "step", "STEP") for step in steps), key=lambda name: order[name])
     found: list[Event] = []
     for name in reversed(names):
-        events = did(site, now, name, at, None, in_turn=at is None or len(names) > 1)
+        events = did(site, now, name, at, None, in_turn=at is None or len(names) > 1, several=len(names) > 1)
         found[:0] = events
         site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
     return found
@@ -70,13 +140,16 @@ def did(
     left: int | None,
     *,
     in_turn: bool = False,
+    several: bool = False,
     said: Spent | None = None,
 ) -> list[Event]:
     """A step was finished, or begun with `left` minutes still to do: the entry, after those that it takes back.
 
-    Without `at` it ended when the plan has it end, if that has passed and the record of what it follows has not
-    overtaken it, else just now. A day alone means when the plan has it end on that day, else the end of that day's
-    hours. `in_turn`: not later than the record has what comes after it begin on the same day. What is said of the
+    Without `at` it ended when the plan in force has it end, if that has passed and the record of what it follows has
+    not overtaken it; or as an earlier plan had it, if no hours have come since; else just now. So does what was to
+    end on another day, said of one step in the middle of a session: when in doubt, later. A day alone means when the
+    plan has it end on that day, else the end of that day's hours. `in_turn`: not later than the record has what comes
+    after it begin on the same day; `several`: it was named with others. What is said of the
     same moment again, or of an earlier one than is recorded, is a correction: it takes the place of what is recorded.
     So does any time, or any work left, of a step that is recorded as done. `said` is how long the person says it
     took; of a step that is recorded as done, it ended when it is recorded to have. Raises InputError.
@@ -86,14 +159,14 @@ def did(
         known = site.standing.done[task.id][-1].end
         at = When(local_date(known, ZoneInfo(site.job.zone)), known)
     plans = list(as_planned(site.kept, task.id))
-    end = _end(site, now, task.id, at, plans, whole=left is None)
+    end = _end(site, now, task.id, at, plans, whole=left is None, several=several)
     mistaken = [] if at is None and left is None else list(_corrected(site, task.id, end))
     if mistaken:
         answer = site.kept.before_line(mistaken[0].line)
         plans = [answer.pieces[task.id]] if answer is not None and task.id in answer.pieces else []
     undone = [Undone(line=entry.line) for entry in mistaken]
     site = site.with_entries([Entry(line=0, at=now, event=event) for event in undone])
-    event = _event(site, now, task, at, left, plans, in_turn, said)
+    event = _event(site, now, task, at, left, plans, in_turn, said, several)
     return [*undone, event if said is None else with_spent(site, task, event, said)]
 
 
@@ -116,6 +189,7 @@ def _event(
     plans: Sequence[tuple[Span, ...]],
     in_turn: bool,
     said: Spent | None,
+    several: bool,
 ) -> Did | Left:
     """The entry for a step of which only what is right is recorded; `plans` are the pieces that it was to have."""
     recorded, rest = site.standing.begun.get(task.id, ((), None))
@@ -125,7 +199,7 @@ def _event(
         minutes = sum(span.minutes for span in recorded) + rest
     if not minutes:
         raise wrong_input("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
-    end = _end(site, now, task.id, at, plans, whole=left is None)
+    end = _end(site, now, task.id, at, plans, whole=left is None, several=several)
     if in_turn:
         so_far = recorded[-1].end if recorded else 0
         end = min([end, *(begun for begun in _begun_after(site, task.id, end) if begun > so_far)])
@@ -163,14 +237,25 @@ def _worked(
     return Did(step=task.id, pieces=pieces) if left is None else Left(step=task.id, pieces=pieces, left=left)
 
 
-def _end(site: Site, now: int, step: str, at: When | None, plans: Sequence[Sequence[Span]], *, whole: bool) -> int:
+def _end(
+    site: Site,
+    now: int,
+    step: str,
+    at: When | None,
+    plans: Sequence[Sequence[Span]],
+    *,
+    whole: bool,
+    several: bool = False,
+) -> int:
     """When the work ended, or was left. No plan is taken that the record of what it follows has overtaken."""
     since = max(_over_before(site, step), default=0)
     plans = [plan for plan in plans if plan[-1].start >= since]
     if at is None:
         if not whole:
             return now
-        return next((plan[-1].end for plan in plans if plan[-1].end <= now), now)
+        return next(
+            (plan[-1].end for plan in reversed(plans) if _just_past(site, step, plan, now, several=several)), now
+        )
     if at.minute is not None:
         return at.minute
     zone = ZoneInfo(site.job.zone)
@@ -180,6 +265,23 @@ def _end(site: Site, now: int, step: str, at: When | None, plans: Sequence[Seque
     if not ends:
         raise wrong_input("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
     return min(ends[0], now) if day.start < now else ends[0]
+
+
+def _just_past(site: Site, step: str, plan: Sequence[Span], now: int, *, several: bool) -> bool:
+    """Whether a step may be taken as done when a plan handed out had it end.
+
+    On the same day it may. The plan in force is to be trusted as well, unless somebody stands at work on another day
+    and names one step; an earlier plan only if no day with hours of work has come since.
+    """
+    end, zone = plan[-1].end, ZoneInfo(site.job.zone)
+    today, day = local_date(now, zone), local_date(end, zone)
+    if end > now or day == today:
+        return end <= now
+    in_force = next((each.pieces for each in site.kept.plan.steps if each.id == step), ()) if site.kept.plan else ()
+    if tuple(plan) == in_force:
+        return several or not any(window.start < now <= window.end for window in hours_around(site, now))
+    since = at_local(day, DAY, zone)
+    return now - since < _LONG_AGO and not windows(site.standing.job, Span(since, now), zone, site.standing.lost)
 
 
 def _over_before(site: Site, step: str, minute: int = NEVER) -> Iterator[int]:
@@ -221,6 +323,51 @@ def arrived(site: Site, item: str, on: date, *, told: bool) -> list[Event]:
         if isinstance(entry.event, Arrived) and entry.event.item == name and entry.event.on != on
     ]
     return [*(Undone(line=line) for line in mistaken if told), Arrived(item=name, on=on)]
+
+
+def bought(site: Site, now: int, name: str, on: date) -> list[Event]:
+    """A thing of the list is in the house since that day, as much of it as is needed; an item on order came."""
+    lots = _lots(site, now)
+    thing = _thing(site, name, lots)
+    if thing in _items(site):
+        return arrived(site, thing, on, told=True)
+    needed = [lot.whole for lot in lots if lot.name == thing]
+    amount = None if len(needed) != 1 or needed[0] is None else round(needed[0], _DECIMALS)
+    mistaken = _told_before(site, thing, on, Bought)
+    return [*mistaken, Bought(thing=thing, on=on, amount=amount)]
+
+
+def ordered(site: Site, now: int, name: str, on: date, comes: date | None) -> list[Event]:
+    """A thing of the list, or an item on order, was ordered on that day, and an item comes on another."""
+    thing = _thing(site, name, _lots(site, now))
+    if comes is not None and thing not in _items(site):
+        hint = "put it under `on order` in the job file if work has to wait for it"
+        raise wrong_input("--comes", f"`{thing}` is no item on order", hint)
+    news = [] if comes is None else [late(site, thing, comes)]
+    return [*_told_before(site, thing, on, Ordered), Ordered(thing=thing, on=on), *news]
+
+
+def whole_list(site: Site, now: int) -> list[str]:
+    """All that is to be bought by the list, by name."""
+    return [lot.name for lot in _lots(site, now) if not lot.enough and not lot.begun and lot.on_order is None]
+
+
+def _lots(site: Site, now: int) -> Sequence[Lot]:
+    return on_the_list(site, now).lots
+
+
+def _thing(site: Site, name: str, lots: Sequence[Lot]) -> str:
+    """A thing of the list or an item on order, by its name or a part of it. Raises InputError."""
+    return named(name, {**{lot.name: lot.title for lot in lots}, **_items(site)}, "thing to buy", "THING")
+
+
+def _told_before(site: Site, thing: str, on: date, kind: type[Ordered] | type[Bought]) -> list[Undone]:
+    """What takes back that it was on another day: what is said again puts that right."""
+    return [
+        Undone(line=entry.line)
+        for entry in living(site.entries)
+        if isinstance(entry.event, kind) and entry.event.thing == thing and entry.event.on != on
+    ]
 
 
 def lost(site: Site, now: int, day: date, number: int | None) -> list[Lost]:
@@ -339,6 +486,13 @@ def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> Abo
     recorded = {e.event.item: e.event.item for e in site.entries if isinstance(e.event, Late | Arrived)}
     name = named(item, {**recorded, **_items(site)}, "item on order", "ITEM")
     return About(lambda event: isinstance(event, kind) and event.item == name, f"`{name}`")
+
+
+def thing_entries(site: Site, name: str, kind: type[Ordered] | type[Bought]) -> About:
+    """The entries of a kind about a thing that was bought or ordered."""
+    recorded = {e.event.thing: e.event.thing for e in site.entries if isinstance(e.event, Ordered | Bought)}
+    thing = named(name, recorded, "thing to buy", "THING") if recorded else slug(name)
+    return About(lambda event: isinstance(event, kind) and event.thing == thing, f"`{thing}`")
 
 
 def lost_entries(site: Site, day: date) -> About:

@@ -33,6 +33,7 @@ from scheduler.model.spans import union
 from scheduler.model.watch import Watch
 from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read, taught
 from scheduler.planning.past_rules import past_breaks
+from scheduler.planning.reuse import mark_of
 from scheduler.reading.jobfile import job_file, named_file
 
 
@@ -138,9 +139,33 @@ class Site:
         kept = replace(self.kept, plan=None, answer=None, earlier=(), moves=())
         return replace(self, job=replace(self.job, moves=()), kept=kept)
 
-    def passed(self, now: int) -> tuple[Passed, ...]:
-        """Work handed out that was to be over by now, session by session, and nobody has said yet whether it is."""
+    @cached_property
+    def mark(self) -> str:
+        """Of the job as its file has it, whatever it is called and whatever was recorded or moved by hand."""
+        return mark_of(replace(self.job, id="", name="", moves=()))
+
+    @property
+    def edited(self) -> bool:
+        """Whether the job file has been edited since a plan was handed out."""
+        return self.kept.plan is not None and self.kept.read not in ("", self.mark)
+
+    def all_passed(self, now: int) -> tuple[Passed, ...]:
+        """Work handed out that was to be over by now, session by session, and nobody has said yet whether it is;
+        with the steps that the job file has no longer: they may come back to it."""
         return passed_sessions(self.kept, self.standing, now)
+
+    def passed(self, now: int) -> tuple[Passed, ...]:
+        """The same, less the steps that the job file has no longer: nobody is asked about them."""
+        known = self.titles
+        return tuple(
+            replace(
+                session,
+                steps={name: pieces for name, pieces in session.steps.items() if name in known},
+                ends=tuple(name for name in session.ends if name in known),
+            )
+            for session in self.all_passed(now)
+            if any(name in known for name in session.steps)
+        )
 
     def open_questions(self, now: int) -> tuple[Passed, ...]:
         """The same, less a session that is still going on."""
@@ -179,7 +204,19 @@ def open_site(path: Path, reader: Callable[[Path], tuple[Job, Trade]] = read) ->
     first = record.lines + 1
     command = first if len(events) > 1 else None
     entries = tuple(Entry(line=line, at=at, event=event, command=command) for line, event in enumerate(events, first))
-    return by_todays_steps(replace(site.with_entries(entries), recognised=entries))
+    return _carried_over(by_todays_steps(replace(site.with_entries(entries), recognised=entries)))
+
+
+def _carried_over(site: Site) -> Site:
+    """The same, with the steps of the plan handed out that are called otherwise now, and of which nothing is
+    recorded, by the names of today: they stay where they are. The diary has nothing to say of them."""
+    planned = site.kept.plan.steps if site.kept.plan is not None else ()
+    recorded = {*site.standing.done, *site.standing.begun}
+    gone: list[tuple[Kind, str]] = [
+        ("step", step.id) for step in planned if step.id not in site.titles and step.id not in recorded
+    ]
+    kept = renamed_kept(site.kept, recognised(site.kept, site.job, site.graph, gone))
+    return site if kept is site.kept else replace(site, kept=kept, job=replace(site.job, moves=kept.moves))
 
 
 def by_todays_steps(site: Site) -> Site:

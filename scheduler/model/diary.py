@@ -70,6 +70,24 @@ class Arrived:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """A thing was ordered on that day: an item on order by its id, or what is to be bought by `Lot.name`."""
+
+    thing: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bought:
+    """A thing (see `Lot.name`) is in the house since that day; so much of it in the unit of the list, None for as
+    much as is needed."""
+
+    thing: str
+    on: date
+    amount: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lost:
     """Nobody works in that span: a session, or a whole day, that did not happen or will not."""
 
@@ -107,7 +125,7 @@ class Renamed:
     new: str
 
 
-Event: TypeAlias = Did | Left | Felt | Undone | Late | Arrived | Lost | Air | Note | Renamed
+Event: TypeAlias = Did | Left | Felt | Undone | Late | Arrived | Ordered | Bought | Lost | Air | Note | Renamed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

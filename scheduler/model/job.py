@@ -126,7 +126,8 @@ class Item:
     """Something on order. It is there from the beginning of `expected` (a date) on, unless it `arrived` earlier.
 
     `early` and `late` bound the delivery for the odds; `lead_days` is how long the shop takes, for the
-    order-by day. `shop` is who delivers it ("": nobody said).
+    order-by day; `ordered` is when it was ordered, as far as anybody said so. `shop` is who delivers it ("": nobody
+    said).
     """
 
     id: str
@@ -136,6 +137,7 @@ class Item:
     late: date | None = None
     lead_days: int | None = None
     arrived: date | None = None
+    ordered: date | None = None
     shop: str = ""
     place: Place | None = None
 

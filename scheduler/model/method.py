@@ -67,12 +67,14 @@ OPTION_KINDS = ("choice", "length", "number", "material", "word")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """What a job may say of a method. `default` in the option's own kind; `choices` for a choice."""
+    """What a job may say of a method. `default` in the option's own kind; `choices` for a choice. The default of a
+    number is nothing where the job says something of the option `unless`."""
 
     name: str
     kind: str
     default: str | float
     choices: tuple[str, ...] = ()
+    unless: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

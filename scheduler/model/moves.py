@@ -49,3 +49,23 @@ class Moves:
         """Whether the two plans are at the same times throughout."""
         lists = (self.sessions_moved, self.sessions_new, self.sessions_gone, self.moved, self.new, self.gone)
         return self.finish_before == self.finish_after and not any(lists)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkEdit:
+    """A step whose work an edit of the job file has changed: its minutes before and after; None where it is not in
+    the job."""
+
+    title: str
+    before: int | None
+    after: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edit:
+    """What an edit of the job file did to the plan handed out as of `since`. All moments are minutes."""
+
+    since: int
+    work: tuple[WorkEdit, ...]
+    finish_before: int
+    finish_after: int

@@ -99,7 +99,8 @@ class Session:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedItem:
-    """An item on order: when it comes, by when to order it, when it is first needed, which steps it holds."""
+    """An item on order: when it comes, by when to order it, when it is first needed, which steps it holds, and
+    when it was ordered."""
 
     item: str
     title: str
@@ -108,6 +109,7 @@ class PlannedItem:
     order_by: date | None
     needed: int | None
     holds: tuple[str, ...]
+    ordered: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from scheduler.model.names import slug
 
@@ -126,7 +126,9 @@ class Lot:
     `first` is the minute of the first use, `needed_by` the day on which it must be in the house, `order_by` the
     last day to order what a shop takes time for. `passed`: that day, or the day on which it had to lie in the room,
     is over. `on_order` is the item on order that this is: the steps that use the one need the other. `begun`: a step
-    has used it already, so that it should be there; amounts are for the steps to come.
+    has used it already, so that it should be there; amounts are for the steps to come. `ordered` and `had` are the
+    days since when it is ordered, or in the house as somebody said: what is to be bought then is what has come to be
+    needed since, and nothing of it if `enough`; `whole` is `needed` of all the steps to come.
     """
 
     what: str
@@ -147,6 +149,20 @@ class Lot:
     begun: bool = False
     settles: int = 0
     on_order: str | None = None
+    whole: float | None = None
+    had: date | None = None
+    enough: bool = False
+    ordered: date | None = None
+
+    @property
+    def name(self) -> str:
+        """By which a person names it: the id of the thing, and of paint that of its colour."""
+        return self.what if self.colour is None else f"{self.what}-{slug(self.colour)}"
+
+    @property
+    def settled(self) -> date | None:
+        """When it has lain in the room for as long as it has to settle, if it is known to lie there."""
+        return None if self.had is None or not self.settles else self.had + timedelta(self.settles)
 
     @property
     def bought(self) -> float:
@@ -171,6 +187,7 @@ class Delivery:
     passed: bool = False
     spare: int | None = None
     arrived: bool = False
+    ordered: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -296,7 +296,7 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
         holds = [step for step in steps if item.id in step.needs]
         due = item.arrived or item.expected
         order_by = None
-        if item.lead_days is not None and due is not None and item.arrived is None:
+        if item.lead_days is not None and due is not None and item.arrived is None and item.ordered is None:
             order_by = due - timedelta(days=item.lead_days)
         found.append(
             PlannedItem(
@@ -307,6 +307,7 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
                 order_by=order_by,
                 needed=min((step.start for step in holds), default=None),
                 holds=tuple(step.id for step in holds),
+                ordered=item.ordered,
             )
         )
     return tuple(found)

@@ -32,9 +32,14 @@ def question_mark(
     """
     laid = sorted({task.film.material for task in graph.tasks if task.film})
     materials = [trade.material(name) for name in laid]
-    whole: tuple[object, ...] = (job, materials, trade.tape, graph, facts.done, facts.begun, facts.looks)
+    whole = (job, materials, trade.tape, graph, facts.done, facts.begun, facts.looks, sorted(busy), effort, seed)
+    return mark_of(whole)
+
+
+def mark_of(records: object) -> str:
+    """A mark of records and all that they hold: the same for the same, wherever it stands in the person's files."""
     words: list[str] = []
-    _spell((*whole, sorted(busy), effort, seed), words)
+    _spell(records, words)
     return hashlib.sha256("\n".join(words).encode("utf-8", "surrogatepass")).hexdigest()
 
 

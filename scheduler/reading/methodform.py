@@ -36,6 +36,7 @@ class OptionForm(Form):
     number: Plain | None = None
     material: Name | None = None
     word: Text | None = None
+    unless: Text | None = None
 
     @model_validator(mode="after")
     def _one_kind(self) -> OptionForm:

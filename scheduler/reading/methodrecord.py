@@ -33,7 +33,8 @@ def _option(name: str, form: OptionForm) -> Option:
     if isinstance(value, tuple):
         return Option(name=name, kind=kind, default=value[0], choices=value)
     assert isinstance(value, str | float)
-    return Option(name=name, kind=kind, default=slug(str(value)) if kind == "material" else value)
+    default = slug(str(value)) if kind == "material" else value
+    return Option(name=name, kind=kind, default=default, unless=form.unless or "")
 
 
 def _template(key: str, form: TemplateForm) -> Template:

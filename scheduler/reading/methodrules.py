@@ -35,6 +35,10 @@ def some_step(form: MethodForm) -> Iterator[Complaint]:
 def options_exist(form: MethodForm) -> Iterator[Complaint]:
     """Words in braces, conditions and cycles name options of the method, and values that they have."""
     names = list(form.options)
+    for name, option in form.options.items():
+        if option.unless is not None and (option.unless not in names or option.number is None):
+            said = f"`{name}` is no number that another option of this method stands for"
+            yield ("options", name, "unless"), said, meant(option.unless, names)
     for key, step in form.steps.items():
         for path, text in _texts(step):
             for word in _BRACED.findall(text):

@@ -95,7 +95,7 @@ def test_enter_to_every_question(tmp_path: Path) -> None:
     """Enter to all questions makes a job that plans."""
     shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], [], tmp_path, TZ="America/Denver")
     assert shown.code == 0
-    assert shown.text.count("\n> ") == 13
+    assert shown.text.count("\n> ") == 14, "thirteen questions, and a last look"
     assert shown.text.endswith("Wrote den/job.yaml: repaint a room. Edit the values, then: tackfree plan den\n")
     assert max(map(len, shown.text.splitlines())) <= 80
     ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01")
@@ -122,7 +122,7 @@ def test_nonsense_is_told_and_asked_again(tmp_path: Path) -> None:
     ]
     shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], typed, tmp_path)
     assert shown.code == 0
-    assert shown.text.count("\n> ") == len(typed)
+    assert shown.text.count("\n> ") == len(typed) + 1, "and a last look"
     assert "Traceback" not in shown.text
     job = read_job(tmp_path / "den" / "job.yaml")
     assert {colour.title for colour in job.colours} == {"deep green", "chalk"}

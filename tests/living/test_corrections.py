@@ -36,9 +36,7 @@ def test_the_same_moment_said_again_takes_the_place_of_the_slip(job: Path) -> No
     done(run("did", str(job), "sand", "wipe", *NOON))
     run("did", str(job), "prime", "--left", "12 h", "--at", "11:30", *NOON)
     ran = done(run("did", str(job), "prime", "--left", "20 min", "--at", "11:30", *NOON))
-    assert "is taken back. It said: Prime the wall: left Saturday 9 January, 11:30, 12 h to go." in " ".join(
-        ran.out.split()
-    )
+    assert "Undone: Prime the wall: left Saturday 9 January, 11:30, 12 h to go." in " ".join(ran.out.split())
     assert (lines(job)[-1]["minutes_left"], lines(job)[-1]["pieces"]) == (
         20,
         [["2027-01-09T10:50:00-07:00", "2027-01-09T11:30:00-07:00"]],
@@ -135,7 +133,7 @@ def test_a_day_lost_in_two_pieces_is_given_back_by_one_undo(job: Path) -> None:
     spans = [(line["from"], line["to"]) for line in lines(job) if line["what"] == "lost"]
     assert [(start[11:16], end[11:16]) for start, end in spans] == [("09:00", "12:40"), ("13:40", "15:00")]  # type: ignore[index]
     ran = done(run("lost", str(job), "2027-01-09", "--undo", *SATURDAY_NIGHT))
-    assert ran.out.count("is taken back.") == 2
+    assert ran.out.count("Undone: ") == 2
     assert holding(job) == [(1, "did")]
 
 

@@ -32,7 +32,7 @@ def job(tmp_path: Path) -> Path:
 
 
 def asked(job: Path) -> list[str]:
-    return [line for line in done(run("plan", str(job), *SUNDAY)).err.splitlines() if "If it took place" in line]
+    return [line for line in done(run("plan", str(job), *SUNDAY)).err.splitlines() if "If you did" in line]
 
 
 def test_a_session_that_was_planned_anew_on_its_day_is_asked_about_once(job: Path) -> None:

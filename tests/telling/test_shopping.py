@@ -92,7 +92,7 @@ def text(found: Shopping, plan: Plan | None = None, **look: Any) -> str:
 def test_the_whole_list_reads_weekend_by_weekend() -> None:
     """What, how much, for what; the wood and its cuts; what is on order."""
     assert text(shopping(boards(), primer(), deliveries=(doors(),))) == (
-        "Hobby room: 2 things to buy, seen from Thursday 7 January 2027.\n"
+        "Hobby room: 2 things to buy, as of Thursday 7 January 2027.\n"
         "\n"
         "In the house before the weekend of 16 January 2027\n"
         "  1x10 board: 2 boards of 10 ft\n"
@@ -118,7 +118,7 @@ def test_what_is_too_late_is_shouted_before_all_else() -> None:
     assert lines[2:5] == [
         "Doors, two, primed: HAD TO BE ORDERED BY FRIDAY 8 JANUARY.",
         "wall tiles: HAD TO BE ORDERED BY MONDAY 4 JANUARY.",
-        "boards: HAD TO LIE IN THE ROOM FROM WEDNESDAY 6 JANUARY.",
+        "boards: should have been in the room since Wednesday 6 January (to settle).",
     ]
     assert lines[-1].endswith("`start` a later day."), "and what can be done about it"
 

@@ -64,7 +64,7 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
     numbers: dict[str, float] = {}
     rounds = {template.cycle for template in method.templates}
     for option in method.options:
-        value: str | float = option.default
+        value: str | float = 0.0 if option.unless and slug(option.unless) in written else option.default
         own = written.get(slug(option.name))
         said_here = own or (elsewhere.get(slug(option.name)) if option.kind in ("length", "choice") else None)
         if said_here is not None:

@@ -134,6 +134,8 @@ class Maker:
         title = self.chosen.said(template.title).replace("{part}", self.part.title).replace("{n}", str(number))
         return Step(
             id=f"{self.part.id}-{template.id}{tail}",
+            part=self.part.id,
+            phase=template.phase,
             title=title + (f" ({self.takeoff.wall_title(wall)})" if wall else "") + (SWEPT if swept else ""),
             room=saw or self.part.room,
             work=work,

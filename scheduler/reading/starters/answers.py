@@ -39,9 +39,10 @@ class Stretch:
 class Answers:
     """All that is known of a job to begin with.
 
-    `quiet` is from when to when there is no noise, minutes of the day, None for never. `parts` are what a kind of
-    work is done to; `band` is from which height up to which a panel goes, metres (None: the ceiling); `material` is
-    the name of the choice; `colours` are (name, part); `order` is (name, day).
+    `parts` are what a kind of work is done to; `band` is from which height up to which a panel goes, metres (None:
+    the ceiling); `material` is the name of the choice; `colours` are (name, part); `order` is (name, day). `pause` is
+    the break of a long day and `quiet` when nobody makes noise, minutes of the day; `until` is the last day of the
+    hours (None: they go on); `patches` are the holes that are filled (None: a share of the area).
     """
 
     zone: str
@@ -60,9 +61,12 @@ class Answers:
     colours: tuple[tuple[str, str], ...] = ()
     coats: int = 2
     hours: tuple[Stretch, ...] = ()
-    quiet: tuple[int, int] | None = (20 * 60, 7 * 60)
     order: tuple[tuple[str, date], ...] = ()
     start: date | None = None
+    pause: tuple[int, int] | None = (12 * 60, 12 * 60 + 45)
+    quiet: tuple[int, int] | None = (20 * 60, 7 * 60)
+    until: date | None = None
+    patches: int | None = None
 
     def wall(self, name: str) -> float:
         """Metres of a wall."""

@@ -11,7 +11,6 @@ from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.starters.words import noted, quoted
 
 _TITLES = {PANEL: "Panel wall", REPAINT: "Repaint", FLOOR: "Floor", BATHROOM: "Bathroom wall"}
-_NOON = (12 * 60, 12 * 60 + 45)
 _LONG_DAY = 5 * 60
 """Minutes from which on a stretch over noon has a break in it."""
 
@@ -47,7 +46,7 @@ def _hours(job: Answers) -> Iterator[str]:
     yield "# When somebody may work. Paint dries on, day and night, while nobody is there."
     yield "hours:"
     for stretch in job.hours:
-        yield f"  - {{{', '.join(_stretch(stretch))}}}"
+        yield f"  - {{{', '.join(_stretch(job, stretch))}}}"
     start, end = map(clock, job.quiet or (20 * 60, 7 * 60))
     quiet = f"quiet hours: {{on: every day, from: {start}, to: {end}}}"
     yield noted(quiet if job.quiet else f"# {quiet}", "no saw, nailer or sander then")
@@ -59,14 +58,24 @@ def _hours(job: Answers) -> Iterator[str]:
     yield ""
 
 
-def _stretch(stretch: Stretch) -> Iterator[str]:
+def pause_in(job: Answers, stretch: Stretch) -> tuple[int, int] | None:
+    """The break in a stretch of hours; none in a short one, or in one that does not go over it."""
+    long = stretch.end - stretch.start > _LONG_DAY
+    over = job.pause is not None and stretch.start < job.pause[0] and stretch.end > job.pause[1]
+    return job.pause if long and over else None
+
+
+def _stretch(job: Answers, stretch: Stretch) -> Iterator[str]:
     yield f"on: {day_names(stretch.days)}"
     yield f"from: {clock(stretch.start)}"
     yield f"to: {clock(stretch.end)}"
     if stretch.people > 1:
         yield f"people: {stretch.people}"
-    if stretch.end - stretch.start > _LONG_DAY and stretch.start < _NOON[0] and stretch.end > _NOON[1]:
-        yield f"break: {clock(_NOON[0])} to {clock(_NOON[1])}"
+    pause = pause_in(job, stretch)
+    if pause is not None:
+        yield f"break: {clock(pause[0])} to {clock(pause[1])}"
+    if job.until is not None:
+        yield f"until: {job.until}"
 
 
 def _rooms(job: Answers) -> Iterator[str]:

@@ -39,13 +39,14 @@ _USUAL = {
 def read_size(text: str, so_far: Answers) -> Answers:
     """Length, width and height of the room, `13 ft 2 in x 11 ft x 8 ft`; their units say how the person measures."""
     example = "`13 ft 2 in x 11 ft x 8 ft`" if so_far.us else "`4 m x 3.5 m x 2.5 m`"
-    said = _BY.split(text.strip().lower())
+    plain = re.sub(r"\b(?:high|tall|long|wide|deep)\b", "", decimal(text.lower(), so_far))
+    said = _BY.split(plain.strip())
     if len(said) != 3:
         raise unclear(f"`{text}` is not three measures", f"write length x width x height, such as {example}")
     unit = _LAST_UNIT.search(said[-1])
     if unit is None:
         raise unclear(f"`{text}` has no unit at its end", f"write feet or metres, such as {example}")
-    metres = [parse_length(f"{part} {unit[1]}" if re.fullmatch(r"[\d.]+", part) else part) for part in said]
+    metres = [parse_length(f"{part} {unit[1]}" if re.fullmatch(r"[\d.,]+", part) else part) for part in said]
     metric = not any(_US.search(part) for part in said)
     measured = replace(so_far, metric=metric, length=metres[0], width=metres[1], height=metres[2])
     for size, least, most in zip(metres, (NARROWEST, NARROWEST, LOWEST), (LONGEST, LONGEST, HIGHEST), strict=True):
@@ -61,7 +62,7 @@ def read_holes(text: str, so_far: Answers) -> Answers:
     room = replace(so_far, holes=())
     if text.strip().lower() in ("none", "no", "nothing"):
         return room
-    for entry in re.split(r"\s*[,;](?!\d)\s*|\s+and\s+", text.strip().lower()):
+    for entry in re.split(r"\s*[,;+&](?!\d)\s*|\s+and\s+", decimal(text.strip().lower(), so_far)):
         found = _HOLE.fullmatch(entry)
         if found is None:
             raise unclear(f"`{entry}` is no door and no window", "write such as `1 door, 2 windows`, or `none`")
@@ -123,11 +124,20 @@ def read_parts(text: str, so_far: Answers) -> Answers:
         return _band(text, so_far)
     if so_far.kind == FLOOR:
         return replace(so_far, parts=() if text.strip().lower() in ("none", "nothing") else _of(WITH_FLOOR, text))
-    return replace(so_far, parts=PARTS if text.strip().lower() == "all" else _of(PARTS, text))
+    whole = text.strip().lower() in ("all", "everything", "all of it", "the whole room")
+    return replace(so_far, parts=PARTS if whole else _of(PARTS, text))
+
+
+def decimal(text: str, so_far: Answers) -> str:
+    """`4,20 m` as `4.20 m` where people write it so: anywhere but in the countries that measure in feet."""
+    return text if so_far.us else re.sub(r"(?<=\d),(?=\d)", ".", text)
 
 
 def _of(known: Sequence[str], text: str) -> tuple[str, ...]:
-    words = [word for word in re.split(r"\s*[,;]\s*|\s+and\s+|\s*&\s*", text.strip().lower()) if word]
+    text = re.sub(r"\b(?:just|only|the)\b", " ", text)
+    words = [
+        " ".join(word.split()) for word in re.split(r"\s*[,;]\s*|\s+and\s+|\s*&\s*", text.strip().lower()) if word
+    ]
     for word in words:
         if slug(word) not in [slug(each) for each in known]:
             raise unclear(f"`{word}` is none of these", meant(word, known))

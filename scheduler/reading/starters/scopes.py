@@ -91,7 +91,7 @@ def _repaint(job: Answers) -> Work:
         if part in job.parts:
             scope += [
                 f"  {part}:",
-                noted("    - patch: {share: 5, stains: 0}", "percent that is patched; stains to block"),
+                _patched(job, part),
             ]
             scope += [f"    - {primer}"] if primer else []
     if "trim" in job.parts:
@@ -114,6 +114,14 @@ def _repaint(job: Answers) -> Work:
     touching = ("walls", "trim") if "walls" in job.parts else ()
     down = [name for kind in touching for name, part in job.colours if part == kind]
     return Work(tuple(scope), tuple(_colours(job, paints)), first=tuple(down) if len(down) > 1 else ())
+
+
+def _patched(job: Answers, part: str) -> str:
+    """What is patched: so many holes, which stand at the walls if these are painted, or a share of the area."""
+    if job.patches is None:
+        return noted("    - patch: {share: 5, stains: 0}", "percent that is patched; stains to block")
+    count = job.patches if part == ("walls" if "walls" in job.parts else "ceiling") else 0
+    return noted(f"    - patch: {{holes: {count}, share: 0, stains: 0}}", "holes to fill; stains to block")
 
 
 def _floor(job: Answers) -> Work:

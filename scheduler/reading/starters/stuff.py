@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from scheduler.model.names import meant, slug, stranger
+from scheduler.reading.saiddays import said_day
 from scheduler.reading.starters.answers import BATHROOM, FLOOR, KINDS, PANEL, REPAINT, Answers, unclear
-from scheduler.reading.starters.when import written_day
-from scheduler.reading.times import parse_date
 from scheduler.units import parse_duration
 
 LONGEST_NAME = 40
@@ -19,6 +18,22 @@ MOST_ITEMS = 5
 """Items on order that are asked for."""
 MOST_COATS = 5
 """Of one colour; who wants more has mistyped."""
+
+
+_WHEN = (
+    r"in\s+.+|(?:next\s+)?[a-z]+day|today|tomorrow|\S*\d\S*(?:\s+[a-z]+)?(?:\s+\d{4})?|[a-z]+\.?\s+\d+(?:\s+\d{4})?"
+)
+"""The last words of what is on order: when it comes."""
+_EVERYWHERE = "everywhere|everything|all over|all of it|all the same|all"
+_SMALL = re.compile(r"\b(?:on|for|in|the|a|an|and|is|are|as|paint(?:ed)?)\b|[:=]", re.IGNORECASE)
+_CALLED = {
+    "wall above": "walls? above(?: it| the panel+ing)?|above(?: it| the panel+ing)?",
+    "walls": "walls?",
+    "ceiling": "ceilings?",
+    "trim": "trim|woodwork|mou?ldings?|skirtings?(?: boards?)?|base ?boards?|casings?|door frames?",
+    "panelling": "panel+ing|panels?|boards?",
+}
+"""What people call the parts that get a colour."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +108,8 @@ def read_kind(text: str, so_far: Answers) -> Answers:
 
 def read_material(text: str, so_far: Answers) -> Answers:
     """One of the materials of that kind of work."""
+    if so_far.kind == REPAINT and slug(text) in ("none", "no", "nothing"):
+        return replace(so_far, material=MATERIALS[REPAINT][0].name)
     return replace(so_far, material=chosen(text, tuple(choice.name for choice in MATERIALS[so_far.kind])))
 
 
@@ -110,43 +127,90 @@ def read_colours(text: str, so_far: Answers) -> Answers:
             raise unclear(f"`{text.strip()}` is no number of coats", f"write a number from 1 to {MOST_COATS}")
         return replace(so_far, coats=int(text))
     parts = coloured(so_far)
-    names = [plain_name(name, "colour") for name in re.split(r"[,;]", text)]
-    if so_far.kind == BATHROOM and [slug(name) for name in names] == ["none"]:
+    if so_far.kind == BATHROOM and slug(text) == "none":
         return replace(so_far, colours=())
+    given = _by_part(text, parts)
     fewest = 1 if so_far.kind == PANEL else len(parts)
-    if not fewest <= len(names) <= len(parts):
-        wanted = f"{len(parts)} colour{'s' if len(parts) > 1 else ''}"
-        raise unclear(f"{len(names)} named, {wanted} wanted", f"write one each for {', '.join(parts)}, with commas")
-    same = [slug(name) for name in names]
+    missing = [part for part in parts if part not in given]
+    if len(given) < fewest or (missing and given.keys() != set(parts[: len(given)])):
+        hint = f"write one each for {', '.join(parts)}, with commas; for all the same: `white everywhere`"
+        raise unclear(f"no colour is named for {' and '.join(missing)}", hint)
+    same = [slug(name) for name in given.values()]
     told = [
-        name if same.count(slug(name)) == 1 else f"{name} {part}" for name, part in zip(names, parts, strict=False)
+        (name if same.count(slug(name)) == 1 else f"{name} {part}", part)
+        for part in parts
+        if (name := given.get(part)) is not None
     ]
-    return replace(so_far, colours=tuple(zip(told, parts, strict=False)))
+    return replace(so_far, colours=tuple(told))
+
+
+def _by_part(text: str, parts: Sequence[str]) -> dict[str, str]:
+    """The colour of each part that an answer names: `white on the ceiling, yellow on the walls`, `walls: yellow`,
+    `yellow walls`, `white everywhere`. What names no part goes to those that are left, in their order."""
+    given: dict[str, str] = {}
+    bare: list[str] = []
+    for entry in re.split(r"[,;]|\s+and\s+(?!(?:the\s+)?(?:walls?|ceiling|trim|woodwork|wall above)\b)", text):
+        plain = " ".join(entry.split())
+        said, rest = _parted(plain, parts)
+        name = plain_name(rest, "colour")
+        if not said:
+            bare.append(name)
+        for part in said:
+            if part in given:
+                raise unclear(f"{part} is there twice", "name one colour for it")
+            given[part] = name
+    left = [part for part in parts if part not in given]
+    if len(bare) > len(left):
+        raise unclear(
+            f"{len(given) + len(bare)} named, {len(parts)} wanted", f"write one each for {', '.join(parts)}"
+        )
+    return {**given, **dict(zip(left, bare, strict=False))}
+
+
+def _parted(entry: str, parts: Sequence[str]) -> tuple[list[str], str]:
+    """The parts that an entry names, and what is left of it: the colour."""
+    everywhere = re.sub(rf"\b(?:{_EVERYWHERE})\b", " ", entry, flags=re.IGNORECASE)
+    if everywhere != entry:
+        return list(parts), _bared(everywhere)
+    said = []
+    for part in parts:
+        without = re.sub(rf"\b(?:{_CALLED.get(part, re.escape(part))})\b", " ", entry, flags=re.IGNORECASE)
+        if without != entry:
+            said.append(part)
+            entry = without
+    return said, _bared(entry) if said else entry
+
+
+def _bared(text: str) -> str:
+    """A colour without the small words around it."""
+    return " ".join(
+        re.sub(r"\b(?:on|for|in|the|a|an|and|is|are|as|paint(?:ed)?)\b|[:=]", " ", text, flags=re.I).split()
+    )
 
 
 def read_order(text: str, so_far: Answers) -> Answers:
     """What is on order and when it comes: `tiles 2027-01-20; primer in 2 weeks`, or `nothing`."""
-    if text.strip().lower() in ("nothing", "none", "no"):
+    if text.strip().lower().rstrip(".") in ("nothing", "none", "no", "nope", "not yet", "nothing yet"):
         return replace(so_far, order=())
     items: dict[str, tuple[str, date]] = {}
     for entry in filter(None, re.split(r"\s*[,;]\s*", text.strip())):
-        day = r"in\s+.+|\d{1,2}\.?\s+[a-z]{3,}\.?(?:\s+\d{4})?|[a-z]{3,}\.?\s+\d{1,2}(?:\s+\d{4})?|\S*\d\S*"
-        found = re.fullmatch(rf"(.+?)\s+(?:comes?\s+|on\s+|by\s+)?({day})", entry, re.IGNORECASE)
+        found = re.fullmatch(rf"(.+?)\s+(?:comes?\s+|on\s+|by\s+)*({_WHEN})", entry, re.IGNORECASE)
         if found is None:
             hint = f"write it such as `tiles {so_far.today + timedelta(14)}` or `tiles in 2 weeks`"
             raise unclear(f"`{entry}` does not say when it comes", hint)
         name = plain_name(found[1], "name")
-        items.setdefault(slug(name), (name, _day(found[2], so_far.today)))
+        items.setdefault(slug(name), (name, _day(found[2], so_far)))
     if len(items) > MOST_ITEMS:
         raise unclear(f"these are more than {MOST_ITEMS}", "write the others into the file")
     return replace(so_far, order=tuple(items.values()))
 
 
-def _day(text: str, today: date) -> date:
-    if text.startswith("in "):
-        day = today + timedelta(minutes=parse_duration(text.removeprefix("in ").strip()))
+def _day(text: str, so_far: Answers) -> date:
+    today = so_far.today
+    if text.lower().startswith("in "):
+        day = today + timedelta(minutes=parse_duration(text[len("in ") :].strip()))
     else:
-        day = written_day(text, today) or parse_date(text)
+        day = said_day(text, today, "ahead", us=so_far.us)
     if day < today:
         raise unclear(f"`{text}` has passed", "leave out what is there already")
     return day

@@ -6,11 +6,14 @@ import re
 from dataclasses import replace
 from datetime import date, timedelta
 
+from scheduler.reading.saiddays import said_day
 from scheduler.reading.starters.answers import BATHROOM, PANEL, Answers, Stretch, unclear
-from scheduler.reading.times import parse_clock, parse_date, parse_weekdays
+from scheduler.reading.times import parse_clock, parse_weekdays
 from scheduler.reading.wares import read_wares
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+DAYS_BY_NAME = {name for day in DAYS for name in (day.lower(), day[:3].lower())} | {"weekend", "weekends"}
+"""Days of which the next one after today is meant."""
 SHORTEST = 60
 """Minutes of a stretch; what is shorter is all set-up and clear-up."""
 MOST_PEOPLE = 6
@@ -27,13 +30,6 @@ _STRETCH = re.compile(rf"\s*(\D+?)\s*(?:\bfrom\s+)?({_CLOCK})\s*(?:\bto\b|\bunti
 _PART_OF_DAY = re.compile(r"\s*(\D*?)\s*\b(evenings?|mornings?|afternoons?)\s*(?:[,;]|$)")
 _PARTS_OF_DAY = {"evening": (1110, 1260), "morning": (540, 720), "afternoon": (780, 1020)}
 """Minutes of the day, where nobody says more: half past six to nine, nine to noon, one to five (common practice)."""
-_MONTHS: tuple[str, ...] = (
-    *("january", "february", "march", "april", "may", "june"),
-    *("july", "august", "september", "october", "november", "december"),
-)
-_NUMBER = r"(\d{1,2})(?:st|nd|rd|th)?"
-_NAME = r"([a-z]{3,})\.?"
-_WRITTEN_DAY = re.compile(rf"{_NUMBER}\.?\s+{_NAME}(?:\s+(\d{{4}}))?|{_NAME}\s+{_NUMBER},?(?:\s+(\d{{4}}))?")
 _NUMBER_WORDS = re.compile(r"\b(?:one|two|three)\b")
 _PEOPLE = re.compile(r"(\d+)(?:\s+people)?(?:\s+on\s+(.+))?")
 _EXAMPLE = "`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`"
@@ -102,7 +98,9 @@ def _hold(hours: list[Stretch]) -> None:
 def read_people(text: str, so_far: Answers) -> Answers:
     """`1`, `2`, `1, 2 on Saturday and Sunday`: how many people are there."""
     most, by_day = 1, dict[int, int]()
-    plain = _NUMBER_WORDS.sub(lambda found: str(NUMBERS[found[0]]), text.strip().lower())
+    plain = re.sub(r"\b(?:just|only)\b", "", text.lower()).strip()
+    plain = "1" if plain in ("me", "i", "myself", "alone", "by myself") else plain
+    plain = _NUMBER_WORDS.sub(lambda found: str(NUMBERS[found[0]]), plain).replace(" of us", "")
     for entry in re.split(r"\s*[,;]\s*(?=\d)", plain):
         found = _PEOPLE.fullmatch(entry)
         if found is None:
@@ -145,37 +143,16 @@ def read_quiet(text: str, so_far: Answers) -> Answers:
     return replace(so_far, quiet=(start, end))
 
 
-def written_day(text: str, today: date) -> date | None:
-    """`7 January 2027`, `Jan 7`: a day as people write it, the next one of that name if the year is missing.
-
-    None for anything else. Raises UnclearQuantityError for a day that no month has.
-    """
-    found = _WRITTEN_DAY.fullmatch(text.strip().lower())
-    if found is None:
-        return None
-    number, word, year = (found[1], found[2], found[3]) if found[1] else (found[5], found[4], found[6])
-    months = [at for at, name in enumerate(_MONTHS, 1) if name.startswith(word)]
-    if len(months) != 1:
-        return None
-    try:
-        day = date(int(year or today.year), months[0], int(number))
-    except ValueError:
-        raise unclear(f"there is no {text.strip()}", "check the day") from None
-    return day if year or day >= today else day.replace(year=day.year + 1)
-
-
 def read_start(text: str, so_far: Answers) -> Answers:
     """The first day: `2027-01-09`, `today`, `tomorrow`, or a day of the week."""
-    plain = text.strip().lower().removeprefix("next ").removeprefix("on ")
-    if plain in ("today", "now", "tomorrow"):
-        day = so_far.today + timedelta(plain == "tomorrow")
-    elif written := written_day(plain, so_far.today):
-        day = written
-    elif plain and plain[0].isalpha():
+    plain = text.strip().lower().removeprefix("next ").removeprefix("this ").removeprefix("on ")
+    if plain in ("as soon as possible", "asap", "at once"):
+        day = first_day(so_far)
+    elif plain in DAYS_BY_NAME:
         wanted = parse_weekdays(plain)
         day = next(each for each in _ahead(so_far.today, 1) if each.weekday() in wanted)
     else:
-        day = parse_date(plain)
+        day = said_day(plain, so_far.today, "ahead", us=so_far.us)
     if day < so_far.today:
         raise unclear(f"`{text.strip()}` has passed", f"write a day from {so_far.today} on")
     if (day - so_far.today).days > 730:

@@ -172,6 +172,7 @@ def _item(item: PlannedItem, zone: ZoneInfo) -> dict[str, object]:
         "item": item.item,
         "expected": _day(item.expected),
         "arrived": _day(item.arrived),
+        "ordered": _day(item.ordered),
         "order_by": _day(item.order_by),
         "needed": moment_or_none(item.needed, zone),
         "holds": list(item.holds),

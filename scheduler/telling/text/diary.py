@@ -10,6 +10,7 @@ from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Air,
     Arrived,
+    Bought,
     Did,
     Entry,
     Event,
@@ -19,6 +20,7 @@ from scheduler.model.diary import (
     Left,
     Lost,
     Note,
+    Ordered,
     Renamed,
     Undone,
     living,
@@ -62,6 +64,10 @@ class Teller:
                 said = f"{_title(self._items, event.item)}: comes {date_words(event.expected, year=True)}"
             case Arrived():
                 said = f"{_title(self._items, event.item)}: there since {date_words(event.on, year=True)}"
+            case Ordered():
+                said = f"{self._thing(event.thing)}: ordered {date_words(event.on, year=True)}"
+            case Bought():
+                said = f"{self._thing(event.thing)}: in the house since {date_words(event.on, year=True)}"
             case Lost():
                 said = f"no work {self._hours(event.span)}"
             case Air():
@@ -72,6 +78,9 @@ class Teller:
             case Renamed():
                 said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
         return said
+
+    def _thing(self, name: str) -> str:
+        return _title(self._items, name) if name in self._items else one_line(name).replace("-", " ")
 
     def because(self, event: Event) -> str:
         """An event as the cause of something: what stands after "because"."""

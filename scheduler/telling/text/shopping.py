@@ -38,12 +38,13 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     lots = [lot for lot in found.lots if to_be_bought(lot)]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
-    sheet.add(Line(f"{book.job}: {things} to buy, seen from {day}.", kind="answer"))
+    sheet.add(Line(f"{book.job}: {things} to buy, as of {day}.", kind="answer"))
     sheet.section("", _shouts(found))
     for heading, some, deliveries in _by_group(found, book):
         lines = [line for lot in some for line in _lot(book, lot)]
         lines += [line for each in deliveries for line in _delivery(book, each, found.margin, ordered(found, each))]
         sheet.section(heading, lines)
+    sheet.section("In the house", _had(book, found))
     sheet.section("Begun, so it should be in the house: look whether this much is left", _begun(book, found))
     unneeded = (each for each in found.deliveries if each.needed is None and not each.arrived)
     idle = (line for each in unneeded for line in _delivery(book, each, 0, ()))
@@ -61,12 +62,12 @@ def shopping_json(found: Shopping) -> str:
 
 def to_be_bought(lot: Lot) -> bool:
     """Whether somebody has to go and get it: it is neither in the house nor on order."""
-    return not lot.begun and lot.on_order is None
+    return not lot.begun and lot.on_order is None and not lot.enough
 
 
 def ordered(found: Shopping, delivery: Delivery) -> tuple[Lot, ...]:
     """How much its steps use of what is on order: the same thing, and so it is no entry of its own."""
-    return tuple(lot for lot in found.lots if lot.on_order == delivery.item and not lot.begun)
+    return tuple(lot for lot in found.lots if lot.on_order == delivery.item and not lot.begun and not lot.enough)
 
 
 def amount_words(amount: float, unit: str, *, metric: bool) -> str:
@@ -116,13 +117,19 @@ def _shouts(found: Shopping) -> Iterator[Line]:
         if lot.passed and lot.order_by is not None:
             day = date_words(lot.order_by).upper()
             yield Line(f"{one_line(lot.title)}: HAD TO BE ORDERED BY {day}.", rest="  ", kind="shout")
-        elif lot.passed:
-            day = date_words(lot.needed_by).upper()
-            yield Line(f"{one_line(lot.title)}: HAD TO LIE IN THE ROOM FROM {day}.", rest="  ", kind="shout")
+        elif lot.passed and lot.ordered is None:
+            said = f"should have been in the room since {date_words(lot.needed_by)} (to settle)"
+            yield Line(f"{one_line(lot.title)}: {said}.", rest="  ", kind="shout")
 
 
 def _lot(book: Book, lot: Lot) -> Iterator[Line]:
-    yield point(f"{one_line(lot.title)}: {_so_much(book, lot)}", kind="session")
+    more = " more" if lot.had is not None else ""
+    yield point(f"{one_line(lot.title)}: {_so_much(book, lot)}{more}", kind="session")
+    if lot.had is not None:
+        said = f"more than you bought ({date_words(lot.had)}): the job needs more of it since"
+        yield Line(said, first="    ", rest="      ")
+    if lot.ordered is not None:
+        yield Line(f"ordered {date_words(lot.ordered)}", first="    ", rest="      ")
     yield Line(f"{'; '.join(_uses(book, lot))}.", first="    ", rest="      ")
     if lot.order_by is not None and not lot.passed:
         yield Line(f"order it by {date_words(lot.order_by)}", first="    ", rest="      ")
@@ -205,11 +212,28 @@ def _delivery(book: Book, each: Delivery, margin: int, lots: tuple[Lot, ...]) ->
         yield Line(f"{'; '.join([*said, f'for {_steps(book, each.steps)}'])}.", first="    ", rest="      ")
     for lot in lots:
         yield from _cut_lines(book, lot)
+    if each.ordered is not None:
+        yield Line(f"ordered {date_words(each.ordered)}", first="    ", rest="      ")
     if each.order_by is not None and not each.passed:
         yield Line(f"order it by {date_words(each.order_by)}", first="    ", rest="      ")
     if each.spare is not None and each.spare < margin:
         spare = counted(each.spare, "day") if each.spare > 0 else "not a day"
         yield Line(f"{spare} to spare before it is needed", first="    ", rest="      ")
+
+
+def _had(book: Book, found: Shopping) -> Iterator[Line]:
+    """What somebody said is there, and enough; with what still settles."""
+    for lot in found.lots:
+        if lot.enough and lot.had is not None:
+            yield point(f"{one_line(lot.title)}, since {date_words(lot.had)}{_settling(book, lot)}")
+
+
+def _settling(book: Book, lot: Lot) -> str:
+    first = book.face.day(lot.first)
+    if lot.settled is None or lot.settled <= book.face.day(book.plan.as_of):
+        return ""
+    early = f", and {_steps(book, lot.steps[:1])} comes before that" if lot.settled > first else ""
+    return f"; it settles until {date_words(lot.settled)}{early}"
 
 
 def _begun(book: Book, found: Shopping) -> Iterator[Line]:
@@ -233,7 +257,8 @@ def _lot_row(lot: Lot) -> dict[str, object]:
         "needed_by": lot.needed_by.isoformat(),
         "passed": lot.passed,
         "on_order": lot.on_order,
-        "in_house": lot.begun,
+        "in_house": lot.begun or lot.enough,
+        "ordered": lot.ordered.isoformat() if lot.ordered else None,
         "for_steps": list(lot.steps),
         "unmeasured_steps": list(lot.unmeasured),
         **({"cuts": [_board_row(board) for board in lot.cuts.boards]} if lot.cuts is not None else {}),
@@ -256,5 +281,6 @@ def _delivery_row(each: Delivery) -> dict[str, object]:
         "needed_by": each.needed_by.isoformat() if each.needed_by else None,
         "passed": each.passed,
         "in_house": each.arrived,
+        "ordered": each.ordered.isoformat() if each.ordered else None,
         "for_steps": list(each.steps),
     }

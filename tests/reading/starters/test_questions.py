@@ -179,7 +179,8 @@ def test_colours() -> None:
     assert answered(COLOURS, "none", usual("bathroom wall")).colours == ()
     assert answered(COLOURS, "2", usual("floor")).coats == 2
     assert said(COLOURS, "white", usual()) == (
-        "1 named, 3 colours wanted; write one each for walls, ceiling, trim, with commas"
+        "no colour is named for ceiling and trim; write one each for walls, ceiling, trim, with commas; "
+        "for all the same: `white everywhere`"
     )
     assert said(COLOURS, "white, , red", usual()).startswith("a colour is missing")
     assert said(COLOURS, "white, red: blue, red", usual()).startswith("`red: blue` holds `:`")
@@ -253,7 +254,9 @@ def test_what_is_on_order() -> None:
     )
     assert said(ORDER, "tiles 2026-11-30", found).startswith("`2026-11-30` has passed")
     assert said(ORDER, "tiles 2027-02-30", found).startswith("`2027-02-30` is no day of the calendar")
-    assert said(ORDER, "tiles 1/5/2027", found).startswith("`1/5/2027` leaves open which number is the day")
+    assert answered(ORDER, "tiles 1/5/2027", found).order == (("tiles", date(2027, 1, 5)),), "the US way"
+    elsewhere = replace(found, us=False)
+    assert said(ORDER, "tiles 1/5/2027", elsewhere).startswith("`1/5/2027` leaves open which number is the day")
     assert said(ORDER, "tiles in 3 months", found).startswith("a month has no fixed length")
 
 
@@ -266,7 +269,7 @@ def test_when_to_start() -> None:
     assert answered(START, "2027-01-09", so_far).start == date(2027, 1, 9)
     assert said(START, "2026-11-30", so_far) == "`2026-11-30` has passed; write a day from 2026-12-01 on"
     assert said(START, "2062-01-09", so_far).startswith("`2062-01-09` is more than two years away")
-    assert said(START, "soon", so_far).startswith("`soon` is no day of the week")
+    assert said(START, "soon", so_far).startswith("`soon` is no day; write it such as")
 
 
 @pytest.mark.parametrize(

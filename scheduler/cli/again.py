@@ -1,0 +1,129 @@
+"""The files of a plan that were written before: remembered beside the job, and written again by every command that
+changes the plan, so that no calendar and no page grows old because an option was forgotten."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from scheduler.cli.outfiles import Outcome, check_outputs, unwritten_file
+from scheduler.cli.shared import say_error, say_wrote
+from scheduler.errors import InputError, TackfreeError
+
+if TYPE_CHECKING:
+    from scheduler.cli.calendars import Publishing
+    from scheduler.living.change import Change, Told
+    from scheduler.living.site import Site
+    from scheduler.model.plan import Plan
+
+NoFilesOption = Annotated[
+    bool, typer.Option("--no-files", help="For once leave the calendar file, page and server of before as they are.")
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Outputs:
+    """Where a plan goes: a calendar file, a page and its language, the address of a calendar on a server."""
+
+    ics: Path | None = None
+    page: Path | None = None
+    lang: str = "en"
+    server: str | None = None
+
+    def or_else(self, before: Outputs) -> Outputs:
+        """The same, where nothing is named as before."""
+        page, lang = (before.page, before.lang) if self.page is None else (self.page, self.lang)
+        return Outputs(self.ics or before.ics, page, lang, self.server or before.server)
+
+
+def remembered(job: Path, *, wanted: bool = True) -> Outputs:
+    """Where the plan handed out last went, as far as it still can go there; nowhere if that is not `wanted`.
+
+    What has been moved or deleted since is not made again: that is said once, by leaving it out from then on. A copy
+    of the folder writes nothing of the job that it is a copy of.
+    """
+    from scheduler.diary.kept import read_kept
+    from scheduler.diary.record import Files
+    from scheduler.living.site import is_copy
+    from scheduler.reading.jobfile import job_file
+
+    if not wanted:
+        return Outputs()
+    try:
+        files = Files(job_file(job))
+        kept = read_kept(files)
+    except InputError:
+        return Outputs()  # whoever reads the job next says what is wrong
+    if is_copy(kept, files):
+        return Outputs()
+    folder = files.job.parent
+    return Outputs(
+        ics=_still(folder / kept.ics, "ics") if kept.ics else None,
+        page=_still(folder / kept.page, "page") if kept.page else None,
+        lang=kept.lang,
+        server=kept.server or None,
+    )
+
+
+def _still(file: Path, kind: str) -> Path | None:
+    """A file of before, if it is there and can be written; if not, why it is left out."""
+    if not file.exists():
+        say_error(f"{file} is gone, and is not written again; name it with --{kind} to have it back.")
+        return None
+    try:
+        check_outputs(ics=file if kind == "ics" else None, page=file if kind == "page" else None)
+    except InputError as error:
+        for fault in error.faults:
+            say_error(f"{fault}; it is left as it is")
+        return None
+    return file
+
+
+def server_of(outputs: Outputs) -> Publishing | None:
+    """The server of before; what keeps it from being reached is said, and the plan goes on without."""
+    from scheduler.cli.calendars import Publishing
+
+    if outputs.server is None:
+        return None
+    try:
+        return Publishing(outputs.server, overwrite=False)
+    except TackfreeError as error:
+        say_error(f"{error}; the calendar there is old")
+        return None
+
+
+def address_of(*servers: Publishing | None) -> str | None:
+    """The address, without a password, of the first of these servers that there is."""
+    return next((server.url for server in servers if server is not None), None)
+
+
+def publish_now(server: Publishing | None, site: Site, plan: Plan, told: Told | None, files: Outcome) -> None:
+    """Bring a server that was named up to date; what fails is kept for later."""
+    with files.gathered():
+        if server is not None and told is not None:
+            files.say(server.publish(site, plan, told))
+
+
+def publish_again(server: Publishing | None, site: Site, plan: Plan, told: Told | None, files: Outcome) -> None:
+    """Bring the server of before up to date; if it can't be reached that is said, and tried again the next time."""
+    try:
+        if server is None or told is None:
+            return
+        files.say(server.publish(site, plan, told))
+    except TackfreeError as error:
+        files.say(partial(say_error, f"{error}; the calendar there is old until the next command"))
+
+
+def page_again(outputs: Outputs, result: Change, files: Outcome) -> None:
+    """Write the page of before after something was recorded."""
+    from scheduler.cli.paging import Lang, write_page
+
+    if outputs.page is None:
+        return
+    with files.gathered(partial(unwritten_file, "page")):
+        write_page(outputs.page, result.site, result.made, result.now, result.before, Lang(outputs.lang), None)
+        files.say(partial(say_wrote, outputs.page))

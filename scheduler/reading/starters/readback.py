@@ -1,0 +1,132 @@
+"""The answers read back in five lines before a file is written, and what may still be said to them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+from scheduler.reading.starters.answers import FLOOR, REPAINT, Answers, Stretch, unclear
+from scheduler.reading.starters.when import clock, day_names
+from scheduler.reading.times import parse_clock, parse_clocks, parse_zone
+from scheduler.units import UnclearQuantityError
+
+MORE = "Enter writes it. Or say what is otherwise: `break 12:30 to 13:00`, `no break`, `quiet 22:00 to 6:00`, "
+MORE += "`only this weekend`, `3 holes`, `zone Europe/Berlin`, `walls yellow`."
+_DASH = re.compile(r"\s*[-–]\s*")
+_ONCE = re.compile(r"\b(?:only|just) (?:this|the|next|one) weekend\b|\bone weekend\b")
+_MOST_HOLES = 200
+"""In the walls of a room; who wants more skims them."""
+
+
+def read_back(job: Answers) -> tuple[str, ...]:
+    """What is written into the file, in five lines."""
+    size = f"{job.long(job.length)} x {job.long(job.width)}, {job.long(job.height)} high"
+    holes = ", ".join(f"{hole.name} in the {hole.wall}" for hole in job.holes) or "no door and no window"
+    parts = f": {', '.join(job.parts)}" if job.parts else ""
+    patched = "" if job.patches is None else f", {job.patches} holes to fill"
+    colours = "; ".join(f"{part} {name}" for name, part in job.colours) or "no colour"
+    coats = f"{job.coats} coats" if job.coats != 1 else "1 coat"
+    hours = ", ".join(_stretch(job, stretch) for stretch in job.hours)
+    quiet = "" if job.quiet is None else f"; quiet from {clock(job.quiet[0])} to {clock(job.quiet[1])}"
+    every = "every week" if job.until is None else f"until {job.until}"
+    order = ", ".join(f"{name} comes {day}" for name, day in job.order) or "nothing on order"
+    return (
+        f"Room: {job.room}, {size}; {holes}.",
+        f"Work: {job.kind}{parts}; {job.material}{patched}.",
+        f"{f'Finish: {coats}' if job.kind == FLOOR else f'Colours: {colours}; {coats} each'}.",
+        f"Hours, {every}: {hours}{quiet}.",
+        f"From {job.start} on, times of {job.zone}; {order}.",
+    )
+
+
+def read_more(text: str, so_far: Answers) -> Answers:
+    """The answers with what was said to them in the end. Raises UnclearQuantityError."""
+    for entry in filter(None, (each.strip() for each in re.split(r"[,;]", text.lower()))):
+        so_far = _one(entry, so_far)
+    return so_far
+
+
+def _one(entry: str, so_far: Answers) -> Answers:
+    said = re.sub(r"\s+", " ", entry).removesuffix(".")
+    for reads in (_of_time, _of_work, _of_colour):
+        found = reads(said, so_far)
+        if found is not None:
+            return found
+    raise unclear(f"`{entry}` is not understood here", "say one of these, or Enter, and change the file")
+
+
+def _of_time(said: str, so_far: Answers) -> Answers | None:
+    """Breaks, quiet hours, the weeks that count, the zone."""
+    if said in ("no break", "no breaks"):
+        return replace(so_far, pause=None)
+    if found := re.fullmatch(r"breaks?:? (?:from )?(.+)", said):
+        return replace(so_far, pause=parse_clocks(_DASH.sub(" to ", found[1])))
+    if said.startswith(("quiet", "no quiet", "never quiet")):
+        found = re.fullmatch(r"quiet(?: hours)?:? (?:from )?(.+)", said)
+        return replace(so_far, quiet=_quiet(found[1]) if found else None)
+    if _ONCE.search(said) or said in ("every week", "every weekend", "all weekends"):
+        return replace(so_far, until=_sunday(so_far) if _ONCE.search(said) else None)
+    found = re.fullmatch(r"(?:time )?zone:? (.+)", said)
+    return None if found is None else replace(so_far, zone=parse_zone(_cased(found[1])))
+
+
+def _of_work(said: str, so_far: Answers) -> Answers | None:
+    found = re.fullmatch(r"(\d{1,4}|no) (?:\w+ )?(?:holes?|cracks?|dents?)(?: to fill)?", said)
+    return None if found is None else _holes(0 if found[1] == "no" else int(found[1]), so_far)
+
+
+def _of_colour(said: str, so_far: Answers) -> Answers | None:
+    """Another colour for a part that has one."""
+    from scheduler.reading.starters.stuff import read_colours
+
+    if not so_far.colours:
+        return None
+    try:
+        return read_colours(_completed(said, so_far, [part for _, part in so_far.colours]), so_far)
+    except UnclearQuantityError:
+        return None
+
+
+def _completed(said: str, so_far: Answers, parts: Sequence[str]) -> str:
+    """What was said of one part, with the colours that the others have."""
+    others = [f"{part} {name.removesuffix(f' {part}')}" for name, part in so_far.colours if part not in said]
+    if len(others) == len(parts):
+        raise unclear(f"`{said}` names no part", "name it, such as `walls yellow`")
+    return ", ".join([said, *others])
+
+
+def _holes(count: int, so_far: Answers) -> Answers:
+    if so_far.kind != REPAINT or count > _MOST_HOLES:
+        raise unclear(f"{count} holes have no place in this work", f"write up to {_MOST_HOLES}, for a repaint")
+    return replace(so_far, patches=count)
+
+
+def _quiet(text: str) -> tuple[int, int]:
+    """From and to, which may lie on either side of midnight."""
+    start, word, end = _DASH.sub(" to ", text).partition(" to ")
+    if not word:
+        raise unclear(f"`{text}` is no stretch of the day", "write it as `quiet 22:00 to 6:00`")
+    return parse_clock(start), parse_clock(end)
+
+
+def _sunday(so_far: Answers) -> date:
+    day = so_far.start or so_far.today
+    return day + timedelta(6 - day.weekday())
+
+
+def _cased(zone: str) -> str:
+    """`europe/berlin` as the table of zones has it."""
+    return "/".join(
+        "_".join(word.capitalize() for word in part.split("_")) for part in zone.replace(" ", "_").split("/")
+    )
+
+
+def _stretch(job: Answers, stretch: Stretch) -> str:
+    from scheduler.reading.starters.jobtext import pause_in
+
+    people = f", {stretch.people} people" if stretch.people > 1 else ""
+    pause = pause_in(job, stretch)
+    rest = "" if pause is None else f", break {clock(pause[0])} to {clock(pause[1])}"
+    return f"{day_names(stretch.days).strip('[]')} {clock(stretch.start)} to {clock(stretch.end)}{people}{rest}"

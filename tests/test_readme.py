@@ -115,6 +115,7 @@ def test_every_key_of_the_job_file_is_explained() -> None:
 
 
 NAMED = {"stages", "options", "quantities", "gives", "steps", "after", "only", "ready", "wares", "waste", "packs"}
+NAMED |= {"mask", "ask", "cite", "rules", "years", "densities"}  # of cautions: by region, by word
 """Keys under which a profile has names of its own."""
 
 

@@ -12,7 +12,7 @@ from scheduler.model.asides import Asides
 from scheduler.model.foresight import Odds
 from scheduler.model.material import Caution
 from scheduler.model.message import as_written, message
-from scheduler.model.plan import Plan
+from scheduler.model.plan import Plan, PlannedThing, Taken
 from scheduler.model.shopping import Lot, Shopping
 from scheduler.telling.text.agenda import agenda
 from scheduler.telling.text.one_screen import ROWS, one_screen
@@ -159,6 +159,24 @@ def test_a_wet_film_is_told_until_when_also_when_its_session_is_over() -> None:
     assert "DRIES Prime the walls: hands off until 18:20; next on it from Sun 17 Jan, 06:40" in said
     assert "air in Hobby room: 50 to 90 °F and below 85 % humidity, until Sun 17 Jan, 06:40" in said
     assert said.index("DRIES") < said.index("NEXT")
+
+
+def test_what_is_out_of_use_is_told_until_when_it_is_free() -> None:
+    """The primer closes the room until Sunday 06:40; the trestles are back by 17:00 and the ladder is not out yet."""
+    found = as_of(hobby_room(), "2027-01-16 17:10", "sand-the-filler", "prime-the-walls")
+    things = (
+        thing("hobby", "2027-01-16 14:00", "2027-01-17 06:40", room=True),
+        thing("trestles", "2027-01-16 09:00", "2027-01-16 17:00"),
+        thing("step-ladder", "2027-01-17 09:00", "2027-01-17 11:00"),
+    )
+    said = rows(replace(found, things=things))
+    assert "OUT    Hobby room: in use again Sun 17 Jan, 06:40 (Prime the walls)" in said
+    assert sum(row.startswith("OUT") or "trestles" in row or "step ladder" in row for row in said) == 1
+
+
+def thing(name: str, start: str, until: str, *, room: bool = False) -> PlannedThing:
+    taken = Taken(start=at(start), until=at(until), by="prime-the-walls", amount=1)
+    return PlannedThing(thing=name, places=1, taken=(taken,), room=room)
 
 
 def test_films_of_one_material_that_are_free_together_are_told_as_one_by_the_latest() -> None:

@@ -187,11 +187,12 @@ class Book:
 
     def out_of_use(self, session: Session) -> tuple[str, ...]:
         """What is still taken when people leave at the end of a session, each as a line."""
-        return tuple(
-            f"{name}: until {self.face.since(until, session.end) if until < NEVER else 'nobody knows when'}, "
-            f"{self.quoted(by)}"
-            for name, until, by in self.taken_at(session.end)
-        )
+        said = []
+        for thing, until, step in self.taken_at(session.end):
+            when = self.face.since(until, session.end) if until < NEVER else None
+            kind = "drying.taken for good" if when is None else "drying.taken"
+            said.append(self.say(message(kind, thing=thing, when=when, step=step)))
+        return tuple(said)
 
     def overnight(self, session: Session) -> tuple[str, ...]:
         """What the rooms need after people left: the air that films ask for until they are far enough."""

@@ -53,7 +53,7 @@ def said_order_holds(form: MaterialForm) -> Iterator[Complaint]:
     }
     if not holds[form.order.dust_free]:
         said = f"the times of `dust_free` and `touch` are not in the order `{form.order.dust_free}`"
-        yield ("order", "dust_free"), said, "correct the times or the order"
+        yield ("order", "dust_free"), said, "change the times, or say another order"
 
 
 def spoilt_outside_limits(form: MaterialForm) -> Iterator[Complaint]:

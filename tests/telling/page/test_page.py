@@ -242,7 +242,7 @@ def test_in_a_session_what_is_done_is_folded_and_the_step_under_way_comes_first(
     """At 11:30 the sanding is done; the priming is at 14:00, with its caution in full beside it."""
     text = page(seen("2027-01-16 11:30", "sand-the-filler")).split("<nav", maxsplit=1)[0]
     assert "Now: Sat 16 Jan" in _words(text)
-    fold, rest = text.split('<details class="past" id="past">')[1].split("</details>", maxsplit=1)
+    fold, rest = text.split('<details class="past">')[1].split("</details>", maxsplit=1)
     assert "Sand the filler" in fold
     assert "14:00 Prime the walls Open the windows; solvent-free does not mean fume-free." in _words(rest)
 

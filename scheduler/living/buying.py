@@ -9,7 +9,6 @@ from scheduler.model.plan import Plan
 from scheduler.model.shopping import Shopping
 from scheduler.model.watch import Watch
 from scheduler.pipeline import Made
-from scheduler.telling.page.shopping import shopping_for_page
 
 
 def to_buy(site: Site, now: int, watch: Watch | None = None) -> tuple[Plan, Shopping]:
@@ -37,4 +36,6 @@ def on_the_list(site: Site, now: int) -> Shopping:
 
 def page_shopping(site: Site, made: Made) -> tuple[ToBuy, ...]:
     """The list as a page shows it, for `PageFacts.shopping`."""
+    from scheduler.telling.page.shopping import shopping_for_page  # of use to pages alone
+
     return shopping_for_page(list_of(site, made), metric=made.plan.metric)

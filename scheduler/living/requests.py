@@ -13,7 +13,6 @@ from scheduler.diary.naming import named
 from scheduler.diary.passed import as_planned, happened
 from scheduler.diary.pieces import worked
 from scheduler.errors import InputError, wrong_input
-from scheduler.living.buying import on_the_list
 from scheduler.living.renaming import asked_for
 from scheduler.living.site import Site
 from scheduler.living.spent import Spent, parts_of, with_spent
@@ -353,6 +352,8 @@ def whole_list(site: Site, now: int) -> list[str]:
 
 
 def _lots(site: Site, now: int) -> Sequence[Lot]:
+    from scheduler.living.buying import on_the_list  # of use to nobody who records a step
+
     return on_the_list(site, now).lots
 
 

@@ -70,7 +70,7 @@ def test_what_changed_since_the_plan_handed_out_before(job: Path) -> None:
 def test_the_language_of_the_household(job: Path) -> None:
     text = page_of(job, "--lang", "de")
     assert "<strong>Samstag, 23. Januar 2027, 10:00</strong>" in text
-    assert "Nächste Sitzung" in text
+    assert "Als Nächstes" in text
 
 
 def test_a_language_that_it_does_not_speak_is_refused(job: Path) -> None:

@@ -26,7 +26,6 @@ TACKFREE = (sys.executable, "-c", "from scheduler.cli import main; main()")
         (["plan", "x", "--remind", "9" * 24], "tackfree plan: Invalid value for '--remind'"),
         (["plan", "x", "--lang", "xx"], "tackfree plan: Invalid value for '--lang'"),
         (["plan", "x", "--ics"], "tackfree"),
-        (["did", "x"], "tackfree did: Missing argument 'STEP...'"),
     ],
 )
 def test_one_line(words: list[str], said: str) -> None:
@@ -36,6 +35,12 @@ def test_one_line(words: list[str], said: str) -> None:
     assert ran.err.startswith(said)
     assert ran.err.count("\n") == 1
     assert "--help" in ran.err
+
+
+def test_a_record_without_a_step_says_what_may_be_named() -> None:
+    ran = run("did", "x")
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err == "STEP: it is missing; name the steps that are done, or say --session for all of it\n"
 
 
 def test_no_words_at_all() -> None:

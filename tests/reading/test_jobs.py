@@ -84,7 +84,7 @@ def test_items_and_things(job: Job) -> None:
             place=Place("job.yaml", 48, 3),
         ),
     )
-    assert job.things == (Thing(id="step-ladder", count=1),)
+    assert job.things == (Thing(id="step-ladder", count=1, title="step ladder"),)
 
 
 def test_steps(job: Job) -> None:

@@ -399,6 +399,7 @@ def test_a_bound_is_climbed_from_in_steps_that_double(monkeypatch: pytest.Monkey
     monkeypatch.setattr(Prover, "at_least", lambda *_: 0)
     for name in ("FIRST_LOOK", "ROUND"):
         monkeypatch.setattr(searching, name, 1)
+    monkeypatch.setattr(searching, "FEW", 0)  # so small a one is searched exactly
     found = search(asked, 300)
     assert isinstance(found, Result)
     assert looks[looks.index(0) :][:9] == [0, 1, 3, 7, 15, 31, 63, 127, 159]

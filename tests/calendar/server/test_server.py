@@ -35,7 +35,7 @@ def planned(job: Path, tmp_path: Path, as_of: str = "2027-01-04") -> dict[str, t
 
 
 def late(job: Path, day: str) -> None:
-    assert run("late", str(job), "brackets", day, "--as-of", "2027-01-05").code == 0
+    assert run("late", str(job), "brackets", day, "--no-files", "--as-of", "2027-01-05").code == 0
 
 
 def foreign(uid: str) -> icalendar.Event:

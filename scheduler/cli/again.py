@@ -3,14 +3,13 @@ changes the plan, so that no calendar and no page grows old because an option wa
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.outfiles import Outcome, check_outputs, unwritten_file
+from scheduler.cli.outfiles import Outcome, Outputs, check_outputs, unwritten_file
 from scheduler.cli.shared import say_error, say_wrote
 from scheduler.errors import InputError, TackfreeError
 
@@ -23,21 +22,6 @@ if TYPE_CHECKING:
 NoFilesOption = Annotated[
     bool, typer.Option("--no-files", help="For once leave the calendar file, page and server of before as they are.")
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class Outputs:
-    """Where a plan goes: a calendar file, a page and its language, the address of a calendar on a server."""
-
-    ics: Path | None = None
-    page: Path | None = None
-    lang: str = "en"
-    server: str | None = None
-
-    def or_else(self, before: Outputs) -> Outputs:
-        """The same, where nothing is named as before."""
-        page, lang = (before.page, before.lang) if self.page is None else (self.page, self.lang)
-        return Outputs(self.ics or before.ics, page, lang, self.server or before.server)
 
 
 def remembered(job: Path, *, wanted: bool = True) -> Outputs:

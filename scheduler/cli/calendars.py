@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.changing import read_from
-from scheduler.cli.shared import is_plain, say_error, say_wrote
+from scheduler.cli.shared import is_plain, read_from, say_error, say_wrote
 from scheduler.errors import Fault, InputError, Place
 
 if TYPE_CHECKING:
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from scheduler.calendar.server.differences import MovedByHand
     from scheduler.calendar.server.publish import Published
     from scheduler.calendar.server.resources import Times
-    from scheduler.cli.again import Outputs
+    from scheduler.cli.outfiles import Outputs
     from scheduler.living.change import Handing, Told
     from scheduler.living.site import Site
     from scheduler.model.ledger import CalendarEvent

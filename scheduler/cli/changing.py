@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -22,6 +22,7 @@ from scheduler.cli.shared import (
     is_coloured,
     is_plain,
     now_for,
+    read_from,
     say_error,
     say_wrote,
     time_for,
@@ -306,17 +307,6 @@ def say_passed(site: Site, now: int) -> None:
 
     for line in how_to_say(site, now):
         say_error(line)
-
-
-@contextmanager
-def read_from(where: str) -> Iterator[None]:
-    """What can't be read in here is a fault of the argument or the option of that name. Raises InputError."""
-    from scheduler.units import UnclearQuantityError
-
-    try:
-        yield
-    except UnclearQuantityError as unclear:
-        raise wrong_input(where, unclear.message, unclear.hint) from None
 
 
 def day_from(text: str, where: str, site: Site, now: int, way: Way) -> date:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli.again import NoFilesOption
-from scheduler.cli.changing import Asked, clock_of, read_from, record, say_found, say_passed, when_from
+from scheduler.cli.changing import Asked, clock_of, record, say_found, say_passed, when_from
 from scheduler.cli.recording import DryRunOption, ReasonOption
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, width
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, read_from, width
 from scheduler.errors import wrong_input
 
 if TYPE_CHECKING:

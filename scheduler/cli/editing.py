@@ -11,9 +11,9 @@ import typer
 
 from scheduler.cli import completing
 from scheduler.cli.again import NoFilesOption
-from scheduler.cli.changing import Asked, read_from, record
+from scheduler.cli.changing import Asked, record
 from scheduler.cli.recording import DryRunOption
-from scheduler.cli.shared import AsOfOption, JobArgument
+from scheduler.cli.shared import AsOfOption, JobArgument, read_from
 from scheduler.errors import InputError, wrong_input
 
 if TYPE_CHECKING:

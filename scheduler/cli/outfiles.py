@@ -7,6 +7,7 @@ import shlex
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +22,21 @@ if TYPE_CHECKING:
 
 _MOST_BYTES = 64 << 20
 """Of a file in which our mark is looked for; none of ours comes near."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outputs:
+    """Where a plan goes: a calendar file, a page and its language, the address of a calendar on a server."""
+
+    ics: Path | None = None
+    page: Path | None = None
+    lang: str = "en"
+    server: str | None = None
+
+    def or_else(self, before: Outputs) -> Outputs:
+        """The same, where nothing is named as before."""
+        page, lang = (before.page, before.lang) if self.page is None else (self.page, self.lang)
+        return Outputs(self.ics or before.ics, page, lang, self.server or before.server)
 
 
 def check_outputs(*, ics: Path | None = None, page: Path | None = None, graph: Path | None = None) -> None:

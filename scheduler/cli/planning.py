@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.again import NoFilesOption, Outputs, address_of, publish_again, publish_now, remembered, server_of
+from scheduler.cli.again import NoFilesOption, address_of, publish_again, publish_now, remembered, server_of
 from scheduler.cli.asking import ask_what_happened
 from scheduler.cli.calendars import (
     BusyOption,
@@ -38,7 +38,7 @@ from scheduler.cli.changing import (
     say_how_to_take_back,
     say_passed,
 )
-from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_file
+from scheduler.cli.outfiles import Outcome, Outputs, check_outputs, unwritten, unwritten_file
 from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
 from scheduler.cli.shared import (
     AsOfOption,

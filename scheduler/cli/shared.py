@@ -6,7 +6,8 @@ import io
 import os
 import shutil
 import sys
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -179,3 +180,14 @@ def _is_ascii(encoding: str | None) -> bool:
 def is_coloured() -> bool:
     """Whether to colour the output: on a terminal, unless NO_COLOR is set."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+
+
+@contextmanager
+def read_from(where: str) -> Iterator[None]:
+    """What can't be read in here is a fault of the argument or the option of that name. Raises InputError."""
+    from scheduler.units import UnclearQuantityError
+
+    try:
+        yield
+    except UnclearQuantityError as unclear:
+        raise wrong_input(where, unclear.message, unclear.hint) from None

@@ -83,7 +83,7 @@ def entries(job: Path) -> tuple[Entry, ...]:
 def lived(job: Path, said: Path) -> float:
     """A command that nobody kills: it works. How long it takes in seconds: what a kill has to choose from."""
     begun = time.perf_counter()
-    assert os.waitpid(start(job, said, "plan"), 0)[1] == 0, said.read_text("utf-8")
+    assert os.waitpid(start(job, said, "plan", "--all"), 0)[1] == 0, said.read_text("utf-8")
     return time.perf_counter() - begun
 
 

@@ -120,7 +120,7 @@ def test_a_day_away_is_worked_on_if_a_session_was_put_there(tmp_path: Path) -> N
 
 def test_what_a_rule_forbids_goes_elsewhere_and_the_rule_is_said(job: Path) -> None:
     """Hanging the boards an hour after painting: the paint is not fit for use before Tuesday 12."""
-    done = moved(job, "2027-01-10 14:00", "2027-01-10 18:00")
+    done = moved(job, "2027-01-10 14:00", "2027-01-10 18:00", SECOND, "--all")
     after = steps(job)
     said = in_order(done.out)
     for step in ("Cut and fit the boards", "Hang the boards"):

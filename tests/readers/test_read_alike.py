@@ -45,12 +45,14 @@ def written(example: str, which: int, form: str) -> tuple[bytes, dict[str, Seen]
 def test_there_is_something_to_read() -> None:
     """The delay moves, withdraws and adds; there are alarms, whole days, and both sides of a change of clocks."""
     added: list[str] = []
+    withdrawn = 0
     for example in examples():
         first, then = (meant(file.ledger) for file in before_and_after(example))
         assert any(sequence > 0 for _, _, sequence, *_ in then.values())
-        assert any(status == "CANCELLED" for *_, status, _, _ in then.values())
         assert any(alarms for *_, alarms in then.values())
+        withdrawn += sum(status == "CANCELLED" for *_, status, _, _ in then.values())
         added += then.keys() - first.keys()
+    assert withdrawn > 1
     assert added  # a short job may be moved whole, with nothing new in it
 
 

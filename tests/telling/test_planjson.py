@@ -70,7 +70,7 @@ def test_the_keys_are_those_promised_in_that_order() -> None:
     whole = validated(plan_json(hobby_room()))
     assert list(whole) == KEYS
     assert list(whole["steps"][0]) == STEP_KEYS
-    assert list(whole["items"][0]) == ["item", "expected", "arrived", "order_by", "needed", "holds"]
+    assert list(whole["items"][0]) == ["item", "expected", "arrived", "ordered", "order_by", "needed", "holds"]
 
 
 def test_times_carry_the_offset_of_their_day() -> None:

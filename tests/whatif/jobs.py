@@ -50,7 +50,7 @@ steps:
   prime:
     title: Prime the walls
     work: 3 h to 6 h, likely 4 h
-    lays: acrylic-bonding-primer
+    lays: solvent-alkyd-primer
     follows:
       - gaps: paint_over       # no sooner
   shelf:

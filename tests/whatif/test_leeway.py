@@ -68,11 +68,10 @@ def test_each_point_of_the_curve_is_the_finish_of_the_plan(job: Path) -> None:
 
 
 def test_it_is_said_within_eighty_columns(job: Path) -> None:
-    """The item, its free days, each week with what it costs."""
+    """A row for the item: as planned, its last free day, and what a week costs (16 January to the 23rd: 7 days)."""
     out = run("leeway", str(job), "--weeks", "1", *FRIDAY).out
-    assert "Shelf boards, expected Saturday 16 January" in out
-    assert "no time to lose" in out
-    assert "Saturday 23 January: done Saturday 23 January, 11:55, 7 days later" in out
+    row = next(line for line in out.splitlines() if line.startswith("Shelf boards"))
+    assert row.split() == ["Shelf", "boards", *["Sat", "16", "Jan", "Sat", "16", "Jan", "+7"]]
     assert max(map(len, out.splitlines())) <= 80
 
 

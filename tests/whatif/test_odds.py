@@ -77,7 +77,7 @@ def test_every_step_and_film_has_a_number_of_its_own_and_causes_that_it_shares(s
     assert {name for name in names if name.startswith(("room: ", "dries: "))} == {
         "room: study",
         "dries: study, acrylic-latex-caulk",
-        "dries: study, acrylic-bonding-primer",
+        "dries: study, solvent-alkyd-primer",
         "dries: study, acrylic-latex-wall-paint",
         "dries: study, waterborne-alkyd-enamel",
     }

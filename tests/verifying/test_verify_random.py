@@ -78,7 +78,7 @@ def test_a_remedy_that_is_due_and_left_out_is_missed(case: Case) -> None:
     remedies = {name for name in built.pieces if case.graph.task(name).remedy_of}
     pieces = {name: spans for name, spans in built.pieces.items() if name not in remedies}
     broken = case.broken(written(case, pieces, built.chosen))
-    # a step without any minutes has no pieces: the witness mends no window of it, and the verifier tells of it rightly
+    # a step without minutes has no pieces: the witness mends no window of it, and the verifier rightly tells of it
     found = {b.step for b in broken if b.rule == "windows kept" and b.step in built.pieces}
     assert found == {(case.graph.task(name).remedy_of or ("", ""))[1] for name in remedies}
 

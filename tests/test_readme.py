@@ -144,7 +144,7 @@ def test_every_program_that_is_named_is_there() -> None:
         for name in re.findall(r"python -m (tests\.[\w.]*\w)", text):
             assert importlib.util.find_spec(name) is not None, name
     programs = {
-        path.stem for path in (ROOT / "tests" / "bench").glob("*.py") if "def main" in path.read_text("utf-8")
+        path.stem for path in (ROOT / "tests" / "bench").glob("*.py") if "__main__" in path.read_text("utf-8")
     }
     assert programs == set(re.findall(r"(?m)^\| `python -m tests\.bench\.(\w+)", TESTS))
 

@@ -155,6 +155,11 @@ class Lot:
     ordered: date | None = None
 
     @property
+    def to_be_bought(self) -> bool:
+        """Whether somebody has to go and get it: it is neither in the house nor on order."""
+        return not self.begun and self.on_order is None and not self.enough
+
+    @property
     def name(self) -> str:
         """By which a person names it: the id of the thing, and of paint that of its colour."""
         return self.what if self.colour is None else f"{self.what}-{slug(self.colour)}"

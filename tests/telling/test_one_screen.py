@@ -372,3 +372,12 @@ def test_any_title_at_any_width_stays_inside(words: list[str], width: int) -> No
 def test_in_ascii_nothing_else_is_printed() -> None:
     assert one_screen(as_of(hobby_room(), "2027-01-16 17:10", "prime-the-walls"), Asides(), ascii=True).isascii()
     assert "?" not in one_screen(hobby_room(), Asides(), ascii=True)
+
+
+def test_what_is_in_the_house_is_bought_no_more() -> None:
+    """Of two things for the next session one is there already, and enough of it: only the other is still to get."""
+    there = lot("zinc filler", "2027-01-16", "2027-01-16 10:00", enough=True, had=date(2027, 1, 15))
+    wanted = lot("amber primer", "2027-01-16", "2027-01-16 10:00")
+    screen = flat(hobby_room(), Asides(shopping=Shopping(lots=(there, wanted), deliveries=(), margin=10)))
+    assert "amber primer" in screen
+    assert "zinc filler" not in screen

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scheduler.model.page import ToBuy
 from scheduler.model.shopping import Lot, Shopping
-from scheduler.telling.text.shopping import AS_NEEDED, amount_words, containers_words, ordered, to_be_bought
+from scheduler.telling.text.shopping import AS_NEEDED, amount_words, containers_words, ordered
 from scheduler.telling.wording import one_line
 from scheduler.units import format_fraction
 
@@ -28,7 +28,7 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
             needed_by=lot.needed_by,
         )
         for lot in found.lots
-        if to_be_bought(lot)
+        if lot.to_be_bought
     )
     deliveries = (
         ToBuy(

@@ -35,7 +35,7 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     """What has passed, what must be there before which weekend, what is on order; at most `width` columns wide."""
     book = Book(plan)
     sheet = Sheet(width, ascii)
-    lots = [lot for lot in found.lots if to_be_bought(lot)]
+    lots = [lot for lot in found.lots if lot.to_be_bought]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
     sheet.add(Line(f"{book.job}: {things} to buy, as of {day}.", kind="answer"))
@@ -58,11 +58,6 @@ def shopping_json(found: Shopping) -> str:
     rows = [*(_lot_row(lot) for lot in found.lots), *(_delivery_row(each) for each in found.deliveries)]
     rows.sort(key=lambda row: (row["needed_by"] is None, str(row["needed_by"])))
     return json_text(rows)
-
-
-def to_be_bought(lot: Lot) -> bool:
-    """Whether somebody has to go and get it: it is neither in the house nor on order."""
-    return not lot.begun and lot.on_order is None and not lot.enough
 
 
 def ordered(found: Shopping, delivery: Delivery) -> tuple[Lot, ...]:
@@ -92,7 +87,7 @@ def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], lis
     """What is first used in each group of sessions, with the heading of that group."""
     for group in groups(book):
         start, end = group.sessions[0].start, group.sessions[-1].end
-        lots = [lot for lot in found.lots if to_be_bought(lot) and start <= lot.first < end]
+        lots = [lot for lot in found.lots if lot.to_be_bought and start <= lot.first < end]
         due = [each for each in found.deliveries if each.needed is not None and start <= each.needed < end]
         if lots or due:
             day = date_words(group.day, year=True).partition(" ")[2]

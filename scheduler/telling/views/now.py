@@ -111,7 +111,7 @@ def purchases(book: Book, asides: Asides, sessions: int = 2) -> tuple[Purchase, 
 def _to_get(asides: Asides) -> Iterator[Lot]:
     """What is neither in the house nor on order."""
     for lot in asides.shopping.lots if asides.shopping is not None else ():
-        if not lot.begun and lot.on_order is None:
+        if lot.to_be_bought:
             yield lot
 
 

@@ -239,7 +239,8 @@ def _windows_used(windows: Sequence[Window], steps: Sequence[PlannedStep]) -> tu
 def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ...]:
     """Each used session, from the set-up before its first piece to the clear-up after its last.
 
-    Who worked through a break did so in the session around it.
+    Who worked through a break did so in the session around it. What is recorded may go on from one session into the
+    next, through a night: then the one ends where the next begins.
     """
     job = ground.job
     used: dict[int, list[tuple[Span, PlannedStep]]] = {}
@@ -251,12 +252,16 @@ def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ..
         for piece in step.pieces:
             for window in touching(stretches, piece):
                 used.setdefault(window.session, []).append((piece, step))
-    found = []
-    for number, session in enumerate(sorted(used), start=1):
+    found: list[Session] = []
+    order = sorted(used)
+    for number, session in enumerate(order, start=1):
+        following = hours[order[number]][0].start if number < len(order) else NEVER
         inside = used[session]
         people = [w.people for w in hours[session] if any(p.start < w.end and w.start < p.end for p, _ in inside)]
         start = _minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up)
+        start = start if not found else max(start, found[-1].end)
         end = _minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up)
+        end = min(end, following)
         found.append(
             Session(
                 number=number,

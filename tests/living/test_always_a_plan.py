@@ -242,3 +242,15 @@ def test_what_could_be_is_asked_of_the_plan_that_there_is(tmp_path: Path, comman
     )
     record(file, "did", "glue", "--at", "2027-01-09T16:50", "--as-of", "2027-01-09T17:00")
     done(run(command, str(file), "--as-of", "2027-01-09T17:00"))
+
+
+def test_work_through_a_night_ends_one_session_where_the_next_begins(tmp_path: Path) -> None:
+    """Done on Sunday at 14:00 after 22 hours: begun on Saturday at 16:00, in the hours of both days. Set up is not
+    said, so the sessions are 16:00 to 10:00 and 10:00 to 14:00."""
+    file = job(tmp_path, "steps:\n  strip: {work: 4 h}\n")
+    record(file, "did", "strip", "--at", "2027-01-10T14:00", "--took", "22 h", "--as-of", "2027-01-10T14:00")
+    sessions = plan(file, "2027-01-10T14:00")["sessions"]
+    assert [(each["start"][8:16], each["end"][8:16]) for each in sessions[:2]] == [
+        ("09T16:00", "10T10:00"),
+        ("10T10:00", "10T14:00"),
+    ]

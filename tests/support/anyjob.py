@@ -65,6 +65,9 @@ def begun(random: Random) -> Data:
     return data
 
 
+THINGS = {"step ladder": 1, "nailer": 1, "lamp": 2}
+
+
 def grown(random: Random, pieces: int) -> Data:
     """A job of so many pieces, fewer where some of them are faults."""
     data = begun(random)
@@ -135,7 +138,7 @@ def _whole(random: Random, data: Data) -> None:
         "set-up": lambda: "15 min",
         "clear-up": lambda: "20 min",
         "travel margin": lambda: "30 min",
-        "shared things": lambda: {"step ladder": 1, "nailer": 1, "lamp": 2},
+        "shared things": lambda: dict(THINGS),
         "done by": lambda: "2027-06-01",
         "built": lambda: random.choice((1950, 2001)),
         "clock": lambda: random.choice(("12 h", "24 h")),
@@ -166,6 +169,11 @@ def _item(random: Random, data: Data) -> None:
         },
     )
     items[_numbered(random, items, "item")] = item
+
+
+def _takes(random: Random, data: Data) -> Data:
+    """One of the things of the job, which has some from then on."""
+    return {random.choice(list(data.setdefault("shared things", dict(THINGS)))): 1}
 
 
 def _follows(random: Random, data: Data) -> list[Data]:
@@ -203,7 +211,7 @@ def _keys_of_step(random: Random, data: Data, share: float) -> Data:
             ),
             "follows": lambda: _follows(random, data),
             "needs": lambda: random.choice(list(data.get("on order", {})) or ["none"]),
-            "takes": lambda: {random.choice(list(data.get("shared things", {})) or ["none"]): 1},
+            "takes": lambda: _takes(random, data),
             "caution": lambda: "Mind the cat.",
             "uses": lambda: {"masking tape": "20 ft"},
             "disturbs": lambda: random.choice(("old paint", "nothing", "old texture")),
@@ -307,7 +315,7 @@ def _keys_of_colour(random: Random, data: Data, share: float) -> Data:
             "people": lambda: random.choice((1, 2)),
             "follows": lambda: _follows(random, data),
             "needs": lambda: random.choice(list(data.get("on order", {})) or ["none"]),
-            "takes": lambda: {random.choice(list(data.get("shared things", {})) or ["none"]): 1},
+            "takes": lambda: _takes(random, data),
             "uses": lambda: {"acrylic-latex-wall-paint": "1 L"},
             "caution": lambda: "Stir it well.",
         },

@@ -35,7 +35,6 @@ def plan_of(case: Case, effort: int) -> Plan:
         films=case.films,
         facts=case.facts,
         seed=0,
-        say=str,
     )
     plan = raise_plan(ground, lowered, outcome)
     broken = [each for each in case.broken(plan) if each.step not in free]

@@ -89,12 +89,10 @@ def test_the_safe_day_comes_first_then_the_best() -> None:
     )
 
 
-def test_at_best_may_be_before_the_plan() -> None:
-    """One draw of ten ends Friday 22 January: that is more than one in 20. One of fifty would not do."""
+def test_at_best_is_as_planned_however_lucky_a_draw_was() -> None:
+    """One draw of ten ends Friday 22 January: beside “no plan ends sooner” that day would be wrong."""
     tenth = draws(("2027-01-22", 0.1), ("2027-01-23", 0.9), likely="2027-01-23", safe="2027-01-23")
-    fiftieth = draws(("2027-01-22", 0.02), ("2027-01-23", 0.98), likely="2027-01-23", safe="2027-01-23")
-    assert "Fri 22 Jan at best" in flat(hobby_room(), Asides(odds=tenth))
-    assert "DONE by Sat 23 Jan 2027, to be safe and at best" in flat(hobby_room(), Asides(odds=fiftieth))
+    assert "DONE by Sat 23 Jan 2027, to be safe and at best" in flat(hobby_room(), Asides(odds=tenth))
 
 
 def test_a_chance_that_nobody_reckoned_is_not_told() -> None:

@@ -17,8 +17,8 @@ from scheduler.model.shopping import Lot
 from scheduler.telling.views.index import Book, Drying, Piece
 from scheduler.telling.wording import one_line
 
-BEST, LIKELY, SAFE = 5, 80, 95
-"""Percent of the draws that end by the day called "at best", by the likely one and by the safe one."""
+LIKELY, SAFE = 80, 95
+"""Percent of the draws that end by the day called likely, and by the safe one."""
 
 TOGETHER = 120
 """Minutes. Films of one material in one room that are free within so much of each other are told as one, by the
@@ -27,8 +27,8 @@ latest: nobody comes back for each of them (common practice, no source)."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finish:
-    """The days by which it is done: at best, in four of five cases, in 19 of 20. The last two are None where the odds
-    were not reckoned, or lie beyond the hours that are known."""
+    """The days by which it is done: at best (as planned), in four of five cases, in 19 of 20. The last two are None
+    where the odds were not reckoned, or lie beyond the hours that are known."""
 
     best: date
     likely: date | None = None
@@ -43,13 +43,10 @@ def finish(book: Book, asides: Asides) -> Finish:
         return Finish(best=planned)
     if not odds.draws:  # nothing in the job has a range
         return Finish(best=planned, likely=planned, safe=planned, reckoned=True)
-    dates, reached, early = dict(odds.dates), 0.0, planned
-    for day, share in odds.days:
-        reached += share
-        if reached * 100 >= BEST:
-            early = day
-            break
-    return Finish(best=min(early, planned), likely=dates.get(LIKELY), safe=dates.get(SAFE), reckoned=True)
+    dates = dict(odds.dates)
+    likely, safe = dates.get(LIKELY), dates.get(SAFE)
+    best = min(day for day in (planned, likely, safe) if day is not None)
+    return Finish(best=best, likely=likely, safe=safe, reckoned=True)
 
 
 def missed(book: Book, asides: Asides) -> int:

@@ -34,7 +34,14 @@ class Command:
         home = str(Path(scheduler.__file__).parents[1])
         begin = f"import sys; sys.path.insert(0, {home!r}); from scheduler.cli import main; main()"
         words = [sys.executable, "-P", "-c", begin, "serve", str(job), "--as-of", AS_OF, *options]
-        self.process = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+        self.process = subprocess.Popen(
+            words,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            # the tests may run where it is ignored
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509 - there are no threads yet
+        )
         self.said = ""
         assert self.process.stdout is not None
         while "Serving" not in self.said and (line := self.process.stdout.readline()):

@@ -182,18 +182,8 @@ class NowCard:
         return tuple(found)
 
     def _film(self, wet: Wet) -> Until:
-        tongue = self.tongue
-        rules = [
-            (tongue(words), minute)
-            for words, minute in (
-                ("hands off until", wet.hands_off),
-                ("next on it from", wet.next_on),
-                ("in use from", wet.in_use),
-            )
-            if minute is not None
-        ]
-        (first, until), *rest = rules
-        name = self.book.title(wet.steps[0]) if len(wet.steps) == 1 else f"{len(wet.steps)} × {wet.material}"
+        (first, until), *rest = rules_of(wet, self.tongue)
+        name = name_of(self.book, wet)
         room = f"{wet.room}: " if self.book.several_rooms and wet.room else ""
         later = "; ".join(f"{words} {self._moment(minute)}" for words, minute in rest)
         return Until(f"{room}{name}", self._moment(until), first, later)
@@ -254,6 +244,17 @@ class NowCard:
         return (
             f"{self._day(minute)}, {self.face.time(minute)}" if minute == now else moment_on(self.face, minute, now)
         )
+
+
+def rules_of(wet: Wet, tongue: Tongue) -> list[tuple[str, int]]:
+    """What a wet film forbids or allows, in words, and until or from which minute; the soonest first."""
+    known = (("hands off until", wet.hands_off), ("next on it from", wet.next_on), ("in use from", wet.in_use))
+    return [(tongue(words), minute) for words, minute in known if minute is not None]
+
+
+def name_of(book: Book, wet: Wet) -> str:
+    """What the films that are told as one are called: by the step that laid it, or how many of which material."""
+    return book.title(wet.steps[0]) if len(wet.steps) == 1 else f"{len(wet.steps)} × {wet.material}"
 
 
 def moment_on(face: LocalFace, minute: int, near: int) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from scheduler.model.asides import Asides
 from scheduler.model.plan import Session
 from scheduler.telling.page.dates import LocalFace
-from scheduler.telling.page.now_card import moment_on
+from scheduler.telling.page.now_card import moment_on, name_of, rules_of
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import Wet, ahead, orders, wet_after
@@ -81,16 +81,6 @@ def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, 
 
 
 def _hands_off(book: Book, wet: Wet, face: LocalFace, tongue: Tongue, left: int) -> HandsOff:
-    rules = [
-        (tongue(words), minute)
-        for words, minute in (
-            ("hands off until", wet.hands_off),
-            ("next on it from", wet.next_on),
-            ("in use from", wet.in_use),
-        )
-        if minute is not None
-    ]
-    (words, until), *rest = rules
-    name = book.title(wet.steps[0]) if len(wet.steps) == 1 else f"{len(wet.steps)} × {wet.material}"
+    (words, until), *rest = rules_of(wet, tongue)
     later = "; ".join(f"{said} {moment_on(face, minute, left)}" for said, minute in rest)
-    return HandsOff(name, words, moment_on(face, until, left), later)
+    return HandsOff(name_of(book, wet), words, moment_on(face, until, left), later)

@@ -119,14 +119,14 @@ def _waits(
     """What a step follows, with the minutes from which and until which it may start.
 
     What has no work of its own (nothing to tape off, say) is not in the plan; what it waits for is waited for
-    instead.
+    instead. Until when that had to be done is no limit for what comes later.
     """
     found: list[Ready] = []
     for link in links.get(task.id, ()):
         if link.before not in pieces:
             before = tasks[link.before]
             if before.remedy_of is None:
-                found += _waits(ground, before, links, pieces, tasks)
+                found += (replace(each, latest=None) for each in _waits(ground, before, links, pieces, tasks))
             continue
         end = pieces[link.before][-1].end
         latest = None

@@ -92,11 +92,9 @@ def waits_told(ledger: Ledger) -> Found:
     for step, task in ledger.known():
         into = [link for link in ledger.links_into(step.id) if ledger.moment(link.before)]
         for told in step.after:
-            right = _waits(ledger, [link for link in into if _same(link, told)])
+            right = _waits(ledger, [link for link in into if _same(link, told)], _past_idle(ledger, into, told))
             right += _mended(ledger, step.id, told)
             if not any(_near(told.ready, ready) and _near(told.latest, latest) for ready, latest in right):
-                if not right and any(link.before not in ledger.steps for link in into):
-                    continue  # told past a step without work, which is not in the plan
                 yield step.id, _no_such_wait(told)
         for link in (link for link in into if link not in ledger.links_past_facts):
             told_at_all = any(_same(link, told) for told in step.after)
@@ -108,9 +106,21 @@ def _same(link: Link, told: Ready) -> bool:
     return link.before == told.step and (link.stage or "end") == told.stage
 
 
-def _waits(ledger: Ledger, links: list[Link]) -> list[tuple[int, int | None]]:
-    """(ready, latest) of each link, and of all of them together."""
-    each = [(ready, ledger.latest(link)) for link in links if (ready := ledger.ready(link)) is not None]
+def _past_idle(ledger: Ledger, into: list[Link], told: Ready) -> list[Link]:
+    """The links that are told past steps without work, which are not in the plan: those that lead into them."""
+    found: list[Link] = []
+    idle = [link.before for link in into if link.before not in ledger.steps]
+    while idle:
+        led = ledger.links_into(idle.pop())
+        found += [link for link in led if _same(link, told)]
+        idle += [link.before for link in led if link.before not in ledger.steps]
+    return found
+
+
+def _waits(ledger: Ledger, links: list[Link], past: list[Link]) -> list[tuple[int, int | None]]:
+    """(ready, latest) of each link, and of all of them together. Those in `past` end no later step's window."""
+    limits = [(link, ledger.latest(link)) for link in links] + [(link, None) for link in past]
+    each = [(ready, latest) for link, latest in limits if (ready := ledger.ready(link)) is not None]
     if not each:
         return []
     ends = [latest for _, latest in each if latest is not None]

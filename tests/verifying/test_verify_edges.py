@@ -285,6 +285,23 @@ def test_a_wait_may_be_told_past_a_step_without_work() -> None:
     told = (Ready(step="prime", stage="recoat", ready=at("5"), latest=None),)
     assert case.broken(with_step(plan, "lamp", after=told)) == ()
     assert case.broken(plan) == ()
+    other = (replace(told[0], ready=at("5 1:00")),)
+    only("waits told", with_step(plan, "lamp", after=other), "lamp", case)
+
+
+def test_the_window_of_a_step_without_work_is_told_of_nothing_else() -> None:
+    """The stripes could be marked for a day after the primer is dry. Nobody does; the lamp may hang for ever."""
+    idle = CASE.task("note", work=Estimate.sure(0))
+    more = (
+        Link(before="prime", after="note", stage="recoat", within=2880),
+        Link(before="note", after="lamp"),
+        Link(before="prime", after="lamp", stage="recoat"),
+    )
+    case = replace(idle, graph=replace(idle.graph, links=(*idle.graph.links, *more)))
+    plan = moved(case, note=None, lamp=run(11, "8:15", "8:45"))
+    (told,) = (each for each in plan.step("lamp").after if each.step == "prime")
+    assert told.latest is None and case.broken(plan) == ()
+    only("waits told", with_step(plan, "lamp", after=(replace(told, latest=told.ready + 2880),)), "lamp", case)
 
 
 @pytest.mark.parametrize("stage", ["touch", "tape"])

@@ -242,6 +242,13 @@ class Clockface:
         return self.time(minute) if self.day(minute) == self.day(near) else self.moment(minute)
 
     def apart(self, one: int, other: int) -> str:
-        """How far two moments lie apart on the clock on the wall: a week is 7 days, whatever the clocks did in it."""
+        """How far two moments lie apart on the clock on the wall: a week is 7 days, whatever the clocks did in it.
+
+        To the minute up to two days, then to the day, and in weeks where it is whole ones: `2 weeks`.
+        """
         walls = [to_datetime(minute, self.zone).replace(tzinfo=None) for minute in (one, other)]
-        return length_words(abs(walls[1] - walls[0]) // timedelta(minutes=1))
+        gap = abs(walls[1] - walls[0])
+        if gap < timedelta(days=2):
+            return length_words(gap // timedelta(minutes=1))
+        days = round(gap / timedelta(days=1))
+        return counted(days, "day") if days < 14 or days % 7 else counted(days // 7, "week")

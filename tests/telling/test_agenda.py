@@ -71,8 +71,8 @@ def test_a_week_across_the_turn_of_the_year_stays_one() -> None:
 
 def test_a_step_that_goes_on_says_where_from_and_where_to() -> None:
     text = agenda(hobby_room())
-    assert after_line(text, "11:00–12:00  Put up the shelves") == "to be continued Wednesday 20 January, 18:30"
-    assert after_line(text, "18:30–20:00  Put up the shelves") == "goes on from Sunday 17 January, 11:00"
+    assert after_line(text, "11:00–12:00  Put up the shelves") == "part 1 of 2; part 2 Wednesday 20 January, 18:30"
+    assert after_line(text, "18:30–20:00  Put up the shelves") == "part 2 of 2; part 1 Sunday 17 January, 11:00"
 
 
 def test_a_step_says_what_it_waited_for_and_by_when_it_must_start() -> None:
@@ -104,7 +104,8 @@ def test_what_dries_when_people_leave_and_until_when() -> None:
         "until 18:20; no further coat until Sunday 17 January, 06:40" in text
     )
     assert (
-        "the air until you are back: Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January" in text
+        "keep the room at, until you are back: Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January"
+        in text
     )
 
 
@@ -245,9 +246,9 @@ def test_the_chain_names_the_waits_and_leaves_out_what_follows_at_once() -> None
     c = step("c", "2027-01-17 09:00 10:00", holder="b", held=message("held.hours"))
     text = agenda(plan(a, b, c), width=100)
     assert text.split("What holds up the end\n")[1] == (
-        "  “C” begins Sunday 17 January, 09:00. No work hours come sooner.\n"
+        "  “C” begins Sunday 17 January, 09:00. There is no earlier session.\n"
         "  “A” begins Saturday 16 January, 09:00. Nothing holds it: it is among the first.\n"
-        "  Between these 1 step follows at once.\n"
+        "  The step between follows without a wait.\n"
     )
 
 

@@ -100,7 +100,7 @@ def test_the_whole_list_reads_weekend_by_weekend() -> None:
         "    in the room from Thursday 14 January on: it settles there for 3 days\n"
         "    cut 2 of 10 ft, from each: 5 ft, 3 ft\n"
         "  acrylic primer: 2 × 1 gal\n"
-        "    1.5 gal and 10 % on top; for “Prime the walls”.\n"
+        "    1.5 gal, with 10 % spare; for “Prime the walls”.\n"
         "\n"
         "In the house before the weekend of 23 January 2027\n"
         "  Doors, two, primed: on order, comes Friday 22 January\n"
@@ -179,7 +179,7 @@ def test_what_is_on_order_is_listed_once() -> None:
     assert shown.partition("\n")[0].startswith("Hobby room: nothing to buy")
     assert (
         "  Doors, two, primed: 2 × 1 gal, on order, comes Friday 22 January\n"
-        "    1.5 gal and 10 % on top; for “Hang the doors” and “Prime the walls”.\n"
+        "    1.5 gal, with 10 % spare; for “Hang the doors” and “Prime the walls”.\n"
     ) in shown
     assert "acrylic primer" not in shown
 

@@ -108,4 +108,21 @@ def test_two_weeks_across_a_change_of_clocks_are_fourteen_days() -> None:
     zone = ZoneInfo("America/Denver")
     one, other = (to_minutes(datetime(2027, 3, day, 10, 25, tzinfo=zone)) for day in (6, 20))
     assert other - one == 14 * 24 * 60 - 60
-    assert Clockface(zone, False).apart(one, other) == "14 days"
+    assert Clockface(zone, False).apart(one, other) == "2 weeks"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (40, "40 min"),
+        (2 * 1440 - 10, "1 day 23 h 50 min"),
+        (2 * 1440 + 350, "2 days"),
+        (7 * 1440, "7 days"),
+        (13 * 1440 + 21 * 60 + 10, "2 weeks"),
+        (15 * 1440, "15 days"),
+        (21 * 1440, "3 weeks"),
+    ],
+)
+def test_how_far_apart_is_said_as_people_say_it(minutes: int, said: str) -> None:
+    """Nobody counts the minutes of two weeks."""
+    assert Clockface(ZoneInfo("UTC"), False).apart(0, minutes) == said

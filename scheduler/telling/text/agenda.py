@@ -68,7 +68,7 @@ def _answer(book: Book) -> Iterator[Line]:
     yield Line(_later(book))
     if not over:
         yield Line(f"{_amount(book)} {beatable(book)}")
-    yield Line(f"Seen from {face.moment(plan.as_of, year=True)}; times are those of {one_line(plan.zone)}.")
+    yield Line(f"As of {face.moment(plan.as_of, year=True)}; times are those of {one_line(plan.zone)}.")
 
 
 def _later(book: Book) -> str:

@@ -19,7 +19,7 @@ _STEPS = "The steps, by the names that `did`, `changes:` and `follows:` take:"
 _MEASURES = "What each part measures; `measured:` of a part takes your own instead:"
 _LONGEST_ID = 34
 """Columns for the ids of steps; the title of a step with a longer one begins on the next line."""
-_HEADING = "What the labour and the amounts are reckoned from; `measured:` of a part takes\nyour own instead:"
+_HEADING = "Measurements used; `measured:` of a part takes your own instead:"
 
 
 def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:

@@ -148,12 +148,12 @@ def _uses(book: Book, lot: Lot) -> Iterator[str]:
 
 
 def _measured(book: Book, lot: Lot) -> Iterator[str]:
-    """`1.5 gal and 10 % on top`; nothing where nobody measured it, or the containers say as much."""
+    """`1.5 gal, with 10 % spare`; nothing where nobody measured it, or the containers say as much."""
     if lot.net is not None and lot.cuts is not None:
         left = format_fraction(1 - lot.net / lot.cuts.stock)
         yield f"{_amount(book, lot.net, lot)} out of {_amount(book, lot.cuts.stock, lot)}, {left} left over"
     elif lot.net is not None and lot.waste:
-        yield f"{_amount(book, lot.net, lot)} and {format_fraction(lot.waste)} on top"
+        yield f"{_amount(book, lot.net, lot)}, with {format_fraction(lot.waste)} spare"
     elif lot.net is not None and any(each.label not in UNSAID for each in lot.containers):
         yield _amount(book, lot.net, lot)
 

@@ -114,10 +114,10 @@ def _piece_words(book: Book, piece: Piece) -> str:
 def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
     """The notes below a step, each with its kind, "note" or "caution"; `said` remembers cautions told in full."""
     step, say = piece.step, book.say
-    if piece.number > 1:
-        yield say(message("note.goes on", when=_near(book, step.pieces[piece.number - 2].start, session))), "note"
-    if piece.number < piece.of:
-        yield say(message("note.continued", when=_near(book, step.pieces[piece.number].start, session))), "note"
+    if piece.of > 1:
+        other = piece.number + 1 if piece.number < piece.of else piece.number - 1
+        when = _near(book, step.pieces[other - 1].start, session)
+        yield say(message("note.part", number=piece.number, count=piece.of, other=other, when=when)), "note"
     if step.added is not None and piece.number == 1:
         yield say(message("note.added", why=step.added)), "note"
     for link in book.waits(piece, session)[-1:]:
@@ -179,7 +179,7 @@ def _leaving(book: Book, session: Session) -> Iterator[Line]:
     for words in taken:
         yield Line(words, first="    ", rest="      ")
     if needs:
-        yield Line("the air until you are back:", first="  ")
+        yield Line("keep the room at, until you are back:", first="  ")
     for need in needs:
         yield Line(need, first="    ", rest="      ")
 

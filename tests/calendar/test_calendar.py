@@ -69,7 +69,7 @@ def test_a_session_is_a_busy_event_at_its_times_with_its_checklist() -> None:
             "drying when you leave:",
             "“Prime the walls” (acrylic primer): no dust near it until 17:40; hands off until 18:20; no "
             "further coat until Sunday 17 January, 06:40",
-            "keep the room at, until you are back:",
+            "until you are back, keep:",
             "Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January, 06:40",
         ]
     )

@@ -104,8 +104,7 @@ def test_what_dries_when_people_leave_and_until_when() -> None:
         "until 18:20; no further coat until Sunday 17 January, 06:40" in text
     )
     assert (
-        "keep the room at, until you are back: Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January"
-        in text
+        "until you are back, keep: Hobby room: 50 to 90 °F and below 85 % humidity, until Sunday 17 January" in text
     )
 
 

@@ -179,7 +179,7 @@ def _leaving(book: Book, session: Session) -> Iterator[Line]:
     for words in taken:
         yield Line(words, first="    ", rest="      ")
     if needs:
-        yield Line("keep the room at, until you are back:", first="  ")
+        yield Line("until you are back, keep:", first="  ")
     for need in needs:
         yield Line(need, first="    ", rest="      ")
 

@@ -171,7 +171,7 @@ def brought_to_light() -> frozenset[str]:
     random = Random(3)
     said = {case[2] for table in (SHAPE, VALUES, CHECKS) for case in table.values()}
     for kind in kinds():
-        for _ in range(15 if kind.name != "job planned" else 5):
+        for _ in range(6 if kind.name != "job planned" else 2):
             with TemporaryDirectory() as folder:
                 file = Path(folder) / kind.file
                 file.parent.mkdir(parents=True, exist_ok=True)

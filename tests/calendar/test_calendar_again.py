@@ -47,7 +47,7 @@ def small_plans(draw: st.DrawFn) -> Plan:
     return plan(*sorted(steps, key=lambda each: each.id), items=tuple(items), as_of=as_of)
 
 
-@settings(derandomize=True, max_examples=300, deadline=None)
+@settings(derandomize=True, max_examples=80, deadline=None)
 @given(st.lists(small_plans(), min_size=1, max_size=4))
 def test_after_any_files_the_store_holds_the_last_plan(plans: list[Plan]) -> None:
     """A store by RFC 5546 that took every file, and a subscriber that only has the last, see the same live events,
@@ -67,7 +67,7 @@ def test_after_any_files_the_store_holds_the_last_plan(plans: list[Plan]) -> Non
         assert ended_by(thing[1], over)
 
 
-@settings(derandomize=True, max_examples=100, deadline=None)
+@settings(derandomize=True, max_examples=40, deadline=None)
 @given(small_plans(), small_plans())
 def test_an_unchanged_plan_gives_the_same_bytes(first: Plan, second: Plan) -> None:
     """Also after other plans, with a later stamp and as of a later moment of the same state of the job."""
@@ -77,7 +77,7 @@ def test_an_unchanged_plan_gives_the_same_bytes(first: Plan, second: Plan) -> No
     assert (again, same) == (file, ledger)
 
 
-@settings(derandomize=True, max_examples=100, deadline=None)
+@settings(derandomize=True, max_examples=40, deadline=None)
 @given(st.lists(small_plans(), min_size=2, max_size=4))
 def test_sequence_rises_by_one_exactly_where_something_changed(plans: list[Plan]) -> None:
     """It starts at 0 and never falls (RFC 5545, section 3.8.7.4); LAST-MODIFIED moves with it."""

@@ -43,8 +43,11 @@ def quietly(*args: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
 def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The command in an empty environment, out of the wheel as it is built from this checkout.
 
+    TACKFREE_INSTALLED names one that was installed so before, its wheel beside its environment, as .ci/run does.
     Without a package index its dependencies are those of the environment that runs the tests; its own files never.
     """
+    if "TACKFREE_INSTALLED" in os.environ:
+        return Path(os.environ["TACKFREE_INSTALLED"])
     if not (ROOT / "scheduler").is_dir():
         pytest.skip("there is no source here to build a wheel from")
     folder = tmp_path_factory.mktemp("first")

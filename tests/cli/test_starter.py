@@ -144,7 +144,7 @@ def test_half_way_nothing_is_written(tmp_path: Path, key: str, code: int, answer
 
 def test_hours_into_which_nothing_fits(tmp_path: Path) -> None:
     """A coat that is longer than every stretch of hours is told, and other hours are asked for."""
-    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", *[""] * 5, "soon", "Sat 8:00 to 17:00", "2"]
+    typed = ["floor", *[""] * 5, "Tuesday 19:00 to 20:30", "1", *[""] * 5, "soon", "Sat 8:00 to 17:00", "2"]
     shown = at_terminal(["starter", "den"], typed, tmp_path)
     assert shown.code == 0
     assert "With these hours no plan is possible." in shown.text
@@ -154,10 +154,10 @@ def test_hours_into_which_nothing_fits(tmp_path: Path) -> None:
 
 def test_hours_that_are_kept_all_the_same(tmp_path: Path) -> None:
     """Enter keeps the hours: the file is written, and it is said that it does not plan yet."""
-    typed = ["", "", "", "", "", "", "Tuesday 19:00 to 20:30", "1", *[""] * 6]
+    typed = ["floor", *[""] * 5, "Tuesday 19:00 to 20:30", "1", *[""] * 6]
     shown = at_terminal(["starter", "den"], typed, tmp_path)
     assert shown.code == 0
-    assert "den/job.yaml: repaint a room. No plan is possible yet: " in shown.text
+    assert "den/job.yaml: floor. No plan is possible yet: " in shown.text
     assert run("check", str(tmp_path / "den")).code == 0
 
 

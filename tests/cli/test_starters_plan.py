@@ -36,7 +36,7 @@ def planned(given_answers: Answers) -> Plan:
     return make_plan(job, trade, Facts(now=job.start), Wish(effort=1)).plan
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(answers())
 def test_what_was_answered_becomes_steps(given_answers: Answers) -> None:
     """Methods know everything in the scope, and ids under `changes` and `drop` are those of steps."""
@@ -48,7 +48,7 @@ def test_what_was_answered_becomes_steps(given_answers: Answers) -> None:
     assert len(waiting) == len(given_answers.order), "something waits for everything that is on order"
 
 
-@settings(max_examples=12, phases=[Phase.generate])
+@settings(max_examples=6, phases=[Phase.generate])
 @given(answers())
 def test_what_was_answered_can_be_planned(given_answers: Answers) -> None:
     """A plan is found, and the verifier has nothing to say against it.
@@ -90,7 +90,7 @@ def test_a_ceiling_is_done_before_the_walls_and_the_walls_before_the_trim() -> N
     assert {choice.id for choice in graph.choices} == {"satin-white|warm-white"}
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(answers())
 def test_the_step_in_the_example_is_there(given_answers: Answers) -> None:
     """What stands under `changes` behind a # names a step of the job and something on order."""

@@ -1,6 +1,6 @@
 """A job is lived through, and after every change its calendar is written again: what do calendars hold in the end?
 
-300 random sequences of deliveries put off and come early, steps finished, hours lost and entries taken back; each
+Random sequences of deliveries put off and come early, steps finished, hours lost and entries taken back; each
 plan is made by the planner itself.
 """
 
@@ -30,6 +30,7 @@ from scheduler.model.plan import Plan
 from scheduler.telling.views.index import Book
 from scheduler.wallclock import local_date
 from tests.support.lives import ZONE, Life, moment, shelf
+from tests.support.times import TIMES
 from tests.telling.stores import Store, ended_by
 
 FIRST = moment("2027-01-08")
@@ -102,7 +103,7 @@ def event_of(life: Life, now: int, one: News) -> Event | None:
 
 
 @pytest.mark.long
-@settings(max_examples=300)
+@settings(max_examples=80 * TIMES)
 @given(news)
 def test_calendars_hold_the_last_plan_whatever_happened(history: list[News]) -> None:
     """A store by RFC 5546, section 2.1.5 that took every file, a subscriber that has the last one, and the plan."""

@@ -25,6 +25,7 @@ from scheduler.telling.text.moves import what_moves
 from scheduler.verifying import verify
 from scheduler.wallclock import local_date
 from tests.support.lives import ZONE, Life, moment, shelf
+from tests.support.times import TIMES
 
 FIRST = moment("2027-01-08")
 
@@ -110,7 +111,7 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.long
-@settings(max_examples=300, phases=[Phase.generate])
+@settings(max_examples=60 * TIMES, phases=[Phase.generate])
 @given(history=turns)
 def test_every_history_keeps_the_promises(file: Path, history: list[Turn]) -> None:
     """At each point: the verifier accepts, facts stand, planning again moves nothing, undo leaves no trace."""

@@ -1,6 +1,6 @@
 """A kill at any instant, a full disk, two commands at once: nothing that was acknowledged is lost, no half file left.
 
-TACKFREE_KILLS sets how many commands are killed (20 if it is not set; 200 for the long form).
+TACKFREE_KILLS sets how many commands are killed (6 if it is not set; 200 for the long form).
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from tests.living.killing import AS_OF
 from tests.support.lives import shelf
 
 ROOT = Path(__file__).parents[2]
-KILLS = int(os.environ.get("TACKFREE_KILLS", "20"))
+KILLS = int(os.environ.get("TACKFREE_KILLS", "6"))
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills children of a process that forks")

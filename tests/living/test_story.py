@@ -13,6 +13,8 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from scheduler.diary.kept import Kept
 from scheduler.errors import NoPlanError
 from scheduler.living.site import Site, open_site, replan
@@ -135,6 +137,7 @@ def _moved(former: Pieces, plan: Plan) -> int:
     return sum(1 for step in plan.steps if step.id in former and former[step.id] != step.pieces)
 
 
+@pytest.mark.long
 def test_eight_weeks_of_the_hobby_room(tmp_path: Path) -> None:
     """The story, day by day."""
     job = tmp_path / "job.yaml"

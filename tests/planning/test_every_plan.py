@@ -20,6 +20,7 @@ from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.planning.strategies import small_jobs
 from tests.support.builders import graph, job, link, task
+from tests.support.times import TIMES
 from tests.support.written import Case
 
 TAPE = Tape(clean_for=14 * 1440, pull_by=1440, remedy=Remedy(title="score", work=15, source="test"), source="test")
@@ -50,10 +51,10 @@ def plan_of(case: Case, effort: int) -> Plan:
 
 
 @pytest.mark.long
-@settings(max_examples=500, phases=[Phase.generate])  # to shrink a whole job takes longer than to read it
+@settings(max_examples=100 * TIMES, phases=[Phase.generate])  # to shrink a whole job takes longer than to read it
 @given(case=small_jobs())
 def test_the_verifier_accepts_every_plan_of_a_random_small_job(case: Case) -> None:
-    """500 random jobs that can be done: each gets a plan, and the plan keeps every rule."""
+    """A hundred random jobs that can be done: each gets a plan, and the plan keeps every rule."""
     plan_of(case, 2_000)
 
 

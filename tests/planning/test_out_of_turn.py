@@ -31,7 +31,7 @@ from tests.living.test_histories import sound
 from tests.support.told import breaks, in_words
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-LARGE = ("panel wall", "repaint a room", "examples/hobby-room")
+LARGE = ("panel wall", "repaint a room", "examples/hobby-room", "examples/bath-splashback")
 JOBS = [
     pytest.param(name, marks=[pytest.mark.long] if name in LARGE else [])
     for name in (*KINDS, *(f"examples/{folder.name}" for folder in sorted(EXAMPLES.iterdir()) if folder.is_dir()))

@@ -187,8 +187,8 @@ def test_a_set_is_minimal_though_much_else_restricts() -> None:
 def test_refusals_of_random_jobs_are_true_and_minimal() -> None:
     """A small part of `python -m tests.bench.refusals`: each refusal confirmed by an independent solver, each set
     minimal, each plan without a broken rule."""
-    judged = [judge(number, 5.0) for number in range(1000, 1020)]
+    judged = [judge(number, 5.0) for number in range(1000, 1010)]
     assert [(one.number, one.wrong) for one in judged if one.wrong] == []
     refusals = [one for one in judged if one.outcome == REFUSAL]
-    assert len(refusals) > 4
+    assert len(refusals) > 2
     assert all(one.oracle == "infeasible" for one in refusals)

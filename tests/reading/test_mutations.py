@@ -109,7 +109,7 @@ def mangled(draw: st.DrawFn) -> str:
     return text
 
 
-@settings(max_examples=300)
+@settings(max_examples=100)
 @given(mangled())
 def test_a_mangled_text_is_a_job_or_faults(text: str) -> None:
     """Characters, passages and lines changed at random."""
@@ -178,14 +178,14 @@ def rebuilt(draw: st.DrawFn) -> str:
     return json.dumps(data, ensure_ascii=False)
 
 
-@settings(max_examples=300)
+@settings(max_examples=100)
 @given(rebuilt())
 def test_a_rebuilt_job_is_a_job_or_faults(text: str) -> None:
     """Whole values changed at random: lists for texts, mappings for lists, nothing for something."""
     outcome(text)
 
 
-@settings(max_examples=100)
+@settings(max_examples=40)
 @given(rebuilt())
 def test_the_same_text_brings_the_same_lines(text: str) -> None:
     """Reading has no memory and no order of its own."""

@@ -23,7 +23,7 @@ READ = ("wild job", "material", "method", "tape", "cautions", "wares", "wild rea
 def test_a_whole_file_is_read_or_refused(name: str) -> None:
     """Jobs, profiles, readings, diaries, calendars: an odd value at any place in any of them."""
 
-    @settings(max_examples=40)
+    @settings(max_examples=20)
     @given(st.randoms(use_true_random=False))
     def holds(random: Random) -> None:
         with tempfile.TemporaryDirectory() as folder:

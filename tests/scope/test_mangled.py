@@ -56,7 +56,7 @@ def mangled(draw: st.DrawFn) -> str:
     return "\n".join(lines) + "\n"
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(mangled())
 def test_a_mangled_scope_is_a_graph_or_faults(text: str) -> None:
     try:

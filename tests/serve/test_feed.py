@@ -16,6 +16,7 @@ from tests.calendar.readers import READERS
 from tests.cli.running import run
 from tests.readers.test_read_alike import meant
 from tests.serve.serving import Served, new_job
+from tests.support.times import TIMES
 
 
 @pytest.fixture(scope="module")
@@ -89,8 +90,8 @@ def test_a_client_that_only_polls_ends_equal_to_the_plan(served: Served) -> None
 
 
 @pytest.mark.long
-def test_thirty_histories_are_followed_by_polling(tmp_path: Path) -> None:
-    for seed in range(30):
+def test_eight_histories_are_followed_by_polling(tmp_path: Path) -> None:
+    for seed in range(8 * TIMES):
         served = Served(_planned(tmp_path / str(seed)))
         _history(served, Random(seed), 5)
         served.end()

@@ -244,7 +244,7 @@ def test_the_last_of_a_set() -> None:
     assert last_after([(0, 35, 10), (0, 35, 20), (0, 100, 10)]) == [(2, 30)]
 
 
-@settings(max_examples=60)
+@settings(max_examples=25)
 @given(problems())
 def test_never_above_the_optimum(asked: Problem) -> None:
     """Neither just above the optimum of an independent solver nor far above it is the optimum refuted."""
@@ -254,7 +254,7 @@ def test_never_above_the_optimum(asked: Problem) -> None:
         assert lower_bound(asked, answer.finish + known, effort) <= answer.finish
 
 
-@settings(max_examples=60)
+@settings(max_examples=25)
 @given(problems(), st.integers(-30, 30))
 def test_whoever_asks_for_the_finish_alone_is_told_nothing_that_is_not_so(asked: Problem, more: int) -> None:
     """Asked for the finish, or only whether it can be by some minute: a proof never says more than the solver."""
@@ -294,7 +294,7 @@ def test_who_cleans_waits_for_the_first_piece_of_dust_that_is_certain_to_come_be
     assert (state.start[FORE][2], state.start[FORE][1]) == (30, 40)
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(problems(), st.integers(0, 400))
 def test_alternatives_left_alone_until_something_changes_are_decided_alike(asked: Problem, finish: int) -> None:
     """The same is known at the end if all of them are gone through every time."""

@@ -324,6 +324,7 @@ def truth(uncertain: Uncertain, seed: int) -> int:
     return placement.finish
 
 
+@pytest.mark.long
 def test_the_80_percent_date_holds_eight_times_in_ten() -> None:
     """200 jobs, each with a truth that nobody knows beforehand: the date told holds in 75 to 85 % of them.
 

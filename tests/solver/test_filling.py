@@ -339,7 +339,7 @@ def test_who_has_to_keep_a_window_strays_from_no_order(monkeypatch: pytest.Monke
     assert _filled(_with_a_window(), [0.0, 250.0, 240.0, 0.0], 290, straying).finish == 290
 
 
-@settings(max_examples=250)
+@settings(max_examples=120)
 @given(problems(), st.integers(0, 1000), st.integers(1, 20), st.booleans())
 def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, saves: bool) -> None:
     """An independent check of the rules finds nothing wrong with a schedule that was tried stretch by stretch, each
@@ -364,7 +364,7 @@ def test_what_is_filled_breaks_no_rule(asked: Problem, seed: int, keep: int, sav
         assert not faults(asked, found)
 
 
-@settings(max_examples=60)
+@settings(max_examples=25)
 @given(problems(), st.integers(0, 1000), st.sampled_from((150, 0)))
 def test_looks_at_earlier_finishes_lead_to_nothing_that_is_not_so(asked: Problem, seed: int, close: int) -> None:
     """Looked at again and again from the first on, closely or by chains alone: the placement breaks no rule, the

@@ -44,6 +44,7 @@ from tests.support.builders import (
     step,
     trade,
 )
+from tests.support.times import TIMES
 from tests.support.written import Case
 from tests.whatif.jobs import HOBBY_ROOM
 
@@ -51,7 +52,7 @@ pytestmark = pytest.mark.long
 
 EFFORT = 4_000
 ORDERED = ("air", "colour order", "do")
-DRAWS = settings(max_examples=160, phases=[Phase.generate])
+DRAWS = settings(max_examples=40 * TIMES, phases=[Phase.generate])
 
 
 class Tally:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
@@ -21,7 +22,7 @@ from scheduler.wallclock import NEVER
 Pieces = Mapping[str, tuple[Span, ...]]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Case:
     """What a plan is made from, and what it is held against."""
 
@@ -30,6 +31,15 @@ class Case:
     windows: tuple[Window, ...]
     films: Mapping[str, FilmClocks]
     facts: Facts
+
+    def __repr__(self) -> str:
+        """The steps and how far they are: all of a case are a thousand lines, which nobody reads."""
+        tasks = ", ".join(f"{task.id} {task.title} {task.work.planned} min" for task in self.graph.tasks)
+        return f"<case as of {self.facts.now}: {tasks}; {len(self.graph.links)} links, {len(self.facts.done)} done>"
+
+    def _repr_pretty_(self, printer: Any, cycle: bool) -> None:
+        """What a falsifying example prints of it: hypothesis would print all of it, field by field."""
+        printer.text(repr(self))
 
     def broken(self, plan: Plan, tape: Tape | None = None) -> tuple[Broken, ...]:
         """What the verifier says of a plan for this case."""

@@ -14,12 +14,12 @@ from tests.support.written import Case, Pieces, written
 from tests.verifying.witness import Witness
 
 FEW = settings(
-    max_examples=100,
+    max_examples=40,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
-MANY = settings(max_examples=400, deadline=None, derandomize=True)
+MANY = settings(max_examples=200, deadline=None, derandomize=True)
 
 
 def with_facts(case: Case, pieces: Pieces) -> Pieces:

@@ -11,6 +11,7 @@ from scheduler.model.job import Job
 from scheduler.pipeline import Made, Wish, make_plan, read
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.yamlfile import load_yaml
+from scheduler.solver.search import DEFAULT_EFFORT
 from scheduler.whatif.job_file import FileKeys
 from scheduler.whatif.sooner import sooner
 from tests.support.builders import minute
@@ -100,24 +101,26 @@ class Case:
     job: Job
     made: Made
     now: int
+    wish: Wish
 
     def foreseen(self, *, pairs: bool = False) -> Foreseen:
         """What would end it sooner."""
         data, _ = load_yaml(self.file, typed=False)
         assert isinstance(data, dict)
         trade = read_trade(self.file.parent, None)
-        return sooner(self.made, self.job, FileKeys(data), trade, Wish(), pairs=pairs)
+        return sooner(self.made, self.job, FileKeys(data), trade, self.wish, pairs=pairs)
 
 
-def case(file: Path, now: str = "2027-01-05") -> Case:
+def case(file: Path, now: str = "2027-01-05", effort: int = DEFAULT_EFFORT) -> Case:
     """A file planned from scratch."""
+    wish = Wish(effort=effort)
     job, trade = read(file)
     moment = minute(now, job.zone)
-    return Case(file, job, make_plan(job, trade, Facts(now=moment)), moment)
+    return Case(file, job, make_plan(job, trade, Facts(now=moment), wish), moment, wish)
 
 
-def written(text: str, folder: Path, now: str = "2027-01-05") -> Case:
+def written(text: str, folder: Path, now: str = "2027-01-05", effort: int = DEFAULT_EFFORT) -> Case:
     """A text written to a file and planned from scratch."""
     file = folder / "job.yaml"
     file.write_text(text, encoding="utf-8")
-    return case(file, now)
+    return case(file, now, effort)

@@ -26,6 +26,9 @@ KINDS = {
     "not away",
 }
 
+EFFORT = 300
+"""Activities placed at most: enough for these jobs, and what is tested is that both plans are sought alike."""
+
 
 def finish_of(entry: Sooner, one: Case, folder: Path) -> int:
     """The finish of the file with that edit in it, planned from nothing but the file."""
@@ -33,13 +36,13 @@ def finish_of(entry: Sooner, one: Case, folder: Path) -> int:
     text = one.file.read_text("utf-8")
     changed = apply_edit(text, entry.edit)
     assert changed != text
-    return written(changed, folder, "2027-01-05").made.plan.finish
+    return written(changed, folder, "2027-01-05", EFFORT).made.plan.finish
 
 
 @pytest.fixture(scope="module")
 def study(tmp_path_factory: pytest.TempPathFactory) -> tuple[Case, Foreseen]:
     """The study with all that would end it sooner."""
-    one = written(STUDY, tmp_path_factory.mktemp("study"))
+    one = written(STUDY, tmp_path_factory.mktemp("study"), effort=EFFORT)
     return one, one.foreseen(pairs=True)
 
 
@@ -65,7 +68,7 @@ def test_every_pair_keeps_its_word_and_is_better_than_either(study: tuple[Case, 
 
 def test_every_line_of_the_hobby_room_keeps_its_word(tmp_path: Path) -> None:
     """The same for a job whose steps come out of a measured room and methods."""
-    one = case(HOBBY_ROOM)
+    one = case(HOBBY_ROOM, effort=EFFORT)
     found = one.foreseen()
     assert found.better
     for entry in found.better:

@@ -22,7 +22,7 @@ from tests.support.starts import TODAY, answers
 BEGIN = Answers(zone="Europe/Vienna", us=False, today=TODAY, room="den")
 
 
-@settings(max_examples=80)
+@settings(max_examples=40)
 @given(answers())
 def test_every_answer_makes_a_good_file(given_answers: Answers) -> None:
     """The file reads, begins on the day that was said, and keeps what is on order and in which colours."""
@@ -70,7 +70,7 @@ def slips(draw: st.DrawFn, text: str) -> str:
     return text
 
 
-@settings(max_examples=300)
+@settings(max_examples=100)
 @given(st.sampled_from(KINDS), st.integers(0, 9), st.data())
 def test_nonsense_is_read_or_told(kind: str, number: int, data: st.DataObject) -> None:
     """Whatever is typed is an answer that makes a good file, or is told in one line with what would be right."""

@@ -81,7 +81,7 @@ def follow_with_colour(draft: Draft, colour: Colour) -> None:
 
 
 def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) -> Task:
-    lay = Lay(material=colour.material, coat=coat, thickness=colour.thickness)
+    lay = Lay(material=colour.material, coat=coat, thickness=colour.thickness, surfaces=colour.surfaces)
     return Task(
         id=coat_of(colour.id, coat),
         title=f"{colour.title}: coat {coat} of {colour.coats}",

@@ -118,7 +118,9 @@ class Draft:
                 lay.place, f"`{material.id}` is no wood that comes near the moisture of a room", "leave it out"
             )
             moisture = None
-        return Film(material=material.id, coat=lay.coat, ratio=ratio, room=room, moisture=moisture)
+        return Film(
+            material=material.id, coat=lay.coat, ratio=ratio, room=room, moisture=moisture, surfaces=lay.surfaces
+        )
 
     def kind_of(
         self,

@@ -15,13 +15,14 @@ from scheduler.model.supply import Use
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Film:
     """The film that a task lays. `ratio` is actual over reference thickness (1 = as in the profile); `moisture` is
-    that of wood when it comes, if somebody measured it."""
+    that of wood when it comes, if somebody measured it. `surfaces`: as with `model.job.Lay`."""
 
     material: str
     coat: int
     ratio: float
     room: str
     moisture: float | None = None
+    surfaces: tuple[str, ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

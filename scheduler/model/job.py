@@ -156,13 +156,15 @@ class Lay:
     """The film that a step lays: a material, which coat it is, how thick against the profile's reference.
 
     `thickness` is in metres (film thickness, filler depth or bead width); None means the profile's own. `moisture` is
-    that of wood when it comes, a fraction of dry mass (None: nobody measured).
+    that of wood when it comes, a fraction of dry mass (None: nobody measured). `surfaces` are the titles of the
+    surfaces of the scope that it lies on: only for showing, so that no answer depends on them.
     """
 
     material: str
     coat: int = 1
     thickness: float | None = None
     moisture: float | None = None
+    surfaces: tuple[str, ...] = field(default=(), compare=False)
     place: Place | None = None
 
 
@@ -214,6 +216,7 @@ class Colour:
     unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
     `thickness` is in metres; None means the profile's own. `by_rates`: the labour of a coat is that of the methods.
     `piece` is the smallest piece of a coat, minutes: the largest wall or leaf (None: all of it is one piece).
+    `surfaces`: as with `Lay`.
     """
 
     id: str
@@ -238,6 +241,7 @@ class Colour:
     by_rates: bool = False
     piece: int | None = None
     dangers: tuple[str, ...] = ()
+    surfaces: tuple[str, ...] = field(default=(), compare=False)
     place: Place | None = None
 
 

@@ -28,6 +28,7 @@ class PlannedFilm:
     """The film that a step lays and the minute at which each stage is reached (NEVER left out).
 
     `limits_said` puts the air that it asks for into words ("" if none), `hold_until` names the stage until which.
+    `surfaces` are the titles of the surfaces that it lies on (none: the job does not name them).
     """
 
     material: str
@@ -37,6 +38,7 @@ class PlannedFilm:
     stages: Mapping[str, int]
     limits_said: str = ""
     hold_until: str | None = None
+    surfaces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -217,6 +217,7 @@ def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
         stages={name: minute for name, minute in stages.items() if minute < NEVER and name != OPEN_UNTIL},
         limits_said=clocks.limits_said,
         hold_until=clocks.hold_until,
+        surfaces=task.film.surfaces,
     )
 
 

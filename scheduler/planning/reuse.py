@@ -133,9 +133,9 @@ def _spell(value: object, into: list[str]) -> None:
 
 @cache
 def _names(kind: Any) -> tuple[str, ...] | None:
-    """The fields of a record that count; None for what is no record."""
+    """The fields of a record that count; None for what is no record. What is only shown does not."""
     return (
-        tuple(field.name for field in fields(kind) if not field.name.endswith(("place", "places")))
+        tuple(each.name for each in fields(kind) if not each.name.endswith(("place", "places", "surfaces")))
         if is_dataclass(kind)
         else None
     )

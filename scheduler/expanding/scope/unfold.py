@@ -27,7 +27,7 @@ from scheduler.expanding.scope.takeoff import Takeoff, take_off
 from scheduler.expanding.scope.templates import Made, Maker, maker
 from scheduler.model.after import After
 from scheduler.model.doubts import NO_DOUBTS, Doubts
-from scheduler.model.job import Border, Colour, Job, Quantity, Step
+from scheduler.model.job import Border, Colour, Job, Lay, Quantity, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
 from scheduler.model.names import APART, APART_HINT, coat_of, pull_of
@@ -126,6 +126,11 @@ def _sound(scope: Scope, methods: Methods, faults: Faults) -> Scope:
     return replace(scope, parts=tuple(parts))
 
 
+def _on(lay: Lay | None, surfaces: tuple[str, ...]) -> Lay | None:
+    """The film with the titles of the surfaces that it lies on."""
+    return None if lay is None else replace(lay, surfaces=surfaces)
+
+
 def _paints(over: Made, film: Made) -> bool:
     """Whether a step primes or paints a surface on which a film lies."""
     return over.phase in ("prime", "paint") and over.step.lays is not None and bool(over.surfaces & film.surfaces)
@@ -215,10 +220,20 @@ class _Unfolding:
         self._find_unpaintable(made)
         kinds = {name: part.kind for name, part in parts.items()}
         links = Order(made, self.trade, self._left_out(begun.takeoff, kept), kinds).all(wanted)
-        steps = tuple(replace(each.step, after=links[each.step.id]) for each in kept if each.step.id not in painted)
+        lies_on = {
+            each.step.id: tuple(part.title for name, part in parts.items() if name in each.surfaces) for each in kept
+        }
+        steps = tuple(
+            replace(each.step, after=links[each.step.id], lays=_on(each.step.lays, lies_on[each.step.id]))
+            for each in kept
+            if each.step.id not in painted
+        )
         return _Room(
             steps=steps,
-            colours=tuple(replace(colour, after=links[colour.id]) for colour in begun.colours),
+            colours=tuple(
+                replace(colour, after=links[colour.id], surfaces=lies_on.get(colour.id, ()))
+                for colour in begun.colours
+            ),
             borders=begun.borders,
             quantities=listed(begun.takeoff, self.methods),
             made=tuple(made),

@@ -17,13 +17,13 @@ from scheduler.telling.page.dates import LANGUAGES, LocalFace
 from scheduler.telling.page.extras import Extras
 from scheduler.telling.page.live import Living
 from scheduler.telling.page.now_card import NowCard
-from scheduler.telling.page.picture.drawing import close_up, numbers_of, whole
-from scheduler.telling.page.picture.films import LETTERS, BandPart
-from scheduler.telling.page.picture.shapes import line, number, rectangle
+from scheduler.telling.page.picture.across import across
+from scheduler.telling.page.picture.down import down
+from scheduler.telling.page.picture.scene import Scene
+from scheduler.telling.page.picture.shapes import line, number
 from scheduler.telling.page.sections import Sections
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.page.wall import wall
-from scheduler.telling.text.agenda import turning_points
 from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
@@ -50,10 +50,9 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
     face = LocalFace(ZoneInfo(plan.zone), plan.clock24 or lang != "en", lang)
     book = Book(plan, face, lang)
     tongue = Tongue(face)
-    numbers = numbers_of(book)
-    sections = Sections(book, face, tongue, numbers)
+    sections = Sections(book, face, tongue)
     extras = Extras(book, found, face, tongue)
-    close = close_up(book, found, tongue)
+    scene = Scene(book, found, tongue)
     style, script = _inlined(live=found.live is not None)
     template = _environment().get_template("page.html.j2")
     weekends = sections.weekends()
@@ -75,17 +74,18 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         sections=sections,
         extras=extras,
         weekends=weekends,
+        later=sections.later(),
         card=NowCard(book, found.asides, face, tongue),
         wall=wall(book, found.asides, face, tongue),
-        close=close,
-        whole=whole(book, found, tongue),
-        steps=sections.steps(BandPart(book, close.axis, close.scale, numbers, tongue, 0)),
-        holds=turning_points(book),
+        across=across(scene) if plan.steps else (),
+        down=down(scene) if plan.steps else (),
+        left=scene.left(),
+        steps=sections.steps(scene.until() if plan.steps else 0),
+        stops=sections.stops(scene.stops),
         broken=tuple(book.say(each.said) for each in plan.broken),
         learned=(*learned_words(plan.learned, book.words), *contradictions(book)),
         former=tuple(one_line(each.title) or one_line(each.name) for each in plan.former),
         warnings=tuple(face.said(book.say(each)) for each in plan.warnings),
-        letters=tuple((letter, tongue.stage(stage)) for stage, letter in LETTERS.items()),
         as_of=face.moment(plan.as_of, year=True),
         zone=one_line(plan.zone),
     )
@@ -102,7 +102,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     found.filters["nb"] = _unbroken
-    found.globals |= {"n": number, "line": line, "rect": rectangle}
+    found.globals |= {"n": number, "line": line}
     return found
 
 

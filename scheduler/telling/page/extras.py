@@ -27,6 +27,9 @@ LAWS = {
 """The rate laws in words."""
 
 
+RUNS = 3
+"""Spells of days with the same air that are told one by one; of more only the range is."""
+
 LEAST_SHARE = 0.005
 """Of the spread of the finish: what makes out less is not listed."""
 
@@ -61,6 +64,30 @@ class Extras:
     def air(self) -> tuple[tuple[str, str, str, str], ...]:
         """(room, days, temperatures, humidities): runs of days that are alike."""
         return tuple(row for room in self.facts.air for row in self._air(room))
+
+    def air_words(self) -> tuple[str, ...]:
+        """The air of each room in which films dry, in a line; where it changes for good; what waits for fit air."""
+        wet = {step.room for step in self.book.plan.steps if step.film is not None}
+        said = []
+        for room in self.facts.air:
+            runs = list(self._air(room)) if room.room in wet else []
+            if 0 < len(runs) <= RUNS:
+                parts = [
+                    f"{temp}, {damp}" if n == 0 else f"{days}: {temp}, {damp}"
+                    for n, (_, days, temp, damp) in enumerate(runs)
+                ]
+                said.append(f"{self.tongue('Air in {room}', room=one_line(room.title))}: {'; '.join(parts)}")
+            elif runs:
+                temps = [spell.temp for spell in room.spells]
+                damps = [spell.humidity for spell in room.spells]
+                warm = _range(*(format_temp(temp, metric=self.metric) for temp in (min(temps), max(temps))))
+                damp = _range(*(format_fraction(damp) for damp in (min(damps), max(damps))))
+                said.append(f"{self.tongue('Air in {room}', room=one_line(room.title))}: {warm}, {damp}")
+        for step in self.book.plan.steps:
+            if step.air_wait is not None and step.state == "planned":
+                when = self.face.moment(step.air_wait.start)
+                said.append(self.tongue("{title}: no fit air at {moment}", title=self.book.title(step), moment=when))
+        return tuple(said)
 
     def _air(self, room: RoomSpells) -> Iterator[tuple[str, str, str, str]]:
         days = list(self._days(room))

@@ -66,6 +66,22 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
+class Brief:
+    """A session in a line: when it is, and its steps as (id of the place or "", number, title)."""
+
+    when: str
+    steps: tuple[tuple[str, int, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """The sessions of one month that lie far ahead."""
+
+    month: str
+    sessions: tuple[Brief, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ItemRow:
     """Something on order, in words, and its id."""
 
@@ -91,6 +107,17 @@ class StepRow:
     times: str
     film: str
     held: str
+
+
+@dataclass(frozen=True, slots=True)
+class StopRow:
+    """A stop of the line that holds up the end: its number there, the step, when it begins, and what kept it."""
+
+    number: int
+    anchor: str
+    title: str
+    moment: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from scheduler.model.basics import STAGES
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.telling.page.dates import LocalFace
-from scheduler.telling.page.parts import Clear, Group, ItemRow, Row, SessionCard, StepRow, Tick
-from scheduler.telling.page.picture.films import BandPart
+from scheduler.telling.page.parts import Brief, Clear, Group, ItemRow, Later, Row, SessionCard, StepRow, StopRow, Tick
+from scheduler.telling.page.picture.scene import Stop
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.agenda import minutes_left
 from scheduler.telling.views.index import Book, Drying
@@ -18,12 +19,19 @@ from scheduler.wallclock import NEVER, to_datetime
 
 HEADINGS = {"weekend": "Weekend of {day}", "evenings": "Evenings of the week of {day}", "week": "Week of {day}"}
 
+FULL = 40
+"""Sessions ahead that are told in full; later ones change often before they come, and would make the page heavy."""
+
+ALWAYS = frozenset({"touch", "recoat", "tape", "use", "full"})
+"""The stages of a film that the table tells of in any case."""
+
 
 class Sections:
     """The words of one page."""
 
-    def __init__(self, book: Book, face: LocalFace, tongue: Tongue, numbers: dict[str, int]):
-        self.book, self.face, self.tongue, self.numbers = book, face, tongue, numbers
+    def __init__(self, book: Book, face: LocalFace, tongue: Tongue):
+        self.book, self.face, self.tongue = book, face, tongue
+        self.numbers = {step.id: number for number, step in enumerate(book.plan.steps, 1)}
         self._anchored: set[str] = set()
 
     @property
@@ -82,14 +90,34 @@ class Sections:
         return tuple(self.book.drying_words(film) for film in open_)
 
     def weekends(self) -> tuple[Group, ...]:
-        """All sessions ahead, in groups."""
+        """The sessions ahead, in groups: at least so many as are told in full."""
         found = []
+        full = {session.number for session in self.book.ahead[:FULL]}
         for group in groups(self.book):
+            if not full & {session.number for session in group.sessions}:
+                break
             day = self.face.date_of(group.day, year=True)
             heading = self.tongue(HEADINGS[group.kind], day=day)
             cards = tuple(self._session(session) for session in group.sessions)
             found.append(Group(f"w{group.day:%Y%m%d}", group.kind, heading, cards))
         return tuple(found)
+
+    def later(self) -> tuple[Later, ...]:
+        """The sessions after those that are told in full, month by month: their steps in a line each."""
+        told = sum(len(group.sessions) for group in self.weekends())
+        found: dict[str, list[Brief]] = {}
+        for session in self.book.ahead[told:]:
+            day = self.face.day(session.start)
+            steps = []
+            for piece in self.book.pieces(session):
+                step = piece.step
+                number = self.numbers[step.id]
+                anchor = "" if step.id in self._anchored else f"s{number}"
+                self._anchored.add(step.id)
+                steps.append((anchor, number, self.book.title(step)))
+            when = f"{self.face.short(day)}, {self.face.span(session.start, session.end)}"
+            found.setdefault(self.face.month_of(day), []).append(Brief(when, tuple(steps)))
+        return tuple(Later(month, tuple(sessions)) for month, sessions in found.items())
 
     def _session(self, session: Session, *, first: bool = False) -> SessionCard:
         """A session; the `first` card repeats it at the top of the page, without the places that links lead to."""
@@ -190,18 +218,44 @@ class Sections:
                 found.setdefault(caution, []).append(self.numbers[step.id])
         return tuple((caution, ", ".join(str(number) for number in numbers)) for caution, numbers in found.items())
 
-    def steps(self, bands: BandPart) -> tuple[StepRow, ...]:
-        """The table of the picture."""
-        return tuple(self._step(step, bands) for step in self.book.plan.steps)
+    def stops(self, stops: tuple[Stop, ...]) -> tuple[StopRow, ...]:
+        """The stops of the line that holds up the end, in words."""
+        return tuple(
+            StopRow(
+                number=stop.number,
+                anchor=self._anchor(stop.step),
+                title=self.book.title(stop.step),
+                moment=self.face.moment(stop.step.start),
+                why=self.book.say(stop.step.held),
+            )
+            for stop in stops
+        )
 
-    def _step(self, step: PlannedStep, bands: BandPart) -> StepRow:
+    def steps(self, until: int) -> tuple[StepRow, ...]:
+        """The table of the picture: all steps that begin before it ends."""
+        return tuple(self._step(step) for step in self.book.plan.steps if step.start < until)
+
+    def _anchor(self, step: PlannedStep) -> str:
+        return f"s{self.numbers[step.id]}" if step.id in self._anchored else ""
+
+    def _film(self, step: PlannedStep) -> str:
+        """What is laid, and when it is at which of the stages that somebody may wait for."""
+        if step.film is None:
+            return ""
+        shown = {*ALWAYS, *self.book.waited_stages(step)}
+        at = [(stage, self.book.reached(step, stage)) for stage in STAGES if stage in shown]
+        said = sorted((minute, stage) for stage, minute in at if minute is not None)
+        words = "; ".join(f"{self.tongue.stage(stage)} {self.face.moment(minute)}" for minute, stage in said)
+        return f"{self.book.material(step)}: {words}"
+
+    def _step(self, step: PlannedStep) -> StepRow:
         times = "; ".join(f"{self.face.date(piece.start)}, {self.face.span(*piece)}" for piece in step.pieces)
         return StepRow(
             number=self.numbers[step.id],
-            anchor=f"s{self.numbers[step.id]}" if step.id in self._anchored else "",
+            anchor=self._anchor(step),
             title=self.book.title(step),
             room=self.book.room(step),
             times=times,
-            film=f"{self.book.material(step)}: {bands.words(step)}" if step.film else "",
+            film=self._film(step),
             held=self.book.say(step.held),
         )

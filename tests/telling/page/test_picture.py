@@ -2,183 +2,240 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
 
+from scheduler.model.asides import Asides
+from scheduler.model.message import message
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
+from scheduler.telling.page import page
 from scheduler.telling.page.dates import LocalFace
-from scheduler.telling.page.picture.axis import Axis
-from scheduler.telling.page.picture.drawing import close_up, whole
-from scheduler.telling.page.picture.shapes import Box, Picture
+from scheduler.telling.page.picture.across import PANE, across
+from scheduler.telling.page.picture.axis import Axis, folded, lines
+from scheduler.telling.page.picture.down import down
+from scheduler.telling.page.picture.scene import MOST, Scene
+from scheduler.telling.page.picture.shapes import Drawing, zigzag
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
-from scheduler.wallclock import to_datetime
-from tests.support.plans import NEW_YORK, after, at, film, hobby_room, plan, step
-from tests.telling.page.pages import SIZES, crowded
+from scheduler.telling.views.layers import surfaces
+from tests.support.plans import NEW_YORK, after, at, film, hobby_room, item, plan, step
+from tests.telling.page.pages import SIZES, crowded, example
+
+FACE = LocalFace(ZoneInfo(NEW_YORK), True, "en")
 
 
-def face_of(made: Plan) -> LocalFace:
-    return LocalFace(ZoneInfo(made.zone), made.clock24, "en")
+def scene_of(made: Plan, facts: PageFacts | None = None) -> Scene:
+    return Scene(Book(made), facts or PageFacts(), Tongue(LocalFace(ZoneInfo(made.zone), made.clock24, "en")))
 
 
-def drawn(made: Plan, facts: PageFacts | None = None) -> Picture:
-    return close_up(Book(made), facts or PageFacts(), Tongue(face_of(made)))
+def drawn(made: Plan, facts: PageFacts | None = None) -> Drawing:
+    """The first line of the picture across."""
+    return across(scene_of(made, facts))[0]
 
 
-def axis(first: date, last: date) -> Axis:
-    face = LocalFace(ZoneInfo(NEW_YORK), True, "en")
-    return Axis(face, first, last, {first}, work=240.0, idle=24.0)
+def said(drawing: Drawing) -> list[str]:
+    return [text.said for text in drawing.texts]
+
+
+def boxes(drawing: Drawing, kind: str) -> list[tuple[float, ...]]:
+    """(left, top, width, height) of the rectangles of a kind."""
+    path = dict(drawing.paths).get(kind, "")
+    return [tuple(map(float, found)) for found in re.findall(r"M([-\d.]+) ([-\d.]+)h([-\d.]+)v([-\d.]+)h", path)]
+
+
+def axis(*days: tuple[date, int], size: float = 240.0) -> Axis:
+    return Axis(FACE, days, 0.0, size)
 
 
 def test_time_runs_evenly_within_a_day() -> None:
-    """A day with work is 240 wide: 6 o'clock is at 60, noon at 120; the next day is 24 wide: noon at 240 + 12."""
-    found = axis(date(2027, 1, 9), date(2027, 1, 10))
-    assert [found.x(at(f"2027-01-09 {clock}")) for clock in ("00:00", "06:00", "12:00")] == [0, 60, 120]
-    assert found.x(at("2027-01-10 12:00")) == 252
+    """A day is 240 wide: 6 o'clock is at 60, noon at 120; noon of the next day is at 360."""
+    found = axis((date(2027, 1, 9), 1), (date(2027, 1, 10), 1))
+    places = [found.place(at(f"2027-01-{clock}")) for clock in ("09 00:00", "09 06:00", "09 12:00", "10 12:00")]
+    assert places == [0, 60, 120, 360]
 
 
-def test_a_day_of_23_hours_is_as_wide_as_any_other() -> None:
+def test_a_day_of_23_hours_is_as_long_as_any_other() -> None:
     """Clocks go forward on 14 March 2027 in New York: 13:30 is 12.5 of 23 hours after midnight."""
-    found = axis(date(2027, 3, 14), date(2027, 3, 15))
-    assert found.x(at("2027-03-14 13:30")) == pytest.approx(240 * 12.5 / 23)
-    assert found.width == 264
+    found = axis((date(2027, 3, 14), 1), (date(2027, 3, 15), 1))
+    assert found.place(at("2027-03-14 13:30")) == pytest.approx(240 * 12.5 / 23)
+    assert found.until == 480
 
 
-def test_a_later_moment_is_never_further_left() -> None:
-    found = axis(date(2027, 3, 13), date(2027, 3, 16))
-    places = [found.x(minute) for minute in range(found.span.start - 60, found.span.end + 60, 7)]
+def test_in_a_fold_time_keeps_its_order() -> None:
+    """Five days in one place of 240: the third noon is in its middle; a later moment is never further left."""
+    found = axis((date(2027, 3, 12), 1), (date(2027, 3, 13), 5), (date(2027, 3, 18), 1))
+    places = [found.place(minute) for minute in range(found.start - 60, found.end + 60, 7)]
     assert all(one <= other for one, other in pairwise(places))
+    assert found.place(at("2027-03-15 12:00")) == pytest.approx(240 + 120, abs=2)
 
 
-def test_a_film_begins_where_the_step_ends_and_is_marked_where_it_reaches_a_stage() -> None:
-    """The primer of the small plan: laid by 16:40, touch 18:20, recoat 06:40 the next day.
+def test_days_on_which_nothing_happens_are_folded_from_two_on() -> None:
+    """Work on 9, 11 and 14 January: the 10th stands alone, the 12th and 13th are one fold."""
+    busy = {date(2027, 1, day) for day in (9, 11, 14)}
+    found = list(folded(date(2027, 1, 9), date(2027, 1, 14), busy))
+    assert [(day.day, days) for day, days in found] == [(9, 1), (10, 1), (11, 1), (12, 2), (14, 1)]
 
-    It is cured on 30 January, after the last day of the picture: that is said at the edge.
-    """
-    made = hobby_room()
+
+def test_a_long_job_goes_on_in_the_next_line() -> None:
+    """Ten days at four a line are three lines of four, four and two."""
+    days = [(date(2027, 1, day), 1) for day in range(9, 19)]
+    found = lines(FACE, days, 4, 0.0, lambda count: 100.0 / count)
+    assert [len(each.cells) for each in found] == [4, 4, 2]
+    assert [one.end for one in found][:-1] == [one.start for one in found][1:]
+
+
+def test_coats_of_one_surface_stack_and_a_film_on_two_lies_on_both() -> None:
+    """Of the hobby room: the primer lies on walls, panelling and window; told once, and named on the other two."""
+    found = {each.title: each.layers for each in surfaces(Book(example("hobby-room")[0]))}
+    assert next(iter(found)) == "doorway", "the surface that holds up the end stands first"
+    titles = [layer.step.id for layer in found["panelling"]]
+    assert titles[-3:] == ["undercoat-prime", "moss-green-coat-1", "moss-green-coat-2"]
+    primed = [layer.shared for each in found.values() for layer in each if layer.step.id == "undercoat-prime"]
+    assert sorted(primed) == [False, True, True]
+
+
+def test_films_of_a_job_that_names_no_surface_stack_where_one_covers_the_other() -> None:
+    """The fronts of a kitchen: primer, coat 1 and coat 2 of the A faces are one stack, called by what they share."""
+    found = {
+        each.title: [layer.step.id for layer in each.layers] for each in surfaces(Book(example("kitchen-fronts")[0]))
+    }
+    assert set(found) == {"A backs", "A faces", "B backs", "B faces"}
+    assert len(found["A faces"]) == 3
+
+
+def primed() -> Plan:
+    """Primed by 16:40 on Saturday: hands off until 18:20, next on it from Sunday 06:40 (a coat, at 09:00)."""
+    stages = {"touch": "2027-01-16 18:20", "recoat": "2027-01-17 06:40", "use": "2027-01-18 12:00"}
+    prime = step("prime", "2027-01-16 14:00 16:40", film=film(stages, surfaces=("walls",)))
+    first = film({"touch": "2027-01-17 12:00"}, surfaces=("walls",))
+    link = after("prime", "recoat", "2027-01-17 06:40")
+    coat = step("coat", "2027-01-17 09:00 11:00", holder="prime", after=(link,), film=first)
+    return plan(prime, coat)
+
+
+def test_a_film_is_thick_until_hands_may_touch_it_and_thinner_from_stage_to_stage() -> None:
+    """Three widths between four moments, each true to its minute: width tells the state, without any colour."""
+    made = primed()
+    scene = scene_of(made)
+    days, _ = scene.days()
+    (line,) = lines(scene.face, days, 27, PANE, lambda count: min(72.0, (1180 - PANE) / count))
+    moments = ("2027-01-16 16:40", "2027-01-16 18:20", "2027-01-17 06:40", "2027-01-18 12:00")
+    laid, off, goes_on, used = (line.place(at(moment)) for moment in moments)
     found = drawn(made)
-    band = next(band for band in found.bands if band.step == "prime-the-walls")
-    assert band.drop[0] == found.axis.x(at("2027-01-16 16:40"))
-    places = [tick.x for tick in band.ticks]
-    assert places == [found.axis.x(at(text)) for text in ("2027-01-16 18:20", "2027-01-17 06:40")]
-    assert [label.lines for label in band.labels] == [("T",), ("R 06:40",), ("F Sat 30 Jan",)]
+    wanted = {"off": (laid, off), "dries": (off, goes_on), "thin": (goes_on, used), "hard": (used, line.until)}
+    thick = []
+    for kind, (left, right) in wanted.items():
+        mine = [box for box in boxes(found, kind) if box[0] == pytest.approx(left, abs=0.06)]
+        assert mine and mine[0][2] == pytest.approx(right - left, abs=0.11), kind
+        thick.append(mine[0][3])
+    assert all(one > other for one, other in pairwise(thick))
 
 
-def test_a_tail_never_grows() -> None:
-    """From stage to stage a film is drawn thinner, in black and white as well as in colour."""
-    for count in SIZES:
-        for band in drawn(*crowded(count)).bands:
-            thick = [height for part in band.parts for height in _heights(part.points)]
-            assert all(one >= other for one, other in pairwise(thick)), band.title
+def test_the_three_marks_stand_with_their_times_beside_the_film() -> None:
+    """On the day itself the time alone, in the same week with the weekday."""
+    words = said(drawn(primed()))
+    at_name = words.index("Prime")
+    assert words[at_name : at_name + 4] == ["Prime", "18:20", "Sun 06:40", "Mon 12:00"]
 
 
-def _heights(points: tuple[tuple[float, float], ...]) -> tuple[float, float]:
-    (_, up), (_, end_up), (_, end_down), (_, down) = points
-    return round(down - up, 6), round(end_down - end_up, 6)
+def test_a_film_that_is_laid_is_a_full_drop_and_one_to_come_a_hollow_one() -> None:
+    made = primed()
+    assert {"drop", "laid"} & set(dict(drawn(made).paths)) == {"drop"}
+    steps = tuple(replace(each, state="done") if each.id == "prime" else each for each in made.steps)
+    half = replace(made, steps=steps, as_of=at("2027-01-16 17:00"))
+    assert {"drop", "laid"} <= set(dict(drawn(half).paths))
+    assert "now" in said(drawn(half))
+
+
+def test_the_numbers_of_the_stops_are_those_of_the_text() -> None:
+    """On the picture across, on the one down, and in the list below them: each once, and no other."""
+    made, facts = example("hobby-room")
+    scene = scene_of(made, facts)
+    numbers = [str(stop.number) for stop in scene.stops]
+    for lines_of in (across(scene), down(scene)):
+        assert [text.said for each in lines_of for text in each.texts if text.kind == "number"] == numbers
+    listed = re.findall(r'<span class="stopnum">(\d+)</span> <span>(?:<a[^>]*>|<b>)([^<]*)', page(made, facts))
+    assert listed == [(str(stop.number), stop.step.title) for stop in scene.stops]
+
+
+def test_a_stop_stands_at_the_foot_of_the_film_that_had_to_dry() -> None:
+    """The coat waits for the primer: stop 2 stands just below the primer's film, at 09:00 on Sunday."""
+    found = drawn(primed())
+    prime = max(boxes(found, "off"), key=lambda box: box[1])
+    one, two = (text for text in found.texts if text.kind == "number")
+    assert (one.said, two.said) == ("1", "2")
+    assert prime[1] < two.y < prime[1] + 25
+    assert one.y > two.y, "before any film the line runs on the bare ground"
+
+
+def test_a_surface_whose_parts_have_not_come_is_dotted_until_they_do() -> None:
+    """Doors expected on Friday 22 January: the ground is dotted until then, and says what comes."""
+    doors = item("doors", title="Doors", expected=date(2027, 1, 22), holds=("hang",))
+    held = message("held.delivery", item="doors", day=at("2027-01-22 00:00"))
+    hang = step("hang", "2027-01-23 09:00 10:00", needs=("doors",), held=held)
+    link = after("hang", "end", "2027-01-23 10:00")
+    laid = film({"touch": "2027-01-23 14:00"}, surfaces=("doors",))
+    paint = step("paint", "2027-01-23 11:00 12:00", after=(link,), film=laid, holder="hang")
+    other = step("other", "2027-01-16 09:00 10:00")
+    found = drawn(plan(other, hang, paint, items=(doors,)))
+    assert "awaited" in dict(found.paths)
+    assert "Doors: Fri 22 Jan" in said(found)
+
+
+def test_what_is_promised_and_what_is_to_be_ordered_stand_on_their_days() -> None:
+    made = hobby_room()
+    facts = PageFacts(asides=Asides(promised=date(2027, 1, 17)))
+    words = said(drawn(replace(made, as_of=at("2027-01-07 09:00")), facts))
+    assert "promised: Sun 17 Jan" in words
+    assert any(each.startswith("done Sat 23 Jan, 12:00") for each in words)
+
+
+def test_in_the_middle_of_a_job_the_picture_begins_with_the_last_work() -> None:
+    """After Saturday's work what lay before it is no more than a count of hard layers."""
+    made = primed()
+    early = step(
+        "fill", "2027-01-09 09:00 10:00", state="done", film=film({"touch": "2027-01-09 11:00"}, surfaces=("walls",))
+    )
+    steps = (early, *(replace(each, state="done") if each.id == "prime" else each for each in made.steps))
+    half = replace(plan(*steps), as_of=at("2027-01-16 17:00"))
+    words = said(drawn(half))
+    assert "1 layer below, hard" in words
+    assert "9" not in words
+
+
+def test_a_job_of_years_is_drawn_until_a_day_and_the_rest_is_told_in_lines() -> None:
+    """2,000 steps: so many days and folds, the rest a line a session; the page stays below 1.5 MB."""
+    made, facts = crowded(2000)
+    days, left = scene_of(made, facts).days()
+    assert len(days) == MOST and left is not None
+    text = page(made, facts)
+    assert "Drawn until here" in text
+    assert text.count('class="brief"') > 100
+    assert len(text.encode()) < 1_500_000
+    assert len(set(re.findall(r'id="(s\d+)"', text))) == 2000, "every step has its place"
 
 
 @pytest.mark.parametrize("count", SIZES)
-def test_work_is_drawn_inside_its_hours_and_as_long_as_it_takes(count: int) -> None:
-    """A piece lies inside a tube, as high as its share of the clock at the left; two at work side by side."""
-    made, facts = crowded(count)
-    found = drawn(made, facts)
-    per_minute = _per_minute(made, found)
-    assert len(found.blocks) == count
-    for block in found.blocks:
-        inside = [
-            tube
-            for tube in found.tubes
-            if tube.box.x <= block.box.x + 1e-6
-            and block.box.x + block.box.width <= tube.box.x + tube.box.width + 1e-6
-            and tube.box.y <= block.box.y + 1e-6
-            and block.box.y + block.box.height <= tube.box.y + tube.box.height + 1e-6
-        ]
-        assert len(inside) == 1, block.title
-        labour = made.step(block.step).labour
-        assert block.box.height == pytest.approx(max(labour * per_minute, 2.5), abs=0.01)
-    for i, one in enumerate(found.blocks):
-        assert not any(_overlap(one.box, other.box) for other in found.blocks[i + 1 :]), one.title
+def test_nothing_is_drawn_outside_its_picture(count: int) -> None:
+    scene = scene_of(*crowded(count))
+    for drawing in (*across(scene), *down(scene)):
+        assert all(-3 <= text.x <= drawing.width and 0 < text.y <= drawing.height for text in drawing.texts)
+        for kind, _ in drawing.paths:
+            for left, top, wide, high in boxes(drawing, kind):
+                assert left >= -3 and top >= 0 and left + wide <= drawing.width + 3, kind
+                assert top + high <= drawing.height + 1, kind
 
 
-def _per_minute(made: Plan, found: Picture) -> float:
-    """Pixels per minute: down the part run whole hours, from the earliest that anybody works to the latest."""
-    clocks = [to_datetime(minute, ZoneInfo(made.zone)) for w in made.windows for minute in (w.start, w.end)]
-    first, last = min(c.hour for c in clocks), max(c.hour + (c.minute > 0) for c in clocks)
-    return found.hours.height / (last - first) / 60
-
-
-def _overlap(one: Box, other: Box) -> bool:
-    across = min(one.x + one.width, other.x + other.width) - max(one.x, other.x)
-    down = min(one.y + one.height, other.y + other.height) - max(one.y, other.y)
-    return across > 0.1 and down > 0.1
-
-
-def test_the_thread_goes_down_into_the_film_that_was_waited_for() -> None:
-    """Primed by 16:40 on Saturday, recoated at 09:00 on Sunday, fit for it since 06:40: the thread dives."""
-    prime = step(
-        "prime", "2027-01-16 14:00 16:40", film=film({"touch": "2027-01-16 18:20", "recoat": "2027-01-17 06:40"})
-    )
-    coat = step(
-        "coat", "2027-01-17 09:00 11:00", holder="prime", after=(after("prime", "recoat", "2027-01-17 06:40"),)
-    )
-    found = drawn(plan(prime, coat))
-    row = found.bands[0].drop[1]
-    (dive,) = [
-        strand for strand in found.thread if strand.kind == "film" and (found.bands[0].drop[0], row) in strand.points
-    ]
-    assert (found.axis.x(at("2027-01-17 06:40")), row) in dive.points
-    assert [strand.kind for strand in found.thread] == ["hands", "hands", "film", "hours"]
-
-
-def test_a_plan_without_a_film_has_no_dive() -> None:
-    one = step("one", "2027-01-16 09:00 10:00")
-    two = step("two", "2027-01-16 10:00 11:00", holder="one")
-    found = drawn(plan(one, two))
-    assert found.bands == ()
-    assert {strand.kind for strand in found.thread} == {"hands"}
-
-
-def test_a_delivery_stands_on_its_day() -> None:
-    made = hobby_room()
-    found = drawn(made)
-    (flag,) = [flag for flag in found.flags if flag.kind == "delivery"]
-    column = found.axis.of_day(date(2027, 1, 22))
-    assert column is not None
-    assert column.x <= flag.x < column.x + column.width
-    assert flag.label.lines == ("Doors, two, primed",)
-
-
-def test_nights_are_shaded_from_eight_to_eight_where_no_room_says_otherwise() -> None:
-    """Each day has its morning and its evening: two spans of night, 8 and 4 of its 24 hours."""
-    found = drawn(hobby_room())
-    for column, (morning, evening) in zip(
-        found.axis.days, zip(found.nights[::2], found.nights[1::2], strict=True), strict=True
-    ):
-        assert morning.width == pytest.approx(column.width * 8 / 24)
-        assert evening.width == pytest.approx(column.width * 4 / 24)
-
-
-def test_the_whole_job_is_one_sheet_wide() -> None:
-    """However long a job of up to 120 steps is, its overview is no wider than the sheet it is made for."""
-    for count in SIZES:
-        made, facts = crowded(count)
-        found = whole(Book(made), facts, Tongue(face_of(made)))
-        assert found.scale.pane + found.width <= 1181
+def test_a_torn_edge_ends_where_it_should() -> None:
+    """20 down in steps of 5: four turns to and fro of 5 along and 5 across, beginning 2.5 to the left."""
+    assert zigzag((10, 0), (10, 20)) == "M7.5 0l5 5 -5 5 5 5 -5 5"
 
 
 def test_a_plan_of_nothing_is_drawn_as_nothing() -> None:
-    found = drawn(plan())
-    assert not (found.blocks or found.bands or found.thread)
-
-
-def test_a_film_that_never_cures_stays_thick_to_the_edge() -> None:
-    """A film without a full cure within the horizon ends at the last day, thicker than one that is cured."""
-    wet = step("wet", "2027-01-16 09:00 10:00", film=film({"touch": "2027-01-16 11:00"}))
-    found = drawn(plan(wet))
-    *_, end = [height for part in found.bands[0].parts for height in _heights(part.points)]
-    assert found.bands[0].parts[-1].points[1][0] == found.axis.width
-    assert end > 0
+    assert '<figure class="across"' not in page(plan())

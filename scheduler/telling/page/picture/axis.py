@@ -1,71 +1,85 @@
-"""From a moment to a place in the picture. Days with work are wide, days on which only films dry are narrow.
+"""From a moment to a place in the picture: every day is as long as any other, and days on which nothing happens are
+folded into one.
 
-Across the picture time is stretched day by day: within one day it runs evenly from midnight to midnight. Down the
-upper part runs the clock on the wall.
+Within a day time runs evenly from midnight to midnight; within a fold it keeps its order, no more. A job that is too
+long for one line goes on in the next, as text does.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import accumulate
+from itertools import accumulate, groupby
 
-from scheduler.model.basics import Span
 from scheduler.telling.page.dates import LocalFace
-from scheduler.wallclock import DAY, at_local, to_datetime
+from scheduler.wallclock import at_local
+
+FOLDED = 2
+"""Idle days in a row from which on they are folded."""
 
 
 @dataclass(frozen=True, slots=True)
-class DayColumn:
-    """One day of the picture: its minutes, its place, whether anybody works."""
+class Cell:
+    """One day, or a fold of several: its first day, how many, its minutes, where it begins and how long it is."""
 
     day: date
+    days: int
     start: int
     end: int
-    x: float
-    width: float
-    work: bool
+    at: float
+    size: float
+
+    @property
+    def folded(self) -> bool:
+        """Whether days are left out."""
+        return self.days > 1
 
 
 class Axis:
-    """The days from the first to the last, each as wide as it needs to be."""
+    """The days of one line of the picture, from `at` on."""
 
-    def __init__(self, face: LocalFace, first: date, last: date, busy: Collection[date], work: float, idle: float):
-        self.face = face
-        days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
-        widths = [work if day in busy else idle for day in days]
-        starts = [at_local(day, 0, face.zone) for day in (*days, last + timedelta(days=1))]
-        places = [0.0, *accumulate(widths)]
-        self.days = tuple(
-            DayColumn(day, starts[i], starts[i + 1], places[i], widths[i], day in busy) for i, day in enumerate(days)
+    def __init__(self, face: LocalFace, days: Sequence[tuple[date, int]], at: float, size: float):
+        places = accumulate((size for _ in days), initial=at)
+        ends = [day + timedelta(days=count) for day, count in days]
+        self.cells = tuple(
+            Cell(day, count, at_local(day, 0, face.zone), at_local(end, 0, face.zone), place, size)
+            for (day, count), end, place in zip(days, ends, places, strict=False)
         )
-        self.span = Span(starts[0], starts[-1])
-        self.width = places[-1]
-        self._starts = starts[:-1]
-        self._by_day = {column.day: column for column in self.days}
+        self.start, self.end = self.cells[0].start, self.cells[-1].end
+        self.at, self.until = at, at + size * len(self.cells)
+        self._starts = [cell.start for cell in self.cells]
 
-    def x(self, minute: int) -> float:
+    def place(self, minute: int) -> float:
         """Where a moment is; what lies outside is put on the edge."""
-        if minute <= self.span.start:
-            return 0.0
-        if minute >= self.span.end:
-            return self.width
-        column = self.days[bisect_right(self._starts, minute) - 1]
-        return column.x + column.width * (minute - column.start) / (column.end - column.start)
+        if minute <= self.start:
+            return self.at
+        if minute >= self.end:
+            return self.until
+        cell = self.cells[bisect_right(self._starts, minute) - 1]
+        return cell.at + cell.size * (minute - cell.start) / (cell.end - cell.start)
 
-    def column(self, minute: int) -> DayColumn | None:
-        """The day that a moment falls on."""
-        return self._by_day.get(self.face.day(minute))
+    def holds(self, minute: int) -> bool:
+        """Whether a moment is in this line."""
+        return self.start <= minute < self.end
 
-    def of_day(self, day: date) -> DayColumn | None:
-        """The column of a day, if the picture has it."""
-        return self._by_day.get(day)
 
-    def clock(self, span: Span) -> tuple[int, int]:
-        """From and to on the clock on the wall, in minutes of the day on which the span begins."""
-        begin, end = to_datetime(span.start, self.face.zone), to_datetime(span.end, self.face.zone)
-        start = begin.hour * 60 + begin.minute
-        close = end.hour * 60 + end.minute if end.date() == begin.date() else DAY
-        return start, max(start, close)
+def folded(first: date, last: date, busy: Collection[date]) -> Iterator[tuple[date, int]]:
+    """The days from the first to the last, those on which nothing happens taken together from FOLDED on."""
+    days = (first + timedelta(days=n) for n in range((last - first).days + 1))
+    for works, run in groupby(days, key=lambda day: day in busy):
+        found = list(run)
+        if works or len(found) < FOLDED:
+            yield from ((day, 1) for day in found)
+        else:
+            yield found[0], len(found)
+
+
+def lines(
+    face: LocalFace, days: Sequence[tuple[date, int]], most: int, at: float, size: Callable[[int], float]
+) -> tuple[Axis, ...]:
+    """The days in as few lines as hold at most so many each, cut so that all lines are about as long."""
+    count = max(1, -(-len(days) // most))
+    each = -(-len(days) // count)
+    return tuple(Axis(face, days[n : n + each], at, size(each)) for n in range(0, len(days), each))

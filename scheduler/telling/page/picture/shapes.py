@@ -1,156 +1,77 @@
-"""The shapes that the picture is made of: where they are and what they say. The template draws them as they stand."""
+"""What a picture is made of: shapes by their kind, and text. The template draws them as they stand."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
-
-from scheduler.telling.page.picture.axis import Axis
+from dataclasses import dataclass, field
 
 Point = tuple[float, float]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
-    """Sizes in pixels: days with and without work, one person's lane, an hour of the clock, the names at the left,
-    the room for later dates at the right, a film's row, letters. `names`: whether blocks carry names beside numbers.
-    """
-
-    work: float
-    idle: float
-    lane: float
-    hour: float
-    pane: float
-    later: float
-    row: float
-    font: float
-    names: bool
-
-    @property
-    def line(self) -> float:
-        """Height of a line of text."""
-        return self.font * 1.2
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A rectangle in pixels, `y` downwards."""
-
-    x: float
-    y: float
-    width: float
-    height: float
+KINDS = (
+    *("night", "fold", "zigzag", "day", "bare", "ground", "awaited", "hard", "thin", "dries", "off"),
+    *(
+        "tube",
+        "lays",
+        "works",
+        "taken",
+        "stem",
+        "plate",
+        "sign",
+        "halo",
+        "chain",
+        "drop",
+        "laid",
+        "next",
+        "use",
+        "stop",
+    ),
+)
+"""Kinds of shapes in the order in which they are drawn: what comes later lies on top."""
 
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """Lines of text whose first line stands on `y`; `anchor` is "start", "middle" or "end"."""
+    """A line of text that stands on `y`; `anchor` is "start", "middle" or "end"."""
 
     x: float
     y: float
-    lines: tuple[str, ...]
+    said: str
     kind: str
     anchor: str = "start"
 
 
-@dataclass(frozen=True, slots=True)
-class Tube:
-    """The work hours of one stretch as an open vessel; `quiet`: no noise in it."""
+@dataclass(slots=True)
+class Sheet:
+    """One drawing in the making: paths by kind, and text. Pixels, `y` downwards."""
 
-    box: Box
-    quiet: bool
+    paths: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+    texts: list[Text] = field(default_factory=list)
 
+    def draw(self, kind: str, path: str) -> None:
+        """Put in a path of SVG."""
+        self.paths[kind].append(path)
 
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A piece of hands-on work as the filling of a tube, with its label and the line that leads to it."""
+    def write(self, x: float, y: float, said: str, kind: str, anchor: str = "start") -> None:
+        """Put in a line of text, if there is any."""
+        if said:
+            self.texts.append(Text(x, y, said, kind, anchor))
 
-    number: int
-    kinds: str
-    box: Box
-    label: Text
-    leader: tuple[Point, ...]
-    title: str
-    step: str
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One stretch of a film between two stages, tapering; `level` 0 is wet, 3 is on the way to full cure."""
-
-    level: int
-    points: tuple[Point, ...]
+    def done(self, width: float, height: float, title: str) -> Drawing:
+        """The drawing, its paths in the order of KINDS."""
+        found = tuple((kind, "".join(self.paths[kind])) for kind in KINDS if kind in self.paths)
+        return Drawing(width, height, title, found, tuple(self.texts))
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
-    """A film: the drop that fell from the hands, and its tail that fades as it dries."""
+class Drawing:
+    """A finished drawing: its size, what it shows in words, (kind, path) from the back to the front, and text."""
 
-    number: int
-    drop: Point
-    size: float
-    mark: Text
-    parts: tuple[Part, ...]
-    ticks: tuple[Box, ...]
-    labels: tuple[Text, ...]
-    name: Text
-    title: str
-    step: str
-
-
-@dataclass(frozen=True, slots=True)
-class Flag:
-    """Something that happens on a day: a delivery, an order-by day, now, the end. `stem` is the line down from it."""
-
-    kind: str
-    x: float
-    y: float
-    label: Text
-    stem: float
-
-
-@dataclass(frozen=True, slots=True)
-class Strand:
-    """A stretch of the thread that holds the finish; `kind` is "hands", "film" or "hours"."""
-
-    kind: str
-    points: tuple[Point, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class AirLine:
-    """The air of a room: temperature and humidity as thin lines with their names at the left."""
-
-    name: Text
-    warm: tuple[Point, ...]
-    damp: tuple[Point, ...]
-    box: Box
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
-    """Everything that is drawn. `width` is without the names at the left (`scale.pane`); `here` is where the next
-    session's day begins.
-    """
-
-    scale: Scale
-    axis: Axis
     width: float
     height: float
-    here: float
-    hours: Box
-    floor: float
-    films: Box
-    days: tuple[tuple[Box, bool], ...]
-    dates: tuple[Text, ...]
-    clocks: tuple[Text, ...]
-    nights: tuple[Box, ...]
-    tubes: tuple[Tube, ...]
-    blocks: tuple[Block, ...]
-    bands: tuple[Band, ...]
-    flags: tuple[Flag, ...]
-    thread: tuple[Strand, ...]
-    air: tuple[AirLine, ...]
+    title: str
+    paths: tuple[tuple[str, str], ...]
+    texts: tuple[Text, ...]
 
 
 def number(value: float) -> str:
@@ -163,6 +84,41 @@ def line(points: Iterable[Point]) -> str:
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
 
 
-def rectangle(box: Box) -> str:
-    """The data of a path around a box."""
-    return f"M{number(box.x)} {number(box.y)}h{number(box.width)}v{number(box.height)}h{number(-box.width)}z"
+def rectangle(x: float, y: float, width: float, height: float) -> str:
+    """The data of a path around a rectangle."""
+    return f"M{number(x)} {number(y)}h{number(width)}v{number(height)}h{number(-width)}z"
+
+
+def drop(x: float, y: float, size: float) -> str:
+    """A drop that hangs over a point: pointed above, round below."""
+    n = number
+    return (
+        f"M{n(x)} {n(y - size * 1.7)}C{n(x + size * 0.4)} {n(y - size)} {n(x + size)} {n(y - size * 0.6)} "
+        f"{n(x + size)} {n(y)}A{n(size)} {n(size)} 0 0 1 {n(x - size)} {n(y)}"
+        f"C{n(x - size)} {n(y - size * 0.6)} {n(x - size * 0.4)} {n(y - size)} {n(x)} {n(y - size * 1.7)}z"
+    )
+
+
+def triangle(x: float, y: float, size: float) -> str:
+    """A triangle that stands on its base, around a point."""
+    return line(((x, y - size), (x + size, y + size * 0.8), (x - size, y + size * 0.8))) + "z"
+
+
+def disc(x: float, y: float, size: float) -> str:
+    """A full circle around a point."""
+    n = number
+    return (
+        f"M{n(x - size)} {n(y)}a{n(size)} {n(size)} 0 1 0 {n(2 * size)} 0a{n(size)} {n(size)} 0 1 0 {n(-2 * size)} 0z"
+    )
+
+
+def zigzag(start: Point, end: Point, step: float = 5, deep: float = 2.5) -> str:
+    """The edge of a torn strip between two points, straight across or straight down."""
+    across = start[1] == end[1]
+    length = abs(end[0] - start[0]) if across else abs(end[1] - start[1])
+    count = max(2, round(length / step))
+    along, off = number(length / count), 2 * deep
+    turns = (f"{along} {number(-off if n % 2 else off)}" for n in range(count))
+    steps = turns if across else (" ".join(reversed(turn.split())) for turn in turns)
+    x, y = (start[0], start[1] - deep) if across else (start[0] - deep, start[1])
+    return f"M{number(x)} {number(y)}l{' '.join(steps)}"

@@ -220,14 +220,12 @@
     if (fresh.innerHTML === pristine) return;
     const folds = new Map([...now.querySelectorAll("details[id]")].map((fold) => [fold.id, fold.open]));
     const focus = document.activeElement && now.contains(document.activeElement) ? document.activeElement.getAttribute("aria-label") : null;
-    const across = now.querySelector(".scroll")?.scrollLeft;
     pristine = fresh.innerHTML;
     now.replaceWith(document.adoptNode(fresh));
     document.title = next.title;
     for (const [id, was] of folds) { const fold = document.getElementById(id); if (fold) fold.open = was; }
     dress();
     furnish();
-    if (across !== undefined && fresh.querySelector(".scroll")) fresh.querySelector(".scroll").scrollLeft = across;
     if (focus) [...fresh.querySelectorAll("button")].find((each) => each.getAttribute("aria-label") === focus)?.focus({ preventScroll: true });
     note = `${words.planned} ${document.querySelector("#changed p")?.textContent || ""}`;
   };

@@ -15,21 +15,6 @@ const dress = () => {
       try { localStorage.setItem(key, JSON.stringify(kept)); } catch { /* a browser that keeps nothing still ticks */ }
     });
   }
-  const picture = document.getElementById("picture");
-  const readout = document.querySelector(".readout");
-  const show = (event) => {
-    const found = event.target.closest("[data-s]");
-    for (const lit of picture.querySelectorAll(".lit")) lit.classList.remove("lit");
-    picture.classList.toggle("choosing", Boolean(found));
-    if (!found) { if (readout) readout.textContent = ""; return; }
-    for (const each of picture.querySelectorAll(`[data-s="${found.dataset.s}"]`)) each.classList.add("lit");
-    const title = found.querySelector("title") || picture.querySelector(`a[data-s="${found.dataset.s}"] title`);
-    if (readout && title) readout.textContent = title.textContent;
-  };
-  if (picture) for (const name of ["pointerover", "focusin"]) picture.addEventListener(name, show);
-  if (picture) picture.addEventListener("pointerleave", show);
-  const scroll = document.querySelector(".scroll");
-  if (scroll) scroll.scrollLeft = Number(scroll.dataset.x);
   const fold = document.querySelector("details#picture");
   if (fold && matchMedia("(min-width:900px)").matches) fold.open = true;
 };

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import math
 import re
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,7 +22,7 @@ from scheduler.telling.page.now_card import NowCard
 from scheduler.telling.page.picture.across import across
 from scheduler.telling.page.picture.down import down
 from scheduler.telling.page.picture.scene import Scene
-from scheduler.telling.page.picture.shapes import line, number
+from scheduler.telling.page.picture.shapes import Drawing, line, number
 from scheduler.telling.page.sections import Sections
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.page.wall import wall
@@ -34,6 +36,10 @@ if TYPE_CHECKING:
 __all__ = ["FAULT_MARK", "LANGUAGES", "TOKEN_MARK", "live_policy", "page"]
 
 _TEMPLATES = Path(__file__).parent / "templates"
+
+SHEET, LEAST = 640.0, 75
+"""Pixels of a picture of 1,180 that go onto a sheet of A4 or Letter that lies across, below the answer; and the
+percent of its width below which letters of 11.5 pixels would be smaller than 5.8 pt on 280 mm."""
 
 TOKEN_MARK = 'data-token=""'
 """Where a served page that may write holds its token; one that may only look has none."""
@@ -56,6 +62,7 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
     style, script = _inlined(live=found.live is not None)
     template = _environment().get_template("page.html.j2")
     weekends = sections.weekends()
+    wide = across(scene) if plan.steps else ()
     return template.render(
         _=tongue,
         book=book,
@@ -77,7 +84,8 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         later=sections.later(),
         card=NowCard(book, found.asides, face, tongue),
         wall=wall(book, found.asides, face, tongue),
-        across=across(scene) if plan.steps else (),
+        across=wide,
+        fit=_fit(wide),
         down=down(scene) if plan.steps else (),
         left=scene.left(),
         steps=sections.steps(scene.until() if plan.steps else 0),
@@ -89,6 +97,13 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         as_of=face.moment(plan.as_of, year=True),
         zone=one_line(plan.zone),
     )
+
+
+def _fit(drawings: Sequence[Drawing]) -> int:
+    """How wide the picture is printed, percent of a sheet that lies across, so that all lines stand on one; as wide
+    as the sheet where they would be too small to be read then."""
+    ratio = SHEET / (sum(each.height for each in drawings) or SHEET)
+    return max(5 * math.floor(20 * ratio), LEAST) if LEAST <= 100 * ratio < 100 else 100
 
 
 def _environment() -> Environment:

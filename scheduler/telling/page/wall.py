@@ -1,14 +1,17 @@
-"""The sheet for the wall: the sessions of one weekend, read from two metres away, with boxes for a pencil.
+"""The sheets for the wall: the sessions of one weekend, read from two metres away, and the whole job, with boxes for
+a pencil.
 
 A sharp eye in good light resolves letters of 5 minutes of arc (ISO 8596, the optotype of acuity 1.0). At 2 m that is
 2000 mm × tan(5/60°) = 2.91 mm, held here by the small letters: at an x-height of 0.53 of the size, 5.5 mm or 15.6 pt.
 So nothing that is read from there is set below 17 pt; times and days are two to three times as large (style.css).
+The sheet of the whole job has 13 pt, 2.4 mm: to be read from 1.7 m; 5 minutes of arc again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from scheduler.model.asides import Asides
 from scheduler.model.plan import Session
@@ -19,10 +22,23 @@ from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import Wet, ahead, orders, wet_after
 from scheduler.telling.views.sessions import have_ready, opening
 from scheduler.telling.views.weekends import groups
+from scheduler.telling.wording import fitting
 
-ROOM, FILM, HEAD = 14, 2, 3
-"""Rows that fit on one sheet, and those that a film and the head of a session take; with more of them each session
-has a sheet of its own."""
+ROOM, FILM, HEAD = 21.0, 2.4, 3.0
+"""Rows of 9.5 mm that fit on one sheet beside its head and foot, and those that a film and the head of a session with
+its air and dangers take; with more of them each session has a sheet of its own."""
+
+LINE = 42
+"""Letters of 18 pt in a row."""
+
+SESSIONS, SHEETS = 15, 3
+"""Sessions on one sheet of the whole job, and sheets of it at most."""
+
+WHAT = 88
+"""Letters of 13 pt that say what a session does: two rows."""
+
+GAP = 7
+"""Days without work that have a row of their own on the sheet of the whole job."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +65,25 @@ class WallDay:
 
 
 @dataclass(frozen=True, slots=True)
+class WallRow:
+    """One session on the sheet of the whole job: its day and hours, what is done, until when hands stay off; or, with
+    `idle` alone, a stretch of days without work."""
+
+    day: str
+    hours: str
+    what: str
+    until: str
+    idle: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Wall:
-    """The sheets of the group of sessions at hand, each with its days, and what is to be ordered (thing, by when)."""
+    """The sheets of the group of sessions at hand, each with its days; those of the whole job with its rows, and what
+    is left out of them; and what is to be ordered (thing, by when)."""
 
     sheets: tuple[tuple[WallDay, ...], ...]
+    whole: tuple[tuple[WallRow, ...], ...]
+    left: str
     orders: tuple[tuple[str, str], ...]
 
 
@@ -60,10 +91,49 @@ def wall(book: Book, asides: Asides, face: LocalFace, tongue: Tongue) -> Wall:
     """The sheets for the sessions that come next; none where nothing lies ahead."""
     first = next(groups(book), None)
     days = tuple(_days(book, face, tongue, first.sessions if first is not None else ()))
-    together = sum(len(day.steps) + FILM * len(day.wet) + HEAD for day in days) <= ROOM
+    together = sum(_rows(day) for day in days) <= ROOM
     sheets = ((days,) if days else ()) if together else tuple((day,) for day in days)
     due = tuple((order.title, face.short(order.by)) for order in orders(book, asides))
-    return Wall(sheets=sheets, orders=due)
+    shown = book.ahead[: SESSIONS * SHEETS]
+    rows = tuple(_whole(book, face, tongue, shown)) if len(book.ahead) > len(days) else ()
+    each = -(-len(rows) // -(-len(rows) // SESSIONS)) if rows else 1
+    left = ""
+    if len(book.ahead) > len(shown):
+        last = face.short(face.day(book.ahead[-1].start))
+        left = tongue("and {n} sessions more, to {day}", n=len(book.ahead) - len(shown), day=last)
+    whole = tuple(rows[n : n + each] for n in range(0, len(rows), each))
+    return Wall(sheets=sheets, whole=whole, left=left, orders=due)
+
+
+def _rows(day: WallDay) -> float:
+    """How many rows of a sheet a day takes."""
+    steps = sum(-(-len(what) // LINE) for _, what in day.steps)
+    return HEAD + steps + FILM * len(day.wet)
+
+
+def _whole(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, ...]) -> Iterator[WallRow]:
+    """A row a session, and one for each week or more without work, with what comes in it."""
+    before: date | None = None
+    for session in sessions:
+        day = face.day(session.start)
+        if before is not None and (day - before).days > GAP:
+            comes = [
+                f"{book.item_title(item)}: {face.short(item.expected)}"
+                for item in book.plan.items
+                if item.arrived is None and item.expected is not None and before < item.expected < day
+            ]
+            said = tongue("no work until {day}", day=face.short(day))
+            yield WallRow("", "", "", "", "; ".join((said, *comes)))
+        before = day
+        titles = {book.title(step): book.steps[step].labour for step in session.steps if step in book.steps}
+        longest = sorted(titles, key=lambda title: -titles[title])
+        off = [wet.hands_off for wet in wet_after(book, session) if wet.hands_off is not None]
+        yield WallRow(
+            day=face.short(day),
+            hours=face.span(session.start, session.end),
+            what=fitting(tuple(titles), WHAT, longest),
+            until=moment_on(face, max(off), session.end) if off else "",
+        )
 
 
 def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, ...]) -> Iterator[WallDay]:

@@ -143,7 +143,9 @@ def plan(
         made = _sought(site, now, wish, waiting)
         seconds = time.perf_counter() - begun if timing else 0.0
         with files.gathered(lambda error: unwritten(error, site, job, ics, published=server is not None)):
-            told = hand_out(site, made, now, handing, wish=wish, keep=keep) if handed_out else None
+            told = (
+                hand_out(site, made, now, handing, wish=wish, keep=keep, looked=not as_json) if handed_out else None
+            )
             if ics is not None:
                 files.say(partial(say_written, ics, new=new_file))
     if page is not None:

@@ -53,6 +53,17 @@ class Passed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """The plan that somebody last looked at, in short: as of when, for how many lines of the diary it was made, when
+    it ended, and when each step was to be worked on."""
+
+    as_of: int
+    lines: int
+    finish: int
+    pieces: Mapping[str, tuple[Span, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
     """The plan handed out last with the answer behind it, what went before, and what calendars have been told.
 
@@ -63,7 +74,8 @@ class Kept:
     names (see `living.renaming`), `read` the job as it was read from its file: another mark, and it has been edited.
     `ics`, `page` (in the language `lang`) and `server` are where the plan was written to, files seen from the folder
     of the job.
-    `lines` is how many lines of the diary the plan was made for (None: not known).
+    `lines` is how many lines of the diary the plan was made for (None: not known). `seen` is the plan that was last
+    printed as a whole: a command that records something says what it moves, and hands out another.
     """
 
     plan: Plan | None = None
@@ -86,6 +98,7 @@ class Kept:
     lang: str = "en"
     server: str = ""
     lines: int | None = None
+    seen: Seen | None = None
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""

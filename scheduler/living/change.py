@@ -19,6 +19,7 @@ from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
 from scheduler.living.broken import broken_rules
 from scheduler.living.renaming import marks
+from scheduler.living.since import last_seen, seen_as
 from scheduler.living.site import Site, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
 from scheduler.model.answer import Answer
 from scheduler.model.broken import Broken, PastBreak
@@ -261,9 +262,17 @@ def _settled(site: Site, clock: Clock) -> int:
 
 
 def hand_out(
-    site: Site, made: Made, now: int, handing: Handing, *, wish: Wish | None = None, keep: bool = True
+    site: Site,
+    made: Made,
+    now: int,
+    handing: Handing,
+    *,
+    wish: Wish | None = None,
+    keep: bool = True,
+    looked: bool = False,
 ) -> Told | None:
-    """Pass a plan on to a calendar if that is wanted, and keep it as the one handed out unless `keep` is false.
+    """Pass a plan on to a calendar if that is wanted, and keep it as the one handed out unless `keep` is false; and
+    as the one that somebody `looked` at, if it is printed as a whole.
 
     It is kept before the calendar file is written: an event must never change twice under one SEQUENCE. Raises
     OSError with the name of the file that could not be written; what comes after it is as it was, too.
@@ -284,7 +293,8 @@ def hand_out(
         )
         told = Told(before=kept.ledger, after=ledger, content=content)
     if keep:
-        write_kept(site.files, next_kept(replace(site, kept=kept), made, now, ledger, wish))
+        whole = next_kept(replace(site, kept=kept), made, now, ledger, wish)
+        write_kept(site.files, replace(whole, seen=seen_as(made.plan, site.record.lines)) if looked else whole)
     if handing.ics is not None:
         write_whole(handing.ics, content)
     return told
@@ -312,6 +322,7 @@ def next_kept(
         marks=marks(made.ground.reckoned or made.ground.graph),
         read=site.mark,
         lines=site.record.lines,
+        seen=last_seen(site.kept),
     )
 
 

@@ -187,6 +187,9 @@ def renamed_kept(kept: Kept, events: Sequence[Renamed]) -> Kept:
     answer = kept.answer
     if answer is not None:
         answer = replace(answer, pieces={now(name): spans for name, spans in answer.pieces.items()})
+    seen = kept.seen
+    if seen is not None:
+        seen = replace(seen, pieces={now(name): spans for name, spans in seen.pieces.items()})
     return replace(
         kept,
         plan=None if kept.plan is None else _renamed_plan(kept.plan, names),
@@ -204,6 +207,7 @@ def renamed_kept(kept: Kept, events: Sequence[Renamed]) -> Kept:
             replace(move, steps=tuple(map(now, move.steps)), loose=tuple(map(now, move.loose))) for move in kept.moves
         ),
         marks={now(name): mark for name, mark in kept.marks.items()},
+        seen=seen,
     )
 
 

@@ -7,8 +7,24 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from scheduler.model.basics import Span
+from scheduler.model.diary import Event
 from scheduler.model.foresight import Odds
+from scheduler.model.moves import StepMove
 from scheduler.model.shopping import Shopping
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Since:
+    """What has become of the plan that somebody last looked at, as of `looked`: its finish then, the steps that are
+    still to be done and begin on another day now, how many moved less than that, which are new, and what was recorded
+    since. Moments are minutes."""
+
+    looked: int
+    finish_before: int
+    moved: tuple[StepMove, ...] = ()
+    small: int = 0
+    new: tuple[str, ...] = ()
+    causes: tuple[Event, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,7 +33,7 @@ class Asides:
 
     `promised` is the day by which the job was to be done; `unrecorded` are sessions of the plan handed out that are
     over, and of which nobody has said whether they took place. `uncited` has, for a caution as it stands in the plan,
-    the same without its source.
+    the same without its source. `since` is what became of the plan that was last looked at.
     """
 
     odds: Odds | None = None
@@ -25,3 +41,4 @@ class Asides:
     promised: date | None = None
     unrecorded: tuple[Span, ...] = ()
     uncited: Mapping[str, str] = field(default_factory=dict)
+    since: Since | None = None

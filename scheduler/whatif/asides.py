@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.living.buying import list_of
+from scheduler.living.since import since
 from scheduler.living.site import Site
 from scheduler.model.asides import Asides
 from scheduler.model.region import regions_of
@@ -26,6 +27,7 @@ def asides(site: Site, made: Made, now: int) -> Asides:
         shopping=list_of(site, made),
         promised=made.ground.job.done_by,
         unrecorded=tuple(session.span for session in site.open_questions(now)),
+        since=since(site, made.plan),
         uncited={caution.said(regions): caution.uncited(regions) for caution in made.ground.trade.cautions},
     )
 

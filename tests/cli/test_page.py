@@ -83,3 +83,30 @@ def test_with_json_the_page_is_written_beside_it(job: Path) -> None:
     done = run("plan", str(job), "--as-of", "2027-01-07", "--json", "--page", str(job / "page.html"))
     assert done.out.startswith("{")
     assert (job / "page.html").stat().st_size > 20_000
+
+
+def test_what_moved_since_somebody_looked_is_told_however_many_commands_lie_between(job: Path) -> None:
+    """Looked at on Thursday; the doors are a week late on Friday, ordered on Saturday: on Sunday the page and the
+    screen say what became of the end since Thursday, and why. Looked at once more, nothing has moved."""
+    page_of(job)
+    assert run("late", str(job), "doors", "2027-01-27", "--as-of", "2027-01-08").code == 0
+    assert run("ordered", str(job), "doors", "--as-of", "2027-01-09").code == 0
+    file = job / "page.html"
+    said = run("plan", str(job), "--as-of", "2027-01-10", "--page", str(file)).out
+    cause = "“The doors” comes Wednesday 27 January"
+    assert f"SINCE Thu 7 Jan: done Sat 30 Jan instead of Sat 23 Jan, because {cause}" in " ".join(said.split())
+    text = file.read_text("utf-8").replace("\N{NO-BREAK SPACE}", " ")
+    assert f"Since Thu 7 Jan: done Sat 30 Jan instead of Sat 23 Jan: {cause}." in text
+    again = page_of(job, as_of="2027-01-11")
+    assert "Since Sun 10 Jan: no date moved." in again
+
+
+def test_the_page_that_a_recording_command_writes_tells_of_the_plan_that_was_looked_at(job: Path) -> None:
+    """Written again by `late`: the page still says since when, though that command handed out a plan of its own; a
+    plan of JSON is not looked at by anybody."""
+    page_of(job)
+    assert run("plan", str(job), "--as-of", "2027-01-08", "--json").code == 0
+    assert run("late", str(job), "doors", "2027-01-27", "--as-of", "2027-01-09").code == 0
+    assert run("late", str(job), "doors", "2027-01-28", "--as-of", "2027-01-09").code == 0
+    text = (job / "page.html").read_text("utf-8").replace("\N{NO-BREAK SPACE}", " ")
+    assert "Since Thu 7 Jan: done Sat 30 Jan instead of Sat 23 Jan" in text

@@ -247,4 +247,8 @@ def _curve(
 
 
 def _range(low: str, high: str) -> str:
-    return low if low == high else f"{low} – {high}"
+    """`60–68 °F`, or the one value."""
+    number, _, unit = low.partition(" ")
+    if low == high:
+        return low
+    return f"{number}–{high}" if unit and high.endswith(f" {unit}") else f"{low} – {high}"

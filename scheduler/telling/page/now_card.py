@@ -20,6 +20,7 @@ from scheduler.telling.views.now import (
     Todo,
     Wet,
     ahead,
+    causes,
     finish,
     missed,
     orders,
@@ -34,7 +35,10 @@ OPEN = 1
 """Steps that stand open of a session that is to come; of one under way the next one does, too."""
 
 MOST = 3
-"""Things to buy that are named."""
+"""Things to buy that are named, where nothing is urgent; one less for each thing that is, but one at least."""
+
+WEEK = 7
+"""Days within which a weekday says which day is meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +85,12 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Buy:
-    """Something to buy and the day by which it must be there. `late`: that day is over."""
+    """Something to buy, in which packs, and the day by which it must be there. `late`: that day is over."""
 
     tick: Tick
     by: str
     late: bool
+    packs: str = ""
 
 
 class NowCard:
@@ -154,7 +159,8 @@ class NowCard:
         new = tuple(self._uncited(caution) for caution, first in found if first)
         known = tuple(self._uncited(caution) for caution, first in found if not first)
         step = todo.step
-        room = f" ({self.book.room(step)})" if self.book.several_rooms and self.book.room(step) else ""
+        rooms = {self.book.room(each.step) for each in self.session.todo}
+        room = f" ({self.book.room(step)})" if len(rooms) > 1 and self.book.room(step) else ""
         tick = Tick(f"s:{step.id}:{todo.number}", f"{self.book.title(step)}{room}")
         names = "; ".join(opening(caution) for caution in known)
         return NowStep(tick, self.face.time(todo.start), new, names, known, todo.done, step.id)
@@ -174,17 +180,19 @@ class NowCard:
 
     def drying(self) -> tuple[Until, ...]:
         """What is wet now, the air that it wants, and what is taken; the room is named where the job has several."""
-        found = [self._film(wet) for wet in wet_now(self.book)]
+        wets = wet_now(self.book)
+        several = len({wet.room for wet in wets}) > 1
+        found = [self._film(wet, several=several) for wet in wets]
         for room, air, until in self.book.air_at(self.book.plan.as_of):
             found.append(Until(self.tongue("Air in {room}", room=room), self._moment(until), air))
         for thing, until, by in self.book.taken_at(self.book.plan.as_of):
             found.append(Until(thing, self._moment(until) if until < NEVER else "?", self.book.title(by)))
         return tuple(found)
 
-    def _film(self, wet: Wet) -> Until:
+    def _film(self, wet: Wet, *, several: bool) -> Until:
         (first, until), *rest = rules_of(wet, self.tongue)
         name = name_of(self.book, wet)
-        room = f"{wet.room}: " if self.book.several_rooms and wet.room else ""
+        room = f"{wet.room}: " if several and wet.room else ""
         later = "; ".join(f"{words} {self._moment(minute)}" for words, minute in rest)
         return Until(f"{room}{name}", self._moment(until), first, later)
 
@@ -200,12 +208,11 @@ class NowCard:
         found = [self._order(order) for order in waiting]
         for purchase in purchases(self.book, self.asides):
             for lot in purchase.lots:
-                packs = containers_words(lot.containers)
-                text = one_line(lot.title) + (f", {packs}" if packs else "")
-                tick = Tick(f"b:{one_line(lot.title)}", text)
-                (late if purchase.passed else found).append(Buy(tick, self.face.short(purchase.by), purchase.passed))
+                tick = Tick(f"b:{one_line(lot.title)}", one_line(lot.title))
+                buy = Buy(tick, self.face.short(purchase.by), purchase.passed, containers_words(lot.containers))
+                (late if purchase.passed else found).append(buy)
         found = [*late, *found]
-        most = max(MOST, len(late))
+        most = max(MOST - len(tuple(self.urgent())), 1, len(late))
         return tuple(found[:most]), len(found[most:])
 
     def _order(self, order: Order) -> Buy:
@@ -223,6 +230,37 @@ class NowCard:
             said = tongue("later than can be reckoned") if day is None else self._far(day)
             cells.setdefault(said, []).append((tongue(label), share))
         return tuple(Cell(", ".join(label for label, _ in named), day, named[-1][1]) for day, named in cells.items())
+
+    def since(self) -> str:
+        """What has become of the end since somebody last looked, and why; nothing if nobody has looked before."""
+        found, tongue = self.asides.since, self.tongue
+        if found is None or found.looked >= self.book.plan.as_of:
+            return ""
+        looked = self._day(found.looked)
+        was, now = self.face.day(found.finish_before), self.face.day(self.book.plan.finish)
+        if was != now:
+            said = tongue(
+                "Since {day}: done {now} instead of {was}", day=looked, was=self._far(was), now=self._far(now)
+            )
+        elif found.moved:
+            said = tongue("Since {day}: the end stays, {n} steps are on another day", day=looked, n=len(found.moved))
+        else:
+            return tongue("Since {day}: no date moved.", day=looked)
+        told = "; ".join(causes(self.book, self.asides))
+        return f"{said}: {told}." if told else f"{said}."
+
+    def moved(self) -> tuple[tuple[tuple[str, str, str], ...], int]:
+        """The steps that are on another day since somebody last looked, (what, before, now), and how many moved less
+        than that."""
+        found = self.asides.since
+        if found is None:
+            return (), 0
+        rows = [
+            (self.book.title(move.step), self._day(move.before.start), self._day(move.after.start))
+            for move in found.moved
+        ]
+        rows += [(self.book.title(name), "–", self.tongue("new")) for name in found.new]
+        return tuple(rows), found.small
 
     def over(self) -> tuple[str, str] | None:
         """Since when all of it is done, and when the last film is cured; None while something is left."""
@@ -258,9 +296,11 @@ def name_of(book: Book, wet: Wet) -> str:
 
 
 def moment_on(face: LocalFace, minute: int, near: int) -> str:
-    """A moment as short as it can be told: the time alone on the day of `near`, else with its day; another year is
-    named."""
+    """A moment as short as it can be told: the time alone on the day of `near`, with the weekday in the week after
+    it, else with its day; another year is named."""
     day, today = face.day(minute), face.day(near)
     if day == today:
         return face.time(minute)
+    if 0 < (day - today).days < WEEK:
+        return f"{face.weekday(day)} {face.time(minute)}"
     return f"{face.short(day)}{'' if day.year == today.year else f' {day.year}'}, {face.time(minute)}"

@@ -6,7 +6,7 @@ cut are what is overdue, the times until which hands stay off, and the cautions 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from string import ascii_lowercase
@@ -24,6 +24,7 @@ from scheduler.telling.views.now import (
     Todo,
     Wet,
     ahead,
+    causes,
     finish,
     missed,
     orders,
@@ -33,7 +34,16 @@ from scheduler.telling.views.now import (
     wet_now,
 )
 from scheduler.telling.views.sessions import have_ready, opening
-from scheduler.telling.wording import columns, counted, fitting, length_words, one_line, people_words, short_date
+from scheduler.telling.wording import (
+    columns,
+    counted,
+    fitting,
+    length_words,
+    listing,
+    one_line,
+    people_words,
+    short_date,
+)
 from scheduler.wallclock import NEVER
 
 ROWS = 45
@@ -41,64 +51,6 @@ ROWS = 45
 
 WIDEST = 80
 """Columns. A wider terminal shows it as wide as this: a line of text is read as a whole."""
-
-SAID: Mapping[str, str] = {
-    "done": "DONE",
-    "missed": "LATE",
-    "open": "ASKED",
-    "broken": "BROKEN",
-    "order": "ORDER",
-    "buy": "BUY",
-    "dries": "DRIES",
-    "out": "OUT",
-    "taken": "{thing}: in use again {moment} ({step})",
-    "taken for good": "{thing}: nobody knows when it is in use again ({step})",
-    "now": "NOW",
-    "next": "NEXT",
-    "then": "THEN",
-    "end": "END",
-    "taught": "TAUGHT",
-    "mind": "MIND",
-    "more": "MORE",
-    "as of": "as of {moment}",
-    "so far": "{done} of {steps} steps done · {moment}",
-    "former": "done, no longer in the job: {steps}",
-    "safe and best": "by {safe} to be safe, {best} at best",
-    "likely": "{said} · likely {likely}",
-    "one day": "by {safe}, to be safe and at best",
-    "best alone": "by {best} as planned; how likely that is was not reckoned",
-    "no safe day": "by {best} at best; the safe day lies beyond the hours that are known",
-    "work": "{sessions}, {length} of steps.",
-    "proven": "Proven: no plan ends sooner.",
-    "over": "since {moment}. Cured {cured}.",
-    "never": "later than can be reckoned",
-    "promise": "Promised by {day}: missed by {days}.",
-    "unrecorded": "{sessions}: not recorded. Nothing of it counts as done until you say so.",
-    "ordered late": "{title}: HAD TO BE ORDERED BY {day}{comes}",
-    "ordered": "{title} by {day}{comes}",
-    "comes": " (comes {day})",
-    "bought late": "HAD TO BE HERE BY {day}: {things}",
-    "bought": "by {day}: {things}",
-    "for both": "nothing to order or buy for the next two sessions",
-    "nothing dries": "nothing",
-    "hands off": "hands off until {moment}",
-    "next on it": "next on it from {moment}",
-    "in use": "in use from {moment}",
-    "films": "{count} × {material} ({room})",
-    "air": "air in {room}: {air}, until {moment}",
-    "leaving": "wet when you leave: ",
-    "ready": "have ready: ",
-    "break": ", break {spans}",
-    "again": ", again {times}",
-    "new": "NEW ",
-    "before": "as before: {names} (in full: --all)",
-    "no session": "no session lies ahead",
-    "week": "and {sessions} more, to {day}: --all",
-    "all": "--all: every line, reason and source · --page FILE · tackfree buy",
-    "more notes": "and {notes} more: --all",
-    "already": "done: {steps}",
-}
-"""Every word of the answer that is not a title, a date or a length."""
 
 _LABEL = 7
 
@@ -112,7 +64,9 @@ def one_screen(plan: Plan, asides: Asides, width: int = 80, colour: bool = False
         sheet = screen.sheet(tight, ascii)
         if sheet.rows <= ROWS:
             break
-    return sheet.text(colour)
+    spare = range(min(ROWS - sheet.rows, _MOST_WEEKS), 0, -1) if tight > 1 else ()
+    fuller = (screen.sheet(tight, ascii, weeks) for weeks in spare)
+    return next((each for each in fuller if each.rows <= ROWS), sheet).text(colour)
 
 
 _RUNNING, _TIGHTEST = 5, 6
@@ -128,10 +82,11 @@ class _Screen:
     asides: Asides
     width: int
 
-    def sheet(self, tight: int, ascii: bool) -> Sheet:  # noqa: A002
-        """All of it. `tight` 1: later sessions by the week; 2: three weeks of them; 3: one note; 4: two rows of what
-        the job waits for are one, no blank rows at the top; 5: cautions run on in one paragraph, one week of those
-        to come; 6: cautions that the job had before by their names."""
+    def sheet(self, tight: int, ascii: bool, weeks: int = 0) -> Sheet:  # noqa: A002
+        """All of it, with so many `weeks` to come more than that. `tight` 1: later sessions by the week; 2: three
+        weeks of them; 3: one note; 4: two rows of what the job waits for are one, no blank rows at the top; 5:
+        cautions run on in one paragraph, one week of those to come; 6: those that the job had before by their names.
+        """
         sheet = Sheet(self.width, ascii)
         book = self.book
         for line in self._heading():
@@ -140,12 +95,17 @@ class _Screen:
             sheet.add(Line("There is nothing to do."))
             return sheet
         sections = [
-            [*self._done(), *self._missed(), *self._unrecorded(), *self._broken(tight)],
+            [*self._done(), *self._since(), *self._missed(), *self._unrecorded(), *self._broken(tight)],
             [*self._orders(), *self._purchases()],
             list(self._wet()),
             list(self._next(tight)),
-            list(self._then(tight)),
-            [*self._end(tight), *self._taught(tight), *self._notes(tight), self._label("more", SAID["all"])],
+            list(self._then(tight, weeks)),
+            [
+                *self._end(tight),
+                *self._taught(tight),
+                *self._notes(tight),
+                self._label("more", self._words("all", all="--all", page="--page", buy="tackfree buy")),
+            ],
         ]
         if all(step.state == "done" for step in book.plan.steps):
             sections[1:2] = []
@@ -157,14 +117,18 @@ class _Screen:
                 sheet.add(line)
         return sheet
 
+    def _words(self, name: str, **values: object) -> str:
+        """What stands on this screen under a name, with the values filled in."""
+        return self.book.words.of("screen", name).format(**values)
+
     def _heading(self) -> Iterator[Line]:
         """The job at the left, how far it is at the right; in two lines where one has no room for both."""
         book = self.book
         now, steps = book.plan.as_of, book.plan.steps
         done = sum(step.state == "done" for step in steps)
-        moment = SAID["as of"].format(moment=f"{self._day(now, year=True)}, {self._time(now)}")
+        moment = self._words("as of", moment=f"{self._day(now, year=True)}, {self._time(now)}")
         if 0 < done < len(steps):
-            moment = SAID["so far"].format(done=done, steps=len(steps), moment=moment)
+            moment = self._words("so far", done=done, steps=len(steps), moment=moment)
         room = self.width - columns(book.job) - columns(moment)
         if room > 1:
             yield Line(moment, first=f"{book.job}{' ' * room}", kind="heading")
@@ -173,7 +137,7 @@ class _Screen:
             yield Line(moment, first="  ", kind="heading")
 
     def _label(self, name: str, text: str, kind: str = "") -> Line:
-        return Line(text, first=SAID[name].ljust(_LABEL), rest=" " * _LABEL, kind=kind)
+        return Line(text, first=self._words(name).ljust(_LABEL), rest=" " * _LABEL, kind=kind)
 
     def _under(self, text: str, kind: str = "", further: int = 0) -> Line:
         return Line(text, first=" " * _LABEL, rest=" " * (_LABEL + further), kind=kind)
@@ -183,7 +147,7 @@ class _Screen:
             if number:
                 yield self._under(text, kind, further)
             else:
-                yield Line(text, SAID[name].ljust(_LABEL), " " * (_LABEL + further), kind)
+                yield Line(text, self._words(name).ljust(_LABEL), " " * (_LABEL + further), kind)
 
     def _time(self, minute: int) -> str:
         return self.book.face.time(minute)
@@ -200,9 +164,9 @@ class _Screen:
     def _done(self) -> Iterator[Line]:
         plan = self.book.plan
         if all(step.state == "done" for step in plan.steps):
-            cured = SAID["never"] if plan.cured >= NEVER else self._day(plan.cured, year=True)
+            cured = self._words("never") if plan.cured >= NEVER else self._day(plan.cured, year=True)
             moment = f"{self._day(plan.finish, year=True)}, {self._time(plan.finish)}"
-            yield self._label("done", SAID["over"].format(moment=moment, cured=cured), "answer")
+            yield self._label("done", self._words("over", moment=moment, cured=cured), "answer")
             return
         found = finish(self.book, self.asides)
         values = {
@@ -210,32 +174,48 @@ class _Screen:
             for name, day in (("safe", found.safe), ("best", found.best), ("likely", found.likely))
         }
         if not found.reckoned:
-            said = SAID["best alone"].format(**values)
+            said = self._words("best alone", **values)
         elif found.safe is None:
-            said = SAID["no safe day"].format(**values)
+            said = self._words("no safe day", **values)
         elif found.safe == found.best:
-            said = SAID["one day"].format(**values)
+            said = self._words("one day", **values)
         else:
-            said = SAID["safe and best"].format(**values)
+            said = self._words("safe and best", **values)
         if found.likely not in (None, found.best, found.safe):
-            said = SAID["likely"].format(said=said, **values)
+            said = self._words("likely", said=said, **values)
         yield self._label("done", said, "answer")
         left = sum(minutes_left(self.book, step) for step in plan.steps if step.state != "done")
-        work = SAID["work"].format(
-            sessions=counted(len(self.book.ahead), "session"), length=length_words(left, days=False)
+        work = self._words(
+            "work", sessions=counted(len(self.book.ahead), "session"), length=length_words(left, days=False)
         )
-        yield self._under(f"{work} {SAID['proven'] if plan.bound.proven else beatable(self.book)}")
+        yield self._under(f"{work} {self._words('proven') if plan.bound.proven else beatable(self.book)}")
+
+    def _since(self) -> Iterator[Line]:
+        """What has become of the end since somebody last looked, and why; nothing where no day is another one."""
+        found = self.asides.since
+        if found is None:
+            return
+        plan, face = self.book.plan, self.book.face
+        told = listing(causes(self.book, self.asides))
+        because = self._words("because", cause=told) if told else ""
+        day = self._day(found.looked)
+        if face.day(found.finish_before) != face.day(plan.finish):
+            was, now = self._day(found.finish_before), self._day(plan.finish)
+            yield self._label("since", self._words("ended otherwise", day=day, was=was, now=now, because=because))
+        elif found.moved:
+            steps = counted(len(found.moved), "step")
+            yield self._label("since", self._words("moved only", day=day, steps=steps, because=because))
 
     def _missed(self) -> Iterator[Line]:
         days = missed(self.book, self.asides)
         if days and self.asides.promised is not None:
-            said = SAID["promise"].format(day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
+            said = self._words("promise", day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
             yield self._label("missed", said, "shout")
 
     def _unrecorded(self) -> Iterator[Line]:
         if self.asides.unrecorded:
             spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
-            yield self._label("open", SAID["unrecorded"].format(sessions=spans), "shout")
+            yield self._label("open", self._words("unrecorded", sessions=spans), "shout")
 
     def _broken(self, tight: int) -> Iterator[Line]:
         """The rules that are broken, and what the planner warns of; of a missed promise `_missed` tells."""
@@ -252,30 +232,30 @@ class _Screen:
         notes = [self.book.say(each) for each in self.book.plan.warnings if not _is_warning(each)]
         if self.book.plan.former:
             gone = "; ".join(one_line(each.title) or one_line(each.name) for each in self.book.plan.former)
-            notes.insert(0, SAID["former"].format(steps=gone))
+            notes.insert(0, self._words("former", steps=gone))
         yield from self._some("mind", notes, 1 if tight > 2 else 2)
 
     def _some(self, name: str, said: Sequence[str], most: int) -> Iterator[Line]:
         shown = [(words, "") for words in said[:most]]
         left = len(said) - len(shown)
         if left:
-            shown.append((SAID["more notes"].format(notes=left), ""))
+            shown.append((self._words("more notes", notes=left), ""))
         yield from self._labelled(name, shown)
 
     def _orders(self) -> Iterator[Line]:
         found = orders(self.book, self.asides)
         texts = []
         for order in found:
-            comes = "" if order.expected is None else SAID["comes"].format(day=short_date(order.expected))
+            comes = "" if order.expected is None else self._words("comes", day=short_date(order.expected))
             day = short_date(order.by)
             name = "ordered late" if order.passed else "ordered"
-            said = SAID[name].format(title=order.title, day=day.upper() if order.passed else day, comes=comes)
+            said = self._words(name, title=order.title, day=day.upper() if order.passed else day, comes=comes)
             texts.append((said, "shout" if order.passed else ""))
         late = [entry for entry in texts if entry[1]]
         waiting = [text for text, kind in texts if not kind]
         shown = [*late, *([(" · ".join(waiting[:_SHOWN]), "")] if waiting else [])]
         if len(waiting) > _SHOWN:
-            shown[-1] = (f"{shown[-1][0]} · {SAID['more notes'].format(notes=len(waiting) - _SHOWN)}", "")
+            shown[-1] = (f"{shown[-1][0]} · {self._words('more notes', notes=len(waiting) - _SHOWN)}", "")
         yield from self._labelled("order", shown)
 
     def _purchases(self) -> Iterator[Line]:
@@ -284,23 +264,26 @@ class _Screen:
         rest = " · ".join(self._bought(each, "bought") for each in found if not each.passed)
         yield from self._labelled("buy", [*late, *([(rest, "")] if rest else [])])
         if not found and self.asides.shopping is not None and not orders(self.book, self.asides):
-            yield self._label("buy", SAID["for both"])
+            yield self._label("buy", self._words("for both"))
 
     def _bought(self, each: Purchase, name: str) -> str:
         day = short_date(each.by)
         things = ", ".join(one_line(lot.title) for lot in each.lots)
-        return SAID[name].format(day=day.upper() if each.passed else day, things=things)
+        return self._words(name, day=day.upper() if each.passed else day, things=things)
 
     def _wet(self) -> Iterator[Line]:
         texts = [(self._film(wet, self.book.plan.as_of), "") for wet in wet_now(self.book)]
         texts += [
-            (SAID["air"].format(room=room, air=air, moment=self._when(until)), "")
+            (self._words("air", room=room, air=air, moment=self._when(until)), "")
             for room, air, until in self.book.air_at(self.book.plan.as_of)
         ]
-        yield from self._labelled("dries", texts or [(SAID["nothing dries"], "")])
+        yield from self._labelled("dries", texts or [(self._words("nothing dries"), "")])
         taken = [
-            SAID["taken" if until < NEVER else "taken for good"].format(
-                thing=thing, moment=self._when(until) if until < NEVER else "", step=self.book.title(by)
+            self._words(
+                "taken" if until < NEVER else "taken for good",
+                thing=thing,
+                moment=self._when(until) if until < NEVER else "",
+                step=self.book.title(by),
             )
             for thing, until, by in self.book.taken_at(self.book.plan.as_of)
         ]
@@ -315,9 +298,9 @@ class _Screen:
             return self._time(minute) if same else f"{self._day(minute)}, {self._time(minute)}"
 
         times = [("hands off", wet.hands_off), ("next on it", wet.next_on), ("in use", wet.in_use)]
-        rules = "; ".join(SAID[name].format(moment=when(minute)) for name, minute in times if minute is not None)
+        rules = "; ".join(self._words(name, moment=when(minute)) for name, minute in times if minute is not None)
         if len(wet.steps) > 1:
-            name = SAID["films"].format(count=len(wet.steps), material=wet.material, room=wet.room)
+            name = self._words("films", count=len(wet.steps), material=wet.material, room=wet.room)
         else:
             name = self.book.title(wet.steps[0])
         return f"{name}: {rules}"
@@ -325,7 +308,7 @@ class _Screen:
     def _next(self, tight: int) -> Iterator[Line]:
         book = self.book
         if not book.ahead:
-            yield self._label("next", SAID["no session"])
+            yield self._label("next", self._words("no session"))
             return
         found = ahead(book, book.ahead[0])
         rooms = list(dict.fromkeys(book.room(todo.step) for todo in found.todo))
@@ -333,10 +316,10 @@ class _Screen:
         bought = {one_line(lot.title) for each in purchases(book, self.asides) for lot in each.lots}
         ready = () if found.under_way else [thing for thing in have_ready(book, found.session) if thing not in bought]
         if ready:
-            yield Line("; ".join(ready), " " * _LABEL + SAID["ready"], " " * (_LABEL + 2))
+            yield Line("; ".join(ready), " " * _LABEL + self._words("ready"), " " * (_LABEL + 2))
         done = [book.title(todo.step) for todo in found.todo if todo.done]
         if done:
-            yield self._under(SAID["already"].format(steps="; ".join(done)), further=2)
+            yield self._under(self._words("already", steps="; ".join(done)), further=2)
         wide = max((columns(self._time(todo.start)) for todo in found.todo), default=0)
         for todo in found.todo:
             if not todo.done:
@@ -344,14 +327,14 @@ class _Screen:
         yield from self._cautions(found, tight)
         leaving = [self._film(wet, found.session.end) for wet in wet_after(book, found.session)]
         if leaving:
-            yield Line(" · ".join(leaving), " " * _LABEL + SAID["leaving"], " " * (_LABEL + 2))
+            yield Line(" · ".join(leaving), " " * _LABEL + self._words("leaving"), " " * (_LABEL + 2))
 
     def _session(self, found: Ahead, rooms: Sequence[str]) -> Line:
         session, face = found.session, self.book.face
         breaks = ", ".join(face.span(*span) for span in found.breaks)
         said = f"{self._day(session.start)}, {face.span(session.start, session.end)}, {people_words(session.people)}"
         said += f", {rooms[0]}" if self.book.several_rooms and len(rooms) == 1 and rooms[0] else ""
-        said += SAID["break"].format(spans=breaks) if breaks else ""
+        said += self._words("break", spans=breaks) if breaks else ""
         return self._label("now" if found.under_way else "next", said, "answer")
 
     def _todo(self, todo: Todo, several: bool, wide: int) -> Line:
@@ -360,7 +343,7 @@ class _Screen:
         notes += [people_words(todo.step.people)] if todo.step.people > 1 else []
         said = book.title(todo.step) + (f" ({', '.join(notes)})" if notes else "")
         if todo.again:
-            said += SAID["again"].format(times=", ".join(self._time(minute) for minute in todo.again))
+            said += self._words("again", times=", ".join(self._time(minute) for minute in todo.again))
         letters = " ".join(_letter(number) for number in todo.cautions)
         indent = " " * _LABEL
         return Line(
@@ -374,34 +357,38 @@ class _Screen:
         """Each caution once, with the letter that its steps carry; marked where the job never had it before."""
         asked = {number for todo in found.todo if not todo.done for number in todo.cautions}
         mark = not all(new for _, new in found.cautions)
-        texts = []
+        texts, before = [], []
         for number, (caution, new) in enumerate(found.cautions):
             if number not in asked:
                 continue
+            if not new and tight == _TIGHTEST:
+                before.append(f"[{_letter(number)}] {opening(caution)}")
+                continue
             said = self.asides.uncited.get(caution, caution)
-            said = said if new or tight < _TIGHTEST else SAID["before"].format(names=opening(caution))
-            texts.append((_letter(number), f"{SAID['new']}{said}" if new and mark else said))
+            texts.append((_letter(number), f"{self._words('new')}{said}" if new and mark else said))
         if tight < _RUNNING:
             for letter, said in texts:
                 yield Line(said, f"    {letter:<3}", " " * _LABEL, "caution")
         elif texts:
             running = " · ".join(f"[{letter}] {said.rstrip('.')}" for letter, said in texts)
             yield Line(running, "   ", "   ", "caution")
+        if before:
+            yield Line(" · ".join(before), f"   {self._words('before')}", "   ", "caution")
 
-    def _then(self, tight: int) -> Iterator[Line]:
+    def _then(self, tight: int, weeks: int) -> Iterator[Line]:
         later = self.book.ahead[1:]
         texts = [self._later((session,)) for session in later]
         if tight:
             by_week = groupby(later, lambda session: self.book.face.day(session.start).isocalendar()[:2])
             texts = [self._later(tuple(sessions)) for _, sessions in by_week]
-        most = len(texts) if tight < 2 else _WEEKS if tight < _RUNNING else 1
+        most = len(texts) if tight < 2 else weeks + (_WEEKS if tight < _RUNNING else 1)
         for number, (when, steps) in enumerate(texts[:most]):
-            label = "" if number else SAID["then"]
+            label = "" if number else self._words("then")
             yield Line(steps, f"{label:<{_LABEL}}{when}", " " * _LABEL)
         if len(texts) > most:
             last = short_date(self.book.face.day(later[-1].start))
-            weeks = counted(len(texts) - most, "week")
-            yield self._under(SAID["week"].format(sessions=weeks, day=last))
+            left = counted(len(texts) - most, "week")
+            yield self._under(self._words("week", sessions=left, day=last))
 
     def _later(self, sessions: tuple[Session, ...]) -> tuple[str, str]:
         """The days and the steps of one session, or of those of one week, that fit into one line."""
@@ -441,6 +428,7 @@ class _Screen:
 
 _SHOWN = 3
 _WEEKS = 3
+_MOST_WEEKS = 12
 _LATE = "warned.too late"
 
 

@@ -8,17 +8,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from itertools import pairwise
 
 from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
+from scheduler.model.diary import Arrived, Did, Event, Felt, Late, Left, Lost
+from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.shopping import Lot
 from scheduler.telling.views.index import Book, Drying, Piece
 from scheduler.telling.wording import one_line
+from scheduler.wallclock import at_local
 
 LIKELY, SAFE = 80, 95
 """Percent of the draws that end by the day called likely, and by the safe one."""
+
+CAUSES = 2
+"""Of what was recorded since somebody last looked, so much is named."""
 
 TOGETHER = 120
 """Minutes. Films of one material in one room that are free within so much of each other are told as one, by the
@@ -54,6 +61,30 @@ def missed(book: Book, asides: Asides) -> int:
     if asides.promised is None or not book.plan.steps:
         return 0
     return max(0, (book.face.day(book.plan.finish) - asides.promised).days)
+
+
+def causes(book: Book, asides: Asides) -> tuple[str, ...]:
+    """What was recorded since somebody last looked, as far as it can move something: the last of it, in words."""
+    found = asides.since.causes if asides.since is not None else ()
+    return tuple(book.say(each) for each in map(partial(_cause, book), found) if each is not None)[-CAUSES:]
+
+
+def _cause(book: Book, event: Event) -> Message | None:
+    found = None
+    match event:
+        case Late():
+            found = message("cause.comes", item=event.item, day=at_local(event.expected, 0, book.face.zone))
+        case Arrived():
+            found = message("cause.there", item=event.item)
+        case Lost():
+            found = message("cause.lost", day=event.span.start)
+        case Did():
+            found = message("cause.ended", step=event.step, when=event.pieces[-1].end)
+        case Left():
+            found = message("cause.left", step=event.step, left=event.left)
+        case Felt():
+            found = message("cause.felt", step=event.step)
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
@@ -14,7 +15,7 @@ from scheduler.files import write_whole
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
-    from scheduler.model.page import PageFacts
+    from scheduler.model.page import Home, PageFacts
     from scheduler.model.plan import Plan
     from scheduler.pipeline import Made
 
@@ -57,6 +58,15 @@ def write_page(
     write_whole(file, page(made.plan, facts, lang.value).encode())
 
 
+def _home(job: Path) -> Home:
+    """Where the job lies; a folder stands for the `job.yaml` in it."""
+    from scheduler.model.page import Home
+    from scheduler.reading.jobfile import job_file
+
+    mark = hashlib.sha256(str(job.resolve()).encode("utf-8", "surrogateescape")).hexdigest()[:12]
+    return Home(mark=mark, job="." if job_file(job.parent).name == job.name else job.name)
+
+
 def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[Extra]) -> PageFacts:
     from scheduler.living.buying import page_shopping
     from scheduler.living.paging import page_facts
@@ -64,7 +74,7 @@ def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[E
     from scheduler.whatif.asides import asides, with_chances
 
     beside = with_chances(asides(site, made, now), made)
-    facts = replace(page_facts(made), shopping=page_shopping(site, made), asides=beside)
+    facts = replace(page_facts(made), shopping=page_shopping(site, made), asides=beside, home=_home(site.files.job))
     if before is not None and not (moves := what_moves(before, made.plan)).nothing:
         facts = replace(facts, moves=moves)
     if Extra.odds in extras:

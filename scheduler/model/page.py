@@ -60,10 +60,11 @@ class FilmSource:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToBuy:
-    """One line of the shopping list; `quantity` and `containers` are in words."""
+    """One line of the shopping list; `quantity` and `containers` are in words, `thing` is its id (see `Lot.name`)."""
 
     name: str
     quantity: str
+    thing: str = ""
     containers: str = ""
     order_by: date | None = None
     needed_by: date | None = None
@@ -97,6 +98,15 @@ class Live:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Home:
+    """Where the job of a page lies: a mark of its folder, which tells it from a copy elsewhere and names nothing of
+    the disk, and how the job is named on a command line in that folder."""
+
+    mark: str
+    job: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageFacts:
     """All that the page may show beyond the plan."""
 
@@ -108,3 +118,4 @@ class PageFacts:
     shopping: tuple[ToBuy, ...] = ()
     asides: Asides = field(default_factory=Asides)
     live: Live | None = None
+    home: Home | None = None

@@ -214,7 +214,7 @@ class Extras:
             amount = one_line(f"{each.quantity} ({each.containers})" if each.containers else each.quantity)
             order = self.face.date_of(each.order_by) if each.order_by else ""
             needed = self.face.date_of(each.needed_by) if each.needed_by else ""
-            found.append((f"b:{name}", name, amount, order, needed))
+            found.append((f"b:{each.thing or name}", name, amount, order, needed))
         return tuple(found)
 
     def ordered(self, title: str) -> str:

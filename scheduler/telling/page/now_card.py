@@ -112,7 +112,7 @@ class NowCard:
             if order.passed:
                 said = tongue("That was due by {day}.", day=self.face.short(order.by))
                 comes = f" {tongue('It comes {day}.', day=self.face.short(order.expected))}" if order.expected else ""
-                yield Urgent(tongue("Order now: {thing}", thing=order.title), said + comes, f"n:{order.title}")
+                yield Urgent(tongue("Order now: {thing}", thing=order.title), said + comes, f"n:{order.thing}")
         days = missed(book, self.asides)
         if days and self.asides.promised is not None:
             promised = self.face.short(self.asides.promised)
@@ -208,7 +208,7 @@ class NowCard:
         found = [self._order(order) for order in waiting]
         for purchase in purchases(self.book, self.asides):
             for lot in purchase.lots:
-                tick = Tick(f"b:{one_line(lot.title)}", one_line(lot.title))
+                tick = Tick(f"b:{lot.name}", one_line(lot.title))
                 buy = Buy(tick, self.face.short(purchase.by), purchase.passed, containers_words(lot.containers))
                 (late if purchase.passed else found).append(buy)
         found = [*late, *found]
@@ -217,7 +217,7 @@ class NowCard:
 
     def _order(self, order: Order) -> Buy:
         text = self.tongue("order: {thing}", thing=order.title)
-        return Buy(Tick(f"n:{order.title}", text), self.face.short(order.by), False)
+        return Buy(Tick(f"n:{order.thing}", text), self.face.short(order.by), False)
 
     def done(self) -> tuple[Cell, ...]:
         """At best, likely, safe; days that are the same share a cell. One cell where the chances were not drawn."""

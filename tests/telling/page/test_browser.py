@@ -172,6 +172,22 @@ def test_ticks_survive_a_reload_and_hold_wherever_a_thing_stands(browser: Browse
     assert shown.page.evaluate("Object.keys(localStorage)") == ["tackfree:hobby-room"]
 
 
+def test_what_is_ticked_is_copied_as_commands_for_the_diary(browser: Browser) -> None:
+    """A step once all its pieces are ticked, an order, a thing bought; what the plan knows as done is not said again."""
+    shown = browser.show(page(*everything()))
+    copy = shown.page.locator("#copy")
+    assert not copy.is_visible()
+    shown.page.locator("#now input[data-tick='s:sand-the-filler:1']").check()
+    shown.page.locator("#now input[data-tick^='n:']").first.check()
+    shown.page.locator("#shopping input[data-tick^='b:']").first.check()
+    wanted = ["tackfree did . sand-the-filler", "tackfree ordered . doors", "tackfree bought . 'latex paint'"]
+    assert copy.locator("textarea").input_value().splitlines() == wanted
+    copy.locator("button").click()
+    assert copy.locator("[role=status]").inner_text() == "✓"
+    shown.page.locator("#now input[data-tick='s:sand-the-filler:1']").uncheck()
+    assert copy.locator("textarea").input_value().splitlines() == wanted[1:]
+
+
 def _comes_back(shown: Shown, holds: Callable[[], bool]) -> bool:
     """Whether it holds after a reload; a browser may take a moment to put down what it is to keep."""
     for _ in range(20):

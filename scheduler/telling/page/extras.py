@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import accumulate, groupby, pairwise
 
@@ -26,6 +26,9 @@ LAWS = {
 }
 """The rate laws in words."""
 
+
+LEVELS = (0.0, 0.5, 0.8, 0.95, 1.0)
+"""Chances that the axis of the odds names."""
 
 RUNS = 3
 """Spells of days with the same air that are told one by one; of more only the range is."""
@@ -167,7 +170,13 @@ class Extras:
         name = one_line(each.title)
         if each.session is not None:
             name = f"{self.tongue('session')} {each.session}: {name}"
-        return _curve(name, said, points, (self.tongue("comes"), self.tongue("done on")), rows)
+        ends = sorted({finish for _, finish in points}) or [0.0]
+        days = [self.face.day(int(end)) for end in (ends[0], ends[-1])]
+        levels = [
+            (end, f"{day.day} {self.face.month(day)}") for end, day in zip((ends[0], ends[-1]), days, strict=True)
+        ]
+        head = (self.tongue("comes"), self.tongue("done on"))
+        return _curve(name, said, points, head, rows, levels, self.face.short)
 
     def odds(self) -> Curve | None:
         """The share of draws that are finished by each day."""
@@ -181,7 +190,8 @@ class Extras:
         points = [(float(day.toordinal()), by) for (day, _), by in zip(odds.days, total, strict=True)]
         said = self.tongue("Reckoned from {draws} draws of what is not sure.", draws=odds.draws)
         head = (self.tongue("done on or before"), self.tongue("chance"))
-        return _curve(self.tongue("Chance of being done"), said, points, head, rows, floor=0.0)
+        levels = [(share, format_fraction(share)) for share in LEVELS]
+        return _curve(self.tongue("Chance of being done"), said, points, head, rows, levels, self.face.short)
 
     def odds_words(self) -> str:
         """`80 % by Saturday 6 March; 95 % by …`, the highest of each day; empty if nobody has reckoned it."""
@@ -193,10 +203,14 @@ class Extras:
         )
 
     def spread_from(self) -> tuple[tuple[str, str], ...]:
-        """What the spread of the finish comes from, as far as it is a percent or more."""
+        """What the spread of the finish comes from, as far as it is worth a row, and the part that several share."""
         odds = self.facts.odds
         spread = odds.spread if odds else ()
-        return tuple((one_line(what), format_fraction(share)) for what, share in spread if share >= LEAST_SHARE)
+        found = [(one_line(what), share) for what, share in spread if share >= LEAST_SHARE]
+        shared = 1 - sum(share for _, share in spread)
+        if spread and shared >= LEAST_SHARE:
+            found.append((self.tongue("what several of these do together, and chance"), shared))
+        return tuple((what, format_fraction(share)) for what, share in found)
 
     def assumed(self) -> tuple[str, ...]:
         """What was drawn for the odds, and how."""
@@ -222,28 +236,53 @@ class Extras:
         return next((one_line(each.containers) for each in self.facts.shopping if one_line(each.name) == title), "")
 
 
+PLOT = (46.0, 10.0, 304.0, 150.0)
+"""Pixels of a curve's field: left, top, width and height; the axes stand beside and below it."""
+
+CLOSE, LINE = 80.0, 12.0
+"""Pixels that two days below the axis need, and two levels beside it."""
+
+
 def _curve(
     title: str,
     said: str,
     points: Sequence[tuple[float, float]],
     head: tuple[str, str],
     rows: tuple[tuple[str, str], ...],
-    floor: float | None = None,
+    levels: Sequence[tuple[float, str]],
+    day: Callable[[date], str],
 ) -> Curve:
-    """Steps from point to point in a box of 100 by 40."""
-    left, right = points[0][0], points[-1][0]
-    low = min(y for _, y in points) if floor is None else floor
-    high = max(y for _, y in points)
+    """Steps from point to point over an axis of days, beside an axis with these levels (value, words)."""
+    left, top, wide, high = PLOT
+    first, last = points[0][0], points[-1][0]
+    low, most = min(value for value, _ in levels), max(value for value, _ in levels)
 
-    def at(x: float, y: float) -> tuple[float, float]:
-        across = (x - left) / (right - left) if right > left else 0.5
-        up = (y - low) / (high - low) if high > low else 0.5
-        return 100 * across, 40 - 40 * up
+    def x(place: float) -> float:
+        return left + wide * ((place - first) / (last - first) if last > first else 0.5)
 
-    steps = [at(*points[0])]
-    for (_, before), (x, y) in pairwise(points):
-        steps += [at(x, before), at(x, y)]
-    return Curve(title, said, tuple(steps), head, rows, rows[0][0], rows[-1][0])
+    def y(value: float) -> float:
+        return top + high * (1 - ((value - low) / (most - low) if most > low else 0.5))
+
+    steps = [(x(points[0][0]), y(points[0][1]))]
+    for (_, before), (place, value) in pairwise(points):
+        steps += [(x(place), y(before)), (x(place), y(value))]
+    days: list[tuple[float, str]] = []
+    for place in dict.fromkeys((first, last, *(place for place, _ in points))):
+        if all(abs(x(place) - other) >= CLOSE for other, _ in days):
+            days.append((x(place), day(date.fromordinal(int(place)))))
+    named: list[tuple[float, str]] = []
+    for value, words in levels:
+        near = any(label and abs(y(value) - height) < LINE for height, label in named)
+        named.append((y(value), "" if near else words))
+    return Curve(
+        title=title,
+        said=said,
+        points=tuple(steps),
+        head=head,
+        rows=rows,
+        levels=tuple(named),
+        days=tuple(days),
+    )
 
 
 def _range(low: str, high: str) -> str:

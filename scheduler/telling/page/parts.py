@@ -141,12 +141,12 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A stepped curve in a box of 100 by 40, with its table."""
+    """A stepped curve with its axes in 360 by 190 pixels, (height, words) and (place, day), and its table."""
 
     title: str
     said: str
     points: tuple[tuple[float, float], ...]
     head: tuple[str, str]
     rows: tuple[tuple[str, str], ...]
-    low: str
-    high: str
+    levels: tuple[tuple[float, str], ...]
+    days: tuple[tuple[float, str], ...]

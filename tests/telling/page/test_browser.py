@@ -173,7 +173,7 @@ def test_ticks_survive_a_reload_and_hold_wherever_a_thing_stands(browser: Browse
 
 
 def test_what_is_ticked_is_copied_as_commands_for_the_diary(browser: Browser) -> None:
-    """A step once all its pieces are ticked, an order, a thing bought; what the plan knows as done is not said again."""
+    """A step once all its pieces are ticked, an order, a thing bought; what the plan knows as done is left out."""
     shown = browser.show(page(*everything()))
     copy = shown.page.locator("#copy")
     assert not copy.is_visible()

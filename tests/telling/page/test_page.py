@@ -308,3 +308,18 @@ def test_an_example_weighs_no_more_than_it_may(name: str) -> None:
 
 def test_the_same_plan_gives_the_same_page() -> None:
     assert page(*everything()) == page(*everything())
+
+
+def test_the_odds_have_axes_and_what_several_causes_share_is_named() -> None:
+    """60 % by 23 January and 90 % by the 30th: levels at the left, days below, the curve true to both. Of the spread
+    40 % comes from the doors: the other 60 % are of several together, and chance."""
+    made, facts = everything()
+    text = page(made, facts)
+    (figure,) = re.findall(r'<figure class="curve"><figcaption><b>Chance of being done.*?</svg>', text, re.S)
+    assert re.findall(r"<text[^>]*>([^<]*)<", figure) == ["0 %", "50 %", "80 %", "95 %", "Sat 23 Jan", "Sat 30 Jan"]
+    (curve,) = re.findall(r'class="curveline" d="M([^"]*)"', figure)
+    points = [tuple(map(float, point.split())) for point in curve.split("L")]
+    heights = {round((160 - y) / 150, 2) for _, y in points}
+    assert heights == {0.6, 0.9}
+    assert "what several of these do together, and chance" in text
+    assert re.search(r"and chance</th><td>60 %", text)

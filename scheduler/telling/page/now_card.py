@@ -52,12 +52,13 @@ class Urgent:
 
 @dataclass(frozen=True, slots=True)
 class NowStep:
-    """One step of the session: its box and time, the cautions that the job has for the first time, those that are
-    `known` by their `names`, and its id."""
+    """One step of the session: its box and time, the cautions that the job has for the first time (called `fresh`),
+    those that are `known` by their `names`, and its id."""
 
     tick: Tick
     time: str
     cautions: tuple[str, ...]
+    fresh: str
     names: str
     known: tuple[str, ...]
     done: bool
@@ -162,8 +163,8 @@ class NowCard:
         rooms = {self.book.room(each.step) for each in self.session.todo}
         room = f" ({self.book.room(step)})" if len(rooms) > 1 and self.book.room(step) else ""
         tick = Tick(f"s:{step.id}:{todo.number}", f"{self.book.title(step)}{room}")
-        names = "; ".join(opening(caution) for caution in known)
-        return NowStep(tick, self.face.time(todo.start), new, names, known, todo.done, step.id)
+        fresh_names, names = ("; ".join(opening(caution) for caution in each) for each in (new, known))
+        return NowStep(tick, self.face.time(todo.start), new, fresh_names, names, known, todo.done, step.id)
 
     @property
     def later_in_the_job(self) -> bool:

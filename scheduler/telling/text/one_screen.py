@@ -85,7 +85,8 @@ class _Screen:
     def sheet(self, tight: int, ascii: bool, weeks: int = 0) -> Sheet:  # noqa: A002
         """All of it, with so many `weeks` to come more than that. `tight` 1: later sessions by the week; 2: three
         weeks of them; 3: one note; 4: two rows of what the job waits for are one, no blank rows at the top; 5:
-        cautions run on in one paragraph, one week of those to come; 6: those that the job had before by their names.
+        cautions run on in one paragraph, one week of those to come; 6: those that the job had before by their names,
+        notes by their number.
         """
         sheet = Sheet(self.width, ascii)
         book = self.book
@@ -233,7 +234,7 @@ class _Screen:
         if self.book.plan.former:
             gone = "; ".join(one_line(each.title) or one_line(each.name) for each in self.book.plan.former)
             notes.insert(0, self._words("former", steps=gone))
-        yield from self._some("mind", notes, 1 if tight > 2 else 2)
+        yield from self._some("mind", notes, 0 if tight == _TIGHTEST else 1 if tight > 2 else 2)
 
     def _some(self, name: str, said: Sequence[str], most: int) -> Iterator[Line]:
         shown = [(words, "") for words in said[:most]]

@@ -11,15 +11,19 @@ import os
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from scheduler.model.asides import Asides
+from scheduler.model.page import PageFacts
 from scheduler.telling.page import page
+from tests.support.plans import hobby_room, spans
 from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everything, example
 from tests.telling.page.papers import text_sizes
-from tests.telling.page.test_page import HOSTILE, _with
+from tests.telling.page.test_page import HOSTILE, _with, seen
 
 CHROMIUM = Path(os.environ.get("TACKFREE_CHROMIUM", "/usr/bin/chromium"))
 AXE = Path(os.environ.get("TACKFREE_NODE_READERS", "")) / "node_modules" / "axe-core" / "axe.min.js"
@@ -270,6 +274,81 @@ def test_an_accessibility_engine_finds_nothing(browser: Browser, size: tuple[int
     assert len(found["passes"]) > 20
     told = [(rule["id"], [node["html"][:200] for node in rule["nodes"][:3]]) for rule in found["violations"]]
     assert told == []
+
+
+MARKS = """() => {
+  const rgb = (text) => text.match(/[\\d.]+/g).slice(0, 3).map(Number);
+  const bright = (text) => {
+    const [r, g, b] = rgb(text).map((each) => each / 255)
+      .map((each) => each <= .04045 ? each / 12.92 : ((each + .055) / 1.055) ** 2.4);
+    return .2126 * r + .7152 * g + .0722 * b;
+  };
+  const ratio = (one, two) => {
+    const [low, high] = [bright(one), bright(two)].sort((a, b) => a - b);
+    return (high + .05) / (low + .05);
+  };
+  const paper = getComputedStyle(document.body).backgroundColor;
+  const strip = getComputedStyle(document.querySelector('.p-fold')).fill;
+  const found = [];
+  for (const mark of document.querySelectorAll('#picture path[class^="p-"], #picture pattern path, #picture text')) {
+    const style = getComputedStyle(mark), name = mark.getAttribute('class');
+    if (['p-night', 'p-fold', 'p-day', 'p-plate', 'p-halo', 'p-bare'].includes(name)) continue;
+    const ink = [style.stroke, style.fill].filter((each) => each.startsWith('rgb') && each !== paper);
+    const best = Math.max(...ink.map((each) => Math.min(ratio(each, paper), ratio(each, strip))));
+    found.push([name, Math.round(best * 100) / 100]);
+  }
+  return found;
+}"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_mark_of_the_picture_stands_out_from_its_ground(browser: Browser, scheme: str) -> None:
+    """Against the paper and against a torn strip: 3:1 for what is drawn (WCAG 2.2, 1.4.11), 4.5:1 for letters
+    (1.4.3); relative luminance as there. The shade of nights, the edges of days and what lies behind letters is
+    decoration: the times are said beside the marks."""
+    shown = browser.show(text_of("60"), color_scheme=scheme)
+    found = {(name, ratio) for name, ratio in shown.page.evaluate(MARKS)}
+    assert {"p-off", "hatch", "p-thin", "p-hard", "p-chain", "p-next", "p-use", "t-time"} <= {
+        name for name, _ in found
+    }
+    weak = [(name, ratio) for name, ratio in found if ratio < (4.5 if name.startswith("t-") else 3)]
+    assert weak == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_an_accessibility_engine_finds_nothing_in_any_state_of_the_card(browser: Browser, scheme: str) -> None:
+    """In the middle of a session, with wet films at night, with what is urgent, and when all of it is done."""
+    _need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
+    urgent = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    states = (
+        (seen("2027-01-16 11:30", "sand-the-filler"), Asides()),
+        (seen("2027-01-16 17:10", "sand-the-filler", "prime-the-walls"), urgent),
+        (seen("2027-01-24 09:00", *(each.id for each in hobby_room().steps)), Asides()),
+    )
+    for made, asides in states:
+        shown = browser.show(page(made, PageFacts(asides=asides)), PHONE, color_scheme=scheme)
+        shown.page.evaluate(AXE.read_text("utf-8") + ";0")
+        found = shown.page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+        assert [(rule["id"], rule["nodes"][0]["html"][:200]) for rule in found["violations"]] == []
+        assert shown.page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
+
+
+@pytest.mark.parametrize("state", [("2027-01-16 11:30", "sand-the-filler"), ("2027-01-16 17:10", "sand-the-filler")])
+def test_in_the_middle_of_a_job_the_card_is_one_phone_screen_too(browser: Browser, state: tuple[str, str]) -> None:
+    """In a session and on the evening of one, with a promise missed and an order overdue: within 390 by 844."""
+    made = seen(*state, *(["prime-the-walls"] if "17" in state[0] else []))
+    text = page(made, PageFacts(asides=Asides(promised=date(2027, 1, 16))))
+    shown = browser.show(text, (390, 844), folded=True)
+    assert shown.page.evaluate("document.getElementById('now').getBoundingClientRect().bottom") <= 844
+
+
+def test_no_page_scrolls_sideways_at_320_nor_at_twice_the_size_of_letters(browser: Browser) -> None:
+    """WCAG 2.2, 1.4.10 and 1.4.4: reflow at 320 pixels, and text of 200 % without anything being lost."""
+    shown = browser.show(page(*everything()), (320, 640))
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= 320
+    shown = browser.show(page(*everything()), (640, 900))
+    shown.page.evaluate("document.documentElement.style.fontSize = '200%'")
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= 640
 
 
 @pytest.mark.parametrize("text", HOSTILE)

@@ -60,13 +60,16 @@ class FilmSource:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToBuy:
-    """One line of the shopping list; `quantity` and `containers` are in words."""
+    """One line of the shopping list, by its title; `quantity` and `containers` are in words. `thing` is how one names
+    it to say that it is `ordered`, or in the house."""
 
     name: str
     quantity: str
     containers: str = ""
     order_by: date | None = None
     needed_by: date | None = None
+    thing: str = ""
+    ordered: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

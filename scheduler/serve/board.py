@@ -14,9 +14,10 @@ from functools import partial
 from typing import Any
 
 from scheduler.diary.record import Files
+from scheduler.living.memory import Mark, mark_of
 from scheduler.serve.answers import JSON, POLICY, Body
 from scheduler.serve.keys import Keys
-from scheduler.serve.planner import Drawn, EndedError, Mark, Question, Unplanned, mark_of
+from scheduler.serve.planner import Drawn, EndedError, Question, Unplanned
 from scheduler.serve.recording import Answer, Recorder
 from scheduler.serve.taps import Tap
 from scheduler.telling.page import FAULT_MARK, TOKEN_MARK, live_policy
@@ -55,7 +56,7 @@ class Board:
     planning: bool = False
     faults: tuple[str, ...] = ()
     _drawn: Drawn | None = None
-    _mark: Mark = ()
+    _mark: Mark | None = None
     _planned: int = 0
     _due: asyncio.Event = field(default_factory=asyncio.Event)
     _listeners: set[asyncio.Event] = field(default_factory=set)
@@ -88,9 +89,8 @@ class Board:
             self._writing = asyncio.create_task(self._write())
         answer = await asyncio.shield(done)
         if answer.status == 200 and answer.says.get("line") is not None:
-            self.planning = True
             self._due.set()
-            self._say()
+            self._plans()
         return answer
 
     async def _write(self) -> None:
@@ -121,8 +121,7 @@ class Board:
     async def plan_once(self) -> Unplanned | None:
         """One plan for all that is recorded by now; what keeps it from being made, if anything does."""
         minute = to_minutes(self.now())
-        self.planning = True
-        self._say()
+        self._plans()
         try:
             found = await self.plan(
                 replace(self.question, minute=minute, moves=self._drawn.moves if self._drawn else None)
@@ -145,6 +144,12 @@ class Board:
         self.planning = self._due.is_set()
         self._say()
         return found if isinstance(found, Unplanned) else None
+
+    def _plans(self) -> None:
+        """Say that it is planned, to whoever has not heard so yet: with many taps and pages that is nobody."""
+        if not self.planning:
+            self.planning = True
+            self._say()
 
     def _has_changed(self) -> bool:
         return mark_of(self.files) != self._mark

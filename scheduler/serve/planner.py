@@ -1,7 +1,7 @@
 """The plan of a job that is served, made in a process of its own: everything that is handed out, ready as bytes.
 
-The lock is held for reading and for keeping, not for planning: a tap does not wait for a plan. If something was
-recorded or handed out meanwhile, nothing is kept, and it is planned again.
+The lock is held for keeping alone: a tap does not wait for a plan. If the job was edited or another plan handed out
+meanwhile, nothing is kept, and it is planned again; what was recorded meanwhile is planned for next.
 """
 
 from __future__ import annotations
@@ -14,10 +14,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from scheduler.diary.kept import write_kept
 from scheduler.diary.record import Files, locked
 from scheduler.errors import Fault, InputError, NoPlanError, Place, TackfreeError
 from scheduler.living.buying import page_shopping
-from scheduler.living.change import Handing, hand_out, opened, settle
+from scheduler.living.change import Clock, Handing, hand_out, next_kept, opened, settle
+from scheduler.living.memory import Mark, Memory, mark_of
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site
 from scheduler.model.diary import living
@@ -36,11 +38,10 @@ RECENT = 8
 HOUSEHOLD = ("film", "room", "delivery")
 """Kinds of events that concern whoever only lives there: what is out of use until when, and what comes."""
 
+LESS = 5
+"""Steps of priority that the process gives way to the server, once somebody can see a plan."""
 SIZE = 8
 """Bytes that say how many bytes of a question or an answer follow."""
-
-Mark = tuple[tuple[int, int, int], ...]
-"""How the files of a job stand: of each its number, size and time."""
 
 
 class EndedError(Exception):
@@ -84,38 +85,32 @@ class Unplanned:
     error: TackfreeError | OSError
 
 
-def mark_of(files: Files) -> Mark:
-    """How the files of a job stand. One that is not there is all 0."""
-    found = []
-    for path in (files.job, files.diary, files.plan):
-        try:
-            stat = path.stat()
-            found.append((stat.st_ino, stat.st_size, stat.st_mtime_ns))
-        except OSError:
-            found.append((0, 0, 0))
-    return tuple(found)
+def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unplanned | None:
+    """The plan of a job as it stands now, kept as the one handed out. None if something came in between.
 
-
-def plan_anew(question: Question) -> Drawn | Unplanned | None:
-    """The plan of a job as it stands now, kept as the one handed out. None if something came in between."""
-    files = Files(question.job)
+    What was only recorded in between keeps nothing back, else nobody would see a plan while several people tap: this
+    plan is one of a shorter diary, and `Drawn.mark` says so.
+    """
+    files, memory = Files(question.job), memory or Memory()
+    clock = clock_at(question.minute, exact=question.exact)
     mark = mark_of(files)
     try:
-        with opened(files.job, clock_at(question.minute, exact=question.exact), keep=True) as (site, now):
-            mark = mark_of(files)
+        site, now = _opened(files, clock, memory)
         before = site.kept.plan
-        site, made = settle(site, (), now)
+        changed, made = settle(site, (), now)
+        told = hand_out(changed, made, now, Handing(published=True), keep=False)
+        assert told is not None
         with locked(files):
-            if mark_of(files) != mark:
+            if not _goes_on(site, mark, memory):
                 return None
-            told = hand_out(site, made, now, Handing(published=True))
-            mark = mark_of(files)
+            write_kept(files, next_kept(changed, made, now, told.after))
+            mark = (mark[0], mark[1], mark_of(files)[2])
     except (TackfreeError, OSError) as error:
         return Unplanned(_faults(error), mark, error)
-    assert told is not None
     from scheduler.calendar.write import part_of
     from scheduler.whatif.asides import asides
 
+    site = changed
     moves = question.moves if before is None else what_moves(before, made.plan)
     moves = question.moves if moves is None or moves.nothing else moves
     facts = replace(
@@ -135,6 +130,25 @@ def plan_anew(question: Question) -> Drawn | Unplanned | None:
         moves=moves,
         mark=mark,
     )
+
+
+def _opened(files: Files, clock: Clock, memory: Memory) -> tuple[Site, int]:
+    """A job and the moment as of which to plan it, under no lock: a tap does not wait for that. If something of the
+    diary is to be put right first, that is done under it."""
+    with opened(files.job, clock, keep=False, memory=memory) as (site, now):
+        if not site.recognised and not site.record.torn:
+            return site, now
+    with opened(files.job, clock, keep=True, memory=memory) as (site, now):
+        return site, now
+
+
+def _goes_on(site: Site, mark: Mark, memory: Memory) -> bool:
+    """Whether all is still as a plan was made for it, but for what was recorded since."""
+    now = mark_of(site.files)
+    if now == mark:
+        return True
+    ours = site.record.entries
+    return (now[0], now[2]) == (mark[0], mark[2]) and memory.record(site.files).entries[: len(ours)] == ours
 
 
 def _for_two(plan: Plan) -> Callable[[Exported], bool]:
@@ -172,17 +186,21 @@ def _named(fault: Fault) -> Fault:
 def answer_all() -> None:
     """In the process that plans: answer each question as it comes, until whoever asks is gone."""
     asked, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
+    memories: dict[Path, Memory] = {}
+    usual = os.getpriority(os.PRIO_PROCESS, 0) if os.name == "posix" else 0
     os.dup2(2, 1)  # nothing that is printed by chance may get between the answers
     while (head := asked.read(SIZE)) and len(head) == SIZE:
         question = pickle.loads(asked.read(int.from_bytes(head)))
         try:
-            found = plan_anew(question)
+            found = plan_anew(question, memories.setdefault(question.job, Memory()))
         except Exception as error:  # a fault of this program takes no page away
             said = f"The plan could not be made ({type(error).__name__}); the one before it stays."
             found = Unplanned((said,), mark_of(Files(question.job)), TackfreeError(said))
         answer = pickle.dumps(found)
         answers.write(len(answer).to_bytes(SIZE) + answer)
         answers.flush()
+        if os.name == "posix" and os.getpriority(os.PRIO_PROCESS, 0) == usual:
+            os.nice(LESS)
 
 
 class Planner:

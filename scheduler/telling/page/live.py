@@ -20,6 +20,8 @@ WORDS: Mapping[str, str] = {
     "record": "Record",
     "close": "Close",
     "there": "It is there",
+    "ordered": "Ordered",
+    "bought": "Bought",
     "late": "Comes on another day",
     "lost": "Does not take place",
     "took": "It took",

@@ -39,11 +39,13 @@ MOST = 3
 
 @dataclass(frozen=True, slots=True)
 class Urgent:
-    """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none."""
+    """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none;
+    `thing` is what is to be ordered."""
 
     title: str
     said: str
     key: str = ""
+    thing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +83,11 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Buy:
-    """Something to buy and the day by which it must be there. `late`: that day is over."""
+    """Something to buy and the day by which it must be there. `thing` is its name, and `way` how one gets it:
+    "ordered" or "bought". `late`: that day is over."""
 
+    thing: str
+    way: str
     tick: Tick
     by: str
     late: bool
@@ -107,7 +112,8 @@ class NowCard:
             if order.passed:
                 said = tongue("That was due by {day}.", day=self.face.short(order.by))
                 comes = f" {tongue('It comes {day}.', day=self.face.short(order.expected))}" if order.expected else ""
-                yield Urgent(tongue("Order now: {thing}", thing=order.title), said + comes, f"n:{order.title}")
+                title = tongue("Order now: {thing}", thing=order.title)
+                yield Urgent(title, said + comes, f"n:{order.title}", order.thing)
         days = missed(book, self.asides)
         if days and self.asides.promised is not None:
             promised = self.face.short(self.asides.promised)
@@ -203,14 +209,15 @@ class NowCard:
                 packs = containers_words(lot.containers)
                 text = one_line(lot.title) + (f", {packs}" if packs else "")
                 tick = Tick(f"b:{one_line(lot.title)}", text)
-                (late if purchase.passed else found).append(Buy(tick, self.face.short(purchase.by), purchase.passed))
+                buy = Buy(lot.name, "bought", tick, self.face.short(purchase.by), purchase.passed)
+                (late if purchase.passed else found).append(buy)
         found = [*late, *found]
         most = max(MOST, len(late))
         return tuple(found[:most]), len(found[most:])
 
     def _order(self, order: Order) -> Buy:
         text = self.tongue("order: {thing}", thing=order.title)
-        return Buy(Tick(f"n:{order.title}", text), self.face.short(order.by), False)
+        return Buy(order.thing, "ordered", Tick(f"n:{order.title}", text), self.face.short(order.by), False)
 
     def done(self) -> tuple[Cell, ...]:
         """At best, likely, safe; days that are the same share a cell. One cell where the chances were not drawn."""

@@ -26,6 +26,8 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
             containers=containers_words(lot.containers),
             order_by=lot.order_by,
             needed_by=lot.needed_by,
+            thing=lot.name,
+            ordered=lot.ordered,
         )
         for lot in found.lots
         if lot.to_be_bought

@@ -58,8 +58,9 @@ def missed(book: Book, asides: Asides) -> int:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """Something to be ordered: by when, and when it is expected. `passed`: that day is over."""
+    """Something to be ordered: by when, and when it is expected. `thing` is its name, `passed`: that day is over."""
 
+    thing: str
     title: str
     by: date
     passed: bool
@@ -70,12 +71,18 @@ def orders(book: Book, asides: Asides) -> tuple[Order, ...]:
     """What is on order or has to be ordered and is not there yet, overdue first, then by the day."""
     today = book.face.day(book.plan.as_of)
     found = [
-        Order(title=book.item_title(item), by=item.order_by, passed=item.order_by < today, expected=item.expected)
+        Order(
+            thing=item.item,
+            title=book.item_title(item),
+            by=item.order_by,
+            passed=item.order_by < today,
+            expected=item.expected,
+        )
         for item in book.plan.items
         if item.arrived is None and item.order_by is not None
     ]
     found += [
-        Order(title=one_line(lot.title), by=lot.order_by, passed=lot.passed)
+        Order(thing=lot.name, title=one_line(lot.title), by=lot.order_by, passed=lot.passed)
         for lot in _to_get(asides)
         if lot.order_by is not None
     ]

@@ -125,10 +125,10 @@
     }
     bar.replaceChildren(...lines);
     body.classList.toggle("old", silent || refused);
-    const waiting = new Map(queue.map((record) => [record.tap.step || record.tap.item || record.tap.from || String(record.tap.line || ""), record]));
-    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-session],[data-line]")) {
-      const { step, film, item, session, line } = place.dataset;
-      const record = waiting.get(step || film || item || session || line);
+    const waiting = new Map(queue.map((record) => [record.tap.step || record.tap.item || record.tap.thing || record.tap.from || String(record.tap.line || ""), record]));
+    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-thing],[data-session],[data-line]")) {
+      const { step, film, item, thing, session, line } = place.dataset;
+      const record = waiting.get(step || film || item || thing || session || line);
       let mark = place.querySelector(".state");
       if (!mark && record) { mark = make("span", "", { className: "state" }); place.append(mark); }
       if (mark) mark.textContent = record ? ` ${record.said}, ${clock(record.at)}: ${words.unsent}` : "";
@@ -181,8 +181,8 @@
   const aboutSession = (from, title) => open(title, button(words.lost, "", () => told({ what: "lost", from }, title, words.lost)));
   const furnish = () => {
     if (!token) return;
-    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-session],[data-line]")) {
-      const { step, film, stages, item, session, line, title } = place.dataset;
+    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-thing],[data-session],[data-line]")) {
+      const { step, film, stages, item, thing, can, session, line, title } = place.dataset;
       const box = make("span", undefined, { className: "taps" });
       if (step) box.append(button(words.done, title, () => tap({ what: "did", step }, title, words.done)), button(words.more, title, () => aboutStep(step, title)));
       if (film) {
@@ -191,6 +191,7 @@
         box.append(button(words.more, title, () => aboutFilm(JSON.parse(stages), title, felt)));
       }
       if (item) box.append(button(words.there, title, () => tap({ what: "arrived", item }, title, words.there)), button(words.late, title, () => aboutItem(item, title)));
+      if (thing) for (const what of can.split(" ")) box.append(button(words[what], title, () => tap({ what, thing }, title, words[what])));
       if (session) box.append(button(words.lost, title, () => aboutSession(session, title)));
       if (line) box.append(button(words.back, title, () => tap({ what: "undo", line: Number(line) }, title, words.back)));
       place.append(box);

@@ -141,7 +141,11 @@ def _refused(place: Place, why: str) -> InputError:
 
 def write_kept(files: Files, kept: Kept) -> None:
     """Keep this from now on. Only under the lock. Raises OSError; the file is then as it was."""
-    content = kept_bytes(kept)
+    keep_bytes(files, kept_bytes(kept))
+
+
+def keep_bytes(files: Files, content: bytes) -> None:
+    """As `write_kept`, for whoever has made the bytes before it took the lock."""
     if not files.plan.exists() or files.plan.read_bytes() != content:
         write_whole(files.plan, content)
 

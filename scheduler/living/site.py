@@ -93,6 +93,8 @@ class Site:
 
     def with_entries(self, entries: Sequence[Entry]) -> Site:
         """The same with these entries added to the diary."""
+        if not entries:
+            return self
         record = self.record
         return replace(self, record=Record((*record.entries, *entries), record.torn, record.lines + len(entries)))
 

@@ -10,11 +10,11 @@ import asyncio
 import os
 import pickle
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from scheduler.diary.kept import write_kept
+from scheduler.diary.kept import keep_bytes, kept_bytes
 from scheduler.diary.record import Files, locked
 from scheduler.errors import Fault, InputError, NoPlanError, Place, TackfreeError
 from scheduler.living.buying import page_shopping
@@ -27,9 +27,10 @@ from scheduler.model.ledger import Exported
 from scheduler.model.moves import Moves
 from scheduler.model.page import Live, Recent, Subscription
 from scheduler.model.plan import Plan
+from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
-from scheduler.telling.page import page
+from scheduler.telling.page import TOKEN_MARK, live_policy, page
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
 
@@ -38,6 +39,8 @@ RECENT = 8
 HOUSEHOLD = ("film", "room", "delivery")
 """Kinds of events that concern whoever only lives there: what is out of use until when, and what comes."""
 
+PAGES = ("look", "write")
+"""The page for whoever may only look, and the same with a token."""
 LESS = 5
 """Steps of priority that the process gives way to the server, once somebody can see a plan."""
 SIZE = 8
@@ -52,7 +55,8 @@ class EndedError(Exception):
 class Question:
     """What is to be planned: as of when, in which language it is shown, with which calendars to subscribe to.
 
-    `moves` is what moved with the plan before; it is shown on until something else moves.
+    `token` is what a page that may write sends with each tap. `moves` is what moved with the plan before; it is shown
+    on until something else moves.
     """
 
     job: Path
@@ -60,18 +64,15 @@ class Question:
     exact: bool
     lang: str
     subscriptions: tuple[Subscription, ...] = ()
+    token: str = ""
     moves: Moves | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """All that is handed out of a plan, and how the files stood that it was made of."""
+    """All that is handed out of a plan, packed and ready, and how the files stood that it was made of."""
 
-    page: bytes
-    plan: bytes
-    calendar: bytes
-    household: bytes
-    helper: bytes
+    bodies: Mapping[str, Body]
     moves: Moves | None
     mark: Mark
 
@@ -93,17 +94,19 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
     """
     files, memory = Files(question.job), memory or Memory()
     clock = clock_at(question.minute, exact=question.exact)
-    mark = mark_of(files)
+    mark, record = mark_of(files), _bytes_of(files.diary)
     try:
         site, now = _opened(files, clock, memory)
         before = site.kept.plan
         changed, made = settle(site, (), now)
         told = hand_out(changed, made, now, Handing(published=True), keep=False)
         assert told is not None
+        content = kept_bytes(next_kept(changed, made, now, told.after))
         with locked(files):
-            if not _goes_on(site, mark, memory):
+            found = mark_of(files)
+            if (found[0], found[2]) != (mark[0], mark[2]) or not _bytes_of(files.diary).startswith(record):
                 return None
-            write_kept(files, next_kept(changed, made, now, told.after))
+            keep_bytes(files, content)
             mark = (mark[0], mark[1], mark_of(files)[2])
     except (TackfreeError, OSError) as error:
         return Unplanned(_faults(error), mark, error)
@@ -121,15 +124,22 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
         live=Live(recent=_recent(site), subscriptions=question.subscriptions),
     )
     plan, ledger = made.plan, told.after
-    return Drawn(
-        page=page(plan, facts, question.lang).encode(),
-        plan=plan_json(plan).encode(),
-        calendar=told.content,
-        household=part_of(plan, ledger, lambda entry: entry.event.kind in HOUSEHOLD),
-        helper=part_of(plan, ledger, _for_two(plan)),
-        moves=moves,
-        mark=mark,
-    )
+    look = page(plan, facts, question.lang)
+    write = look.replace(TOKEN_MARK, TOKEN_MARK.replace('""', f'"{question.token}"'))
+    feeds = {
+        "calendar": told.content,
+        "household": part_of(plan, ledger, lambda entry: entry.event.kind in HOUSEHOLD),
+        "helper": part_of(plan, ledger, _for_two(plan)),
+    }
+    bodies = {
+        **{
+            name: Body.of(each.encode(), HTML, WEEK, live_policy())
+            for name, each in zip(PAGES, (look, write), strict=True)
+        },
+        "plan": Body.of(plan_json(plan).encode(), JSON, FRESH),
+        **{name: Body.of(content, CALENDAR, FRESH) for name, content in feeds.items()},
+    }
+    return Drawn(bodies=bodies, moves=moves, mark=mark)
 
 
 def _opened(files: Files, clock: Clock, memory: Memory) -> tuple[Site, int]:
@@ -142,13 +152,8 @@ def _opened(files: Files, clock: Clock, memory: Memory) -> tuple[Site, int]:
         return site, now
 
 
-def _goes_on(site: Site, mark: Mark, memory: Memory) -> bool:
-    """Whether all is still as a plan was made for it, but for what was recorded since."""
-    now = mark_of(site.files)
-    if now == mark:
-        return True
-    ours = site.record.entries
-    return (now[0], now[2]) == (mark[0], mark[2]) and memory.record(site.files).entries[: len(ours)] == ours
+def _bytes_of(diary: Path) -> bytes:
+    return diary.read_bytes() if diary.exists() else b""
 
 
 def _for_two(plan: Plan) -> Callable[[Exported], bool]:

@@ -7,6 +7,7 @@ recorded once.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -53,6 +54,11 @@ class Recorder:
         self._memory = Memory()
         self._at_hand: tuple[Mark, Site] | None = None
         self._titles: Mapping[str, str] = {}
+
+    def look(self) -> None:
+        """Read what lies beside the job as it stands now. Raises nothing: whoever records next says what is wrong."""
+        with suppress(InputError, OSError):
+            self._site()
 
     def record(self, taps: Sequence[Tap], minute: int, *, exact: bool) -> list[Answer]:
         """Put taps on the disk, in their order; the answers to each. Raises nothing: what can't be recorded now is

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 
 from scheduler.model.page import Live
@@ -86,7 +87,7 @@ class Living:
         return tuple(
             (
                 self.tongue(KINDS[each.kind]),
-                f"webcal{each.address[each.address.index(':') :]}",
+                re.sub("^http", "webcal", each.address),  # webcals over TLS
                 each.address,
                 each.code,
             )

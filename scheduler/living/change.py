@@ -304,7 +304,7 @@ def next_kept(
         site.kept,
         plan=made.plan,
         answer=made.answer,
-        earlier=tuple(before for before in site.kept.earlier if before.line in holding),
+        earlier=tuple(before for before in site.kept.earlier if not holding.isdisjoint(before.lines)),
         passed=site.all_passed(now),
         ledger=ledger,
         effort=(wish or site.wish).effort,

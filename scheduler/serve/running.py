@@ -81,7 +81,7 @@ async def _serve(
         origin = f"{door.scheme}://{_own_address() if wanted.house else '127.0.0.1'}:{door.port}"
         for job, own in zip(jobs, keys, strict=True):
             subscriptions = tuple(
-                Subscription(kind=kind, address=address, code=_code(address))
+                Subscription(kind=kind, address=address, code=code_of(address))
                 for kind, secret in (("plan", own.look), ("household", own.house), ("helper", own.helper))
                 for address in [f"{origin}/{secret}/plan.ics"]
             )
@@ -129,7 +129,8 @@ def code_text(address: str) -> str:
     return out.getvalue()
 
 
-def _code(address: str) -> str:
+def code_of(address: str) -> str:
+    """The same as markup."""
     return str(segno.make(address, error="m", micro=False).svg_inline(scale=4, border=2, omitsize=True))
 
 

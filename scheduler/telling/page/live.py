@@ -39,6 +39,7 @@ WORDS: Mapping[str, str] = {
     "recorded": "Recorded.",
     "planned": "Planned anew.",
     "old": "The laptop does not answer. What you see may be old.",
+    "held": "The laptop can’t record just now; it is tried again. A fault in the job file is shown below.",
     "against": "Needs you: it speaks against what is recorded",
     "leave": "Leave it",
     "instead": "Take the other back and record mine",
@@ -97,4 +98,7 @@ class Living:
     def words(self) -> str:
         """All that the script says, as JSON."""
         lengths = {str(minutes): length_words(minutes, days=False) for minutes in LENGTHS}
-        return json.dumps({name: self.tongue(phrase) for name, phrase in WORDS.items()} | {"lengths": lengths})
+        clock = {"clock24": self.book.plan.clock24 or self.tongue.lang != "en"}
+        return json.dumps(
+            {name: self.tongue(phrase) for name, phrase in WORDS.items()} | {"lengths": lengths} | clock
+        )

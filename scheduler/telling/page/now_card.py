@@ -83,10 +83,11 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Buy:
-    """Something to buy and the day by which it must be there. `thing` is its name, and `way` how one gets it:
-    "ordered" or "bought". `late`: that day is over."""
+    """Something to buy and the day by which it must be there. `thing` is its name, `title` what it is called, and
+    `way` how one gets it: "ordered" or "bought". `late`: that day is over."""
 
     thing: str
+    title: str
     way: str
     tick: Tick
     by: str
@@ -209,7 +210,9 @@ class NowCard:
                 packs = containers_words(lot.containers)
                 text = one_line(lot.title) + (f", {packs}" if packs else "")
                 tick = Tick(f"b:{one_line(lot.title)}", text)
-                buy = Buy(lot.name, "bought", tick, self.face.short(purchase.by), purchase.passed)
+                buy = Buy(
+                    lot.name, one_line(lot.title), "bought", tick, self.face.short(purchase.by), purchase.passed
+                )
                 (late if purchase.passed else found).append(buy)
         found = [*late, *found]
         most = max(MOST, len(late))
@@ -217,7 +220,9 @@ class NowCard:
 
     def _order(self, order: Order) -> Buy:
         text = self.tongue("order: {thing}", thing=order.title)
-        return Buy(order.thing, "ordered", Tick(f"n:{order.title}", text), self.face.short(order.by), False)
+        return Buy(
+            order.thing, order.title, "ordered", Tick(f"n:{order.title}", text), self.face.short(order.by), False
+        )
 
     def done(self) -> tuple[Cell, ...]:
         """At best, likely, safe; days that are the same share a cell. One cell where the chances were not drawn."""

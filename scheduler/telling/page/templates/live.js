@@ -4,7 +4,7 @@
   const token = body.dataset.token;
   const bar = document.getElementById("live");
   const here = location.href.replace(/[?#].*$/, "");
-  const clock = (time) => new Date(time).toLocaleTimeString(document.documentElement.lang, { hour: "numeric", minute: "2-digit" });
+  const clock = (time) => new Date(time).toLocaleTimeString(document.documentElement.lang, { hour: words.clock24 ? "2-digit" : "numeric", minute: "2-digit", hour12: !words.clock24 });
   const make = (name, text, more) => Object.assign(document.createElement(name), text === undefined ? {} : { textContent: text }, more);
   const fill = (phrase, n) => phrase.replace("{n}", n);
 
@@ -47,7 +47,7 @@
   };
 
   /* ---- sending: one at a time, in order; what is refused for what is recorded steps aside and is shown ---- */
-  let sending = false, wait = 500, timer = 0, note = "", off = 0, silent = false, refused = false;
+  let sending = false, wait = 500, timer = 0, note = "", off = 0, silent = false, refused = false, held = false;
   const send = async () => {
     if (sending || !token) return;
     sending = true;
@@ -64,6 +64,7 @@
         } catch { break; }
         silent = false;
         refused = answer.status === 403 || answer.status === 404;
+        held = answer.status === 503;
         if (answer.status === 200 && says.recorded) {
           note = `${words.recorded} ${says.said ? says.said + "." : ""}`;
           off = Math.abs(says.off || 0);
@@ -90,7 +91,8 @@
     const queue = await all("taps"), apart = await all("apart");
     const lines = [];
     if (refused) lines.push(make("p", words.refused, { className: "warn" }));
-    else if (silent) lines.push(make("p", `${words.old} (${clock(last)})`, { className: "warn" }));
+    else if (silent) lines.push(make("p", `${words.old} (${document.querySelector("#now .asof")?.textContent || clock(last)})`, { className: "warn" }));
+    else if (held && queue.length) lines.push(make("p", words.held, { className: "warn" }));
     if (off) lines.push(make("p", fill(words.off, off)));
     if (token && !base) lines.push(make("p", words.full, { className: "warn" }));
     if (queue.length) {
@@ -204,7 +206,7 @@
     if (asking) return;
     asking = true;
     try {
-      const answer = await fetch(here, { cache: "no-cache", signal: AbortSignal.timeout(15000) });
+      const answer = await fetch(here, { cache: "no-cache", signal: AbortSignal.timeout(8000) });
       refused = answer.status === 403 || answer.status === 404;
       if (!answer.ok) return;
       heard();

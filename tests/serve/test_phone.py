@@ -5,13 +5,18 @@ Skipped where no browser is, like the tests of the page; with TACKFREE_BROWSER=1
 
 from __future__ import annotations
 
+import json
 import re
+import threading
 import time
+import uuid
 from collections.abc import Callable, Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
 import pytest
 
+from scheduler.serve import app
 from tests.cli.running import run
 from tests.serve.serving import Served, new_job
 from tests.telling.page.test_browser import AXE, CHROMIUM, FLAGS, _need
@@ -307,3 +312,78 @@ def test_all_of_it_can_be_done_with_keys(chromium: Any, house: Served) -> None:
     assert not phone.page.locator("dialog").is_visible()
     assert button.evaluate("each => each === document.activeElement")
     phone.context.close()
+
+
+HOSTILE = """<!DOCTYPE html><title>Nice pictures</title><script>
+const [base, token, tap] = %s;
+const post = (how, headers) => fetch(base + "diary", {method: "POST", body: tap, mode: how, headers});
+const told = (made) =>
+  new Promise((good, bad) => Object.assign(made, {onload: good, onmessage: good, onerror: bad}));
+const put = (name, source) => {
+  const made = document.createElement(name), done = told(made);
+  made.src = source;
+  document.body.append(made);
+  return done;
+};
+const tries = {
+  plain: () => post("no-cors", {"Content-Type": "text/plain"}),
+  json: () => post("cors", {"Content-Type": "application/json", "X-Tackfree-Token": token}),
+  beacon: () => navigator.sendBeacon(base + "diary", new Blob([tap], {type: "text/plain"})),
+  read: () => fetch(base + "plan.json"),
+  listen: () => told(new EventSource(base + "events")),
+  script: () => put("script", base + "plan.json"),
+  image: () => put("img", base),
+};
+addEventListener("load", async () => {
+  const went = [];
+  for (const [name, attempt] of Object.entries(tries)) try { await attempt(); went.push(name); } catch { }
+  await put("iframe", base).catch(() => 0);
+  try { if (frames[0].document.body.textContent) went.push("frame"); } catch { }
+  window.went = went;
+});
+</script><body></body>"""
+"""A page of somebody else that knows even the secret and the token."""
+
+
+def _visited(chromium: Any, house: Served) -> set[str]:
+    """What a browser let such a page do, once a person has opened it."""
+    tap = json.dumps({"id": str(uuid.uuid4()), "what": "late", "item": "boards", "expected": "2027-03-20"})
+    content = HOSTILE % json.dumps([f"{house.origin}/{house.keys.write}/", house.keys.token, tap])
+
+    class Answering(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html")
+            self.end_headers()
+            self.wfile.write(content.encode())
+
+        def log_message(self, *_: object) -> None:
+            return
+
+    with ThreadingHTTPServer(("127.0.0.1", 0), Answering) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        context = chromium.new_context()
+        page = context.new_page()
+        page.goto(f"http://localhost:{server.server_port}/")
+        page.wait_for_function("window.went", timeout=SOON)
+        page.wait_for_timeout(300)
+        went = set(page.evaluate("window.went"))
+        context.close()
+        server.shutdown()
+    return went
+
+
+def test_a_hostile_page_in_the_same_browser_neither_reads_nor_writes(
+    chromium: Any, house: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is sent without asking first (`plain`, `beacon`) goes out, and is refused. Where origin, token and media
+    type are not looked at, the same page writes: else this would prove nothing."""
+    before = len(house.lines)
+    assert _visited(chromium, house) <= {"plain", "beacon"}
+    assert len(house.lines) == before
+    with monkeypatch.context() as patch:
+        patch.setattr(app, "from_here", lambda *_: None)
+        patch.setattr(app, "same", lambda *_: True)
+        patch.setattr(app, "JSON", "text/plain")
+        _visited(chromium, house)
+    assert len(house.lines) > before

@@ -24,7 +24,7 @@ from scheduler.diary.record import Files, read_record
 from scheduler.serve.gate import Door, RefusedError
 from scheduler.serve.keys import keys_file, keys_of
 from tests.cli.running import run
-from tests.serve.serving import Served, new_job
+from tests.serve.serving import JOB, Served, new_job
 
 AS_OF = "2027-01-09T10:00"
 
@@ -125,6 +125,21 @@ def test_a_kill_between_record_and_plan_loses_neither(job: Path) -> None:
         assert time.monotonic() < until
         time.sleep(0.1)
     again.end(signal.SIGINT)
+
+
+def test_several_jobs_are_served_each_at_its_own_address(job: Path, tmp_path: Path) -> None:
+    """With one port; what is tapped on the page of one is nothing to the other."""
+    other = new_job(tmp_path / "other", JOB.replace('"<b>Two</b> walls"', "Shed"))
+    served = Command(job, str(other))
+    keys = json.loads(keys_file(other).read_bytes())
+    assert keys["port"] == served.keys.port
+    for secret, title in ((served.keys.write, "walls"), (keys["write"], "Shed")):
+        with urllib.request.urlopen(f"http://127.0.0.1:{keys['port']}/{secret}/", timeout=20) as reply:
+            assert f"{title}</h1>" in reply.read().decode()
+    assert served.tap(id=str(uuid.uuid4()), what="did", step="lamp")
+    assert served.end(signal.SIGINT)[0] == 130
+    assert len(read_record(Files(job)).entries) == 1
+    assert read_record(Files(other)).entries == ()
 
 
 def test_the_addresses_stay_until_new_ones_are_wanted(tmp_path: Path) -> None:

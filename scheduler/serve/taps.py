@@ -230,20 +230,36 @@ def _subject(event: Event) -> str:
 
 
 def is_known(site: Site, tap: Tap, now: int) -> bool:
-    """Whether the record says the same already, at nearly the same time: then nothing is to be asked or added."""
-    match tap:
-        case Tap(what="did", left=None, minute=int(minute)) if tap.subject in site.standing.done:
-            return abs(site.standing.done[tap.subject][-1].end - minute) <= AGREES
-        case Tap(what="arrived" | "late"):
-            item = next((item for item in site.standing.job.items if item.id == tap.subject), None)
-            if item is None or tap.day is None:
-                return False
-            if tap.what == "arrived":
-                return item.arrived == tap.day
-            return item.arrived is None and item.expected == tap.day
-        case Tap(what="ordered" | "bought"):
-            return _had(site, tap, now) == _day_of(tap, site, now)
-    return False
+    """Whether the record says the same already, at nearly the same time: then nothing is to be asked or added. A
+    glove taps twice, and two people say the same."""
+    stand, minute = site.standing, now if tap.minute is None else tap.minute
+    match tap.what:
+        case "did" if tap.left is None:
+            known = stand.done.get(tap.subject)
+            said = known is not None and tap.minute is not None and _is_near(known[-1].end, minute)
+        case "did":
+            pieces, left = stand.begun.get(tap.subject, ((), None))
+            said = left == tap.left and _is_near(pieces[-1].end, minute)
+        case "felt":
+            same = (tap.subject, tap.stage, tap.reached)
+            looks = [look for look in stand.looks if (look.step, look.stage, look.reached) == same]
+            said = any(_is_near(look.minute, minute) for look in looks)
+        case "arrived" | "late":
+            item = next((item for item in stand.job.items if item.id == tap.subject), None)
+            told = ("arrived", item.arrived) if item and item.arrived else ("late", item.expected if item else None)
+            said = told == (tap.what, _day_of(tap, site, now))
+        case "ordered" | "bought":
+            said = _had(site, tap, now) == _day_of(tap, site, now)
+        case "lost":
+            said = any(span.start <= minute < span.end for span in stand.lost)
+        case _:
+            entry = _named(site, tap)
+            said = entry is not None and not _holding(site, entry)
+    return said
+
+
+def _is_near(one: int, other: int) -> bool:
+    return abs(one - other) <= AGREES
 
 
 def _had(site: Site, tap: Tap, now: int) -> date | None:
@@ -332,18 +348,26 @@ def _item(site: Site, tap: Tap) -> str:
 
 def _taken_back(site: Site, tap: Tap) -> Entry:
     """The entry that an undo is about. Raises InputError if there is none, or it holds no more."""
-    entry = (
-        next((entry for entry in site.entries if entry.line == tap.line), None)
-        if tap.line is not None
-        else entry_of(site, tap.subject)
-    )
+    entry = _named(site, tap)
     if entry is None:
         raise wrong_input("undo", "what is to be taken back is not recorded", "nothing is to be recorded")
-    lines = {entry.line} if entry.command is None else {e.line for e in site.entries if e.command == entry.command}
-    holding = [each for each in living(site.entries) if each.line in lines]
+    holding = _holding(site, entry)
     if not holding:
         raise wrong_input("undo", "that is taken back already", "nothing is to be recorded")
     return holding[-1]
+
+
+def _named(site: Site, tap: Tap) -> Entry | None:
+    """The entry that an undo names, by its line or its tap."""
+    if tap.line is not None:
+        return next((entry for entry in site.entries if entry.line == tap.line), None)
+    return entry_of(site, tap.subject)
+
+
+def _holding(site: Site, entry: Entry) -> list[Entry]:
+    """What holds of all that came with an entry."""
+    lines = {entry.line} if entry.command is None else {e.line for e in site.entries if e.command == entry.command}
+    return [each for each in living(site.entries) if each.line in lines]
 
 
 def _against(site: Site, tap: Tap) -> Iterator[Entry]:

@@ -404,3 +404,27 @@ def test_an_item_is_ordered_once(served: Served) -> None:
     served.settled()
     assert 'data-thing="boards"' not in served.get().text
     assert served.get("plan.json").says["items"][0]["expected"] == "2027-01-23"
+
+
+TWICE: tuple[dict[str, object], ...] = (
+    {"what": "did", "step": "lamp", "at": at("09:50"), "sent": at("10:00")},
+    {"what": "did", "step": "sand", "left": 20, "at": at("09:50"), "sent": at("10:00")},
+    {"what": "arrived", "item": "boards"},
+    {"what": "ordered", "thing": "boards"},
+    {"what": "bought", "thing": "acrylic-latex-wall-paint"},
+    {"what": "late", "item": "boards", "expected": "2027-01-23"},
+    {"what": "lost", "from": at("10:00", "2027-01-10")},
+    {"what": "undo", "line": 1},
+)
+
+
+def test_a_glove_that_taps_twice_says_it_once(served: Served) -> None:
+    """Two taps, each with a name of its own: the second adds nothing, and nobody is asked which of them is right."""
+    for tap in TWICE:
+        first = served.record(**tap)
+        assert first.status == 200, (tap, first.text)
+        lines = len(served.lines)
+        again = served.record(**tap)
+        assert (again.status, again.says["line"], len(served.lines)) == (200, None, lines), (tap, again.text)
+        if tap["what"] == "arrived":  # what is there is neither ordered nor late
+            assert served.record(what="undo", line=lines).status == 200

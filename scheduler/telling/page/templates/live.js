@@ -150,6 +150,7 @@
   };
   const told = (what, title, said) => { sheet.close(); tap(what, title, said); };
   const field = (label, input) => { const made = make("label", label + " "); made.append(input); return made; };
+  const group = (...parts) => { const made = make("div", undefined, { className: "group" }); made.append(...parts); return made; };
   const local = (time) => new Date(time - new Date(time).getTimezoneOffset() * 60000).toISOString().slice(0, 16);
   const aboutStep = (step, title) => {
     const at = make("input", undefined, { type: "datetime-local", value: local(Date.now()) });
@@ -162,12 +163,10 @@
     const timed = (what) => took.value ? { ...what, took: Number(took.value) } : what;
     open(
       title,
-      button(words.now, "", () => told(timed({ what: "did", step }), title, words.done)),
       field(words.took, took),
-      field(words.at, at),
-      button(words.record, words.at, () => { const time = new Date(at.value); if (!isNaN(time)) told(timed({ what: "did", step, at: time.toISOString() }), title, words.done + " " + clock(time)); }),
-      field(words.begun, left),
-      button(words.record, words.begun, () => told({ what: "did", step, left: Number(left.value) }, title, `${words.begun}: ${words.lengths[left.value]}`)),
+      button(words.now, "", () => told(timed({ what: "did", step }), title, words.done)),
+      group(field(words.at, at), button(words.record, words.at, () => { const time = new Date(at.value); if (!isNaN(time)) told(timed({ what: "did", step, at: time.toISOString() }), title, words.done + " " + clock(time)); })),
+      group(field(words.begun, left), button(words.record, words.begun, () => told({ what: "did", step, left: Number(left.value) }, title, `${words.begun}: ${words.lengths[left.value]}`))),
     );
   };
   const aboutFilm = (stages, title, felt) => {

@@ -25,6 +25,8 @@ FORMAT = 1
 """The form of the file of the plan handed out; any other is refused."""
 MOST_BYTES = 32 << 20
 """Of the file."""
+MOST_EARLIER = 100
+"""Plans handed out before that are remembered."""
 MOST_PARTS = 2_000_000
 """Lists and records in it. Five thousand steps with hundreds of entries in the diary stay below both."""
 _APART = ("plan", "ledger")
@@ -34,10 +36,17 @@ _MOVE_AWAY = "move the file away: the next plan is then made anew, and a calenda
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Before:
-    """What had been handed out when the entry on a line of the diary was written."""
+    """What had been handed out when the entry on a line of the diary was written, or those on the lines `to` another
+    (None: that one alone)."""
 
     line: int
     answer: Answer
+    to: int | None = None
+
+    @property
+    def lines(self) -> range:
+        """The lines of these entries."""
+        return range(self.line, (self.line if self.to is None else self.to) + 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +111,7 @@ class Kept:
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""
-        return next((before.answer for before in self.earlier if before.line == line), None)
+        return next((before.answer for before in self.earlier if line in before.lines), None)
 
 
 def read_kept(files: Files) -> Kept:
@@ -154,7 +163,11 @@ def _refused(place: Place, why: str) -> InputError:
 
 def write_kept(files: Files, kept: Kept) -> None:
     """Keep this from now on. Only under the lock. Raises OSError; the file is then as it was."""
-    content = kept_bytes(kept)
+    keep_bytes(files, kept_bytes(kept))
+
+
+def keep_bytes(files: Files, content: bytes) -> None:
+    """As `write_kept`, for whoever has made the bytes before it took the lock."""
     if not files.plan.exists() or files.plan.read_bytes() != content:
         write_whole(files.plan, content)
 
@@ -171,10 +184,16 @@ def kept_bytes(kept: Kept) -> bytes:
 
 
 def with_answer_before(kept: Kept, line: int) -> Kept:
-    """The same, remembering what had been handed out when the entry on that line was written."""
+    """The same, remembering what had been handed out when the entry on that line was written, the newest one.
+
+    Of what was handed out long ago nothing is remembered: it would come to more with every entry of a long job.
+    """
     if kept.answer is None or kept.before_line(line) is not None:
         return kept
-    return replace(kept, earlier=(*kept.earlier, Before(line=line, answer=kept.answer)))
+    last = kept.earlier[-1] if kept.earlier else None
+    if last is not None and last.answer == kept.answer and last.lines.stop == line:
+        return replace(kept, earlier=(*kept.earlier[:-1], replace(last, to=line)))
+    return replace(kept, earlier=(*kept.earlier, Before(line=line, answer=kept.answer))[-MOST_EARLIER:])
 
 
 def _plan(value: object) -> Plan | None:

@@ -24,6 +24,8 @@ from scheduler.model.diary import Entry, Undone
 
 MOST_BYTES = 16 << 20
 """Of a diary: a hundred thousand entries."""
+AGAIN = 0.01
+"""Seconds after which it is tried again to get the lock."""
 PATIENCE = 10.0
 """Seconds that a command waits for another one to let go of the job."""
 
@@ -84,7 +86,7 @@ def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
         return
     lock = FileLock(files.lock, timeout=patience)
     try:
-        lock.acquire()
+        lock.acquire(poll_interval=AGAIN)
     except Timeout:
         said = f"another tackfree command has been at work on this job for {patience:.0f} s"
         hint = "wait until it has ended (it may stand in another window and search, or ask), then try again"

@@ -81,6 +81,7 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     ordered: dict[str, date] = {}
     took: dict[str, Took] = {}
     looks: dict[tuple[str, str, int], Look] = {}
+    items, rooms = {item.id: item for item in job.items}, {room.id: room for room in job.rooms}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
@@ -100,13 +101,16 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
                 bought[thing] = entry.event
             case Ordered(thing=thing, on=on):
                 ordered[thing] = on
-                job = replace(job, items=tuple(replace(i, ordered=on) if i.id == thing else i for i in job.items))
-            case Late() | Arrived() as news:
-                job = replace(job, items=tuple(_told(item, news) for item in job.items))
-            case Air() as air:
-                job = replace(job, rooms=tuple(_measured(room, air) for room in job.rooms))
+                if thing in items:
+                    items[thing] = replace(items[thing], ordered=on)
+            case Late(item=name) | Arrived(item=name) as news:
+                if name in items:
+                    items[name] = _told(items[name], news)
+            case Air(room=name) as air:
+                if name in rooms:
+                    rooms[name] = _measured(rooms[name], air)
     return Standing(
-        job=job,
+        job=replace(job, items=tuple(items.values()), rooms=tuple(rooms.values())),
         done=done,
         begun=begun,
         lost=tuple(lost),
@@ -134,8 +138,6 @@ def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -
 
 def _told(item: Item, news: Late | Arrived) -> Item:
     """The item after news of it. The range for the odds is dropped where the new day lies outside of it."""
-    if item.id != news.item:
-        return item
     if isinstance(news, Arrived):
         return replace(item, arrived=news.on)
     fits = item.early is not None and item.late is not None and item.early <= news.expected <= item.late
@@ -144,8 +146,6 @@ def _told(item: Item, news: Late | Arrived) -> Item:
 
 
 def _measured(room: Room, air: Air) -> Room:
-    if room.id != air.room:
-        return room
     reading = Reading(minute=air.minute, temp=air.temp, humidity=air.humidity)
     others = tuple(known for known in room.readings if known.minute != reading.minute)
     return replace(room, readings=tuple(sorted((*others, reading), key=lambda known: known.minute)))

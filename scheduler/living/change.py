@@ -18,6 +18,7 @@ from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
 from scheduler.living.broken import broken_rules
+from scheduler.living.memory import Memory
 from scheduler.living.renaming import marks
 from scheduler.living.since import last_seen, seen_as
 from scheduler.living.site import Site, apart_from_what_is_read, by_todays_steps, open_site, replan, settled_now
@@ -235,14 +236,14 @@ def jot(path: Path, request: Request, clock: Clock, reason: str = "") -> tuple[S
 
 
 @contextmanager
-def opened(path: Path, clock: Clock, *, keep: bool) -> Iterator[tuple[Site, int]]:
+def opened(path: Path, clock: Clock, *, keep: bool, memory: Memory | None = None) -> Iterator[tuple[Site, int]]:
     """A job and the moment as of which to plan it; under the lock, if something is to be kept.
 
     A half-written line of the diary is set aside then, and what was recognised under its new name is written down.
     """
     files = Files(job_file(path))
     with locked(files) if keep else nullcontext():
-        site = open_site(path)
+        site = open_site(path, memory)
         now = _settled(site, clock)
         if keep:
             with suppress(UnwrittenError):  # a full disk takes no plan away: the next command recognises the same
@@ -313,7 +314,7 @@ def next_kept(
         site.kept,
         plan=made.plan,
         answer=made.answer,
-        earlier=tuple(before for before in site.kept.earlier if before.line in holding),
+        earlier=tuple(before for before in site.kept.earlier if not holding.isdisjoint(before.lines)),
         passed=site.all_passed(now),
         ledger=ledger,
         effort=(wish or site.wish).effort,

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from scheduler.diary.kept import Kept, Passed, read_kept
+from scheduler.diary.kept import Kept, Passed
 from scheduler.diary.passed import passed_sessions
-from scheduler.diary.record import Files, Record, read_record
+from scheduler.diary.record import Files, Record
 from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import wrong_input
 from scheduler.expanding import expand, in_hindsight
@@ -18,6 +18,7 @@ from scheduler.files import is_one
 from scheduler.living.broken import broken_rules
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
+from scheduler.living.memory import Memory
 from scheduler.living.renaming import recognised, renamed_kept
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
@@ -31,7 +32,7 @@ from scheduler.model.message import as_written
 from scheduler.model.plan import Former
 from scheduler.model.spans import union
 from scheduler.model.watch import Watch
-from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, read, taught
+from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, taught
 from scheduler.planning.past_rules import past_breaks
 from scheduler.planning.reuse import mark_of
 from scheduler.reading.jobfile import job_file, named_file
@@ -68,7 +69,7 @@ class Site:
         stand = self.standing
         return in_hindsight(expand(stand.job, self.trade), stand.done, stand.begun)
 
-    @property
+    @cached_property
     def titles(self) -> dict[str, str]:
         """The title of each task, by id."""
         return {task.id: task.title for task in self.graph.tasks}
@@ -92,6 +93,8 @@ class Site:
 
     def with_entries(self, entries: Sequence[Entry]) -> Site:
         """The same with these entries added to the diary."""
+        if not entries:
+            return self
         record = self.record
         return replace(self, record=Record((*record.entries, *entries), record.torn, record.lines + len(entries)))
 
@@ -185,18 +188,19 @@ class Site:
         return kept.answer.pieces if begun or told else {}
 
 
-def open_site(path: Path, reader: Callable[[Path], tuple[Job, Trade]] = read) -> Site:
+def open_site(path: Path, memory: Memory | None = None) -> Site:
     """Read a job and what lies beside it. Raises InputError with every fault of the first of these that has any.
 
-    `reader` is for whoever opens the same job many times a minute, and remembers what its file said.
+    `memory` is for whoever opens the same job many times a minute.
 
     What was recorded, or handed out, under a name that the job file has changed since is carried over to the name of
     today, where that is certain.
     """
     files = Files(job_file(path))
     _one_record(named_file(path), files)
-    job, trade = reader(files.job)
-    record, kept = read_record(files), read_kept(files)
+    memory = memory or Memory()
+    job, trade = memory.job(files)
+    record, kept = memory.record(files), memory.kept(files)
     job, kept = _under_its_first_title(kept, job, files)
     site = Site(files=files, job=replace(job, moves=kept.moves), trade=trade, record=record, kept=kept)
     events = recognised(kept, site.job, site.graph, site.lost_names) if record.entries else ()

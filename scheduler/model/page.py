@@ -60,14 +60,16 @@ class FilmSource:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToBuy:
-    """One line of the shopping list; `quantity` and `containers` are in words, `thing` is its id (see `Lot.name`)."""
+    """One line of the shopping list, by its title; `quantity` and `containers` are in words. `thing` is its id (see
+    `Lot.name`), by which one says that it is `ordered`, or in the house."""
 
     name: str
     quantity: str
-    thing: str = ""
     containers: str = ""
     order_by: date | None = None
     needed_by: date | None = None
+    thing: str = ""
+    ordered: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,8 +14,14 @@ from starlette.responses import Response
 
 JSON = "application/json"
 TEXT = "text/plain; charset=utf-8"
+HTML = "text/html; charset=utf-8"
+CALENDAR = "text/calendar; charset=utf-8"
 POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 """Of all that is no page (Content Security Policy Level 3)."""
+
+WEEK = "private, max-age=604800"
+"""A page comes out of the browser's own store where the laptop does not answer; its script asks all the same."""
+FRESH = "private, no-cache"
 
 PROTECTING: Mapping[str, str] = {
     "content-security-policy": POLICY,

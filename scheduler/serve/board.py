@@ -14,12 +14,13 @@ from functools import partial
 from typing import Any
 
 from scheduler.diary.record import Files
-from scheduler.serve.answers import JSON, POLICY, Body
+from scheduler.living.memory import Mark, mark_of
+from scheduler.serve.answers import Body
 from scheduler.serve.keys import Keys
-from scheduler.serve.planner import Drawn, EndedError, Mark, Question, Unplanned, mark_of
+from scheduler.serve.planner import PAGES, Drawn, EndedError, Question, Unplanned
 from scheduler.serve.recording import Answer, Recorder
 from scheduler.serve.taps import Tap
-from scheduler.telling.page import FAULT_MARK, TOKEN_MARK, live_policy
+from scheduler.telling.page import FAULT_MARK
 from scheduler.wallclock import to_minutes
 
 GATHER = 0.1
@@ -32,10 +33,6 @@ OLD = 60
 """Minutes after which a plan is made anew though nothing has changed: time has."""
 BEAT = 10.0
 """Seconds after which a listener hears that the server is there."""
-WEEK = "private, max-age=604800"
-"""A page comes out of the browser's own store where the laptop does not answer; its script asks all the same."""
-FRESH = "private, no-cache"
-
 Plan = Callable[[Question], Coroutine[Any, Any, Drawn | Unplanned | None]]
 """Asks a planner in another process."""
 
@@ -55,7 +52,7 @@ class Board:
     planning: bool = False
     faults: tuple[str, ...] = ()
     _drawn: Drawn | None = None
-    _mark: Mark = ()
+    _mark: Mark | None = None
     _planned: int = 0
     _due: asyncio.Event = field(default_factory=asyncio.Event)
     _listeners: set[asyncio.Event] = field(default_factory=set)
@@ -88,9 +85,8 @@ class Board:
             self._writing = asyncio.create_task(self._write())
         answer = await asyncio.shield(done)
         if answer.status == 200 and answer.says.get("line") is not None:
-            self.planning = True
             self._due.set()
-            self._say()
+            self._plans()
         return answer
 
     async def _write(self) -> None:
@@ -105,6 +101,11 @@ class Board:
             for (_, _, done), answer in zip(taken, answers, strict=True):
                 if not done.done():
                     done.set_result(answer)
+
+    def _look_anew(self) -> None:
+        """Read what lies beside the job now, ahead of the next tap: a plan has just been kept there."""
+        if not self._ended:
+            self._writer.submit(self._recorder.look)
 
     # ---- planning
 
@@ -121,17 +122,22 @@ class Board:
     async def plan_once(self) -> Unplanned | None:
         """One plan for all that is recorded by now; what keeps it from being made, if anything does."""
         minute = to_minutes(self.now())
-        self.planning = True
-        self._say()
+        self._plans()
         try:
             found = await self.plan(
-                replace(self.question, minute=minute, moves=self._drawn.moves if self._drawn else None)
+                replace(
+                    self.question,
+                    minute=minute,
+                    token=self.keys.token,
+                    moves=self._drawn.moves if self._drawn else None,
+                )
             )
         except EndedError:
             self.tell("The process that plans was ended by something; it is started anew.")
             await asyncio.sleep(AGAIN)
             found = None
         self._planned = minute
+        self._look_anew()
         if found is None:
             self._due.set()  # something came in between
             return None
@@ -146,6 +152,12 @@ class Board:
         self._say()
         return found if isinstance(found, Unplanned) else None
 
+    def _plans(self) -> None:
+        """Say that it is planned, to whoever has not heard so yet: with many taps and pages that is nobody."""
+        if not self.planning:
+            self.planning = True
+            self._say()
+
     def _has_changed(self) -> bool:
         return mark_of(self.files) != self._mark
 
@@ -153,30 +165,19 @@ class Board:
         return not self.question.exact and to_minutes(self.now()) - self._planned >= OLD
 
     def _publish(self, drawn: Drawn) -> None:
-        """Hand this out from now on. A page that may write is the one that may look, with a token."""
-        page = drawn.page.replace(FAULT_MARK.encode(), _fault_markup(self.faults).encode())
-        token = TOKEN_MARK.replace('""', f'"{self.keys.token}"').encode()
-        policy = live_policy()
-        look = self._body("look", page, "text/html; charset=utf-8", WEEK, policy)
-        self._body("write", page.replace(TOKEN_MARK.encode(), token), "text/html; charset=utf-8", WEEK, policy)
-        self._body("plan", drawn.plan, JSON, FRESH)
-        for name, content in (
-            ("calendar", drawn.calendar),
-            ("household", drawn.household),
-            ("helper", drawn.helper),
-        ):
-            self._body(name, content, "text/calendar; charset=utf-8", FRESH)
-        self.version = look.tag
+        """Hand this out from now on."""
+        for name, body in drawn.bodies.items():
+            self._hand_out(name, _with_faults(body, self.faults) if name in PAGES else body)
+        self.version = self.bodies["look"].tag
 
-    def _body(self, name: str, content: bytes, kind: str, cache: str, policy: str = POLICY) -> Body:
+    def _hand_out(self, name: str, body: Body) -> None:
         before = self.bodies.get(name)
-        if before is not None and before.content == content:
-            return before
+        if before is not None and before.tag == body.tag:
+            return
         changed = self.now().replace(microsecond=0)
         if before is not None and before.changed is not None:
             changed = max(changed, before.changed + timedelta(seconds=1))
-        self.bodies[name] = Body.of(content, kind, cache, policy, changed)
-        return self.bodies[name]
+        self.bodies[name] = replace(body, changed=changed)
 
     # ---- listening
 
@@ -211,6 +212,10 @@ class Board:
         self._writer.shutdown(wait=True)
 
 
-def _fault_markup(faults: tuple[str, ...]) -> str:
+def _with_faults(page: Body, faults: tuple[str, ...]) -> Body:
+    if not faults:
+        return page
     lines = "".join(f"<li>{html.escape(fault)}</li>" for fault in faults[:5])
-    return f'<ul class="faults" role="alert">{lines}</ul>' if lines else ""
+    said = f'<ul class="faults" role="alert">{lines}</ul>'
+    content = page.content.replace(FAULT_MARK.encode(), said.encode())
+    return Body.of(content, page.kind, page.cache, page.policy)

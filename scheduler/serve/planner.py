@@ -1,7 +1,7 @@
 """The plan of a job that is served, made in a process of its own: everything that is handed out, ready as bytes.
 
-The lock is held for reading and for keeping, not for planning: a tap does not wait for a plan. If something was
-recorded or handed out meanwhile, nothing is kept, and it is planned again.
+The lock is held for keeping alone: a tap does not wait for a plan. If the job was edited or another plan handed out
+meanwhile, nothing is kept, and it is planned again; what was recorded meanwhile is planned for next.
 """
 
 from __future__ import annotations
@@ -10,14 +10,16 @@ import asyncio
 import os
 import pickle
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from scheduler.diary.kept import keep_bytes, kept_bytes
 from scheduler.diary.record import Files, locked
 from scheduler.errors import Fault, InputError, NoPlanError, Place, TackfreeError
 from scheduler.living.buying import page_shopping
-from scheduler.living.change import Handing, hand_out, opened, settle
+from scheduler.living.change import Clock, Handing, hand_out, next_kept, opened, settle
+from scheduler.living.memory import Mark, Memory, mark_of
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site
 from scheduler.model.diary import living
@@ -25,9 +27,10 @@ from scheduler.model.ledger import Exported
 from scheduler.model.moves import Moves
 from scheduler.model.page import Live, Recent, Subscription
 from scheduler.model.plan import Plan
+from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
-from scheduler.telling.page import page
+from scheduler.telling.page import TOKEN_MARK, live_policy, page
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
 
@@ -36,11 +39,12 @@ RECENT = 8
 HOUSEHOLD = ("film", "room", "delivery")
 """Kinds of events that concern whoever only lives there: what is out of use until when, and what comes."""
 
+PAGES = ("look", "write")
+"""The page for whoever may only look, and the same with a token."""
+LESS = 5
+"""Steps of priority that the process gives way to the server, once somebody can see a plan."""
 SIZE = 8
 """Bytes that say how many bytes of a question or an answer follow."""
-
-Mark = tuple[tuple[int, int, int], ...]
-"""How the files of a job stand: of each its number, size and time."""
 
 
 class EndedError(Exception):
@@ -51,7 +55,8 @@ class EndedError(Exception):
 class Question:
     """What is to be planned: as of when, in which language it is shown, with which calendars to subscribe to.
 
-    `moves` is what moved with the plan before; it is shown on until something else moves.
+    `token` is what a page that may write sends with each tap. `moves` is what moved with the plan before; it is shown
+    on until something else moves.
     """
 
     job: Path
@@ -59,18 +64,15 @@ class Question:
     exact: bool
     lang: str
     subscriptions: tuple[Subscription, ...] = ()
+    token: str = ""
     moves: Moves | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """All that is handed out of a plan, and how the files stood that it was made of."""
+    """All that is handed out of a plan, packed and ready, and how the files stood that it was made of."""
 
-    page: bytes
-    plan: bytes
-    calendar: bytes
-    household: bytes
-    helper: bytes
+    bodies: Mapping[str, Body]
     moves: Moves | None
     mark: Mark
 
@@ -84,38 +86,34 @@ class Unplanned:
     error: TackfreeError | OSError
 
 
-def mark_of(files: Files) -> Mark:
-    """How the files of a job stand. One that is not there is all 0."""
-    found = []
-    for path in (files.job, files.diary, files.plan):
-        try:
-            stat = path.stat()
-            found.append((stat.st_ino, stat.st_size, stat.st_mtime_ns))
-        except OSError:
-            found.append((0, 0, 0))
-    return tuple(found)
+def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unplanned | None:
+    """The plan of a job as it stands now, kept as the one handed out. None if something came in between.
 
-
-def plan_anew(question: Question) -> Drawn | Unplanned | None:
-    """The plan of a job as it stands now, kept as the one handed out. None if something came in between."""
-    files = Files(question.job)
-    mark = mark_of(files)
+    What was only recorded in between keeps nothing back, else nobody would see a plan while several people tap: this
+    plan is one of a shorter diary, and `Drawn.mark` says so.
+    """
+    files, memory = Files(question.job), memory or Memory()
+    clock = clock_at(question.minute, exact=question.exact)
+    mark, record = mark_of(files), _bytes_of(files.diary)
     try:
-        with opened(files.job, clock_at(question.minute, exact=question.exact), keep=True) as (site, now):
-            mark = mark_of(files)
+        site, now = _opened(files, clock, memory)
         before = site.kept.plan
-        site, made = settle(site, (), now)
+        changed, made = settle(site, (), now)
+        told = hand_out(changed, made, now, Handing(published=True), keep=False)
+        assert told is not None
+        content = kept_bytes(next_kept(changed, made, now, told.after))
         with locked(files):
-            if mark_of(files) != mark:
+            found = mark_of(files)
+            if (found[0], found[2]) != (mark[0], mark[2]) or not _bytes_of(files.diary).startswith(record):
                 return None
-            told = hand_out(site, made, now, Handing(published=True))
-            mark = mark_of(files)
+            keep_bytes(files, content)
+            mark = (mark[0], mark[1], mark_of(files)[2])
     except (TackfreeError, OSError) as error:
         return Unplanned(_faults(error), mark, error)
-    assert told is not None
     from scheduler.calendar.write import part_of
     from scheduler.whatif.asides import asides
 
+    site = changed
     moves = question.moves if before is None else what_moves(before, made.plan)
     moves = question.moves if moves is None or moves.nothing else moves
     facts = replace(
@@ -126,15 +124,36 @@ def plan_anew(question: Question) -> Drawn | Unplanned | None:
         live=Live(recent=_recent(site), subscriptions=question.subscriptions),
     )
     plan, ledger = made.plan, told.after
-    return Drawn(
-        page=page(plan, facts, question.lang).encode(),
-        plan=plan_json(plan).encode(),
-        calendar=told.content,
-        household=part_of(plan, ledger, lambda entry: entry.event.kind in HOUSEHOLD),
-        helper=part_of(plan, ledger, _for_two(plan)),
-        moves=moves,
-        mark=mark,
-    )
+    look = page(plan, facts, question.lang)
+    write = look.replace(TOKEN_MARK, TOKEN_MARK.replace('""', f'"{question.token}"'))
+    feeds = {
+        "calendar": told.content,
+        "household": part_of(plan, ledger, lambda entry: entry.event.kind in HOUSEHOLD),
+        "helper": part_of(plan, ledger, _for_two(plan)),
+    }
+    bodies = {
+        **{
+            name: Body.of(each.encode(), HTML, WEEK, live_policy())
+            for name, each in zip(PAGES, (look, write), strict=True)
+        },
+        "plan": Body.of(plan_json(plan).encode(), JSON, FRESH),
+        **{name: Body.of(content, CALENDAR, FRESH) for name, content in feeds.items()},
+    }
+    return Drawn(bodies=bodies, moves=moves, mark=mark)
+
+
+def _opened(files: Files, clock: Clock, memory: Memory) -> tuple[Site, int]:
+    """A job and the moment as of which to plan it, under no lock: a tap does not wait for that. If something of the
+    diary is to be put right first, that is done under it."""
+    with opened(files.job, clock, keep=False, memory=memory) as (site, now):
+        if not site.recognised and not site.record.torn:
+            return site, now
+    with opened(files.job, clock, keep=True, memory=memory) as (site, now):
+        return site, now
+
+
+def _bytes_of(diary: Path) -> bytes:
+    return diary.read_bytes() if diary.exists() else b""
 
 
 def _for_two(plan: Plan) -> Callable[[Exported], bool]:
@@ -172,17 +191,21 @@ def _named(fault: Fault) -> Fault:
 def answer_all() -> None:
     """In the process that plans: answer each question as it comes, until whoever asks is gone."""
     asked, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
+    memories: dict[Path, Memory] = {}
+    usual = os.getpriority(os.PRIO_PROCESS, 0) if os.name == "posix" else 0
     os.dup2(2, 1)  # nothing that is printed by chance may get between the answers
     while (head := asked.read(SIZE)) and len(head) == SIZE:
         question = pickle.loads(asked.read(int.from_bytes(head)))
         try:
-            found = plan_anew(question)
+            found = plan_anew(question, memories.setdefault(question.job, Memory()))
         except Exception as error:  # a fault of this program takes no page away
             said = f"The plan could not be made ({type(error).__name__}); the one before it stays."
             found = Unplanned((said,), mark_of(Files(question.job)), TackfreeError(said))
         answer = pickle.dumps(found)
         answers.write(len(answer).to_bytes(SIZE) + answer)
         answers.flush()
+        if os.name == "posix" and os.getpriority(os.PRIO_PROCESS, 0) == usual:
+            os.nice(LESS)
 
 
 class Planner:

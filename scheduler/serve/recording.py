@@ -6,7 +6,8 @@ recorded once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -14,11 +15,10 @@ from zoneinfo import ZoneInfo
 from scheduler.diary.record import Files, locked
 from scheduler.errors import InputError, UnwrittenError
 from scheduler.living.change import Clock, entries_of, put_down
+from scheduler.living.memory import Mark, Memory, mark_of
 from scheduler.living.site import Site, open_site
-from scheduler.model.diary import Entry
+from scheduler.model.diary import Entry, Undone
 from scheduler.model.job import Job
-from scheduler.model.material import Trade
-from scheduler.pipeline import read
 from scheduler.serve.taps import OFF, Tap, entry_of, events_of, is_about, is_known
 from scheduler.telling.text.diary import Teller
 from scheduler.wallclock import at_local, local_date
@@ -51,7 +51,14 @@ class Recorder:
 
     def __init__(self, path: Path) -> None:
         self.files = Files(path)
-        self._said: tuple[tuple[int, int, int], tuple[Job, Trade]] | None = None
+        self._memory = Memory()
+        self._at_hand: tuple[Mark, Site] | None = None
+        self._titles: Mapping[str, str] = {}
+
+    def look(self) -> None:
+        """Read what lies beside the job as it stands now. Raises nothing: whoever records next says what is wrong."""
+        with suppress(InputError, OSError):
+            self._site()
 
     def record(self, taps: Sequence[Tap], minute: int, *, exact: bool) -> list[Answer]:
         """Put taps on the disk, in their order; the answers to each. Raises nothing: what can't be recorded now is
@@ -59,8 +66,7 @@ class Recorder:
         clock = clock_at(minute, exact=exact)
         try:
             with locked(self.files, PATIENCE):
-                site = open_site(self.files.job, self._read)
-                return self._record(site, taps, clock)
+                return self._record(self._site(), taps, clock)
         except (InputError, UnwrittenError, OSError):
             later = Answer(503, {"recorded": False, "said": "It can't be recorded just now; it stays on the phone."})
             return [later] * len(taps)
@@ -68,40 +74,45 @@ class Recorder:
     def _record(self, site: Site, taps: Sequence[Tap], clock: Clock) -> list[Answer]:
         before, fresh, answers = site, [], []
         for tap in taps:
-            answer, entries = _answer(site, tap, clock)
+            answer, entries = _answer(site, tap, clock, Teller(site.job, self._titles))
             answers.append(answer)
             fresh += entries
             site = site.with_entries(entries)
         if fresh:
             put_down(before, fresh, clock.of(site.job))
+            taken_back = any(isinstance(entry.event, Undone) for entry in fresh)
+            if taken_back or before.recognised or before.record.torn:
+                self._at_hand = None  # a renaming may hold no more, or be on the disk only now: all is looked at anew
+            else:
+                self._memory.wrote(self.files, site.record)
+                self._at_hand = (mark_of(self.files), site)
         return answers
 
-    def _read(self, path: Path) -> tuple[Job, Trade]:
-        """As `pipeline.read`, remembered as long as the file is the same: to read it takes longer than to record."""
-        stat = path.stat()
-        mark = stat.st_ino, stat.st_size, stat.st_mtime_ns
-        if self._said is None or self._said[0] != mark:
-            self._said = (mark, read(path))
-        return self._said[1]
+    def _site(self) -> Site:
+        """The job as it stands: as it was left by the taps before, if nothing beside it has changed since."""
+        mark = mark_of(self.files)
+        if self._at_hand is None or self._at_hand[0] != mark:
+            site = open_site(self.files.job, self._memory)
+            self._at_hand, self._titles = (mark, site), site.titles
+        return self._at_hand[1]
 
 
-def _answer(site: Site, tap: Tap, clock: Clock) -> tuple[Answer, list[Entry]]:
+def _answer(site: Site, tap: Tap, clock: Clock, teller: Teller) -> tuple[Answer, list[Entry]]:
     known = entry_of(site, tap.name)
     if known is not None and not is_about(tap, known, site.entries):
         return Answer(422, {"recorded": False, "said": "That name was given to another tap."}), []
     if known is not None:
-        return _recorded(site, tap, known), []
-    if is_known(site, tap) and not tap.instead:
+        return _recorded(tap, known, teller), []
+    if is_known(site, tap, clock.shows(site.job)) and not tap.instead:
         return Answer(200, {"recorded": True, "line": None, "said": "", "moves": None}), []
     try:
         entries = entries_of(site, lambda site, now: events_of(tap, site, now), clock, tap=tap.name)
     except InputError as error:
         may = tap.what not in ("undo", "lost", "felt") and not tap.instead
         return Answer(409, {"recorded": False, "said": error.faults[0].message, "instead": may}), []
-    return _recorded(site, tap, entries[-1]), entries
+    return _recorded(tap, entries[-1], teller), entries
 
 
-def _recorded(site: Site, tap: Tap, entry: Entry) -> Answer:
-    teller = Teller(site.job, site.titles)
+def _recorded(tap: Tap, entry: Entry, teller: Teller) -> Answer:
     says = {"recorded": True, "line": entry.line, "said": teller.says(entry.event), "moves": None}
     return Answer(200, says | ({"off": tap.off} if abs(tap.off) > OFF else {}))

@@ -20,7 +20,7 @@ from scheduler.serve.board import Board
 from scheduler.serve.gate import Door
 from scheduler.serve.keys import keys_file, keys_of
 from scheduler.serve.planner import Planner, Question
-from scheduler.serve.wire import listen, service
+from scheduler.serve.wire import listen, see_certificate, service
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +72,8 @@ async def _serve(
     boards: list[Board] = []
     bound: socket.socket | None = None
     try:
+        if wanted.cert is not None and wanted.key is not None:
+            see_certificate(wanted.cert, wanted.key)
         keys = [keys_of(jobs[0], port=wanted.port, anew=wanted.new_secret)]
         keys += [keys_of(job, port=keys[0].port, anew=wanted.new_secret) for job in jobs[1:]]
         door = _door(wanted, keys[0].port)
@@ -79,7 +81,7 @@ async def _serve(
         origin = f"{door.scheme}://{_own_address() if wanted.house else '127.0.0.1'}:{door.port}"
         for job, own in zip(jobs, keys, strict=True):
             subscriptions = tuple(
-                Subscription(kind=kind, address=address, code=_code(address))
+                Subscription(kind=kind, address=address, code=code_of(address))
                 for kind, secret in (("plan", own.look), ("household", own.house), ("helper", own.helper))
                 for address in [f"{origin}/{secret}/plan.ics"]
             )
@@ -127,7 +129,8 @@ def code_text(address: str) -> str:
     return out.getvalue()
 
 
-def _code(address: str) -> str:
+def code_of(address: str) -> str:
+    """The same as markup."""
     return str(segno.make(address, error="m", micro=False).svg_inline(scale=4, border=2, omitsize=True))
 
 

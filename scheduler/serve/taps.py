@@ -5,6 +5,8 @@
     {"id": UUID, "what": "felt", "step": id, "stage": stage, "reached": true, "at": time, "sent": time}
     {"id": UUID, "what": "late", "item": id, "expected": day}
     {"id": UUID, "what": "arrived", "item": id, "on": day}
+    {"id": UUID, "what": "ordered", "thing": name, "on": day}
+    {"id": UUID, "what": "bought", "thing": name, "on": day}
     {"id": UUID, "what": "lost", "from": time within a session}
     {"id": UUID, "what": "undo", "of": UUID of a tap, or "line": line of the diary}
 
@@ -25,7 +27,21 @@ from scheduler.diary.lines import MOST_LEFT
 from scheduler.errors import wrong_input
 from scheduler.living import requests, spent
 from scheduler.living.site import Site
-from scheduler.model.diary import Arrived, Did, Entry, Event, Felt, Late, Left, Lost, Undone, living, name_in
+from scheduler.model.diary import (
+    Arrived,
+    Bought,
+    Did,
+    Entry,
+    Event,
+    Felt,
+    Late,
+    Left,
+    Lost,
+    Ordered,
+    Undone,
+    living,
+    name_in,
+)
 from scheduler.wallclock import local_date, to_minutes
 
 MOST_BYTES = 16 << 10
@@ -82,7 +98,7 @@ def read_tap(data: bytes, now: int) -> Tap:
     if missing := [field for field, must in _FIELDS[what].items() if must and field not in has]:
         raise UnreadableError(f"`{missing[0]}` is missing")
     off = _minute(whole, "sent") - now if "sent" in whole else 0
-    subject = next((_text(whole, field) for field in ("step", "item", "of") if field in has), "")
+    subject = next((_text(whole, field) for field in ("step", "item", "thing", "of") if field in has), "")
     day = next((_day(whole, field) for field in ("expected", "on") if field in has), None)
     return Tap(
         name=name,
@@ -113,6 +129,8 @@ _FIELDS: Mapping[str, Mapping[str, bool]] = {
     "felt": {"step": True, "stage": True, "reached": True},
     "late": {"item": True, "expected": True},
     "arrived": {"item": True, "on": False},
+    "ordered": {"thing": True, "on": False},
+    "bought": {"thing": True, "on": False},
     "lost": {"from": True},
     "undo": {"of": False, "line": False},
 }
@@ -186,33 +204,75 @@ def entry_of(site: Site, name: str) -> Entry | None:
 def is_about(tap: Tap, entry: Entry, entries: Sequence[Entry]) -> bool:
     """Whether an entry can have come of a tap: the same thing about the same."""
     with_it = [each.event for each in entries if entry.line in (each.line, each.command)]
+    kind = Left if tap.left is not None else _EVENTS[tap.what]
+    subject = "" if tap.what == "undo" else tap.subject  # what is taken back is called by the name of its tap
+    return any(isinstance(event, kind) and _subject(event) == subject for event in with_it)
+
+
+_EVENTS: Mapping[str, type[Event]] = {
+    "did": Did,
+    "felt": Felt,
+    "late": Late,
+    "arrived": Arrived,
+    "ordered": Ordered,
+    "bought": Bought,
+    "lost": Lost,
+    "undo": Undone,
+}
+"""What each kind of tap records; work that is left is `Left`."""
+
+
+def _subject(event: Event) -> str:
+    if isinstance(event, Ordered | Bought):
+        return event.thing
+    about = name_in(event)
+    return about[1] if about is not None else ""
+
+
+def is_known(site: Site, tap: Tap, now: int) -> bool:
+    """Whether the record says the same already, at nearly the same time: then nothing is to be asked or added. A
+    glove taps twice, and two people say the same."""
+    stand, minute = site.standing, now if tap.minute is None else tap.minute
     match tap.what:
+        case "did" if tap.left is None:
+            known = stand.done.get(tap.subject)
+            said = known is not None and tap.minute is not None and _is_near(known[-1].end, minute)
         case "did":
-            kind = Did if tap.left is None else Left
-            return any(isinstance(event, kind) and event.step == tap.subject for event in with_it)
-        case "late" | "arrived":
-            news = Late if tap.what == "late" else Arrived
-            return any(isinstance(event, news) and event.item == tap.subject for event in with_it)
+            pieces, left = stand.begun.get(tap.subject, ((), None))
+            said = left == tap.left and _is_near(pieces[-1].end, minute)
         case "felt":
-            return any(isinstance(event, Felt) and event.step == tap.subject for event in with_it)
+            same = (tap.subject, tap.stage, tap.reached)
+            looks = [look for look in stand.looks if (look.step, look.stage, look.reached) == same]
+            said = any(_is_near(look.minute, minute) for look in looks)
+        case "arrived" | "late":
+            item = next((item for item in stand.job.items if item.id == tap.subject), None)
+            told = ("arrived", item.arrived) if item and item.arrived else ("late", item.expected if item else None)
+            said = told == (tap.what, _day_of(tap, site, now))
+        case "ordered" | "bought":
+            said = _had(site, tap, now) == _day_of(tap, site, now)
         case "lost":
-            return isinstance(entry.event, Lost)
-    return isinstance(entry.event, Undone)
+            said = any(span.start <= minute < span.end for span in stand.lost)
+        case _:
+            entry = _named(site, tap)
+            said = entry is not None and not _holding(site, entry)
+    return said
 
 
-def is_known(site: Site, tap: Tap) -> bool:
-    """Whether the record says the same already, at nearly the same time: then nothing is to be asked or added."""
-    match tap:
-        case Tap(what="did", left=None, minute=int(minute)) if tap.subject in site.standing.done:
-            return abs(site.standing.done[tap.subject][-1].end - minute) <= AGREES
-        case Tap(what="arrived" | "late"):
-            item = next((item for item in site.standing.job.items if item.id == tap.subject), None)
-            if item is None or tap.day is None:
-                return False
-            if tap.what == "arrived":
-                return item.arrived == tap.day
-            return item.arrived is None and item.expected == tap.day
-    return False
+def _is_near(one: int, other: int) -> bool:
+    return abs(one - other) <= AGREES
+
+
+def _had(site: Site, tap: Tap, now: int) -> date | None:
+    """The day on which a thing was ordered, or since which as much of it as is needed is in the house."""
+    if tap.what == "ordered":
+        return site.standing.ordered.get(tap.subject)
+    known = site.standing.bought.get(tap.subject)
+    return None if known is None or tap.subject in requests.whole_list(site, now) else known.on
+
+
+def _day_of(tap: Tap, site: Site, now: int) -> date:
+    """The day that a tap names, or on which it was tapped."""
+    return tap.day or local_date(now if tap.minute is None else tap.minute, ZoneInfo(site.job.zone))
 
 
 def events_of(tap: Tap, site: Site, now: int) -> Sequence[Event]:
@@ -225,15 +285,9 @@ def events_of(tap: Tap, site: Site, now: int) -> Sequence[Event]:
 
 
 def _events(tap: Tap, site: Site, now: int) -> Sequence[Event]:
-    zone = ZoneInfo(site.job.zone)
     match tap.what:
         case "did":
-            step = _step(site, tap)
-            if step in site.standing.done:  # nothing is put right unasked: that speaks against it
-                return requests.did(site, now, step, None, None)
-            at = None if tap.minute is None else requests.When(local_date(tap.minute, zone), tap.minute)
-            took = None if tap.took is None else spent.Spent(took=tap.took)
-            return requests.did(site, now, step, at, tap.left, said=took)
+            return _did(tap, site, now)
         case "felt":
             minute = now if tap.minute is None else tap.minute
             return spent.felt(site, _step(site, tap), tap.stage, minute, reached=tap.reached)
@@ -241,11 +295,24 @@ def _events(tap: Tap, site: Site, now: int) -> Sequence[Event]:
             assert tap.day is not None
             return [requests.late(site, _item(site, tap), tap.day)]
         case "arrived":
-            return requests.arrived(
-                site, _item(site, tap), tap.day or local_date(tap.minute or now, zone), told=False
-            )
+            return requests.arrived(site, _item(site, tap), _day_of(tap, site, now), told=False)
+        case "ordered" | "bought":
+            return _got(tap, site, now)
+    return _lost(tap, site, now)
+
+
+def _did(tap: Tap, site: Site, now: int) -> Sequence[Event]:
+    step = _step(site, tap)
+    if step in site.standing.done:  # nothing is put right unasked: that speaks against it
+        return requests.did(site, now, step, None, None)
+    at = None if tap.minute is None else requests.When(local_date(tap.minute, ZoneInfo(site.job.zone)), tap.minute)
+    took = None if tap.took is None else spent.Spent(took=tap.took)
+    return requests.did(site, now, step, at, tap.left, said=took)
+
+
+def _lost(tap: Tap, site: Site, now: int) -> Sequence[Event]:
     assert tap.minute is not None
-    day = local_date(tap.minute, zone)
+    day = local_date(tap.minute, ZoneInfo(site.job.zone))
     sessions = requests.sessions_on(site, day)
     number = next((n for n, hours in enumerate(sessions, 1) if hours[-1].end > tap.minute), None)
     return requests.lost(site, now, day, number)
@@ -257,6 +324,22 @@ def _step(site: Site, tap: Tap) -> str:
     return tap.subject
 
 
+def _got(tap: Tap, site: Site, now: int) -> Sequence[Event]:
+    """A thing was ordered, or is in the house. Another day than is recorded is a correction where a command says it;
+    here it is asked about: the phone may have been in a cellar while somebody else said so."""
+    known = _had(site, tap, now)
+    if known is not None and not tap.instead:
+        raise wrong_input("THING", f"`{tap.subject}` is recorded already, {known}", "see which day is right")
+    day = _day_of(tap, site, now)
+    if tap.what == "ordered":
+        events = requests.ordered(site, now, tap.subject, day, None)
+    else:
+        events = requests.bought(site, now, tap.subject, day)
+    if _subject(events[-1]) != tap.subject:  # the list has changed, and something else is called a little like it
+        raise wrong_input("THING", "that is not on the list any more", "see what is on it")
+    return events
+
+
 def _item(site: Site, tap: Tap) -> str:
     if all(item.id != tap.subject for item in site.job.items):
         raise wrong_input("ITEM", "that item is not in the job any more", "see what is in it")
@@ -265,22 +348,32 @@ def _item(site: Site, tap: Tap) -> str:
 
 def _taken_back(site: Site, tap: Tap) -> Entry:
     """The entry that an undo is about. Raises InputError if there is none, or it holds no more."""
-    entry = (
-        next((entry for entry in site.entries if entry.line == tap.line), None)
-        if tap.line is not None
-        else entry_of(site, tap.subject)
-    )
+    entry = _named(site, tap)
     if entry is None:
         raise wrong_input("undo", "what is to be taken back is not recorded", "nothing is to be recorded")
-    lines = {entry.line} if entry.command is None else {e.line for e in site.entries if e.command == entry.command}
-    holding = [each for each in living(site.entries) if each.line in lines]
+    holding = _holding(site, entry)
     if not holding:
         raise wrong_input("undo", "that is taken back already", "nothing is to be recorded")
     return holding[-1]
 
 
+def _named(site: Site, tap: Tap) -> Entry | None:
+    """The entry that an undo names, by its line or its tap."""
+    if tap.line is not None:
+        return next((entry for entry in site.entries if entry.line == tap.line), None)
+    return entry_of(site, tap.subject)
+
+
+def _holding(site: Site, entry: Entry) -> list[Entry]:
+    """What holds of all that came with an entry."""
+    lines = {entry.line} if entry.command is None else {e.line for e in site.entries if e.command == entry.command}
+    return [each for each in living(site.entries) if each.line in lines]
+
+
 def _against(site: Site, tap: Tap) -> Iterator[Entry]:
     """What is recorded and speaks against a tap: about the same step or item, or that nobody worked then."""
+    if tap.what in ("ordered", "bought"):
+        return  # what was said of the same is put right by the request itself
     kind = "step" if tap.what == "did" else "item"
     for entry in living(site.entries):
         match entry.event:

@@ -9,6 +9,7 @@ import asyncio
 import errno
 import logging
 import socket
+import ssl
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
@@ -103,6 +104,21 @@ def listen(port: int, *, house: bool) -> socket.socket:
         why = "is taken by another program" if error.errno == errno.EADDRINUSE else "can't be listened on"
         raise wrong_input("--port", f"the port {port} {why}", "name another one, or end that program") from None
     return bound
+
+
+def see_certificate(cert: Path, key: Path) -> None:
+    """Raises InputError for a certificate and a key that can't be served with: nobody is asked for a pass phrase."""
+    for option, path in (("--cert", cert), ("--key", key)):
+        if not path.is_file():
+            raise wrong_input(f"{option} {path}", "there is no such file", "name the file in PEM form")
+    try:
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(cert, key, password="")
+    except OSError as error:  # what the library refuses is one, too
+        mixed = isinstance(error, ssl.SSLError) and error.reason == "KEY_VALUES_MISMATCH"
+        said = (
+            "the key belongs to another certificate" if mixed else "these can't be read as a certificate and its key"
+        )
+        raise wrong_input(f"--cert {cert}", said, "give both in PEM form, the key without a pass phrase") from None
 
 
 def service(app: ASGIApp, let_go: Callable[[], None], cert: Path | None = None, key: Path | None = None) -> Service:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from scheduler.calendar.write import calendar
-from scheduler.diary.kept import Kept, kept_bytes, read_kept, write_kept
+from scheduler.diary.kept import Kept, kept_bytes, read_kept, with_answer_before, write_kept
 from scheduler.diary.record import Files
 from scheduler.errors import InputError
 from scheduler.living.site import open_site, replan
@@ -203,3 +204,26 @@ def test_a_job_of_another_title_is_the_job_that_it_was(files: Files) -> None:
     assert (site.job.id, site.job.name) == ("shelf-wall", "Bathroom")
     assert site.kept.plan is not None
     assert files.plan.read_bytes() == content
+
+
+def test_entries_that_came_together_share_what_was_handed_out_before_them(files: Files) -> None:
+    """Of twenty taps within one plan's time one answer is kept, not twenty; each of them finds it."""
+    kept = read_kept(files)
+    assert kept.answer is not None
+    for line in range(1, 21):
+        kept = with_answer_before(kept, line)
+    other = replace(kept.answer, as_of=kept.answer.as_of + 1)
+    kept = with_answer_before(replace(kept, answer=other), 21)
+    assert [before.lines for before in kept.earlier] == [range(1, 21), range(21, 22)]
+    assert (kept.before_line(20), kept.before_line(21)) == (kept.earlier[0].answer, other)
+    write_kept(files, kept)
+    assert read_kept(files).earlier == kept.earlier
+
+
+def test_of_what_was_handed_out_long_ago_nothing_is_remembered(files: Files) -> None:
+    """Else the file would grow with every entry of a long job, until it is larger than what is read."""
+    kept = read_kept(files)
+    assert kept.answer is not None
+    for line in range(1, 301):
+        kept = with_answer_before(replace(kept, answer=replace(kept.answer, as_of=kept.answer.as_of + 1)), line)
+    assert [before.line for before in kept.earlier] == list(range(201, 301))

@@ -17,11 +17,13 @@ from pathlib import Path
 from typing import Any
 
 from scheduler.diary.record import Files, read_record
+from scheduler.model.page import Subscription
 from scheduler.serve.app import App
 from scheduler.serve.board import Board
 from scheduler.serve.gate import Door
 from scheduler.serve.keys import keys_of
 from scheduler.serve.planner import Drawn, Question, Unplanned, plan_anew
+from scheduler.serve.running import code_of
 from scheduler.serve.wire import Service, listen, service
 
 JOB = """\
@@ -88,7 +90,9 @@ class Served:
         return await asyncio.to_thread(self._plan, question)
 
     async def _serve(self) -> None:
-        question = Question(job=self.job, minute=0, exact=True, lang="en")
+        address = f"{self.origin}/{self.keys.look}/plan.ics"
+        feed = Subscription(kind="plan", address=address, code=code_of(address))
+        question = Question(job=self.job, minute=0, exact=True, lang="en", subscriptions=(feed,))
         self.loop = asyncio.get_running_loop()
         self.board = Board(self.files, self.keys, self._ask, question, lambda: self.now, self.said.append)
         while not self.board.bodies:

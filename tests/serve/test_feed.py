@@ -14,6 +14,7 @@ from scheduler.diary.kept import read_kept
 from scheduler.model.ledger import Ledger
 from tests.calendar.readers import READERS
 from tests.cli.running import run
+from tests.readers.outside import OUTSIDE
 from tests.readers.test_read_alike import meant
 from tests.serve.serving import Served, new_job
 from tests.support.times import TIMES
@@ -53,14 +54,17 @@ def _ledger(served: Served) -> Ledger:
     return ledger
 
 
-def _history(served: Served, random: Random, length: int) -> None:
-    """What happens in a house, in any order; what contradicts itself is refused and leaves nothing."""
+def _history(served: Served, random: Random, length: int) -> bytes:
+    """What happens in a house, in any order; what contradicts itself is refused and leaves nothing. The file that a
+    client that only polls has in the end."""
     client = Client(served, served.keys.look)
     assert client.poll() == 200
     tapped: list[Any] = []
     ways: tuple[Callable[[], dict[str, Any]], ...] = (
         lambda: {"what": "late", "item": "boards", "expected": f"2027-01-{random.randint(10, 31)}"},
         lambda: {"what": "arrived", "item": "boards"},
+        lambda: {"what": "ordered", "thing": "boards"},
+        lambda: {"what": "bought", "thing": "acrylic-latex-wall-paint"},
         lambda: {"what": "did", "step": random.choice(["sand", "lamp", "first"])},
         lambda: {"what": "did", "step": random.choice(["sand", "lamp"]), "left": random.choice([10, 30])},
         lambda: {"what": "lost", "from": f"2027-01-{random.choice(['10T10:00', '16T10:00', '17T11:00'])}:00-07:00"},
@@ -83,6 +87,7 @@ def _history(served: Served, random: Random, length: int) -> None:
             seen = {uid: (*each[:5], tuple(each[7])) for uid, each in reader(client.body).items()}
             assert seen == wanted, name
         served.forget()
+    return client.body
 
 
 def test_a_client_that_only_polls_ends_equal_to_the_plan(served: Served) -> None:
@@ -91,9 +96,14 @@ def test_a_client_that_only_polls_ends_equal_to_the_plan(served: Served) -> None
 
 @pytest.mark.long
 def test_eight_histories_are_followed_by_polling(tmp_path: Path) -> None:
+    """Each ends in what all readers make of it, those outside of Python that are there included."""
+    outside = [reader for reader in OUTSIDE if not reader.missing()]
     for seed in range(8 * TIMES):
         served = Served(_planned(tmp_path / str(seed)))
-        _history(served, Random(seed), 5)
+        file = tmp_path / f"{seed}.ics"
+        file.write_bytes(_history(served, Random(seed), 5))
+        for reader in outside:
+            assert reader.read(file) == meant(_ledger(served)), (seed, reader.name)
         served.end()
 
 

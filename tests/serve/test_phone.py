@@ -5,13 +5,18 @@ Skipped where no browser is, like the tests of the page; with TACKFREE_BROWSER=1
 
 from __future__ import annotations
 
+import json
 import re
+import threading
 import time
+import uuid
 from collections.abc import Callable, Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
 import pytest
 
+from scheduler.serve import app
 from tests.cli.running import run
 from tests.serve.serving import Served, new_job
 from tests.telling.page.test_browser import AXE, CHROMIUM, FLAGS, _need
@@ -96,7 +101,7 @@ def _until(true: Callable[[], bool], seconds: float = 20.0) -> None:
 
 
 def _said(served: Served) -> list[tuple[str, str]]:
-    return [(line["what"], line.get("step") or line.get("item") or "") for line in served.lines]
+    return [(line["what"], line.get("step") or line.get("item") or line.get("thing") or "") for line in served.lines]
 
 
 def test_done_is_recorded_and_the_other_phone_follows(house: Served, two: tuple[Phone, Phone]) -> None:
@@ -164,6 +169,33 @@ def test_what_was_recorded_is_taken_back(house: Served, two: tuple[Phone, Phone]
     assert _said(house)[-1] == ("undone", "")
 
 
+def test_an_item_is_ordered_and_a_thing_is_bought(house: Served, two: tuple[Phone, Phone]) -> None:
+    mine, other = two
+    mine.tap("Ordered: boards", "#items")
+    other.sees("boards: ordered Saturday 9 January", "#recent")
+    other.tap("Bought: acrylic latex wall paint", "#shopping")
+    mine.sees("in the house since Saturday 9 January", "#recent")
+    assert _said(house)[-2:] == [("ordered", "boards"), ("bought", "acrylic-latex-wall-paint")]
+    assert mine.page.get_by_role("button", name="Ordered: boards").count() == 0
+
+
+def test_a_fault_in_the_job_file_is_shown_and_taps_wait_for_it(house: Served, two: tuple[Phone, Phone]) -> None:
+    """With its line, above the last good plan; the laptop is not said to be away."""
+    mine, _ = two
+    text = house.job.read_text("utf-8")
+    house.job.write_text(text.replace("work: 30 min", "work: 30 mn"), "utf-8")
+    mine.sees("job.yaml:17:", ".faults")
+    mine.tap("More: First coat")
+    mine.page.locator("dialog").get_by_role("button", name="Record: Begun; still to do").tap()
+    mine.sees("The laptop can’t record just now", "#live")
+    mine.sees("1 tap not sent yet", "#live")
+    house.job.write_text(text, "utf-8")
+    mine.gone("not sent yet", "#live")
+    mine.sees("to go", "#recent")
+    mine.page.locator("#recent li", has_text="to go").get_by_role("button").first.tap()
+    mine.gone("to go", "#recent")
+
+
 def test_taps_without_a_connection_wait_on_the_phone(house: Served, two: tuple[Phone, Phone]) -> None:
     """Ten taps in the cellar, the page opened anew, and back: all recorded, once, in their order."""
     mine, other = two
@@ -180,7 +212,7 @@ def test_taps_without_a_connection_wait_on_the_phone(house: Served, two: tuple[P
     mine.page.goto("about:blank")
     mine.page.goto(mine.address)  # out of the browser's own store: nobody answers
     mine.sees("10 taps not sent yet", "#live")
-    mine.sees("The laptop does not answer", "#live")
+    mine.sees("What you see may be old. (as of Sat", "#live")
     assert len(house.lines) == before
     mine.context.set_offline(False)
     mine.gone("not sent yet", "#live")
@@ -227,9 +259,11 @@ def test_a_session_does_not_take_place(house: Served, two: tuple[Phone, Phone]) 
 
 
 def test_nothing_goes_wrong_on_the_way(two: tuple[Phone, Phone]) -> None:
-    """No error of the script, none of the policy; what a phone could not reach it says, and that alone."""
+    """No error of the script, none of the policy; what a phone could not reach it says, and that alone. Nothing is
+    wider than the phone with everything unfolded: else the sheet of a step would open beside the screen."""
     for phone in two:
-        assert [error for error in phone.errors if "net::ERR" not in error and "409" not in error] == []
+        phone.unfold()
+        assert [error for error in phone.errors if not re.search("net::ERR|409|503", error)] == []
         assert phone.page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
@@ -271,7 +305,85 @@ def test_all_of_it_can_be_done_with_keys(chromium: Any, house: Served) -> None:
     button.focus()
     phone.page.keyboard.press("Enter")
     assert phone.page.locator("dialog").is_visible()
+    box = phone.page.locator("dialog").bounding_box()
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= PHONE["width"]
     phone.page.keyboard.press("Escape")
     assert not phone.page.locator("dialog").is_visible()
     assert button.evaluate("each => each === document.activeElement")
     phone.context.close()
+
+
+HOSTILE = """<!DOCTYPE html><title>Nice pictures</title><script>
+const [base, token, tap] = %s;
+const post = (how, headers) => fetch(base + "diary", {method: "POST", body: tap, mode: how, headers});
+const told = (made) =>
+  new Promise((good, bad) => Object.assign(made, {onload: good, onmessage: good, onerror: bad}));
+const put = (name, source) => {
+  const made = document.createElement(name), done = told(made);
+  made.src = source;
+  document.body.append(made);
+  return done;
+};
+const tries = {
+  plain: () => post("no-cors", {"Content-Type": "text/plain"}),
+  json: () => post("cors", {"Content-Type": "application/json", "X-Tackfree-Token": token}),
+  beacon: () => navigator.sendBeacon(base + "diary", new Blob([tap], {type: "text/plain"})),
+  read: () => fetch(base + "plan.json"),
+  listen: () => told(new EventSource(base + "events")),
+  script: () => put("script", base + "plan.json"),
+  image: () => put("img", base),
+};
+addEventListener("load", async () => {
+  const went = [];
+  for (const [name, attempt] of Object.entries(tries)) try { await attempt(); went.push(name); } catch { }
+  await put("iframe", base).catch(() => 0);
+  try { if (frames[0].document.body.textContent) went.push("frame"); } catch { }
+  window.went = went;
+});
+</script><body></body>"""
+"""A page of somebody else that knows even the secret and the token."""
+
+
+def _visited(chromium: Any, house: Served) -> set[str]:
+    """What a browser let such a page do, once a person has opened it."""
+    tap = json.dumps({"id": str(uuid.uuid4()), "what": "late", "item": "boards", "expected": "2027-03-20"})
+    content = HOSTILE % json.dumps([f"{house.origin}/{house.keys.write}/", house.keys.token, tap])
+
+    class Answering(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html")
+            self.end_headers()
+            self.wfile.write(content.encode())
+
+        def log_message(self, *_: object) -> None:
+            return
+
+    with ThreadingHTTPServer(("127.0.0.1", 0), Answering) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        context = chromium.new_context()
+        page = context.new_page()
+        page.goto(f"http://localhost:{server.server_port}/")
+        page.wait_for_function("window.went", timeout=SOON)
+        page.wait_for_timeout(300)
+        went = set(page.evaluate("window.went"))
+        context.close()
+        server.shutdown()
+    return went
+
+
+def test_a_hostile_page_in_the_same_browser_neither_reads_nor_writes(
+    chromium: Any, house: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is sent without asking first (`plain`, `beacon`) goes out, and is refused. Where origin, token and media
+    type are not looked at, the same page writes: else this would prove nothing."""
+    before = len(house.lines)
+    assert _visited(chromium, house) <= {"plain", "beacon"}
+    assert len(house.lines) == before
+    with monkeypatch.context() as patch:
+        patch.setattr(app, "from_here", lambda *_: None)
+        patch.setattr(app, "same", lambda *_: True)
+        patch.setattr(app, "JSON", "text/plain")
+        _visited(chromium, house)
+    assert len(house.lines) > before

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import socket
+import ssl
 import stat
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 import uuid
 from pathlib import Path
@@ -21,7 +24,7 @@ from scheduler.diary.record import Files, read_record
 from scheduler.serve.gate import Door, RefusedError
 from scheduler.serve.keys import keys_file, keys_of
 from tests.cli.running import run
-from tests.serve.serving import Served, new_job
+from tests.serve.serving import JOB, Served, new_job
 
 AS_OF = "2027-01-09T10:00"
 
@@ -124,6 +127,21 @@ def test_a_kill_between_record_and_plan_loses_neither(job: Path) -> None:
     again.end(signal.SIGINT)
 
 
+def test_several_jobs_are_served_each_at_its_own_address(job: Path, tmp_path: Path) -> None:
+    """With one port; what is tapped on the page of one is nothing to the other."""
+    other = new_job(tmp_path / "other", JOB.replace('"<b>Two</b> walls"', "Shed"))
+    served = Command(job, str(other))
+    keys = json.loads(keys_file(other).read_bytes())
+    assert keys["port"] == served.keys.port
+    for secret, title in ((served.keys.write, "walls"), (keys["write"], "Shed")):
+        with urllib.request.urlopen(f"http://127.0.0.1:{keys['port']}/{secret}/", timeout=20) as reply:
+            assert f"{title}</h1>" in reply.read().decode()
+    assert served.tap(id=str(uuid.uuid4()), what="did", step="lamp")
+    assert served.end(signal.SIGINT)[0] == 130
+    assert len(read_record(Files(job)).entries) == 1
+    assert read_record(Files(other)).entries == ()
+
+
 def test_the_addresses_stay_until_new_ones_are_wanted(tmp_path: Path) -> None:
     """In a file for its owner alone, from the moment at which it is there."""
     job = new_job(tmp_path)
@@ -155,6 +173,59 @@ def test_without_the_extra_one_line_says_what_to_install(job: Path, monkeypatch:
     assert ran.err == (
         "serve: serving needs the package `no_such_package`; install it: pip install 'tackfree[serve]'\n"
     )
+
+
+@pytest.fixture
+def pair(tmp_path: Path) -> tuple[Path, Path]:
+    """A certificate for 127.0.0.1 and its key, made by nobody but this machine."""
+    if shutil.which("openssl") is None:
+        pytest.skip("no openssl to make a certificate with")
+    cert, key = tmp_path / "own.pem", tmp_path / "own.key"
+    words = ["openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes"]
+    words += ["-days", "2", "-subj", "/CN=laptop", "-addext", "subjectAltName=IP:127.0.0.1"]
+    subprocess.run([*words, "-keyout", str(key), "-out", str(cert)], check=True, capture_output=True)
+    return cert, key
+
+
+def test_it_is_served_with_a_certificate_of_ones_own(job: Path, pair: tuple[Path, Path]) -> None:
+    """A client that trusts this one sees the page and records; nothing is answered in the clear, and nobody is told
+    to ask by TLS for ever (the certificate may be gone tomorrow)."""
+    cert, key = pair
+    served = Command(job, "--cert", str(cert), "--key", str(key))
+    trusting, base = ssl.create_default_context(cafile=str(cert)), served.base.replace("http:", "https:")
+    with urllib.request.urlopen(f"{base}/", context=trusting, timeout=10) as reply:
+        page, headers = reply.read().decode(), reply.headers
+    assert f"webcals://127.0.0.1:{served.keys.port}/" in page
+    assert "strict-transport-security" not in headers
+    for origin, status in (("https", 200), ("http", 403)):
+        tap = json.dumps({"id": str(uuid.uuid4()), "what": "did", "step": "lamp"}).encode()
+        asked = urllib.request.Request(f"{base}/diary", tap, {"Content-Type": "application/json"})
+        asked.add_header("Origin", f"{origin}://127.0.0.1:{served.keys.port}")
+        asked.add_header("X-Tackfree-Token", served.keys.token)
+        try:
+            assert urllib.request.urlopen(asked, context=trusting, timeout=10).status == status
+        except urllib.error.HTTPError as refused:
+            assert refused.code == status
+    with pytest.raises(OSError):
+        urllib.request.urlopen(f"{served.base}/", timeout=10)
+    with pytest.raises(OSError, match="CERTIFICATE_VERIFY_FAILED"):
+        urllib.request.urlopen(f"{base}/", context=ssl.create_default_context(), timeout=10)
+    assert served.end(signal.SIGINT)[0] == 130
+    assert [entry.event.step for entry in read_record(Files(job)).entries] == ["lamp"]
+
+
+def test_what_is_no_certificate_is_said_in_a_line(job: Path, pair: tuple[Path, Path]) -> None:
+    cert, key = pair
+    (job.parent / "other.key").write_text("no key\n")
+    for given, says in (
+        ((cert, job.parent / "none.key"), "there is no such file"),
+        ((cert, job.parent / "other.key"), "these can't be read as a certificate and its key"),
+        ((key, key), "these can't be read as a certificate and its key"),
+    ):
+        ran = run("serve", str(job), "--port", str(_free()), "--cert", str(given[0]), "--key", str(given[1]))
+        assert ran.code == 2
+        assert says in ran.err
+        assert len(ran.err.splitlines()) == 1
 
 
 @pytest.mark.parametrize(

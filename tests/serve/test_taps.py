@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import threading
 import time
 import uuid
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +18,12 @@ import pytest
 
 from scheduler.diary.kept import read_kept
 from scheduler.diary.record import Files, locked
-from scheduler.serve import recording
-from scheduler.serve.planner import plan_anew
+from scheduler.living.memory import mark_of
+from scheduler.serve import planner, recording
+from scheduler.serve.planner import Drawn, Question, plan_anew
+from scheduler.serve.recording import Recorder
+from scheduler.serve.taps import Tap
+from scheduler.wallclock import to_minutes
 from tests.cli.running import run
 from tests.serve.serving import NOW, Served, new_job
 
@@ -70,6 +76,8 @@ ALIKE = (
     ({"what": "late", "item": "boards", "expected": "2027-01-23"}, ("late", "boards", "2027-01-23")),
     ({"what": "arrived", "item": "boards"}, ("arrived", "boards")),
     ({"what": "lost", "from": at("10:00", "2027-01-10")}, ("lost", "2027-01-10")),
+    ({"what": "ordered", "thing": "boards"}, ("ordered", "boards")),
+    ({"what": "bought", "thing": "acrylic-latex-wall-paint"}, ("bought", "acrylic-latex-wall-paint")),
 )
 
 
@@ -301,3 +309,122 @@ def test_a_plan_gets_old(served: Served, monkeypatch: pytest.MonkeyPatch) -> Non
 
 def _fields(record: Any) -> dict[str, Any]:
     return {name: getattr(record, name) for name in record.__slots__}
+
+
+MINUTE = to_minutes(NOW)
+
+
+def meanwhile(monkeypatch: pytest.MonkeyPatch, what: Callable[[], object]) -> None:
+    """Something that happens once, while a plan is being made."""
+    settle, waiting = planner.settle, [what]
+
+    def settled(*given: Any) -> Any:
+        found = settle(*given)
+        for each in waiting:
+            each()
+        waiting.clear()
+        return found
+
+    monkeypatch.setattr(planner, "settle", settled)
+
+
+def plan_in(drawn: Drawn) -> Any:
+    return json.loads(drawn.bodies["plan"].content)
+
+
+def test_a_plan_is_shown_though_somebody_taps_meanwhile(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else nobody would see one as long as people go on tapping. It is the plan of the shorter diary, says so, and
+    what came meanwhile is in the next one and can be taken back without a trace."""
+    recorder, files = Recorder(job), Files(job)
+    tap = Tap(name=str(uuid.uuid4()), what="late", subject="boards", day=date(2027, 2, 20), minute=MINUTE)
+    meanwhile(monkeypatch, lambda: recorder.record([tap], MINUTE, exact=True))
+    first = plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en"))
+    assert isinstance(first, Drawn)
+    assert read_kept(files).lines == 0
+    assert mark_of(files) != first.mark
+    second = plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en"))
+    assert isinstance(second, Drawn)
+    assert plan_in(second)["finish"] > plan_in(first)["finish"]
+    assert mark_of(files) == second.mark
+    back = Tap(name=str(uuid.uuid4()), what="undo", subject=tap.name)
+    assert recorder.record([back], MINUTE, exact=True)[0].status == 200
+    third = plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en"))
+    assert isinstance(third, Drawn)
+    assert plan_in(third) == plan_in(first)
+
+
+def test_a_plan_of_what_is_no_more_is_not_kept(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The job edited, or a line of the diary changed by hand, while it was planned for what was there before."""
+    files = Files(job)
+    assert Recorder(job).record([Tap(name=str(uuid.uuid4()), what="did", subject="lamp")], MINUTE, exact=True)
+    kept = files.plan.read_bytes()
+    for file, old, new in ((job, "work: 30 min", "work: 35 min"), (files.diary, "09:30", "09:20")):
+        was = file.read_text("utf-8")
+        assert old in was
+        meanwhile(monkeypatch, partial(file.write_text, was.replace(old, new), "utf-8"))
+        assert plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en")) is None
+        assert files.plan.read_bytes() == kept
+
+
+def test_a_thing_of_the_list_is_ordered_and_bought(served: Served) -> None:
+    """Off the list with one tap, and back on it with another; what two phones say on one day is said once."""
+    served.settled()
+    page = served.get().text
+    thing = re.search('data-thing="([^"]*)" data-can="bought[^"]*"', page)
+    assert thing is not None
+    name = thing[1]
+    reply = served.record(what="bought", thing=name)
+    assert reply.status == 200, reply.text
+    assert served.record(what="bought", thing=name).says["line"] is None
+    before = served.record(what="bought", thing=name, on="2027-01-08")
+    assert (before.status, before.says["instead"]) == (409, True)
+    assert served.record(what="bought", thing=name, on="2027-01-08", instead=True).status == 200
+    assert [(line["what"], line.get("on")) for line in served.lines] == [
+        ("bought", "2027-01-09"),
+        ("undone", None),
+        ("bought", "2027-01-08"),
+    ]
+    served.settled()
+    assert f'data-thing="{name}"' not in served.get().text
+    for line in (3, 1):  # with the first of them what it took back holds again
+        assert served.record(what="undo", line=line).status == 200
+    served.settled()
+    assert f'data-thing="{name}"' in served.get().text
+
+
+def test_an_item_is_ordered_once(served: Served) -> None:
+    """Nobody is told to order it again; another day needs the person; what is only a little like it is refused."""
+    served.settled()
+    assert 'data-thing="boards" data-can="ordered"' in served.get().text
+    assert served.record(what="ordered", thing="boards").status == 200
+    assert served.record(what="ordered", thing="boards", on="2027-01-08").status == 409
+    assert served.record(what="ordered", thing="board").status == 409
+    assert served.record(what="late", item="boards", expected="2027-01-23").status == 200
+    assert served.record(what="ordered", thing="boards", on="2027-01-08", instead=True).status == 200
+    served.settled()
+    assert 'data-thing="boards"' not in served.get().text
+    assert served.get("plan.json").says["items"][0]["expected"] == "2027-01-23"
+
+
+TWICE: tuple[dict[str, object], ...] = (
+    {"what": "did", "step": "lamp", "at": at("09:50"), "sent": at("10:00")},
+    {"what": "did", "step": "sand", "left": 20, "at": at("09:50"), "sent": at("10:00")},
+    {"what": "arrived", "item": "boards"},
+    {"what": "ordered", "thing": "boards"},
+    {"what": "bought", "thing": "acrylic-latex-wall-paint"},
+    {"what": "late", "item": "boards", "expected": "2027-01-23"},
+    {"what": "lost", "from": at("10:00", "2027-01-10")},
+    {"what": "undo", "line": 1},
+)
+
+
+def test_a_glove_that_taps_twice_says_it_once(served: Served) -> None:
+    """Two taps, each with a name of its own: the second adds nothing, and nobody is asked which of them is right."""
+    for tap in TWICE:
+        first = served.record(**tap)
+        assert first.status == 200, (tap, first.text)
+        lines = len(served.lines)
+        again = served.record(**tap)
+        assert (again.status, again.says["line"], len(served.lines)) == (200, None, lines), (tap, again.text)
+        if tap["what"] == "arrived":  # what is there is neither ordered nor late
+            assert served.record(what="undo", line=lines).status == 200

@@ -23,7 +23,7 @@ import icalendar
 
 from scheduler.cli import recording
 from scheduler.errors import InputError, NoPlanError
-from scheduler.living import site as site_module
+from scheduler.living import memory
 from scheduler.living.change import Change, Clock, Handing, Request, change, hand_out, opened
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site, replan
@@ -161,7 +161,7 @@ class Story:
 
     def _read_once(self) -> AbstractContextManager[object]:
         """The job file stays as it is, so it need not be read again for each record."""
-        return patch.object(site_module, "read", lambda _: self._job)
+        return patch.object(memory, "read", lambda _: self._job)
 
     def _clock(self, now: int | None) -> Clock:
         told = now is not None and self.told

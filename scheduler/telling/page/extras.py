@@ -10,7 +10,7 @@ from scheduler.model.basics import Span
 from scheduler.model.leeway import Leeway, Leeways
 from scheduler.model.page import FilmSource, PageFacts, RoomSpells
 from scheduler.telling.page.dates import LocalFace
-from scheduler.telling.page.parts import Curve, Source, SourceRow
+from scheduler.telling.page.parts import Curve, Shop, Source, SourceRow
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import length_words, one_line
@@ -217,8 +217,8 @@ class Extras:
         odds = self.facts.odds
         return tuple(self.face.said(one_line(sentence)) for sentence in odds.assumed) if odds else ()
 
-    def shopping(self) -> tuple[tuple[str, str, str, str, str], ...]:
-        """(key, name, quantity with containers, order by, needed by) of all that is not on order."""
+    def shopping(self) -> tuple[Shop, ...]:
+        """All that is to be bought and not on order."""
         found = []
         on_order = {self.book.item_title(item) for item in self.book.plan.items}
         for each in self.facts.shopping:
@@ -226,9 +226,9 @@ class Extras:
             if name in on_order:
                 continue
             amount = one_line(f"{each.quantity} ({each.containers})" if each.containers else each.quantity)
-            order = self.face.date_of(each.order_by) if each.order_by else ""
-            needed = self.face.date_of(each.needed_by) if each.needed_by else ""
-            found.append((f"b:{each.thing or name}", name, amount, order, needed))
+            days = (each.order_by, each.needed_by, each.ordered)
+            order, needed, ordered = (self.face.date_of(day) if day else "" for day in days)
+            found.append(Shop(f"b:{each.thing or name}", each.thing, name, amount, order, needed, ordered))
         return tuple(found)
 
     def ordered(self, title: str) -> str:

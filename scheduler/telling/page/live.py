@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 
 from scheduler.model.page import Live
@@ -20,6 +21,8 @@ WORDS: Mapping[str, str] = {
     "record": "Record",
     "close": "Close",
     "there": "It is there",
+    "ordered": "Ordered",
+    "bought": "Bought",
     "late": "Comes on another day",
     "lost": "Does not take place",
     "took": "It took",
@@ -36,6 +39,7 @@ WORDS: Mapping[str, str] = {
     "recorded": "Recorded.",
     "planned": "Planned anew.",
     "old": "The laptop does not answer. What you see may be old.",
+    "held": "The laptop can’t record just now; it is tried again. A fault in the job file is shown below.",
     "against": "Needs you: it speaks against what is recorded",
     "leave": "Leave it",
     "instead": "Take the other back and record mine",
@@ -84,7 +88,7 @@ class Living:
         return tuple(
             (
                 self.tongue(KINDS[each.kind]),
-                f"webcal{each.address[each.address.index(':') :]}",
+                re.sub("^http", "webcal", each.address),  # webcals over TLS
                 each.address,
                 each.code,
             )
@@ -94,4 +98,7 @@ class Living:
     def words(self) -> str:
         """All that the script says, as JSON."""
         lengths = {str(minutes): length_words(minutes, days=False) for minutes in LENGTHS}
-        return json.dumps({name: self.tongue(phrase) for name, phrase in WORDS.items()} | {"lengths": lengths})
+        clock = {"clock24": self.book.plan.clock24 or self.tongue.lang != "en"}
+        return json.dumps(
+            {name: self.tongue(phrase) for name, phrase in WORDS.items()} | {"lengths": lengths} | clock
+        )

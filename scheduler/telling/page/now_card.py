@@ -43,11 +43,13 @@ WEEK = 7
 
 @dataclass(frozen=True, slots=True)
 class Urgent:
-    """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none."""
+    """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none;
+    `thing` is what is to be ordered."""
 
     title: str
     said: str
     key: str = ""
+    thing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +88,12 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Buy:
-    """Something to buy, in which packs, and the day by which it must be there. `late`: that day is over."""
+    """Something to buy, in which packs, and the day by which it must be there. `thing` is its id, `title` what it is
+    called, and `way` how one gets it: "ordered" or "bought". `late`: that day is over."""
 
+    thing: str
+    title: str
+    way: str
     tick: Tick
     by: str
     late: bool
@@ -113,7 +119,8 @@ class NowCard:
             if order.passed:
                 said = tongue("That was due by {day}.", day=self.face.short(order.by))
                 comes = f" {tongue('It comes {day}.', day=self.face.short(order.expected))}" if order.expected else ""
-                yield Urgent(tongue("Order now: {thing}", thing=order.title), said + comes, f"n:{order.thing}")
+                title = tongue("Order now: {thing}", thing=order.title)
+                yield Urgent(title, said + comes, f"n:{order.thing}", order.thing)
         days = missed(book, self.asides)
         if days and self.asides.promised is not None:
             promised = self.face.short(self.asides.promised)
@@ -209,8 +216,9 @@ class NowCard:
         found = [self._order(order) for order in waiting]
         for purchase in purchases(self.book, self.asides):
             for lot in purchase.lots:
-                tick = Tick(f"b:{lot.name}", one_line(lot.title))
-                buy = Buy(tick, self.face.short(purchase.by), purchase.passed, containers_words(lot.containers))
+                title, day = one_line(lot.title), self.face.short(purchase.by)
+                tick, packs = Tick(f"b:{lot.name}", title), containers_words(lot.containers)
+                buy = Buy(lot.name, title, "bought", tick, day, purchase.passed, packs)
                 (late if purchase.passed else found).append(buy)
         found = [*late, *found]
         most = max(MOST - len(tuple(self.urgent())), 1, len(late))
@@ -218,7 +226,8 @@ class NowCard:
 
     def _order(self, order: Order) -> Buy:
         text = self.tongue("order: {thing}", thing=order.title)
-        return Buy(Tick(f"n:{order.thing}", text), self.face.short(order.by), False)
+        tick = Tick(f"n:{order.thing}", text)
+        return Buy(order.thing, order.title, "ordered", tick, self.face.short(order.by), False)
 
     def done(self) -> tuple[Cell, ...]:
         """At best, likely, safe; days that are the same share a cell. One cell where the chances were not drawn."""

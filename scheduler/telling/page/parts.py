@@ -92,8 +92,22 @@ class ItemRow:
     order_by: str
     late: bool
     there: bool
+    ordered: bool
     needed: str
     holds: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """Something to buy, in words, and how one names it; days that are not known are empty."""
+
+    key: str
+    thing: str
+    name: str
+    amount: str
+    order_by: str
+    needed: str
+    ordered: str
 
 
 @dataclass(frozen=True, slots=True)

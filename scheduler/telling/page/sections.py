@@ -197,6 +197,7 @@ class Sections:
             order_by=face.date_of(order) if order else "",
             late=order is not None and order < face.day(plan.as_of),
             there=item.arrived is not None,
+            ordered=item.ordered is not None,
             needed=face.moment(item.needed) if needed and item.needed is not None else "",
             holds=", ".join(self.book.title(step) for step in item.holds),
         )

@@ -22,11 +22,12 @@ def shopping_for_page(found: Shopping, *, metric: bool) -> tuple[ToBuy, ...]:
     lots = (
         ToBuy(
             name=one_line(lot.title),
-            thing=lot.name,
             quantity=_so_much(lot, metric),
             containers=containers_words(lot.containers),
             order_by=lot.order_by,
             needed_by=lot.needed_by,
+            thing=lot.name,
+            ordered=lot.ordered,
         )
         for lot in found.lots
         if lot.to_be_bought

@@ -4,7 +4,7 @@
   const token = body.dataset.token;
   const bar = document.getElementById("live");
   const here = location.href.replace(/[?#].*$/, "");
-  const clock = (time) => new Date(time).toLocaleTimeString(document.documentElement.lang, { hour: "numeric", minute: "2-digit" });
+  const clock = (time) => new Date(time).toLocaleTimeString(document.documentElement.lang, { hour: words.clock24 ? "2-digit" : "numeric", minute: "2-digit", hour12: !words.clock24 });
   const make = (name, text, more) => Object.assign(document.createElement(name), text === undefined ? {} : { textContent: text }, more);
   const fill = (phrase, n) => phrase.replace("{n}", n);
 
@@ -47,7 +47,7 @@
   };
 
   /* ---- sending: one at a time, in order; what is refused for what is recorded steps aside and is shown ---- */
-  let sending = false, wait = 500, timer = 0, note = "", off = 0, silent = false, refused = false;
+  let sending = false, wait = 500, timer = 0, note = "", off = 0, silent = false, refused = false, held = false;
   const send = async () => {
     if (sending || !token) return;
     sending = true;
@@ -64,6 +64,7 @@
         } catch { break; }
         silent = false;
         refused = answer.status === 403 || answer.status === 404;
+        held = answer.status === 503;
         if (answer.status === 200 && says.recorded) {
           note = `${words.recorded} ${says.said ? says.said + "." : ""}`;
           off = Math.abs(says.off || 0);
@@ -90,7 +91,8 @@
     const queue = await all("taps"), apart = await all("apart");
     const lines = [];
     if (refused) lines.push(make("p", words.refused, { className: "warn" }));
-    else if (silent) lines.push(make("p", `${words.old} (${clock(last)})`, { className: "warn" }));
+    else if (silent) lines.push(make("p", `${words.old} (${document.querySelector("#now .asof")?.textContent || clock(last)})`, { className: "warn" }));
+    else if (held && queue.length) lines.push(make("p", words.held, { className: "warn" }));
     if (off) lines.push(make("p", fill(words.off, off)));
     if (token && !base) lines.push(make("p", words.full, { className: "warn" }));
     if (queue.length) {
@@ -125,10 +127,10 @@
     }
     bar.replaceChildren(...lines);
     body.classList.toggle("old", silent || refused);
-    const waiting = new Map(queue.map((record) => [record.tap.step || record.tap.item || record.tap.from || String(record.tap.line || ""), record]));
-    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-session],[data-line]")) {
-      const { step, film, item, session, line } = place.dataset;
-      const record = waiting.get(step || film || item || session || line);
+    const waiting = new Map(queue.map((record) => [record.tap.step || record.tap.item || record.tap.thing || record.tap.from || String(record.tap.line || ""), record]));
+    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-thing],[data-session],[data-line]")) {
+      const { step, film, item, thing, session, line } = place.dataset;
+      const record = waiting.get(step || film || item || thing || session || line);
       let mark = place.querySelector(".state");
       if (!mark && record) { mark = make("span", "", { className: "state" }); place.append(mark); }
       if (mark) mark.textContent = record ? ` ${record.said}, ${clock(record.at)}: ${words.unsent}` : "";
@@ -148,6 +150,7 @@
   };
   const told = (what, title, said) => { sheet.close(); tap(what, title, said); };
   const field = (label, input) => { const made = make("label", label + " "); made.append(input); return made; };
+  const group = (...parts) => { const made = make("div", undefined, { className: "group" }); made.append(...parts); return made; };
   const local = (time) => new Date(time - new Date(time).getTimezoneOffset() * 60000).toISOString().slice(0, 16);
   const aboutStep = (step, title) => {
     const at = make("input", undefined, { type: "datetime-local", value: local(Date.now()) });
@@ -160,12 +163,10 @@
     const timed = (what) => took.value ? { ...what, took: Number(took.value) } : what;
     open(
       title,
-      button(words.now, "", () => told(timed({ what: "did", step }), title, words.done)),
       field(words.took, took),
-      field(words.at, at),
-      button(words.record, words.at, () => { const time = new Date(at.value); if (!isNaN(time)) told(timed({ what: "did", step, at: time.toISOString() }), title, words.done + " " + clock(time)); }),
-      field(words.begun, left),
-      button(words.record, words.begun, () => told({ what: "did", step, left: Number(left.value) }, title, `${words.begun}: ${words.lengths[left.value]}`)),
+      button(words.now, "", () => told(timed({ what: "did", step }), title, words.done)),
+      group(field(words.at, at), button(words.record, words.at, () => { const time = new Date(at.value); if (!isNaN(time)) told(timed({ what: "did", step, at: time.toISOString() }), title, words.done + " " + clock(time)); })),
+      group(field(words.begun, left), button(words.record, words.begun, () => told({ what: "did", step, left: Number(left.value) }, title, `${words.begun}: ${words.lengths[left.value]}`))),
     );
   };
   const aboutFilm = (stages, title, felt) => {
@@ -181,8 +182,8 @@
   const aboutSession = (from, title) => open(title, button(words.lost, "", () => told({ what: "lost", from }, title, words.lost)));
   const furnish = () => {
     if (!token) return;
-    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-session],[data-line]")) {
-      const { step, film, stages, item, session, line, title } = place.dataset;
+    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-thing],[data-session],[data-line]")) {
+      const { step, film, stages, item, thing, can, session, line, title } = place.dataset;
       const box = make("span", undefined, { className: "taps" });
       if (step) box.append(button(words.done, title, () => tap({ what: "did", step }, title, words.done)), button(words.more, title, () => aboutStep(step, title)));
       if (film) {
@@ -191,6 +192,7 @@
         box.append(button(words.more, title, () => aboutFilm(JSON.parse(stages), title, felt)));
       }
       if (item) box.append(button(words.there, title, () => tap({ what: "arrived", item }, title, words.there)), button(words.late, title, () => aboutItem(item, title)));
+      if (thing) for (const what of can.split(" ")) box.append(button(words[what], title, () => tap({ what, thing }, title, words[what])));
       if (session) box.append(button(words.lost, title, () => aboutSession(session, title)));
       if (line) box.append(button(words.back, title, () => tap({ what: "undo", line: Number(line) }, title, words.back)));
       place.append(box);
@@ -203,7 +205,7 @@
     if (asking) return;
     asking = true;
     try {
-      const answer = await fetch(here, { cache: "no-cache", signal: AbortSignal.timeout(15000) });
+      const answer = await fetch(here, { cache: "no-cache", signal: AbortSignal.timeout(8000) });
       refused = answer.status === 403 || answer.status === 404;
       if (!answer.ok) return;
       heard();

@@ -164,6 +164,13 @@ def test_an_item_on_order_says_how_many_days_it_has_to_spare() -> None:
     assert (there.arrived, there.passed, there.order_by) == (True, False, None)
 
 
+def test_an_item_is_needed_by_the_first_of_those_who_wait_for_it() -> None:
+    """One door hangs on Saturday the 16th, the other one a week later: both have to be there on the 16th."""
+    doors = item("doors", expected=date(2027, 1, 5), holds=("other", "hang"))
+    (found,) = listed(task("hang"), task("other"), items=(doors,)).deliveries
+    assert (found.needed, found.needed_by) == (at("2027-01-16 09:00"), date(2027, 1, 16))
+
+
 def test_what_is_on_order_already_is_not_ordered_again() -> None:
     """Tiles that a step uses, and an item `Wall tiles` that it needs, are one thing: how much, but no day of its own.
 

@@ -358,3 +358,12 @@ def test_a_remedy_that_may_never_run_is_no_wipe_down() -> None:
     assert any(task.remedy_of for task in expand(job(step("sand"), soak, first, second), trade(glue)).tasks)
     (said,) = faults(job(sand, soak, first, second), trade(glue))
     assert "nothing wipes the room down between `sand` (dusty) and `soak` (wet)" in said
+
+
+def test_a_fault_without_a_line_of_its_own_stands_at_that_of_the_job() -> None:
+    """So that an editor opens the file; steps that come out of methods have no line."""
+    sand, soak = step("sand", dusty=True), step("soak", wet=True, follows=["sand"])
+    (said,) = faults(replace(job(sand, soak), place=place(3)))
+    assert said.startswith(f"{place(3)}: nothing wipes")
+    (other,) = faults(job(replace(sand, place=place(7)), soak))
+    assert other.startswith(f"{place(7)}: nothing wipes")

@@ -9,10 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scheduler.buying import shopping_list
+from scheduler.model.diary import Bought
+from scheduler.model.graph import TaskGraph
 from scheduler.model.shopping import Ware
 from tests.buying.shops import BOARD, SHELF, listed, lot, paint, task, use
-from tests.support.builders import INVENTED
-from tests.support.plans import at, item
+from tests.support.builders import INVENTED, trade
+from tests.support.plans import at, item, plan, step
 
 GALLON = 3.785411784
 
@@ -81,6 +84,17 @@ def test_what_a_step_has_used_is_in_the_house() -> None:
     found = lot(*tasks, states={"first": "done"})
     assert (found.begun, found.net, found.containers, found.steps) == (True, 1.5, (), ("second",))
     assert not listed(*tasks, states={"first": "done", "second": "done"}).lots
+
+
+def test_what_was_bought_on_a_day_is_for_what_begins_on_that_day_from_midnight_on() -> None:
+    """Six litres with a tenth on top are wanted; of one litre bought on the day of the step the rest is to buy."""
+    coat = task("coat", use("paint", 6.0))
+    night = plan(step("coat", "2027-01-16 00:00 01:00"))
+    there = {"paint": Bought(thing="paint", on=date(2027, 1, 16), amount=1.0)}
+    shop = trade(paint(), shelf=SHELF)
+    (found,) = shopping_list(TaskGraph(tasks=(coat,), links=()), night, shop, bought=there).lots
+    assert not found.enough
+    assert found.needed == pytest.approx(6.6 - 1.0)
 
 
 def test_nobody_buys_the_settling_of_wood() -> None:
@@ -162,6 +176,13 @@ def test_an_item_on_order_says_how_many_days_it_has_to_spare() -> None:
     came = replace(doors, arrived=date(2027, 1, 8))
     (there,) = listed(task("other"), task("hang"), items=(came,), as_of=at("2027-01-09 08:00")).deliveries
     assert (there.arrived, there.passed, there.order_by) == (True, False, None)
+
+
+def test_an_item_is_needed_by_the_first_of_those_who_wait_for_it() -> None:
+    """One door hangs on Saturday the 16th, the other one a week later: both have to be there on the 16th."""
+    doors = item("doors", expected=date(2027, 1, 5), holds=("other", "hang"))
+    (found,) = listed(task("hang"), task("other"), items=(doors,)).deliveries
+    assert (found.needed, found.needed_by) == (at("2027-01-16 09:00"), date(2027, 1, 16))
 
 
 def test_what_is_on_order_already_is_not_ordered_again() -> None:

@@ -84,3 +84,18 @@ def test_changes_are_those_of_zoneinfo() -> None:
             assert moment.astimezone(zone).utcoffset() == onset.after
             assert (moment - timedelta(minutes=1)).astimezone(zone).utcoffset() == onset.before
             assert isinstance(moment, datetime)
+
+
+@pytest.mark.parametrize(
+    ("name", "year", "days"),
+    [
+        ("Europe/Berlin", 2026, ["03-29 02:00", "10-25 03:00"]),
+        ("Europe/Berlin", 2027, ["03-28 02:00", "10-31 03:00"]),
+        ("America/New_York", 2026, ["03-08 02:00", "11-01 02:00"]),
+        ("America/New_York", 2027, ["03-14 02:00", "11-07 02:00"]),
+    ],
+)
+def test_clocks_change_on_the_days_that_the_law_names(name: str, year: int, days: list[str]) -> None:
+    """1 March 2026 is a Sunday, 1 March 2027 a Monday: counted on from there to the Sundays of the two laws above."""
+    pair = yearly_pair(ZoneInfo(name), FIRST, LAST) or pytest.fail("there are yearly rules")
+    assert [f"{onset.in_year(year):%m-%d %H:%M}" for onset in pair] == days

@@ -346,3 +346,24 @@ def test_dust_before_a_colour_needs_a_wiping_step_too() -> None:
         "job.yaml:3:1: nothing wipes the room down between `sand` (dusty) and `white-coat-1` (wet); "
         "add a step of kind wipes that follows `sand`"
     ]
+
+
+def test_a_remedy_that_may_never_run_is_no_wipe_down() -> None:
+    """Sanding makes dust and the soaking is wet. That a coat beside it would be scuffed and wiped, were its window
+    missed, wipes nothing in time: glue with a window stands for a film on which no dust falls."""
+    glue = material("glue", {"handle": 240, "recoat": 60, "recoat_by": 2 * DAY}, exposed=False, remedy=SCUFF)
+    first, second = step("first", lays="glue", follows=["sand"]), step("second", follows=[after("first", "recoat")])
+    second = replace(second, lays=Lay(material="glue", coat=2))
+    sand, soak = step("sand", dusty=True), step("soak", wet=True, follows=["sand"])
+    assert any(task.remedy_of for task in expand(job(step("sand"), soak, first, second), trade(glue)).tasks)
+    (said,) = faults(job(sand, soak, first, second), trade(glue))
+    assert "nothing wipes the room down between `sand` (dusty) and `soak` (wet)" in said
+
+
+def test_a_fault_without_a_line_of_its_own_stands_at_that_of_the_job() -> None:
+    """So that an editor opens the file; steps that come out of methods have no line."""
+    sand, soak = step("sand", dusty=True), step("soak", wet=True, follows=["sand"])
+    (said,) = faults(replace(job(sand, soak), place=place(3)))
+    assert said.startswith(f"{place(3)}: nothing wipes")
+    (other,) = faults(job(replace(sand, place=place(7)), soak))
+    assert other.startswith(f"{place(7)}: nothing wipes")

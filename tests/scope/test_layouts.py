@@ -82,6 +82,14 @@ def test_battens_and_sheets_of_a_measured_wall() -> None:
     assert sorted(round(length / IN, 3) for length in boards.lengths) == [32.5, 32.5, *[53] * 8]
 
 
+def test_beside_a_window_as_wide_as_its_wall_stands_no_batten() -> None:
+    """East wall 120 in, window from 36 in up, panel to 60 in: below it 120 / 16 = 7.5, so 8 spaces and 7 battens."""
+    window = "{window: {on: east wall, width: 10 ft, height: 4 ft, sill: 3 ft}}"
+    job = job_of("panel: {on: east wall, up to: 60 in, do: [backer, rails and battens]}", openings=window)
+    assert quantity(job, "panel", "battens") == 7
+    assert quantity(job, "panel", "batten run") == pytest.approx(7 * 32.5 * IN)
+
+
 def test_holes_are_counted_by_the_spacing_of_the_nails() -> None:
     """West wall 120 in, panel 60 in: base and top rail 120 in each; 117.5 / 16 = 7.3: 8 spaces, 9 battens of 53 in.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -87,6 +88,12 @@ def shopping(*lots: Lot, deliveries: tuple[Delivery, ...] = (), notes: tuple[str
 
 def text(found: Shopping, plan: Plan | None = None, **look: Any) -> str:
     return shopping_text(found, plan or hobby_room(), **look)
+
+
+def test_pieces_of_one_length_are_counted() -> None:
+    """Whoever stands at the saw reads how often: two of 4 ft come out of the 10 ft, and one of 1 ft."""
+    cuts = CutPlan(boards=(Board(label="10 ft", length=3.048, pieces=(1.2192, 1.2192, 0.3048)),), best=True)
+    assert "\n    cut 1 of 10 ft: 2 × 4 ft, 1 ft\n" in text(shopping(replace(boards(), cuts=cuts)))
 
 
 def test_the_whole_list_reads_weekend_by_weekend() -> None:

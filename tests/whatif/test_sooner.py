@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
 
 from scheduler.model.foresight import Foreseen, Put, Sooner
+from scheduler.reading.profiles import read_trade
+from scheduler.reading.yamlfile import load_yaml
+from scheduler.whatif.changes_hours import hour_changes
+from scheduler.whatif.changes_work import work_changes
+from scheduler.whatif.job_file import FileKeys
+from scheduler.whatif.proposal import Scene
 from tests.support.editing import apply_edit
 from tests.whatif.jobs import HOBBY_ROOM, IDLE, STUDY, Case, case, written
 
@@ -104,15 +111,58 @@ def test_where_nothing_helps_that_is_said_with_what_holds(tmp_path: Path) -> Non
     assert [step.title for step in found.plan.chain()] == ["Put up the shelf"]
 
 
+GROUPS = """\
+job: Trim
+start: 2027-01-11
+zone: UTC
+measures: metric
+hours: {on: every day, from: 8:00, to: 18:00}
+rooms:
+  room: {air: {day: 20 °C, night: 20 °C, humidity: 50 %}}
+steps:
+  glue: {work: 1 h, lays: polyurethane-wood-glue}
+  gaps: {work: 1 h, lays: {material: siliconized-acrylic-caulk, thickness: 6 mm}}
+  holes: {work: 1 h, lays: {material: vinyl-spackling, thickness: 3 mm}}
+  prime: {work: 1 h, lays: solvent-alkyd-primer}
+  trim: {work: 1 h, lays: solvent-alkyd-enamel}
+  seal: {work: 1 h, lays: oil-modified-polyurethane}
+"""
+WAITED = {
+    "glue": "handle", "gaps": "paint_over", "holes": "sand", "prime": "recoat", "trim": "touch", "seal": "recoat",
+}  # fmt: skip
+"""Of each there is a quicker one, as a clear finish of 3 h for one of 9 h. Of those left out nobody says what for."""
+
+
+def scene_of(one: Case, waited: Mapping[str, str] | None = None) -> Scene:
+    """What changes are looked for in: the file as it stands, its plan, and which stage of a step is waited for."""
+    data, _ = load_yaml(one.file, typed=False)
+    assert isinstance(data, dict)
+    keys, trade = FileKeys(data), read_trade(None, None)
+    stages = {step: frozenset({stage}) for step, stage in (waited or {}).items()}
+    return Scene(job=one.job, filed=one.job, keys=keys, trade=trade, plan=one.made.plan, stages=stages)
+
+
+def test_only_what_has_no_use_of_its_own_gives_way_to_another_material(tmp_path: Path) -> None:
+    """Another caulk, filler, primer or paint does the same. An adhesive and a clear finish were chosen for what they
+    are."""
+    changed = work_changes(scene_of(written(GROUPS, tmp_path, effort=1), WAITED))
+    paths = {part.path[1] for each in changed if each.kind == "another material" for part in each.edit}
+    assert paths == {"gaps", "holes", "prime", "trim"}
+
+
+def test_no_day_off_work_is_asked_for_where_somebody_is_away(tmp_path: Path) -> None:
+    """From Monday the 18th to Tuesday the 19th, both included; Wednesday has hours of its own."""
+    more = STUDY.replace("away:\n", "away:\n  - 2027-01-18 to 2027-01-19\n")
+    changed = hour_changes(scene_of(written(more, tmp_path, effort=1)))
+    free = [each.words.partition(" off")[0] for each in changed if each.kind == "a free day"]
+    assert free[4:6] == ["Thursday 21 January", "Friday 22 January"]
+    assert free[3] == "Friday 15 January"
+
+
 def test_an_item_that_the_diary_has_moved_is_moved_in_the_diary(tmp_path: Path) -> None:
     """What `late` recorded counts more than the file, so there the advice is the command."""
     from dataclasses import replace
     from datetime import date
-
-    from scheduler.reading.yamlfile import load_yaml
-    from scheduler.whatif.changes_work import work_changes
-    from scheduler.whatif.job_file import FileKeys
-    from scheduler.whatif.proposal import Scene
 
     one = written(STUDY, tmp_path)
     data, _ = load_yaml(one.file, typed=False)
@@ -133,12 +183,6 @@ def test_an_item_that_the_diary_has_moved_is_moved_in_the_diary(tmp_path: Path) 
 
 def test_nothing_is_changed_in_what_has_begun(tmp_path: Path) -> None:
     """A film that is being laid stays of the material that it is."""
-    from scheduler.reading.profiles import read_trade
-    from scheduler.reading.yamlfile import load_yaml
-    from scheduler.whatif.changes_work import work_changes
-    from scheduler.whatif.job_file import FileKeys
-    from scheduler.whatif.proposal import Scene
-
     one = written(STUDY, tmp_path)
     data, _ = load_yaml(one.file, typed=False)
     assert isinstance(data, dict)

@@ -201,6 +201,14 @@ def test_an_empty_span_has_no_windows() -> None:
     assert plan_hours(hours(), span=("2027-01-09", "2027-01-09")) == ()
 
 
+def test_a_morning_that_is_too_short_takes_no_afternoon_away() -> None:
+    """Of the 35 minutes from 8:00 on nothing is left; the afternoon is session 1, and so is Sunday's morning 2."""
+    saturday = (hours("8:00", "8:35", on=[SATURDAY]), hours("13:00", "17:00", on=[SATURDAY]))
+    found = plan_hours(*saturday, hours("9:00", "12:00", on=[SUNDAY]), set_up=15, clear_up=20)
+    assert said(found) == ["01-09 13:00-17:00 1", "01-10 09:00-12:00 1"]
+    assert [window.session for window in found] == [1, 2]
+
+
 def test_a_session_that_set_up_and_clear_up_would_fill_is_left_out() -> None:
     """35 minutes go for setting up and clearing up: an evening of 35 minutes is none, of 36 has one minute."""
     assert plan_hours(hours("19:00", "19:35", on=[SATURDAY]), set_up=15, clear_up=20) == ()

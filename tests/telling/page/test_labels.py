@@ -19,6 +19,13 @@ def test_widths_are_no_less_than_those_of_a_wide_face() -> None:
         assert text_width(letter, 1000) >= width, letter
 
 
+def test_two_letters_in_one_are_as_wide_as_both() -> None:
+    """Ligatures and ĳ: f is 352 wide, i and j are 278 (DejaVu Sans 2.37, `hmtx`). Accents make no letter wider."""
+    for letter, width in {"ﬁ": 352 + 278, "ﬀ": 2 * 352, "ĳ": 2 * 278}.items():
+        assert text_width(letter, 1000) >= width, letter
+    assert text_width("é", 1000) == text_width("e", 1000)
+
+
 @given(st.text(max_size=60), st.floats(20, 200))
 def test_fitted_text_is_no_wider_than_its_room(text: str, room: float) -> None:
     assert text_width(fitted(text, 10, room), 10) <= room

@@ -1,0 +1,75 @@
+"""The times of the shipped families against a table that was entered a second time.
+
+`second_table.csv` was written from notes of data sheets, makers' and advice pages that were taken apart from the
+profiles; whoever entered it had seen the profiles too. Each row says how well its source is known. Who turns a number
+in a profile, or slips by a factor of one and a half, disagrees with it. It says that a number was entered twice
+alike, not that it is right: where a row has no better source than memory, both may err in the same way.
+
+Where the notes come to other times than the profile, the row says both: what the profile has `instead` is a question
+that is open, and is not to change without an answer.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from scheduler.model.material import StageTime
+from scheduler.reading.profiles import read_trade
+from scheduler.units import parse_duration
+
+ROWS = list(csv.DictReader(Path(__file__).with_name("second_table.csv").read_text("utf-8").splitlines()))
+ALIKE = 1.25
+"""By what factor the two may differ: printed ranges are rounded, and a slip of one and a half is to be seen."""
+STAGES = {(family.id, stage.stage): stage for family in read_trade(None).materials for stage in family.stages}
+
+
+def wanted(row: dict[str, str]) -> dict[str, int]:
+    """What the profile is to have, in minutes by cell; a cell that the row leaves empty says nothing."""
+    cells = ("low", "likely", "high")
+    said = dict(zip(cells, row["instead"].split("/"), strict=True)) if row["instead"] else row
+    return {cell: parse_duration(said[cell]) for cell in cells if said[cell]}
+
+
+def differ(row: dict[str, str], stage: StageTime) -> list[str]:
+    """The cells of a row that a profile disagrees with."""
+    times = {"low": stage.low, "likely": stage.typical, "high": stage.high}
+    return [
+        f"{cell}: {said} min, the profile has {times[cell]} min"
+        for cell, said in wanted(row).items()
+        if not 1 / ALIKE <= times[cell] / said <= ALIKE
+    ]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['family']}-{row['stage']}")
+def test_the_times_are_those_of_the_second_table(row: dict[str, str]) -> None:
+    """Low, likely and high of a stage, each where the row has one."""
+    assert differ(row, STAGES[row["family"], row["stage"]]) == []
+
+
+def test_the_second_table_says_where_each_row_comes_from() -> None:
+    """Each stage once, with a source that says how well it is known."""
+    assert len(ROWS) > 80
+    assert len({(row["family"], row["stage"]) for row in ROWS}) == len(ROWS)
+    for row in ROWS:
+        assert any(tag in row["source"] for tag in ("found", "secondary", "from memory", "computed", "as to")), row
+
+
+def test_what_is_open_is_open() -> None:
+    """A row that says what the profile has instead disagrees with it; once it does not, the question is settled."""
+    for row in ROWS:
+        if row["instead"]:
+            assert differ({**row, "instead": ""}, STAGES[row["family"], row["stage"]]), row
+
+
+def test_a_slip_by_half_is_seen() -> None:
+    """Each of three cells 1.5 times as large, or as small, disagrees."""
+    row = {"family": "x", "stage": "touch", "low": "1 h", "likely": "2 h", "high": "4 h", "instead": ""}
+    right = {"stage": "touch", "low": 60, "typical": 120, "high": 240, "law": "film", "exponent": 1.0, "source": ""}
+    assert differ(row, StageTime(**right)) == []  # type: ignore[arg-type]
+    for cell in ("low", "typical", "high"):
+        for factor in (1.5, 1 / 1.5):
+            wrong = {**right, cell: round(int(str(right[cell])) * factor)}
+            assert len(differ(row, StageTime(**wrong))) == 1  # type: ignore[arg-type]

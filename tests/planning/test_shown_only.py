@@ -1,4 +1,4 @@
-"""What is only shown plays no part in what is planned: an answer of before is still the answer to the same question."""
+"""What is only shown plays no part in what is planned: an answer of before stands for the same question still."""
 
 from __future__ import annotations
 

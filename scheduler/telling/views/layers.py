@@ -114,9 +114,11 @@ def _stacks(book: Book, steps: list[PlannedStep]) -> dict[str, str]:
 
 
 def _beginning(titles: list[str]) -> str:
+    """The words with which all titles begin; what only begins after their last comma (`, coat`) is left out."""
     words = zip(*(title.split() for title in titles), strict=False)
     alike = takewhile(lambda each: len(set(each)) == 1, words)
-    return " ".join(first for first, *_ in alike).rstrip(" ,:;–-")
+    found = " ".join(first for first, *_ in alike).rstrip(" ,:;–-")
+    return found if found in titles else found.rpartition(",")[0] or found
 
 
 def _covered(book: Book, step: PlannedStep) -> Iterator[str]:

@@ -10,10 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import scheduler.telling.page
 from scheduler.model.asides import Asides
 from scheduler.model.message import as_written
 from scheduler.model.page import PageFacts
@@ -323,3 +325,10 @@ def test_the_odds_have_axes_and_what_several_causes_share_is_named() -> None:
     assert heights == {0.6, 0.9}
     assert "what several of these do together, and chance" in text
     assert re.search(r"and chance</th><td>60 %", text)
+
+
+def test_a_style_asks_for_no_colour_that_nobody_defines() -> None:
+    """Of the file and of the page that is served: a variable without a value would leave a mark unseen."""
+    styles = "".join(file.read_text("utf-8") for file in Path(scheduler.telling.page.__file__).parent.glob("*/*.css"))
+    asked, given = (set(re.findall(form, styles)) for form in (r"var\((--\w+)\)", r"(--\w+):"))
+    assert asked == given

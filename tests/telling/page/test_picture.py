@@ -239,3 +239,14 @@ def test_a_torn_edge_ends_where_it_should() -> None:
 
 def test_a_plan_of_nothing_is_drawn_as_nothing() -> None:
     assert '<figure class="across"' not in page(plan())
+
+
+def test_a_stack_is_called_by_what_its_titles_share_up_to_a_comma() -> None:
+    """`Bench: varnish, coat 1` and `coat 2` are a stack on `Bench: varnish`; a film alone keeps its title."""
+    one = step(
+        "one", "2027-01-16 09:00 10:00", title="Bench: varnish, coat 1", film=film({"recoat": "2027-01-16 12:00"})
+    )
+    link = after("one", "recoat", "2027-01-16 12:00")
+    two = step("two", "2027-01-16 13:00 14:00", title="Bench: varnish, coat 2", film=film({}), after=(link,))
+    other = step("other", "2027-01-16 15:00 16:00", title="Shelf, oiled", film=film({}))
+    assert {each.title for each in surfaces(Book(plan(one, two, other)))} == {"Bench: varnish", "Shelf, oiled"}

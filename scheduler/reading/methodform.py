@@ -112,6 +112,7 @@ class HowForm(Form):
     wait: SomeMinutes | None = None
     within: SomeMinutes | None = None
     remedy: RemedyForm | None = None
+    first: YesNo = False
 
 
 def _how(text: str) -> dict[str, str]:
@@ -150,6 +151,7 @@ class TemplateForm(Form):
     cautions: Texts = ()
     delivered: YesNo = False
     does: Annotated[tuple[Does, ...], OneOrMore()] = ()
+    abrades: YesNo = False
     after: Annotated[tuple[After, ...], OneOrMore()] | None = None
     ladder: Length | None = None
     ready: dict[Phase, Ready] = Field(default_factory=dict)

@@ -62,6 +62,7 @@ def _template(key: str, form: TemplateForm) -> Template:
         cautions=form.cautions,
         delivered=form.delivered,
         does=form.does,
+        abrades=form.abrades,
         after=_after(form),
         ready=tuple(form.ready.items()),
         ladder=form.ladder,
@@ -94,6 +95,7 @@ def _after(form: TemplateForm) -> tuple[After, ...] | None:
             wait=how.wait or 0,
             within=how.within,
             remedy=remedy_of(how.remedy) if how.remedy else None,
+            first=how.first,
         )
         for entry in form.after
         for name, how in entry.items()

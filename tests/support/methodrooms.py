@@ -48,7 +48,7 @@ PARTS: Mapping[str, tuple[str, str]] = {
     "base": ("trim", "along: floor"),
     "leaf": ("doors", "surface: doors, around: door"),
     "floor": ("floor", ""),
-    "shelf": ("other", "length: 12 ft, count: 3, area: 24 ft²"),
+    "shelf": ("other", ""),
 }
 """Parts of a room: their kind, and how they are measured."""
 
@@ -173,15 +173,31 @@ def job_text(scope: str, name: str = "room", length: int = 14, width: int = 12) 
     return HEAD.format(name=name, length=length, width=width) + lines
 
 
+DUSTY = {"sand", "drywall", "tile backer"}
+"""Methods after which a room is wiped down."""
+FINISHES = ("varnish floor", "oil floor", "tile", "click floor")
+"""A surface gets one of them."""
+LEAVES = {"base", "crown", "case an opening", "shelves"}
+"""Methods that leave holes and joints."""
+
+
 def drawn(random: Random) -> str:
     """A room with one to five parts, and one to four methods on each; dust is wiped up."""
-    parts = random.sample(sorted(PARTS), random.randint(1, 5))
     lines = ["den: [wipe down]"]
-    for name in parts:
-        _, measured = PARTS[name]
+    for name in random.sample(sorted(PARTS), random.randint(1, 5)):
         methods = random.sample(ON[name], random.randint(1, min(4, len(ON[name]))))
-        methods += ["wipe down"] if {"sand", "drywall", "tile backer"} & {*methods} - {"wipe down"} else []
-        lines.append(f"{name}: {{{measured + ', ' if measured else ''}do: [{', '.join(methods)}]}}")
+        finishes = [each for each in methods if each in FINISHES]
+        methods = [each for each in methods if each not in finishes[1:]]
+        if DUSTY & {*methods} and "wipe down" not in methods:
+            methods.append("wipe down")
+        said = [PARTS[name][1]] if PARTS[name][1] else []
+        if name == "shelf":
+            said = ["length: 12 ft, count: 3"] if "shelves" in methods else []
+            said += ["area: 24 ft²"] if {"sand", "prime", "stain and clear", "wipe down"} & {*methods} else []
+        left = {"fill": "holes: 30", "caulk": "joints: 20 ft"}
+        counted = [each for method, each in left.items() if method in methods and not LEAVES & {*methods}]
+        said += [f"measured: {{{', '.join(counted)}}}"] if counted else []
+        lines.append(f"{name}: {{{', '.join([*said, 'do: [' + ', '.join(methods) + ']'])}}}")
     return job_text("\n".join(lines), length=random.randint(8, 18), width=random.randint(7, 14))
 
 

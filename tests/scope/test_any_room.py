@@ -25,7 +25,7 @@ def test_every_method_comes_to_a_step_and_no_rule_of_the_trade_is_broken(number:
 
 
 def test_the_check_sees_a_plan_that_stands_the_wrong_way_round() -> None:
-    """A plan made without the rule that the ceiling is painted before the walls breaks it; with the rule it does not."""
+    """A plan made without the rule that the ceiling is painted before the walls breaks it, one with it does not."""
     scope = "ceiling: paint ceiling\nwalls: paint walls"
     without = planned(job_text(scope) + "order of work: {ceiling before walls: left out}\n", Wish(effort=1))
     assert any("ceiling before walls" in each for each in unordered(without))

@@ -150,3 +150,36 @@ def test_an_old_carpet_is_the_drop_cloth_until_the_room_is_painted() -> None:
         "walls: [prime, paint walls]\nfloor: take up carpet", "order of work: {floor after all above it: left out}\n"
     )
     assert "walls-coat-2" not in before(first, "floor-cut-carpet")
+
+
+DOOR = "frame: {around: door, do: [hang a door, case an opening, paint trim]}\n"
+KEPT = {
+    "walls primed before the caulk beside them": (
+        "walls: prime\nbase: {along: floor, do: [base, caulk]}",
+        ("walls-prime", "base-caulk"),
+    ),
+    "sanded before the caulk beside it": (
+        "ceiling: [wash: {old paint: glossy}]\nbase: {along: floor, do: [base, caulk]}",
+        ("ceiling-dull", "base-caulk"),
+    ),
+    "frame plumbed before the casing is cut": (DOOR, ("frame-check-opening", "frame-cut-casing")),
+    "casing before the base is cut": (DOOR + "base: {along: floor, do: base}", ("frame-head", "base-cut-base")),
+    "door hung before it is painted": (LEAF % "door", ("frame-hang", "leaf-sand")),
+    "door hung before its frame is painted": (
+        "frame: {around: door, do: hang a door}\ntrim: {around: door, do: prime}",
+        ("frame-hang", "trim-prime"),
+    ),
+    "handles after the last coat": (LEAF % "door", ("leaf-coat-2", "frame-handles")),
+    "ceiling boards before wall boards": ("walls: drywall\nceiling: drywall", ("ceiling-hang", "walls-hang")),
+    "all boards before any is taped": ("walls: drywall\nceiling: drywall", ("walls-hang", "ceiling-fill-gaps")),
+    "ceiling washed before walls": ("ceiling: wash\nwalls: wash", ("ceiling-wash", "walls-wash")),
+    "walls washed before trim": ("walls: wash\nbase: {along: floor, do: wash}", ("walls-wash", "base-wash")),
+}
+"""Rules between neighbours, each with a job in which it is seen at work, and two steps of that."""
+
+
+@pytest.mark.parametrize("rule", KEPT)
+def test_each_rule_is_kept_and_is_not_where_a_job_leaves_it_out(rule: str) -> None:
+    scope, (first, then) = KEPT[rule]
+    assert first in before(graph(scope), then)
+    assert first not in before(graph(scope, f"order of work: {{{rule}: left out}}\n"), then)

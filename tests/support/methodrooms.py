@@ -173,6 +173,8 @@ def job_text(scope: str, name: str = "room", length: int = 14, width: int = 12) 
     return HEAD.format(name=name, length=length, width=width) + lines
 
 
+ROOM = "den-"
+"""What the steps of the room as a whole are called."""
 DUSTY = {"sand", "drywall", "tile backer"}
 """Methods after which a room is wiped down."""
 FINISHES = ("varnish floor", "oil floor", "tile", "click floor")
@@ -215,7 +217,8 @@ def missing(one: Planned) -> Iterator[str]:
 def unordered(one: Planned) -> Iterator[str]:
     """Each pair of steps of a plan that stands the wrong way round by a rule of the trade.
 
-    What a rule asks is not asked where an earlier one, or the order on one part, asks for the opposite.
+    What a rule asks is not asked where an earlier one, the order on one part or of the room as a whole asks for the
+    opposite.
     """
     placed = (_placed(step, one.scope, _methods()) for step in one.plan.steps)
     steps = [each for each in placed if each is not None]
@@ -224,6 +227,12 @@ def unordered(one: Planned) -> Iterator[str]:
         for each in steps
         for after in each["step"].after
         if any(other["step"].id == after.step and other["part"] == each["part"] for other in steps)
+    )
+    asked.add_edges_from(
+        (after.step, step.id)
+        for step in one.plan.steps
+        for after in step.after
+        if step.id.startswith(ROOM) or after.step.startswith(ROOM)
     )
     asked.add_nodes_from(each["step"].id for each in steps)
     for name, rule in _loaded(shipped_profiles() / "order.yaml")["rules"].items():

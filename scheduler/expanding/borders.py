@@ -61,7 +61,13 @@ def _choice(draft: Draft, border: Border, colours: dict[str, Colour]) -> Choice:
 
 
 def _option(draft: Draft, border: Border, first: Colour, second: Colour) -> Option:
-    """`second` is taped along the border once the film of `first` can bear it and its own tape is off."""
+    """`second` is taped along the border once the film of `first` can bear it and its own tape is off.
+
+    Without tape it is cut in by hand along `first` once that takes another coat: no brush drags what is still soft.
+    """
+    if not border.taped:
+        link = Link(before=coat_of(first.id, first.coats), after=coat_of(second.id, 1), stage="recoat")
+        return Option(name=f"{first.title} first", leader=coat_of(first.id, 1), links=(link,))
     tape = tape_of(second.id)
     return Option(
         name=f"{first.title} first",

@@ -27,8 +27,8 @@ def share_for_pulling(tape: Estimate) -> Estimate:
 
 
 def bordered(job: Job) -> frozenset[str]:
-    """The colours that touch another one."""
-    return frozenset(name for border in job.borders for name in (border.first, border.second))
+    """The colours that touch another one and are taped off there."""
+    return frozenset(name for border in job.borders if border.taped for name in (border.first, border.second))
 
 
 def is_taped(job: Job, colour: Colour) -> bool:

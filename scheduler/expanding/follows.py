@@ -25,7 +25,8 @@ def follow(draft: Draft, task: str, afters: Iterable[After], also: tuple[str, ..
     for after in sorted(afters, key=_by_name):
         link = _resolve(draft, after, task)
         if link:
-            windowed = within_window(draft, replace(link, within=None), draft.targets[after.step].material)
+            material = None if after.windowless else draft.targets[after.step].material
+            windowed = within_window(draft, replace(link, within=None), material)
             limited = _limited(draft, link, after)
             if windowed.until is not None and link.within is not None:
                 draft.links |= {windowed, limited}  # each remedy mends its own window; a limit without one is hard

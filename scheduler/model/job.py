@@ -247,12 +247,20 @@ class Colour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Border:
-    """Two colours that touch, and how long it takes to tape along their border once one of them is there."""
+    """Two colours that touch, and how long it takes to tape along their border once one of them is there.
+
+    Without tape (nothing at most) the second one is cut in by hand along the first, once that takes a coat beside it.
+    """
 
     first: str
     second: str
     tape: Estimate
     place: Place | None = None
+
+    @property
+    def taped(self) -> bool:
+        """Whether the second one is taped off, not cut in by hand."""
+        return self.tape.high > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,8 @@ from scheduler.model.formula import Formula
 PHASES = (
     "protect",
     "strip",
+    "wash",
+    "board",
     "patch",
     "backer",
     "membrane",
@@ -24,21 +26,28 @@ PHASES = (
     "caulk",
     "prime",
     "late caulk",
+    "mask",
     "paint",
+    "level",
     "floor",
     "fixtures",
     "seal",
     "put back",
     "clean",
 )
-"""The trade's order on one surface. `boxes` come forward before boards go around them; `carpentry` is nailed through
-to what bears; `moulding` hangs on the sheet alone and so waits until its glue holds; `late caulk` is caulk over
-primer; `fixtures` stay once tile and paint are there, and are sealed all around."""
+"""The trade's order on one surface. What was washed (`wash`) dries; `board` is hung on bare studs and taped; `boxes`
+come forward before boards go around them; `carpentry` is nailed through to what bears; `moulding` hangs on the sheet
+alone and so waits until its glue holds; `late caulk` is caulk over primer; `mask` comes just before the paint;
+`level` makes a floor ready for what is laid on it; `fixtures` stay once tile and paint are there, sealed around."""
 
-COATS = frozenset({"membrane", "tile", "caulk", "prime", "late caulk", "paint", "floor", "fixtures", "seal"})
+COATS = frozenset(
+    {"membrane", "tile", "caulk", "prime", "late caulk", "mask", "paint", "level", "floor", "fixtures", "seal"}
+)
 """Phases that cover what lies below, and so ask how far its film has come."""
 
 STAGES_FOR = {
+    "wash": ("touch", "handle", "use"),
+    "board": ("recoat", "handle", "use"),
     "patch": ("recoat", "sand", "handle", "use"),
     "backer": ("sand", "handle", "use"),
     "membrane": ("recoat", "handle", "use"),
@@ -52,7 +61,9 @@ STAGES_FOR = {
     "caulk": ("paint_over", "recoat", "handle", "use"),
     "prime": ("paint_over", "recoat", "handle", "use"),
     "late caulk": ("paint_over", "recoat", "handle", "use"),
+    "mask": ("paint_over", "recoat", "handle", "use"),
     "paint": ("paint_over", "recoat", "handle", "use"),
+    "level": ("handle", "recoat", "use"),
     "floor": ("recoat", "handle", "use"),
     "fixtures": ("handle", "recoat", "use"),
     "seal": ("handle", "recoat", "use"),
@@ -111,6 +122,7 @@ class Template:
     "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
     `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
     `units`: what must not show a seam is one wall, leaf, board or joint of the part; between them the work may rest.
+    `abrades`: it rubs all of its surfaces down, so that a coat below needs no remedy when its recoat window is over.
     `does` are things that rules of the order go by. `ladder` is the height (metres) from which on it takes a ladder.
     `ready` maps phases that follow to the stage (or "end") from which they may. `dangers` are kinds of cautions;
     `disturbs` what old stuff it tears up.
@@ -139,6 +151,7 @@ class Template:
     cautions: tuple[str, ...] = ()
     delivered: bool = False
     does: tuple[str, ...] = ()
+    abrades: bool = False
     after: tuple[After, ...] | None = None
     ready: tuple[tuple[str, str], ...] = ()
     ladder: float | None = None
@@ -153,8 +166,9 @@ class Method:
     """A method. `quantities` are worked out in their order; `gives` adds to quantities that all on a surface share.
 
     `units` say what quantities are counted in: "m", "m2", "m3", "piece". `learning` is how much longer it takes
-    whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the
-    file that it came from; `replaces` the shipped one that it overrides.
+    whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `sources` say of
+    other numbers, by their names, where they come from. `origin` is the file that it came from; `replaces` the
+    shipped one that it overrides.
     """
 
     id: str
@@ -167,6 +181,7 @@ class Method:
     gives: tuple[tuple[str, Formula], ...] = ()
     learning: float = 1.5
     fits: tuple[str, ...] = ()
+    sources: tuple[tuple[str, str], ...] = ()
     origin: str = ""
     replaces: str | None = None
 

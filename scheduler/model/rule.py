@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-DOES = ("uncovers the floor",)
+DOES = (
+    "uncovers the floor",
+    "hangs the boards",
+    "tapes the boards",
+    "plumbs the frame",
+    "hangs the door",
+    "fits the handles",
+    "cuts the casing",
+    "fixes the casing",
+    "cuts the base",
+)
 """What a step of a method may do that a rule goes by, beside its phase and its surface."""
 
 OVERRULED = ("left out", "reversed")
@@ -29,11 +39,13 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """The steps of `first` come before those of `then` in the same room, unless both lie on one surface.
+    """The steps of `first` come before those of `then` in the same room. Where both lie on one surface phase follows
+    phase; there a rule holds only between what steps do (`does`).
 
     `stage` is how far the films of `first` must have come (None: by the phase of what follows). `moves` names the
     side, "first" or "then", that leaves its phase for this rule. `hard`: it holds as well where `first` waits for
-    something on order that `then` does not need. `free_where_taped`: of two colours that are taped off against each
+    something on order that `then` does not need. `same_opening`: of steps at doors and windows those at the same one.
+    `free_where_taped`: of two colours that are taped off against each
     other either may be first. `because`, `unless` and `source` are for whoever reads the file.
     """
 
@@ -46,4 +58,5 @@ class Rule:
     stage: str | None = None
     moves: str | None = None
     hard: bool = False
+    same_opening: bool = False
     free_where_taped: bool = False

@@ -130,8 +130,8 @@ class Scope:
 
     `order` says which rules of the trade's order are `left out` or `reversed`.
     `pace` is the person's own against the rates of the methods (0.8: a quarter longer), by kind of work or of
-    ALL_WORK; `first_time` are methods that they never used. `no_border` are pairs of colours that touch on paper
-    only. `places` says where single entries stand, by a path of ids: ("scope", part, key), ("colours", colour, "on",
+    ALL_WORK; `first_time` are methods that they never used. `no_border` are pairs of colours that are cut in by
+    hand. `places` says where single entries stand, by a path of ids: ("scope", part, key), ("colours", colour, "on",
     part), ("changes", step, key).
     """
 

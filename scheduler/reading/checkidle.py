@@ -171,7 +171,7 @@ def ordered_colours_touch(book: Book) -> Iterator[Fault]:
     sound = _borders_are_sound(book) and not {"colour order", "colours"} & book.broken
     if measured or not sound or len(order) < 2 or any(slug(name) not in known for name in order):
         return
-    pairs = [{slug(each) for each in border.between} for border in book.job.borders or () if border.tape_off.high]
+    pairs = [{slug(each) for each in border.between} for border in book.job.borders or ()]
     for number, name in enumerate(order):
         others = {slug(each) for each in order} - {slug(name)}
         if not any(slug(name) in pair and pair & others for pair in pairs):

@@ -112,6 +112,7 @@ class HowForm(Form):
     wait: SomeMinutes | None = None
     within: SomeMinutes | None = None
     remedy: RemedyForm | None = None
+    first: YesNo = False
 
 
 def _how(text: str) -> dict[str, str]:
@@ -150,6 +151,7 @@ class TemplateForm(Form):
     cautions: Texts = ()
     delivered: YesNo = False
     does: Annotated[tuple[Does, ...], OneOrMore()] = ()
+    abrades: YesNo = False
     after: Annotated[tuple[After, ...], OneOrMore()] | None = None
     ladder: Length | None = None
     ready: dict[Phase, Ready] = Field(default_factory=dict)
@@ -167,6 +169,7 @@ class MethodForm(Form):
     steps: dict[Name, TemplateForm]
     fits: Surfaces = ()
     learning: Factor = 1.5
+    sources: dict[str, Source] = Field(default_factory=dict)
     options: dict[Name, OptionForm] = Field(default_factory=dict)
     quantities: dict[Name, QuantityForm] = Field(default_factory=dict)
     gives: dict[Name, Sum] = Field(default_factory=dict)

@@ -23,6 +23,7 @@ def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) ->
         gives=tuple(form.gives.items()),
         learning=max(1.0, form.learning),
         fits=form.fits,
+        sources=tuple(form.sources.items()),
         origin=origin,
         replaces=replaces,
     )
@@ -62,6 +63,7 @@ def _template(key: str, form: TemplateForm) -> Template:
         cautions=form.cautions,
         delivered=form.delivered,
         does=form.does,
+        abrades=form.abrades,
         after=_after(form),
         ready=tuple(form.ready.items()),
         ladder=form.ladder,
@@ -94,6 +96,7 @@ def _after(form: TemplateForm) -> tuple[After, ...] | None:
             wait=how.wait or 0,
             within=how.within,
             remedy=remedy_of(how.remedy) if how.remedy else None,
+            first=how.first,
         )
         for entry in form.after
         for name, how in entry.items()

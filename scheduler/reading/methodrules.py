@@ -65,12 +65,13 @@ def _texts(step: TemplateForm) -> Iterator[tuple[tuple[str | int, ...], str]]:
 
 
 def followed_steps_exist(form: MethodForm) -> Iterator[Complaint]:
-    """A step follows steps of its own method, or what came earlier."""
+    """A step follows steps of its own method, or what came earlier; in a cycle also itself, the round before."""
     ids = {slug(step.id or key) for key, step in form.steps.items()}
     for key, step in form.steps.items():
         for number, entry in enumerate(step.after or ()):
             for name in entry:
-                if not _is_earlier(name) and slug(name) not in ids - {slug(step.id or key)}:
+                others = ids if step.cycle is not None else ids - {slug(step.id or key)}
+                if not _is_earlier(name) and slug(name) not in others:
                     hint = meant(name, [*sorted(ids), EARLIER])
                     yield ("steps", key, "after", number), f"no other step here is called `{name}`", hint
 

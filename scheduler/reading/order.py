@@ -45,6 +45,7 @@ class RuleForm(Form):
     stage: Annotated[str, one_of((*STAGES, "end"), "stage")] | None = None
     moves: Annotated[str, one_of(("first", "then"), "side of a rule")] | None = None
     hard: YesNo = False
+    same_opening: YesNo = False
     free_where_taped: YesNo = False
 
 
@@ -85,6 +86,7 @@ def _rule(name: str, form: RuleForm) -> Rule:
         stage=form.stage,
         moves=form.moves,
         hard=form.hard,
+        same_opening=form.same_opening,
         free_where_taped=form.free_where_taped,
     )
 

@@ -224,7 +224,7 @@ class BorderShape(Shape):
 
     between: Annotated[list[s.Name], BeforeValidator(_pair)] = must("The two colours.")
     tape_off: ss.WorkOrNone = must(
-        "Time to tape along the border, once one of them is there; `none`: no tape, cut in by hand.", "tape off"
+        "Time to tape along it, once one of them is there; `none`: cut in by hand, one after the other.", "tape off"
     )
 
 

@@ -351,5 +351,4 @@ def _borders(shape: JobShape, at: Positions) -> tuple[Border, ...]:
             place=at.value(("borders", number)),
         )
         for number, border in enumerate(shape.borders or ())
-        if border.tape_off.high > 0  # `none`: they touch on paper only
     )

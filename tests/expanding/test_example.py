@@ -134,7 +134,13 @@ def test_a_danger_is_named_at_the_steps_that_have_it(found: TaskGraph, danger: s
 
 def test_dust_is_made_in_the_garage_where_it_can_be(found: TaskGraph) -> None:
     assert {task.id for task in found.tasks if task.room == "garage"} == {
-        *("panelling-cut-sheets", "panelling-cut-boards", "window-cut-casing", "doorway-cut-casing")
+        *(
+            "panelling-cut-sheets",
+            "panelling-cut-boards",
+            "panelling-cut-battens",
+            "window-cut-casing",
+            "doorway-cut-casing",
+        )
     }
     assert all(task.film is None for task in found.tasks if task.room == "garage")
 

@@ -42,6 +42,7 @@ GROUPS = {
     "adhesives": 7,
     "tile work": 4,
     "wood": 2,
+    "washing": 0,
 }
 """How many families of a group the first list of this project names, at least."""
 
@@ -56,6 +57,7 @@ NEEDED = {
     "adhesives": "handle use full",
     "tile work": "handle use full",
     "wood": "use full",
+    "washing": "touch dust_free recoat sand paint_over use full",
 }
 
 # Family, stage, least and most minutes, and where that was printed. All of it read in excerpts of the pages named

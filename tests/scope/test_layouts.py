@@ -78,7 +78,7 @@ def test_battens_and_sheets_of_a_measured_wall() -> None:
     assert quantity(job, "panel", "battens") == 10
     assert quantity(job, "panel", "batten run") == pytest.approx(489 * IN)
     assert quantity(job, "panel", "sheets") == 3
-    (boards,) = (use for use in step_of(job, "panel-cut-boards").uses if use.what == "batten board")
+    (boards,) = (use for use in step_of(job, "panel-cut-battens").uses if use.what == "batten board")
     assert sorted(round(length / IN, 3) for length in boards.lengths) == [32.5, 32.5, *[53] * 8]
 
 

@@ -56,7 +56,7 @@ def test_what_hangs_on_the_sheet_alone_waits_until_the_glue_can_be_handled() -> 
 def test_glued_only_sheets_are_braced_until_the_glue_can_be_handled() -> None:
     job = job_of("panel: {on: east wall, do: [backer: {fixing: glued only}, rails and battens]}")
     assert follows(job, "panel-unbrace") == {"panel-glue": "handle"}
-    assert "panel-unbrace" in follows(job, "panel-base-rail")
+    assert "panel-unbrace" in follows(job, "panel-cut-boards"), "rails are measured on the sheets"
     assert not step_of(job, "panel-glue").noisy
 
 
@@ -78,22 +78,24 @@ def test_a_casing_is_fixed_over_the_backer_of_its_wall_and_no_other() -> None:
     walls = "east: {on: east wall, do: backer}\nwest: {on: west wall, do: backer}\n"
     scope = f"{walls}frame: {{around: window, do: case an opening}}"
     job = job_of(scope, openings=window)
-    assert "east-glue" in follows(job, "frame-head")
-    assert "west-glue" not in follows(job, "frame-head")
+    assert "east-glue" in follows(job, "frame-sill")
+    assert "west-glue" not in follows(job, "frame-sill")
 
 
-def test_head_sill_and_sides_of_a_casing_come_in_this_order() -> None:
+def test_the_sides_of_a_casing_stand_on_the_stool_and_bear_the_head() -> None:
     window = "{window: {on: east wall, width: 4 ft, height: 4 ft, sill: 3 ft}}"
     job = job_of("frame: {around: window, do: case an opening}", openings=window)
-    assert "frame-head" in follows(job, "frame-sill")
     assert "frame-sill" in follows(job, "frame-sides")
+    assert {name for name in ("frame-head", "frame-apron") if "frame-sides" in follows(job, name)} == {
+        *("frame-head", "frame-apron")
+    }
 
 
-def test_a_door_has_no_sill_and_its_sides_follow_its_head() -> None:
+def test_a_door_has_no_stool_and_its_head_follows_its_sides() -> None:
     door = "{door: {on: east wall, width: 3 ft, height: 7 ft}}"
     job = job_of("frame: {around: door, do: case an opening}", openings=door)
-    assert "frame-sill" not in {step.id for step in job.steps}
-    assert "frame-head" in follows(job, "frame-sides")
+    assert not {"frame-sill", "frame-apron"} & {step.id for step in job.steps}
+    assert "frame-sides" in follows(job, "frame-head")
 
 
 def test_a_second_fill_waits_until_the_first_has_dried() -> None:
@@ -189,13 +191,15 @@ def test_borders_lie_where_the_surfaces_of_two_colours_meet() -> None:
     assert {(border.first, border.second) for border in job.borders} == {("grey", "white"), ("green", "grey")}
 
 
-def test_borders_can_be_corrected_and_taken_out() -> None:
+def test_borders_can_be_corrected_and_cut_in_by_hand() -> None:
     borders = (
         "borders:\n  - {between: [grey, white], tape off: none}\n  - {between: [grey, green], tape off: 90 min}\n"
     )
-    (border,) = job_of(ROOM, COLOURS + borders).borders
-    assert {border.first, border.second} == {"grey", "green"}
-    assert border.tape.likely == 90
+    by_hand, taped = job_of(ROOM, COLOURS + borders).borders
+    assert {by_hand.first, by_hand.second} == {"grey", "white"}
+    assert not by_hand.taped
+    assert {taped.first, taped.second} == {"grey", "green"}
+    assert taped.tape.likely == 90
 
 
 def test_the_time_along_a_border_is_its_length_at_the_rate_of_taping() -> None:

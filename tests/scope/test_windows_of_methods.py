@@ -95,3 +95,70 @@ def test_a_window_that_ends_before_the_film_is_ready_is_mended_when_it_is(tmp_pa
     assert glue.film is not None
     assert glue.film.stages["handle"] <= remedy.start < remedy.end <= press.start
     assert broken(plan) == []
+
+
+BETWEEN = """\
+title: coats with a rub
+source: invented for the test
+options:
+  coats: {number: 3}
+steps:
+  coat:
+    title: "Coat {n}: {part}"
+    phase: floor
+    cycle: coats
+    work: {per: "1", takes: 1 h, source: invented for the test}
+    lays: {material: waterborne-polyurethane-floor}
+  rub:
+    title: "Rub after coat {n}: {part}"
+    phase: floor
+    cycle: coats
+    between: yes
+    kind: dusty
+    ABRADES
+    work: {per: "1", takes: 30 min, source: invented for the test}
+  wipe:
+    title: "Wipe after coat {n}: {part}"
+    phase: floor
+    cycle: coats
+    between: yes
+    kind: wipes
+    work: {per: "1", takes: 10 min, source: invented for the test}
+"""
+
+
+@pytest.mark.parametrize(("abrades", "due"), [("abrades: yes", False), ("abrades: no", True)])
+def test_a_rub_between_coats_is_the_remedy_of_a_window_that_closes(tmp_path: Path, abrades: str, due: bool) -> None:
+    """The recoat window of the finish closes within days; on Mondays alone a coat comes a week after the one before.
+
+    The method's own rub does what the remedy would do: both in the same hour were seen.
+    """
+    (tmp_path / "profiles" / "methods").mkdir(parents=True)
+    (tmp_path / "profiles" / "methods" / "rubbed.yaml").write_text(BETWEEN.replace("ABRADES", abrades))
+    plan = planned(text_of("floor: rubbed").replace(DAILY, WEEKLY), tmp_path)
+    assert any(step.added is not None for step in plan.steps) is due
+    assert not broken(plan)
+
+
+def test_a_sanded_floor_gets_its_first_coat_within_two_days() -> None:
+    """Bare wood takes up dirt and water (common practice, no source): later it is sanded lightly once more.
+
+    Only the first coat: the second one lies on the first.
+    """
+    graph = graph_of("floor: varnish floor")
+    limits = {link.after: link.within for link in graph.links if link.before == "floor-floor-wipe" and link.within}
+    assert limits["floor-coat-1"] == 2 * 24 * 60
+    assert "floor-coat-2" not in limits
+
+
+def test_walls_of_a_method_that_comes_again_keep_names_of_their_own(tmp_path: Path) -> None:
+    """`each: wall` goes together with `cycle`: each coat of a wall follows the coat before on that wall alone."""
+    text = BETWEEN.replace("ABRADES", "abrades: yes").replace("cycle: coats\n", "cycle: coats\n    each: wall\n")
+    (tmp_path / "profiles" / "methods").mkdir(parents=True)
+    text = text.replace("phase: floor", "phase: paint").replace("waterborne-polyurethane-floor", "shellac")
+    (tmp_path / "profiles" / "methods" / "rubbed.yaml").write_text(text)
+    job, _ = unfolded(text_of("walls: rubbed"), tmp_path)
+    assert len({step.id for step in job.steps}) == len(job.steps) == 4 * (3 + 2 + 2)
+    (second,) = (step for step in job.steps if step.id == "walls-coat-2-north-wall")
+    assert {after.step for after in second.after} >= {"walls-wipe-1-north-wall"}
+    assert all("north-wall" in after.step for after in second.after)

@@ -215,6 +215,9 @@ EXCUSES: dict[str, Callable[[Any, Where, Any], bool]] = {
     "rules of hours may lie in one another: the larger number of people holds": lambda data, path, value: (
         path[0] == "hours" and len(data["hours"]) > 1
     ),
+    "whoever reaches that high takes the ladder anyway": lambda data, path, value: (
+        path[0] == "colours" and path[-2:] == ("takes", "step ladder") and value == 1
+    ),
     "the first time of a method that takes no longer then": lambda data, path, value: (
         path[0] == "first time" and "\nlearning: 1\n" in _profile_of(value)
     ),

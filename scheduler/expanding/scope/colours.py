@@ -12,7 +12,7 @@ from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.quantities import measured
 from scheduler.expanding.scope.takeoff import Takeoff
-from scheduler.expanding.scope.templates import COLOUR, Made, Maker, maker
+from scheduler.expanding.scope.templates import Made, Maker, maker
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Border, Colour, Job, Lay, Step
 from scheduler.model.material import Trade
@@ -195,7 +195,7 @@ class Painter:
         surfaces = frozenset(part.id for part in self.surfaces(colour))
         place = (PHASES.index("paint"), rank, 0, 0)
         return Made(
-            step=step, template=None, part=colour.id, phase="paint", surfaces=surfaces, rank=place, sibling=COLOUR
+            step=step, template=None, part=colour.id, phase="paint", surfaces=surfaces, rank=place, colour=True
         )
 
 

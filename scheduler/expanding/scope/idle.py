@@ -243,11 +243,11 @@ def _otherwise(part: Part, makers: Sequence[Maker], at: int, said: Said, text: s
 
 
 def _effect(makers: Sequence[Maker]) -> object:
-    """All that comes of the methods of a part: steps, and what they leave for others."""
+    """All that comes of the methods of a part: steps, what they wait for, and what they leave for others."""
     found: list[object] = []
     for each in makers:
         scratch = replace(each, faults=Faults())
-        found += [made.step for made in scratch.makes(0, 0)]
+        found += [(made.step, made.template and made.template.after) for made in scratch.makes(0, 0)]
         found.append(gifts_of(scratch.takeoff, scratch.part, scratch.call, scratch.method, scratch.chosen))
         found += scratch.faults.found
     return found

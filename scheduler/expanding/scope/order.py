@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from scheduler.expanding.scope.templates import COLOUR, Made
+from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
 from scheduler.model.material import Trade
 from scheduler.model.method import COATS, PHASES, STAGES_FOR
@@ -57,14 +57,17 @@ class Order:
         """What each step follows, by its id, in the trade's order as far as the person wants no other.
 
         A step stands for what comes before it only while it follows that: where the person took it out of the order,
-        the next one follows what it had followed.
+        the next one follows what it had followed. Nor does it stand for a film of which it asks no more than that it
+        is laid.
         """
+        films = {each.step.id for each in self.made if each.step.lays is not None}
         found: dict[str, tuple[After, ...]] = {}
         for each in self.made:
             afters = wanted(each, tuple(dict.fromkeys(self._afters(each))))
             found[each.step.id] = afters
             direct = {after.step for after in afters}
-            self.before[each.step.id] = direct.union(*(self.before.get(name, set()) for name in direct))
+            asked = {after.step for after in afters if not (after.at_end and after.step in films)}
+            self.before[each.step.id] = asked.union(*(self.before.get(name, set()) for name in direct))
         return found
 
     def _afters(self, each: Made) -> Iterator[After]:
@@ -80,12 +83,17 @@ class Order:
         if after.step == EARLIER or after.step.startswith(UP_TO):
             yield from self._earlier(each, after.stage, after.step.removeprefix(UP_TO), after.on)
             return
+        if after.first and not self._is_first(each):
+            return
         named = [one for one in self.parts[each.part] if one.template and one.template.id == after.step]
         last = [one for one in named if one.rank < each.rank and one.step.id != each.step.id]
-        same = [one for one in last if one.step.id.removeprefix(f"{one.part}-{after.step}") == _tail(each)]
-        for one in same or last:
+        same = [one for one in last if _is_same_piece(one, each)]
+        for one in same or [one for one in last if not any(_is_round_before(one, other) for other in last)]:
             stage = after.stage or self._stage(one, each)
-            yield replace(after, step=one.step.id, stage=None if stage == "end" else stage)
+            stage = None if stage == "end" else stage
+            yield replace(
+                after, step=one.step.id, stage=stage, first=False, windowless=self._is_windowless(one, each)
+            )
         if not named and after.step not in seen:
             for instead in self.left_out.get((each.part, after.step), (After(step=EARLIER),)):
                 yield from self._within(each, instead, seen | {after.step})
@@ -105,12 +113,14 @@ class Order:
             bare = each.phase in COATS or each.phase == LAST
             film = one.step.lays is not None and bare and not self._is_covered(one, each, below)
             if one.step.id not in covered or film:
-                yield After(step=one.step.id, stage=self._stage(one, each, stage))
-                if one.sibling == COLOUR:
+                stage_of = self._stage(one, each, stage)
+                loose = self._is_windowless(one, each)
+                yield After(step=one.step.id, stage=stage_of, windowless=loose, at_end=stage == "end")
+                if one.colour:
                     yield After(step=one.step.id)  # its tape is off as well
 
     def _touch(self, one: Made, each: Made) -> bool:
-        if one.sibling and one.sibling == each.sibling:
+        if one.wall and each.wall and one.wall != each.wall:
             return False
         built = PHASES.index(one.phase) < _BUILT <= PHASES.index(each.phase) or each.phase == LAST
         return bool(one.surfaces & (each.surfaces | each.over)) or (built and bool(one.surfaces & each.rests))
@@ -122,6 +132,18 @@ class Order:
             one.surfaces for one in below if one.rank > film.rank and one.step.lays is not None and one.phase in COATS
         )
         return shared <= frozenset[str]().union(*coats)
+
+    def _is_windowless(self, film: Made, each: Made) -> bool:
+        """Whether all of a film that a step coats again is rubbed down in between, or it coats none of it."""
+        shared = film.surfaces & each.surfaces
+        between = (one for one in self.made if film.rank < one.rank < each.rank)
+        rubbed = (one.surfaces for one in between if one.template and one.template.abrades)
+        return film.step.lays is not None and shared <= frozenset[str]().union(*rubbed)
+
+    def _is_first(self, each: Made) -> bool:
+        """Whether no step of the same template on the same part comes before one."""
+        same = (one for one in self.parts[each.part] if one.template is each.template)
+        return all(one.rank >= each.rank for one in same)
 
     def _stage(self, film: Made, each: Made, wanted: str | None = None) -> str | None:
         """The stage of the film below from which the step may begin; its end, if it lays none that matters."""
@@ -145,6 +167,16 @@ def stage_for(stage: object, phase: str, *, sanding: bool = False) -> str | None
     """The first stage that a family has among those that a phase asks for. `stage` finds one by name."""
     names = STAGES_FOR.get("sand" if sanding else phase, ("use", "handle"))
     return next((name for name in names if callable(stage) and stage(name) is not None), None)
+
+
+def _is_same_piece(one: Made, each: Made) -> bool:
+    """Whether two steps are of the same wall or, where one of them is of no wall, of the same round."""
+    return one.wall == each.wall if one.wall and each.wall else _tail(one) == _tail(each)
+
+
+def _is_round_before(one: Made, other: Made) -> bool:
+    """Whether a step comes again in a later round: whoever follows all rounds follows the last one."""
+    return one.template is other.template and one.wall == other.wall and one.rank < other.rank
 
 
 def _tail(each: Made) -> str:

@@ -12,6 +12,8 @@ from scheduler.model.scope import Part
 
 LEAF = 4.0
 """Square metres of both faces of a door that nobody measured: 2 × 0.9 m × 2.1 m, and its edges."""
+EDGES = 1.05
+"""A leaf with its edges, in areas of its two faces (common practice, no source)."""
 LEFT_BEHIND = ("holes", "joints")
 """What carpentry leaves on one surface, and a method for several of them adds up."""
 _LAYOUT = ("battens", "batten run", "sheets", "seam run")
@@ -34,7 +36,8 @@ def measured(site: Site, part: Part) -> dict[str, float]:
     perimeter = sum(wall.length for wall in room.walls)
     strips = site.strips(part)
     cased = site.cased(part)
-    moulded, casings = site.moulded(part), sum(sum(casing(opening)) for opening in cased)
+    around = sum(sum(casing(opening)) for opening in cased)
+    moulded, casings = site.moulded(part), 0.0 if part.kind == "doors" else around  # casings belong to the trim
     found = {
         "room height": room.height,
         "floor area": room.length * room.width,
@@ -46,7 +49,7 @@ def measured(site: Site, part: Part) -> dict[str, float]:
         "doors": float(sum(opening.sill < EPS for opening in cased)),
         "windows": float(sum(opening.sill >= EPS for opening in cased)),
         "leaves": float(sum(opening.leaves for opening in cased if opening.sill < EPS)),
-        "leaf area": sum(2 * opening.width * opening.height for opening in cased if opening.sill < EPS),
+        "leaf area": sum(EDGES * 2 * opening.width * opening.height for opening in cased if opening.sill < EPS),
         "count": float(part.count or 1),
         **dict.fromkeys(("area", "run", "top", "around", "edges", "cut in", "openings"), 0.0),
     }

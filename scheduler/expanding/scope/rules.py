@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.templates import COLOUR, Made
+from scheduler.expanding.scope.templates import Made
 from scheduler.model.after import After
 from scheduler.model.names import meant
 from scheduler.model.rule import Group, Rule
@@ -189,16 +189,25 @@ def ruled(
         firsts, thens = _sides(rule, made, parts)
         open_thens = [one for one in thens if one.step.id not in settled]
         for then in _outermost(open_thens, network, first=True):
-            bound = [one for one in firsts if _is_bound(rule, one, then, network, taped)]
+            bound = [one for one in firsts if _is_bound(rule, one, then, network, taped, parts)]
             for first in _outermost(bound, network, first=False):
                 if then.step.id not in network.all_before(first.step.id):
                     network.before[then.step.id].add(first.step.id)
                     yield rule, first, then
 
 
-def _is_bound(rule: Rule, first: Made, then: Made, network: Network, taped: frozenset[frozenset[str]]) -> bool:
-    if first.surfaces & then.surfaces:
+def _is_bound(
+    rule: Rule,
+    first: Made,
+    then: Made,
+    network: Network,
+    taped: frozenset[frozenset[str]],
+    parts: Mapping[str, Part],
+) -> bool:
+    if first.surfaces & then.surfaces and not (rule.first.does and rule.then.does):
         return False  # the order on that surface holds already
+    if rule.same_opening and not _at_one_opening(first, then, parts):
+        return False
     if rule.moves is not None and first.rank > then.rank:
         return False  # what was to move could not be taken out of the work that it shares
     if rule.free_where_taped and frozenset((first.step.id, then.step.id)) in taped:
@@ -206,6 +215,12 @@ def _is_bound(rule: Rule, first: Made, then: Made, network: Network, taped: froz
     if then.step.id in network.all_before(first.step.id):
         return False
     return rule.hard or network.waits_for(first.step.id) <= network.waits_for(then.step.id)
+
+
+def _at_one_opening(one: Made, other: Made, parts: Mapping[str, Part]) -> bool:
+    """Whether two steps are done at the same door or window; where one names none, nothing tells them apart."""
+    mine, theirs = ({each for name in step.surfaces for each in parts[name].around} for step in (one, other))
+    return not mine or not theirs or bool(mine & theirs)
 
 
 def _outermost(steps: Sequence[Made], network: Network, *, first: bool) -> list[Made]:
@@ -221,5 +236,5 @@ def _outermost(steps: Sequence[Made], network: Network, *, first: bool) -> list[
 def as_afters(rule: Rule, first: Made, stage: str | None) -> Iterator[After]:
     """What the later step of a bound pair follows; where a colour comes first, its tape is off as well."""
     yield After(step=first.step.id, stage=stage)
-    if first.sibling == COLOUR and stage is not None:
+    if first.colour and stage is not None:
         yield After(step=first.step.id)

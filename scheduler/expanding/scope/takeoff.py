@@ -17,7 +17,7 @@ class Takeoff:
     """`shared` holds, by part, what its methods leave for all on its surfaces (holes, joints).
 
     `things` are the shared tools that there are; `surfaces` says which surfaces a part stands for, `rests` on which
-    walls a trim is fixed.
+    walls, and which ceiling, a trim is fixed.
     """
 
     site: Site
@@ -77,9 +77,13 @@ def quantities_of(takeoff: Takeoff, part: Part, method: Method, chosen: Settings
 def take_off(site: Site, methods: Mapping[str, Method], things: frozenset[str], faults: Faults) -> Takeoff:
     """Measure all parts of a room, and gather what their methods give."""
     surfaces = {part.id: surfaces_of(site, part) for part in site.parts}
-    walls = [part for part in site.parts if part.kind in ("walls", "panel")]
     rests = {
-        part.id: frozenset(wall.id for wall in walls if meeting(site, wall, part) > 0)
+        part.id: frozenset(
+            other.id
+            for other in site.parts
+            if (other.kind in ("walls", "panel") and meeting(site, other, part) > 0)
+            or (other.kind == "ceiling" and "ceiling" in part.along)
+        )
         for part in site.parts
         if part.kind == "trim"
     }

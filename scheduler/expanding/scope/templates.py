@@ -26,8 +26,6 @@ ROUNDED = 5
 """Minutes; labour out of rates is rounded up to this."""
 LADDER = "step ladder"
 """The shared thing that a step takes which is done from a ladder."""
-COLOUR = "colour"
-"""Stands for a colour: its step is the last coat, and its end is when its tape is off."""
 SWEPT = ", and vacuum the room"
 BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
@@ -40,8 +38,8 @@ class Made:
     """A step made of a template, with what its place in the order depends on.
 
     `surfaces` are what it works on, `rests` the walls that it is fixed to, `over` what it lies over; `rank` sorts
-    steps on one surface. Steps of one `sibling` (wall by wall) do not wait for one another. A step written by hand
-    has no template.
+    steps on one surface. `wall` is the one wall that it is done on, of a step that is split by walls: what is done on
+    another one does not wait for it. `colour`: it stands for a whole colour. A step written by hand has no template.
     """
 
     step: Step
@@ -52,7 +50,8 @@ class Made:
     rank: tuple[int, int, int, int]
     rests: frozenset[str] = frozenset()
     over: frozenset[str] = frozenset()
-    sibling: str = ""
+    wall: str = ""
+    colour: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +89,7 @@ class Maker:
                         rank=(PHASES.index(template.phase), self._rank(template, part_rank), call_rank, rank),
                         rests=self.takeoff.rests.get(self.part.id, frozenset()),
                         over=self.takeoff.over(self.part),
-                        sibling=f"{self.part.id}/{template.id}" if wall else "",
+                        wall=wall,
                     )
 
     def _rank(self, template: Template, part_rank: int) -> int:

@@ -261,7 +261,9 @@ class _Unfolding:
         return [self._ruled_room(room, network, frozenset(said)) for room in rooms]
 
     def _ruled_room(self, room: _Room, network: Network, settled: frozenset[str]) -> _Room:
-        taped = frozenset(frozenset((border.first, border.second)) for border in (*self.job.borders, *room.borders))
+        taped = frozenset(
+            frozenset((border.first, border.second)) for border in (*self.job.borders, *room.borders) if border.taped
+        )
         more: dict[str, list[After]] = defaultdict(list)
         for rule, first, then in ruled(room.made, self.rules, room.parts, network, settled, taped):
             more[then.step.id] += as_afters(rule, first, stage_between(self.trade, first, then, rule.stage))

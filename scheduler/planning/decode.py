@@ -8,7 +8,7 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.model.answer import GivenUp
-from scheduler.model.basics import OPEN_UNTIL, Span
+from scheduler.model.basics import POT_LIFE, WINDOW_ENDS, Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
@@ -160,8 +160,9 @@ def _reached(ground: Ground, task: str, stage: str | None, end: int) -> int:
 
 def _latest(ground: Ground, link: Link, end: int) -> int | None:
     if link.until is not None:
-        latest = _reached(ground, link.before, link.until, end)
-        return None if latest >= NEVER else latest
+        latest = _reached(ground, link.closing, link.until, end)
+        laying = ground.graph.task(link.after).work.planned if link.until == POT_LIFE else 0
+        return None if latest >= NEVER else latest - laying
     return None if link.within is None else end + link.within
 
 
@@ -214,7 +215,7 @@ def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
         material_title=material.title if material is not None else task.film.material,
         coat=task.film.coat,
         thickness_factor=clocks.factor,
-        stages={name: minute for name, minute in stages.items() if minute < NEVER and name != OPEN_UNTIL},
+        stages={name: minute for name, minute in stages.items() if minute < NEVER and name not in WINDOW_ENDS},
         limits_said=clocks.limits_said,
         hold_until=clocks.hold_until,
         surfaces=task.film.surfaces,

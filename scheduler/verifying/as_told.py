@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isclose
 
-from scheduler.model.basics import OPEN_UNTIL
+from scheduler.model.basics import WINDOW_ENDS
 from scheduler.model.graph import Link
 from scheduler.model.learned import Look
 from scheduler.model.message import Message, message
@@ -55,7 +55,7 @@ def films_told(ledger: Ledger) -> Found:
             factor = step.film.thickness_factor
             yield step.id, message("rule.thickness", told=factor, right=clocks.factor)
         right = {stage: reached(clock, step.end) for stage, clock in clocks.stages.items()}
-        right = {stage: minute for stage, minute in right.items() if minute < NEVER and stage != OPEN_UNTIL}
+        right = {stage: minute for stage, minute in right.items() if minute < NEVER and stage not in WINDOW_ENDS}
         for stage in sorted(right.keys() | step.film.stages.keys()):
             told = step.film.stages.get(stage, NEVER)
             if not _near(told, right.get(stage, NEVER)):

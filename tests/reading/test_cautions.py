@@ -232,3 +232,60 @@ def test_dry_says_so_too_and_only_where_it_advises_to_heat() -> None:
     assert "heat the room to at least 10 °C" in cold
     assert "carbon monoxide: fuel heaters and generators kill" in cold
     assert "carbon monoxide" not in fit
+
+
+FREEZING = COLD.replace(
+    "- {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 30 %}",
+    "- {since: 2027-02-06, day: 64 °F, night: 41 °F, humidity: 30 %}",
+)
+
+
+def test_a_refusal_that_advises_to_heat_says_with_what_not(tmp_path: Path) -> None:
+    """No night is warm enough for the enamel (50 °F until the recoat), and the tool says: heat."""
+    (tmp_path / "job.yaml").write_text(FREEZING, encoding="utf-8")
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    assert ran.code == 1
+    assert "heat the room to at least 50 °F at night" in json.loads(ran.out)["remedy"]
+    (said,) = json.loads(ran.out)["cautions"]
+    assert said.startswith("carbon monoxide: fuel heaters and generators kill")
+    assert f"Beware: {said}" in ran.err.splitlines()
+
+
+def test_a_refusal_that_is_not_of_the_air_speaks_of_no_heater(tmp_path: Path) -> None:
+    (tmp_path / "job.yaml").write_text(
+        FREEZING.replace("work: 1 h, lays: waterborne-alkyd-enamel", "work: 9 h, pause: no"), encoding="utf-8"
+    )
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    assert ran.code == 1
+    assert json.loads(ran.out)["cautions"] == []
+
+
+def test_what_is_sooner_by_heating_says_with_what_not(tmp_path: Path) -> None:
+    """Warmer nights bring the second coat forward; a helper brings no caution of heaters with it."""
+    job = (
+        FREEZING.replace("night: 4", "night: 5")
+        + "  again: {work: 1 h, lays: waterborne-alkyd-enamel, follows: {door: recoat}}\n"
+    )
+    job += "  hang: {work: 1 h, follows: {again: use}}\n"
+    days = job.replace(
+        "[Saturday, Sunday], from: 9:00, to: 17:00", "[Saturday, Sunday, Monday, Tuesday], from: 9:00, to: 11:00"
+    )
+    (tmp_path / "job.yaml").write_text(days, encoding="utf-8")
+    ran = run("sooner", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    found = {entry["kind"]: entry["cautions"] for entry in json.loads(ran.out)}
+    warm = {kind for kind in found if kind.startswith("warmer")}
+    assert warm
+    assert warm < set(found)
+    for kind, cautions in found.items():
+        assert [said.partition(":")[0] for said in cautions] == (["carbon monoxide"] if kind in warm else [])
+
+
+def test_a_rule_of_the_air_that_gave_way_says_with_what_not_to_heat(tmp_path: Path) -> None:
+    """Once something is recorded there is always a plan: it lays the enamel into the frost, and says to heat."""
+    job = FREEZING.replace("steps:\n", "steps:\n  clean: {work: 1 h}\n")
+    (tmp_path / "job.yaml").write_text(job, encoding="utf-8")
+    assert run("did", str(tmp_path), "clean", "--at", "10:00", "--as-of", "2027-01-09 11:00").code == 0
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-09 11:00", "--json")
+    assert ran.code == 0, ran.err
+    said = json.loads(ran.out)["warnings"]
+    assert sum(each.startswith("carbon monoxide: fuel heaters and generators kill") for each in said) == 1

@@ -101,6 +101,7 @@ PATTERNS: Mapping[str, str] = {
     "allowed.recoat": "bereit für den nächsten Anstrich",
     "allowed.recoat_by": "am Ende der Zeit zum Überstreichen",
     "allowed.open_until": "am Ende seiner offenen Zeit",
+    "allowed.pot_life": "am Ende seiner Topfzeit",
     "allowed.paint_over": "darf gestrichen werden",
     "allowed.tape": "darf abgeklebt werden",
     "allowed.use": "benutzbar",

@@ -101,6 +101,7 @@ PATTERNS: Mapping[str, str] = {
     "allowed.recoat": "listo para la mano siguiente",
     "allowed.recoat_by": "al final de su plazo de repintado",
     "allowed.open_until": "al final de su tiempo abierto",
+    "allowed.pot_life": "al final de su vida útil de la mezcla",
     "allowed.paint_over": "se puede pintar",
     "allowed.tape": "se puede encintar",
     "allowed.use": "se puede usar",

@@ -101,6 +101,7 @@ PATTERNS: Mapping[str, str] = {
     "allowed.recoat": "prêt pour la couche suivante",
     "allowed.recoat_by": "à la fin de son délai de recouvrement",
     "allowed.open_until": "à la fin de son temps ouvert",
+    "allowed.pot_life": "à la fin de sa durée de vie en pot",
     "allowed.paint_over": "peut être peint",
     "allowed.tape": "peut être masqué",
     "allowed.use": "utilisable",

@@ -129,7 +129,7 @@ def _within_pot_life(draft: Draft, after: After, target: Target, task: str) -> L
         return None
     if laying.work.planned > material.pot_life:
         said = f"a batch of `{material.id}` is good for {material.pot_life} min, and this takes {laying.work.planned}"
-        draft.fault(place, said, "mix as much as can be laid in that time, several times: make several steps of it")
+        draft.fault(place, said, "make several steps of it, each with a batch of its own")
         return None
     draft.tasks[task] = replace(laying, smallest_piece=None)
     return _written(after, Link(before=target.last, after=task, wait=after.wait, until=POT_LIFE))

@@ -43,8 +43,6 @@ _SESSION: Mapping[str, str] = {
     "allowed.paint_over": "ready to paint",
     "allowed.tape": "ready to tape over",
     "allowed.pot_life": "at the end of its pot life",
-    "allowed.paint_over": "fit to be painted over",
-    "allowed.tape": "fit to be taped over",
     "allowed.use": "fit for use",
     "allowed.full": "fully cured",
     "drying.film": "{step:step} ({material}): {rules:list}",

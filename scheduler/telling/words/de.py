@@ -107,6 +107,7 @@ PATTERNS: Mapping[str, str] = {
     "allowed.use": "benutzbar",
     "allowed.full": "durchgehärtet",
     "drying.film": "{step:step} ({material}): {rules:list}",
+    "drying.part": "{step:step}, Teil {number} von {of} ({material}): {rules:list}",
     "drying.rule": "{what:listed} bis {when}",
     "drying.taken": "{thing}: bis {when}, {step:step}",
     "drying.taken for good": "{thing}: niemand weiß bis wann, {step:step}",

@@ -46,6 +46,7 @@ _SESSION: Mapping[str, str] = {
     "allowed.use": "fit for use",
     "allowed.full": "fully cured",
     "drying.film": "{step:step} ({material}): {rules:list}",
+    "drying.part": "{step:step}, part {number} of {of} ({material}): {rules:list}",
     "drying.rule": "{what:listed} until {when}",
     "drying.taken": "{thing}: until {when}, {step:step}",
     "drying.taken for good": "{thing}: nobody knows until when, {step:step}",

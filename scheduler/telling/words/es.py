@@ -107,6 +107,7 @@ PATTERNS: Mapping[str, str] = {
     "allowed.use": "se puede usar",
     "allowed.full": "curado del todo",
     "drying.film": "{step:step} ({material}): {rules:list}",
+    "drying.part": "{step:step}, parte {number} de {of} ({material}): {rules:list}",
     "drying.rule": "{what:listed} hasta {when}",
     "drying.taken": "{thing}: hasta {when}, {step:step}",
     "drying.taken for good": "{thing}: nadie sabe hasta cuándo, {step:step}",

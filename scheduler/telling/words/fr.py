@@ -107,6 +107,7 @@ PATTERNS: Mapping[str, str] = {
     "allowed.use": "utilisable",
     "allowed.full": "durci à cœur",
     "drying.film": "{step:step} ({material}) : {rules:list}",
+    "drying.part": "{step:step}, partie {number} sur {of} ({material}) : {rules:list}",
     "drying.rule": "{what:listed} jusqu’à {when}",
     "drying.taken": "{thing} : jusqu’à {when}, {step:step}",
     "drying.taken for good": "{thing} : personne ne sait jusqu’à quand, {step:step}",

@@ -1,4 +1,4 @@
-"""What is laid in several pieces is a film after each of them: it is told, and its air is asked for, every evening."""
+"""What is laid in several pieces is a film after each of them: it is told, and its air asked for, every evening."""
 
 from __future__ import annotations
 

@@ -295,8 +295,11 @@ def test_a_new_base_comes_after_a_tiled_floor_that_comes_after_the_walls() -> No
 
 
 def test_a_splashback_is_grouted_in_one_go_so_that_all_its_haze_is_polished_in_time() -> None:
-    """28 ft² of tile of 3 by 6 in have 6 ft of joint a square foot: 168 ft at 150 ft/h, 67 min likely. In two pieces on
-    two evenings the haze of the first would be two days old when it is polished, 24 h are best (advice pages, found)."""
+    """28 ft² of tile of 3 by 6 in have 6 ft of joint a square foot: 168 ft at 150 ft/h, 67 min likely.
+
+    In two pieces on two evenings the haze of the first is two days old when it is polished; within a day is best
+    (advice pages, secondary).
+    """
     graph = graph_of("splashback: {on: north wall, from: 3 ft, up to: 5 ft, do: tile}", length="14 ft")
     grout = next(task for task in graph.tasks if task.id == "splashback-grout")
     assert 60 <= grout.work.planned < 90

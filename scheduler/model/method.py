@@ -153,8 +153,9 @@ class Method:
     """A method. `quantities` are worked out in their order; `gives` adds to quantities that all on a surface share.
 
     `units` say what quantities are counted in: "m", "m2", "m3", "piece". `learning` is how much longer it takes
-    whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `origin` is the
-    file that it came from; `replaces` the shipped one that it overrides.
+    whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `sources` say of
+    other numbers, by their names, where they come from. `origin` is the file that it came from; `replaces` the
+    shipped one that it overrides.
     """
 
     id: str
@@ -167,6 +168,7 @@ class Method:
     gives: tuple[tuple[str, Formula], ...] = ()
     learning: float = 1.5
     fits: tuple[str, ...] = ()
+    sources: tuple[tuple[str, str], ...] = ()
     origin: str = ""
     replaces: str | None = None
 

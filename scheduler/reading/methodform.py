@@ -167,6 +167,7 @@ class MethodForm(Form):
     steps: dict[Name, TemplateForm]
     fits: Surfaces = ()
     learning: Factor = 1.5
+    sources: dict[str, Source] = Field(default_factory=dict)
     options: dict[Name, OptionForm] = Field(default_factory=dict)
     quantities: dict[Name, QuantityForm] = Field(default_factory=dict)
     gives: dict[Name, Sum] = Field(default_factory=dict)

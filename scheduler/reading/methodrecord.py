@@ -23,6 +23,7 @@ def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) ->
         gives=tuple(form.gives.items()),
         learning=max(1.0, form.learning),
         fits=form.fits,
+        sources=tuple(form.sources.items()),
         origin=origin,
         replaces=replaces,
     )

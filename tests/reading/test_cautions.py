@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,14 @@ HAZARDS = (
 """What finishing a room by hand may do to somebody: a list drawn up apart from the profiles, by other hands."""
 
 
+def cell(caution: Caution, region: str) -> str:
+    """Whose rule a caution knows in a region: `+` its own, else the region that it falls back to; "" none."""
+    chain = regions_of({"uk": "GB", "eu": "IT", "elsewhere": None}.get(region, region))  # Italy has none of its own
+    found = next((where for where in chain if where in {name for name, _ in caution.rules}), "")
+    asks = any(where in chain for where, _ in caution.asks)
+    return "" if not found or not asks else "+" if found == region else found
+
+
 @pytest.fixture(scope="module")
 def trade() -> Trade:
     return read_trade(None)
@@ -39,11 +48,16 @@ def named(trade: Trade) -> dict[str, Caution]:
 @pytest.mark.parametrize("hazard", HAZARDS)
 def test_every_hazard_has_a_rule_and_somebody_to_ask_in_every_region(named: dict[str, Caution], hazard: str) -> None:
     """A region that says nothing of its own is heard through the next one: Austria through the Union."""
-    caution = named[hazard]
-    for region in REGIONS:
-        chain = regions_of({"uk": "GB", "eu": "IT", "elsewhere": None}.get(region, region))
-        assert any(where in chain for where, _ in caution.rules), region
-        assert any(where in chain for where, _ in caution.asks), region
+    assert [region for region in REGIONS if not cell(named[hazard], region)] == []
+
+
+def test_the_table_of_hazards_shows_what_is_empty_and_what_falls_back(named: dict[str, Caution]) -> None:
+    """`python -m tests.trade`: its own rule, that of the next region, and none (nobody to ask counts as none)."""
+    lead = named["lead paint"]
+    assert [cell(lead, region) for region in REGIONS] == ["+"] * 6
+    assert cell(replace(lead, rules=(("eu", "a rule"),)), "at") == "eu"
+    assert cell(replace(lead, rules=(("us", "a rule"),)), "at") == ""
+    assert cell(replace(lead, asks=()), "us") == ""
 
 
 @pytest.mark.parametrize("hazard", HAZARDS)

@@ -123,21 +123,33 @@ class NoPlanError(TackfreeError):
     """No plan keeps every rule. Says which step (or none), which rule, and what would make it possible.
 
     `entries` are those of the job file that cannot hold together: of one set, or of several that are each too much.
-    None of a set can be left out of it.
+    None of a set can be left out of it. `cautions` is what to beware of in following the remedy.
     """
 
     exit_code = 1
 
-    def __init__(self, step: str, rule: str, remedy: str, entries: Iterable[Iterable[Fault]] = ()) -> None:
+    def __init__(
+        self,
+        step: str,
+        rule: str,
+        remedy: str,
+        entries: Iterable[Iterable[Fault]] = (),
+        cautions: Iterable[str] = (),
+    ) -> None:
         self.step = step
         self.rule = rule
         self.remedy = remedy
         self.entries: tuple[tuple[Fault, ...], ...] = tuple(tuple(each) for each in entries)
+        self.cautions = tuple(cautions)
         super().__init__(printable(f"{step}: {rule}; {remedy}" if step else f"{rule}; {remedy}"))
 
     @property
     def lines(self) -> tuple[str, ...]:
-        """What is said, in lines: the rule and its remedy, and each entry with its place in the file."""
+        """What is said, in lines: the rule and its remedy, each entry with its place in the file, each caution."""
+        return (*self._refused, *(printable(f"Beware: {caution}") for caution in self.cautions))
+
+    @property
+    def _refused(self) -> tuple[str, ...]:
         if not self.entries:
             return (f"No plan is possible. {self}",)
         heads = ("These cannot hold together:", *("Nor can these:" for _ in self.entries[1:]))

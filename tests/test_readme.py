@@ -114,7 +114,20 @@ def test_every_key_of_the_job_file_is_explained() -> None:
     assert keys - told == set()
 
 
-NAMED = {"stages", "options", "quantities", "gives", "steps", "after", "only", "ready", "wares", "waste", "packs"}
+NAMED = {
+    "sources",
+    "stages",
+    "options",
+    "quantities",
+    "gives",
+    "steps",
+    "after",
+    "only",
+    "ready",
+    "wares",
+    "waste",
+    "packs",
+}
 NAMED |= {"mask", "ask", "cite", "rules", "years", "densities"}  # of cautions: by region, by word
 """Keys under which a profile has names of its own."""
 

@@ -119,8 +119,8 @@ class _Asked:
 
 
 def _answer(name: str, asked: _Asked, as_json: bool) -> None:
-    from scheduler.drying.advice import HEATING
     from scheduler.drying.answer import dry_answer
+    from scheduler.model.material import HEATING
     from scheduler.model.region import regions_of
     from scheduler.reading.options import read_moment
     from scheduler.reading.zonenames import country_of

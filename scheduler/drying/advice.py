@@ -19,13 +19,10 @@ from scheduler.drying.spoiling import spoilt, spoilt_said
 from scheduler.model.basics import Span
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
-from scheduler.model.material import Material, Trade
+from scheduler.model.material import HEATING, Material, Trade
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
 from scheduler.model.region import ELSEWHERE
 from scheduler.wallclock import DAY, NEVER
-
-HEATING = ("heater",)
-"""The kind of caution that goes with every advice to heat or to dry the air."""
 
 UNKNOWN_LIFE = 120 * DAY
 """Minutes for which the air of a film is looked at that reaches no stage within the air that is known."""

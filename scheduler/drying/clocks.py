@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import accumulate
 from types import MappingProxyType
@@ -14,7 +14,7 @@ from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said
 from scheduler.drying.ranges import thickness_warnings
 from scheduler.drying.wood import acclimated
-from scheduler.model.basics import OPEN_UNTIL, STANDS_ON, Span
+from scheduler.model.basics import OPEN_UNTIL, POT_LIFE, STANDS_ON, Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
@@ -107,13 +107,17 @@ def earlier(material: Material, stage: StageTime) -> tuple[StageTime, ...]:
     )
 
 
-def _open_until(material: Material) -> tuple[StageTime, ...]:
-    """The end of its open time, on the law of the stage that ends it: the first that it has."""
-    if material.open_time is None or not material.stages:
-        return ()
-    first, minutes = material.stages[0], material.open_time
-    source = dict(material.sources).get("open_time", material.source)
-    return (replace(first, stage=OPEN_UNTIL, low=minutes, typical=minutes, high=minutes, source=source),)
+def _window_ends(material: Material) -> Iterator[StageTime]:
+    """The ends of its open time and of its pot life, on the law of the stage that ends them: the first that it has.
+
+    A batch stands in its bucket as thick as it stands, so that a thin film gives it no shorter life.
+    """
+    known = ((OPEN_UNTIL, "open_time", material.open_time), (POT_LIFE, "pot_life", material.pot_life))
+    for end, key, minutes in known:
+        if minutes is not None and material.stages:
+            source = dict(material.sources).get(key, material.source)
+            ended = replace(material.stages[0], stage=end, low=minutes, typical=minutes, high=minutes, source=source)
+            yield replace(ended, exponent=0) if end == POT_LIFE else ended
 
 
 def _may_be_later(before: StageClock, stage: StageClock) -> bool:
@@ -150,7 +154,7 @@ class _RoomFilms:
             stages=MappingProxyType(
                 {
                     stage.stage: self._stage(material, stage, ratio, maker)
-                    for stage in (*material.stages, *_open_until(material))
+                    for stage in (*material.stages, *_window_ends(material))
                 }
             ),
             fit=self._fit(material),

@@ -8,7 +8,7 @@ from dataclasses import replace
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft, Target
 from scheduler.model.after import After
-from scheduler.model.basics import OPEN, OPEN_UNTIL
+from scheduler.model.basics import OPEN, OPEN_UNTIL, POT_LIFE
 from scheduler.model.graph import Link
 from scheduler.model.material import Material
 from scheduler.model.message import message
@@ -93,8 +93,9 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
     if after.stage in (None, "end"):
         return _written(after, Link(before=target.last, after=task, wait=after.wait, within=after.within))
     unknown = target.unknown or after.step in draft.doubts.entries
-    if after.stage == OPEN:
-        return None if unknown else _while_open(draft, after, target, task)
+    windowed = {OPEN: _while_open, POT_LIFE: _within_pot_life}.get(after.stage or "")
+    if windowed is not None:
+        return None if unknown else windowed(draft, after, target, task)
     film = None if unknown else _film_with(draft, target, after.stage or "", place)
     if film is None:
         return None
@@ -109,6 +110,30 @@ def _while_open(draft: Draft, after: After, target: Target, task: str) -> Link |
         draft.fault(place, f"{what}, so nothing is open", f"follow its end (`{target.name}`), or say `within`")
         return None
     return _written(after, Link(before=target.film, after=task, wait=after.wait, until=OPEN_UNTIL))
+
+
+def _within_pot_life(draft: Draft, after: After, target: Target, task: str) -> Link | None:
+    """The link of a step that lays what another has mixed: one batch, in one go, before its pot life is over.
+
+    A fault if nothing is known of that life, or if the step takes longer than that.
+    """
+    place, laying = after.place or draft.tasks[task].place, draft.tasks[task]
+    own = draft.targets.get(task)
+    if task in draft.doubts.entries or (own is not None and own.unknown):
+        return None
+    material = draft.trade.material(laying.film.material) if laying.film else None
+    if material is None or material.pot_life is None:
+        what = (
+            f"`{material.id}` has no pot life" if material else f"`{task}` lays nothing, so nothing was mixed for it"
+        )
+        draft.fault(place, what, f"follow the end (`{target.name}`), or say `within`")
+        return None
+    if laying.work.planned > material.pot_life:
+        said = f"a batch of `{material.id}` is good for {material.pot_life} min, and this takes {laying.work.planned}"
+        draft.fault(place, said, "make several steps of it, each with a batch of its own")
+        return None
+    draft.tasks[task] = replace(laying, smallest_piece=None)
+    return _written(after, Link(before=target.last, after=task, wait=after.wait, until=POT_LIFE))
 
 
 def _written(after: After, link: Link) -> Link:

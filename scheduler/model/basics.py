@@ -43,6 +43,13 @@ OPEN = "open"
 OPEN_UNTIL = "open_until"
 """The end of the open time of a glue, as a stage of its film: a window closes there, and it is no stage else."""
 
+POT_LIFE = "pot_life"
+"""What a step follows that mixes a batch: it lays the batch, and is over before the pot life is. Among the stages of
+a film it is the end of that life, counted from the mixing, and no stage else."""
+
+WINDOW_ENDS = frozenset({OPEN_UNTIL, POT_LIFE})
+"""Ends of windows that stand among the clocks of a film and are told as no stage of it."""
+
 STANDS_ON: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "handle": ("touch", "dust_free"),

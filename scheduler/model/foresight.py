@@ -46,6 +46,7 @@ class Sooner:
     `kind` is a word for the kind of change. `costs` says what it takes of the person's time or money; `labour` are
     the minutes of theirs that it adds, None where it adds none or nobody can tell. `said` puts the edit of the job
     file into words; `edit` is empty for what is not in the file but in the diary. A pair names its two `changes`.
+    `cautions` is what to beware of in making it.
     """
 
     kind: str
@@ -57,6 +58,7 @@ class Sooner:
     edit: Edit
     said: str
     changes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from scheduler.errors import Place
-from scheduler.model.basics import Estimate
+from scheduler.model.basics import POT_LIFE, Estimate
 from scheduler.model.keep import Keep
 from scheduler.model.message import Message
 from scheduler.model.supply import Use
@@ -65,7 +65,8 @@ class Link:
 
     `until` names the stage of `before` that ends the window (`recoat_by`), and `within` the minutes from
     the end of `before` that do. A window that is missed is mended by the task `remedy`; without a remedy it
-    must not be missed.
+    must not be missed. Until the pot life is over the batch mixed by `before` is to be laid by `after`: that life is
+    the one of what `after` lays, and `after` ends in it.
     `strict`: not even with one, as long as nothing of `before` has been done; the remedy is for facts.
     `place` and `limit_place` are where the person wrote it, and the time of `within`.
     """
@@ -80,6 +81,11 @@ class Link:
     strict: bool = False
     place: Place | None = field(default=None, compare=False)
     limit_place: Place | None = field(default=None, compare=False)
+
+    @property
+    def closing(self) -> str:
+        """The task whose film says when the window closes."""
+        return self.after if self.until == POT_LIFE else self.before
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

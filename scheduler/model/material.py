@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from scheduler.model.basics import OPEN_UNTIL
+from scheduler.model.basics import WINDOW_ENDS
 from scheduler.model.names import nearest
 from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
@@ -183,7 +183,7 @@ class Material:
         Quicker never below the shortest time of the profile, nor what no finger can tell; and the end of a window
         does not move out because a film dries slowly.
         """
-        stage = self.stages[0] if name == OPEN_UNTIL and self.stages else self.stage(name)
+        stage = self.stages[0] if name in WINDOW_ENDS and self.stages else self.stage(name)
         if stage is None or not stage.typical or (factor > 1 and name == WINDOW_END):
             return 1.0
         if factor >= 1:
@@ -196,6 +196,9 @@ WINDOW_END = "recoat_by"
 
 NOT_FELT = frozenset({"use", "full"})
 """Stages that no finger can tell: the film may be soft below."""
+
+HEATING = ("heater",)
+"""The kind of caution that goes with every advice to heat or to dry the air."""
 
 CAUTION_KINDS = (
     "dusty",

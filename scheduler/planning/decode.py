@@ -8,7 +8,7 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.model.answer import GivenUp
-from scheduler.model.basics import OPEN_UNTIL, Span
+from scheduler.model.basics import POT_LIFE, WINDOW_ENDS, Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
@@ -160,8 +160,9 @@ def _reached(ground: Ground, task: str, stage: str | None, end: int) -> int:
 
 def _latest(ground: Ground, link: Link, end: int) -> int | None:
     if link.until is not None:
-        latest = _reached(ground, link.before, link.until, end)
-        return None if latest >= NEVER else latest
+        latest = _reached(ground, link.closing, link.until, end)
+        laying = ground.graph.task(link.after).work.planned if link.until == POT_LIFE else 0
+        return None if latest >= NEVER else latest - laying
     return None if link.within is None else end + link.within
 
 
@@ -193,7 +194,7 @@ def _step(
         takes=task.takes,
         after=after,
         needs=task.needs,
-        film=_film(ground, task, pieces[-1].end),
+        film=_film(ground, task, pieces),
         held=holding.whole,
         holder=holding.step,
         air_wait=holding.air,
@@ -203,22 +204,28 @@ def _step(
     )
 
 
-def _film(ground: Ground, task: Task, end: int) -> PlannedFilm | None:
+def _film(ground: Ground, task: Task, pieces: tuple[Span, ...]) -> PlannedFilm | None:
     if task.film is None:
         return None
     clocks = ground.films[task.id]
     material = ground.trade.material(task.film.material)
-    stages = {name: clock.ready(end) for name, clock in clocks.stages.items()}
+    *parts, stages = ({name: clock.ready(piece.end) for name, clock in clocks.stages.items()} for piece in pieces)
     return PlannedFilm(
         material=task.film.material,
         material_title=material.title if material is not None else task.film.material,
         coat=task.film.coat,
         thickness_factor=clocks.factor,
-        stages={name: minute for name, minute in stages.items() if minute < NEVER and name != OPEN_UNTIL},
+        stages=_told(stages),
         limits_said=clocks.limits_said,
         hold_until=clocks.hold_until,
         surfaces=task.film.surfaces,
+        parts=tuple(map(_told, parts)),
     )
+
+
+def _told(stages: Mapping[str, int]) -> dict[str, int]:
+    """The stages of a film that it ever reaches."""
+    return {name: minute for name, minute in stages.items() if minute < NEVER and name not in WINDOW_ENDS}
 
 
 def _last_ready(ground: Ground, steps: Sequence[PlannedStep], stage: str, finish: int) -> int:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.model.answer import GivenUp
-from scheduler.model.basics import Estimate, Span
+from scheduler.model.basics import POT_LIFE, Estimate, Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
@@ -95,6 +95,7 @@ def lower(
     release = _Releases(job, facts)
     pins = _pins(job, facts)
     things = _kept(job, graph)
+    minutes = {task.id: task.work.planned + extra.get(task.id, 0) for task in graph.tasks}
     kept = tuple(thing.id for thing in things)
     problem = ask.Problem(
         activities=tuple(
@@ -105,15 +106,17 @@ def lower(
                 facts,
                 release,
                 clocks,
-                extra.get(task.id, 0),
+                minutes[task.id],
                 pins.get(task.id),
             )
             for task in graph.tasks
         ),
-        waits=tuple(_waits((*(link for link in links if link.after not in begun), *owing), number, clocks, begun)),
+        waits=tuple(
+            _waits((*(link for link in links if link.after not in begun), *owing), number, clocks, begun, minutes)
+        ),
         slots=tuple(_slots(windows, job, len(graph.tasks))),
         choices=tuple(
-            (_option(a, number, clocks, begun), _option(b, number, clocks, begun))
+            (_option(a, number, clocks, begun, minutes), _option(b, number, clocks, begun, minutes))
             for a, b in (choice.options for choice in open_choices)
         ),
         barriers=tuple(_barriers(graph, number, films, clocks)),
@@ -199,11 +202,10 @@ def _activity(
     facts: Facts,
     release: _Releases,
     clocks: _Clocks,
-    extra: int,
+    minutes: int,
     pin: Span | None,
 ) -> ask.Activity:
     fixed: tuple[Span, ...] = ()
-    minutes = task.work.planned + extra
     if task.id in facts.done:
         fixed, minutes = facts.done[task.id], 0
     elif task.id in facts.begun:
@@ -264,8 +266,12 @@ def _fit(film: FilmClocks | None, pin: Span | None) -> tuple[Span, ...] | None:
     return union(clip(span, bounds) for span in fit) if fit is not None else (bounds,)
 
 
-def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> Iterable[ask.Wait]:
+def _waits(
+    links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, begun: set[str], work: Mapping[str, int]
+) -> Iterable[ask.Wait]:
     """Each link as a wait; a remedy waits for the same, and until the window that it mends is over.
+
+    `work`: the minutes of each task. What lays a batch begins so early that all of it is laid in the pot life.
 
     In the cold a window that is said in hours may end before the film is far enough for anything.
     """
@@ -273,7 +279,7 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, be
         lag = clocks.lag(link.before, link.stage, link.wait)
         until = None
         if link.until is not None:
-            until = clocks.lag(link.before, link.until)
+            until = clocks.lag(link.closing, link.until, -work[link.after] if link.until == POT_LIFE else 0)
         elif link.within is not None:
             until = ask.Lag(link.within)
         before, after = number[link.before], number[link.after]
@@ -284,10 +290,12 @@ def _waits(links: Iterable[Link], number: Mapping[str, int], clocks: _Clocks, be
             yield from (ask.Wait(before=before, after=remedy, lag=each) for each in (lag, until) if each is not None)
 
 
-def _option(option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str]) -> ask.Option:
+def _option(
+    option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str], work: Mapping[str, int]
+) -> ask.Option:
     return ask.Option(
         leader=number[option.leader],
-        waits=tuple(_waits(option.links, number, clocks, begun)),
+        waits=tuple(_waits(option.links, number, clocks, begun, work)),
         extra=tuple((number[task], work.planned) for task, work in option.extra if task not in begun),
     )
 

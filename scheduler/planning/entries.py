@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Fault, Place
+from scheduler.model.basics import OPEN_UNTIL, POT_LIFE
 from scheduler.model.graph import Link, Task
 from scheduler.model.job import Job
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
@@ -140,7 +141,9 @@ class Restricting:
             later = f", {format_duration(link.wait)} later" if link.wait else ""
             return f"{title} comes after {other}{stage}{later}"
         if link.within is None:
-            return f"{title} comes before the recoat window of {other} closes"
+            ends = {OPEN_UNTIL: "before the open time of {} is over", POT_LIFE: "in the pot life of what {} mixes"}
+            said = ends.get(link.until or "", "before the recoat window of {} closes").format(other)
+            return f"{title} comes {said}"
         return f"{title} begins within {format_duration(link.within)} after {other}"
 
     def _said_of_step(self, entry: Entry) -> str:

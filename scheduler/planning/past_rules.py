@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
-from scheduler.model.basics import Span
+from scheduler.model.basics import POT_LIFE, Span
 from scheduler.model.broken import PastBreak
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
@@ -74,6 +74,17 @@ class _Past:
         if clocks is None or stage not in clocks.stages or name not in self.pieces:
             return None
         return clocks.stages[stage].ready(self.pieces[name][-1].end)
+
+    def closed(self, link: Link, over: int) -> int | None:
+        """When the window of a link closes (or NEVER) for whoever follows what was over then; None without its film.
+
+        What lays a batch is to be over in the pot life: it begins as much earlier as it takes.
+        """
+        clocks, stage = self.films.get(link.closing), link.until or ""
+        if clocks is None or stage not in clocks.stages:
+            return None
+        laying = self.tasks[link.after].work.planned if link.until == POT_LIFE else 0
+        return clocks.stages[stage].ready(over) - laying
 
     def dry(self, *names: str) -> int | None:
         """From when on work may go on over these films; None without any, or if that is never."""
@@ -156,7 +167,7 @@ def _in_time(past: _Past, link: Link, task: Task, began: int, over: int) -> Iter
             dry=_later(past.dry(link.before, task.id), ready),
         )
     ends = [over + link.within] if link.within is not None else []
-    until = None if link.until is None else past.stage(link.before, link.until)
+    until = None if link.until is None else past.closed(link, over)
     latest = min(ends if until is None else [*ends, until], default=NEVER)
     if began > latest and not _mended(past, link, over, began):
         yield PastBreak(

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
 from scheduler.model.basics import Span
-from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Task
 from scheduler.model.job import Job
+from scheduler.model.material import HEATING
+from scheduler.model.region import regions_of
 from scheduler.planning.decode import Ground
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.planning.entries import Restricting, until_said, what_helps
@@ -35,7 +36,8 @@ def explain(
     """The error for a job of which it is proven that it has no placement within the longest horizon.
 
     `hours` says when there would be work with a job's hours and those spans taken; `unfit`
-    says what keeps the air from being fit for the task of that id, and what would cure it, if that is known.
+    says what keeps the air from being fit for the task of that id, and what would cure it, if that is known. Whoever
+    is told to heat is told of the cautions of that.
     """
     job = ground.job
     asked, slots = in_question(lowered, ground, busy, hours)
@@ -52,14 +54,20 @@ def explain(
     if stuck.deadlock is not None and (not found or not found[0].entries):
         return _locked(lowered, stuck.deadlock)
     if not found or not found[0].entries:
-        return _as_stuck(task, stuck, ground.films, unfit)
+        return _as_stuck(task, stuck, ground, unfit)
     named = tuple(entry for each in found for entry in each.entries)
     sets = tuple(asked.faults(each.entries) for each in found)
     if stuck.rule == "fit" and Entry("air", stuck.activity) in named:  # what the air lacks says more
-        told = _as_stuck(task, stuck, ground.films, unfit)
-        return NoPlanError(told.step, told.rule, told.remedy, entries=sets)
+        told = _as_stuck(task, stuck, ground, unfit)
+        return NoPlanError(told.step, told.rule, told.remedy, entries=sets, cautions=told.cautions)
     said = "; ".join(str(fault) for each in sets for fault in each)
-    return NoPlanError("", f"these cannot hold together: {said}", _cure(found, named), entries=sets)
+    heats = _heating(ground) if any(entry.kind == "air" for entry in named) else ()
+    return NoPlanError("", f"these cannot hold together: {said}", _cure(found, named), entries=sets, cautions=heats)
+
+
+def _heating(ground: Ground) -> tuple[str, ...]:
+    """What must be said to whoever is told to heat a room or to dry its air."""
+    return tuple(ground.trade.cautions_for(HEATING, regions_of(ground.job.country), ground.job.built))
 
 
 def _cure(found: tuple[Conflict, ...], named: tuple[Entry, ...]) -> str:
@@ -99,11 +107,11 @@ def _with_hours(job: Job, busy: tuple[Span, ...], out: frozenset[Entry]) -> tupl
 def _as_stuck(
     task: Task,
     stuck: Stuck,
-    films: Mapping[str, FilmClocks],
+    ground: Ground,
     unfit: Callable[[str], tuple[str, str] | None],
 ) -> NoPlanError:
     """The error where no entries could be named: the rule that a schedule stopped at."""
-    film = films.get(task.id)
+    film = ground.films.get(task.id)
     if stuck.rule == "fit" and film is not None:
         never = f"the air is never inside the limits of its material ({film.limits_said}) for as long as it must be"
         why, cure = unfit(task.id) or ("", f"heat or dry the {task.room} until it can, change its `air`")
@@ -111,6 +119,7 @@ def _as_stuck(
             f"“{task.title}”",
             f"{never}: {why}" if why else never,
             f"{cure}, or take another material",
+            cautions=_heating(ground),
         )
     return NoPlanError(f"“{task.title}”", *_RULES[stuck.rule])
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from scheduler.errors import Fault
+from scheduler.model.basics import POT_LIFE
 from scheduler.model.names import coat_of, pull_of, slug, tape_of
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
@@ -157,13 +158,16 @@ def _is_untaped(colour: ColourShape) -> bool:
 
 
 def stages_belong_to_films(book: Book) -> Iterator[Fault]:
-    """A stage is one of a film: a step that lays none is followed at its end, or after a time."""
+    """A stage is one of a film: a step that lays none is followed at its end, or after a time.
+
+    What lays a batch follows the step that mixes it, which lays nothing itself.
+    """
     steps = (book.job.steps or {}).items()
     bare = {slug(name) for name, step in steps if step.lays is None and ("steps", name) not in book.lost}
     for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
             for name, how in entry.items():
-                if slug(name) in bare and how.stage not in (None, END):
+                if slug(name) in bare and how.stage not in (None, END, POT_LIFE):
                     yield Fault(
                         book.at.value((*path, "follows", number, name, "stage")),
                         f"`{name}` lays no film, so it has no stage",

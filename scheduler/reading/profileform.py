@@ -223,6 +223,7 @@ class TapeForm(Form):
     remedy: RemedyForm
     overdue: RemedyForm | None = None
     source: Source
+    sources: dict[str, Source] = Field(default_factory=dict)
 
 
 class YearForm(Form):

@@ -15,7 +15,7 @@ from typing import Annotated, Any, TypeVar
 from pydantic import BeforeValidator, WithJsonSchema
 
 from scheduler.errors import brief
-from scheduler.model.basics import OPEN, STAGES, Estimate
+from scheduler.model.basics import OPEN, POT_LIFE, STAGES, Estimate
 from scheduler.model.names import meant, slug, stranger
 from scheduler.reading.times import (
     FIRST_YEAR,
@@ -235,10 +235,8 @@ def _stage(text: str) -> str:
     name = slug(text).replace("-", "_")
     if name == "recoat_by":
         raise UnclearQuantityError("at `recoat by` a window closes, nothing begins", "write `recoat`")
-    if name == OPEN:
-        return name
-    if name not in (END, *STAGES):
-        known = [END, OPEN, *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
+    if name not in (END, OPEN, POT_LIFE, *STAGES):
+        known = [END, OPEN, "pot life", *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
         raise UnclearQuantityError(f"`{text}` is no stage of a film", meant(text, known))
     return name
 
@@ -329,7 +327,9 @@ Share = Annotated[float, reads(parse_fraction, "write a share such as `45 %`"), 
 Thickness = Annotated[
     float, reads(_thickness, "write a thickness such as `4 mil`"), schema("string", "4 mil", "1/16 in", "0.1 mm")
 ]
-Stage = Annotated[str, reads(_stage, "write a stage, or `end`"), schema("string", enum=[END, OPEN, *STAGES])]
+Stage = Annotated[
+    str, reads(_stage, "write a stage, or `end`"), schema("string", enum=[END, OPEN, POT_LIFE, *STAGES])
+]
 Measures = Annotated[
     str, reads(word_of("US", "metric"), "write `US` or `metric`"), schema("string", enum=["US", "metric"])
 ]

@@ -79,6 +79,7 @@ class WaresForm(Form):
     """The whole file, an own one laid over the shipped one."""
 
     source: Source
+    sources: dict[str, Source] = Field(default_factory=dict)
     margin: SomeDays
     saw_kerf: Loss
     bulk: Bulk

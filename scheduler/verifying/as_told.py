@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isclose
 
-from scheduler.model.basics import OPEN_UNTIL
+from scheduler.model.basics import WINDOW_ENDS
 from scheduler.model.graph import Link
 from scheduler.model.learned import Look
 from scheduler.model.message import Message, message
@@ -42,7 +42,8 @@ def bound_honest(ledger: Ledger) -> Found:
 
 
 def films_told(ledger: Ledger) -> Found:
-    """A step tells of the film it lays: material, coat, thickness factor, and each stage to the minute (±1)."""
+    """A step tells of the film it lays: material, coat, thickness factor, and each stage to the minute (±1), also
+    of what each of its pieces has laid."""
     for step, task in ledger.known():
         clocks = ledger.films.get(step.id)
         if (step.film is None) != (task.film is None) or (task.film is not None and clocks is None):
@@ -54,13 +55,14 @@ def films_told(ledger: Ledger) -> Found:
         if not isclose(step.film.thickness_factor, clocks.factor, rel_tol=1e-6):
             factor = step.film.thickness_factor
             yield step.id, message("rule.thickness", told=factor, right=clocks.factor)
-        right = {stage: reached(clock, step.end) for stage, clock in clocks.stages.items()}
-        right = {stage: minute for stage, minute in right.items() if minute < NEVER and stage != OPEN_UNTIL}
-        for stage in sorted(right.keys() | step.film.stages.keys()):
-            told = step.film.stages.get(stage, NEVER)
-            if not _near(told, right.get(stage, NEVER)):
-                when = right.get(stage, NEVER)
-                yield step.id, message("rule.stage", stage=stage, told=told, right=when)
+        ends = [piece.end for piece in step.pieces[: len(step.film.parts)]]
+        for end, stages in zip((*ends, step.end), (*step.film.parts, step.film.stages), strict=True):
+            right = {stage: reached(clock, end) for stage, clock in clocks.stages.items()}
+            right = {stage: minute for stage, minute in right.items() if minute < NEVER and stage not in WINDOW_ENDS}
+            for stage in sorted(right.keys() | stages.keys()):
+                told, when = stages.get(stage, NEVER), right.get(stage, NEVER)
+                if not _near(told, when):
+                    yield step.id, message("rule.stage", stage=stage, told=told, right=when)
 
 
 def as_felt(ledger: Ledger) -> Found:

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from scheduler.model.basics import Estimate, Span
+from scheduler.model.basics import POT_LIFE, Estimate, Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
@@ -220,8 +220,11 @@ class Ledger:
         """
         before = self.moment(link.before) if link.before in self.steps else None
         ends = [before.end + link.within] if before and link.within is not None else []
-        if before and link.until and (until := self.stage_at(link.before, link.until)) is not None and until < NEVER:
-            ends.append(until)
+        clocks = self.films.get(link.closing)
+        if before and link.until and clocks and link.until in clocks.stages:
+            until = reached(clocks.stages[link.until], before.end)
+            laying = self.tasks[link.after].work.planned if link.until == POT_LIFE else 0
+            ends += [until - laying] if until < NEVER else []
         return min(ends, default=None)
 
     def missed(self, link: Link) -> bool:

@@ -64,6 +64,7 @@ def _warmer_nights(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
                 if text is not None
             ),
             cost=free("heating at night"),
+            cautions=scene.heating,
         )
 
 
@@ -95,6 +96,7 @@ def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
         job=_with_air(room.id, tuple(f"{d}|{n}" for d, n in zip(days, nights, strict=True)), change),
         edit=tuple(edit),
         cost=free("heating day and night"),
+        cautions=scene.heating,
     )
 
 

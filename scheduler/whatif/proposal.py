@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from scheduler.model.foresight import Drop, Edit, Put
 from scheduler.model.job import Job
-from scheduler.model.material import Trade
+from scheduler.model.material import HEATING, Trade
 from scheduler.model.plan import Plan
+from scheduler.model.region import regions_of
 from scheduler.whatif.engine import Tried
 from scheduler.whatif.job_file import FileKeys, said
 
@@ -25,7 +26,7 @@ class Cost:
 class Change:
     """`job` turns a job into the changed one, `edit` does the same to its file. `cost` asks what came of it.
 
-    `how` says what to do where it is not the file that changes.
+    `how` says what to do where it is not the file that changes, `cautions` what to beware of in doing it.
     """
 
     kind: str
@@ -34,6 +35,7 @@ class Change:
     edit: Edit
     cost: Callable[[Tried], Cost]
     how: str = ""
+    cautions: tuple[str, ...] = ()
 
     @property
     def said(self) -> str:
@@ -64,6 +66,11 @@ class Scene:
     name: str = "JOB"
     begun: frozenset[str] = frozenset()
     stages: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    @property
+    def heating(self) -> tuple[str, ...]:
+        """What must be said to whoever is told to heat a room."""
+        return tuple(self.trade.cautions_for(HEATING, regions_of(self.job.country), self.job.built))
 
 
 def free(words: str) -> Callable[[Tried], Cost]:

@@ -153,6 +153,7 @@ def _ranked(finish: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) ->
                 edit=tuple(part for change in made for part in change.edit),
                 said="; ".join(change.said for change in made),
                 changes=tuple(change.words for change in made) if len(made) > 1 else (),
+                cautions=tuple(dict.fromkeys(caution for change in made for caution in change.cautions)),
             )
         )
     return tuple(sorted(found, key=lambda entry: (-entry.saves, entry.labour or 0, entry.kind, entry.change)))

@@ -75,3 +75,81 @@ def test_the_plan_tells_the_end_of_the_window(tmp_path: Path) -> None:
     (after,) = join["after"]
     assert (after["stage"], after["ready"][11:16], after["latest"][11:16]) == ("touch", "10:50", "11:00")
     assert all("open_until" not in step["film"]["stages"] for step in json.loads(ran.out)["steps"] if step["film"])
+
+
+BATCH = """\
+job: Threshold
+start: 2027-01-09
+zone: UTC
+measures: metric
+hours:
+  - {{on: Saturday, from: 9:00, to: 12:00}}
+  - {{on: Saturday, from: 13:00, to: 17:00}}
+rooms:
+  shop: {{air: {{day: {air}, night: {air}, humidity: 50 %, day hours: 0:00 to 24:00}}}}
+steps:
+  plane: {{title: Plane the threshold, work: 2 h 45 min, pause: no}}
+  mix: {{title: Mix the epoxy, work: 5 min, follows: plane}}
+  bed: {{title: Bed the threshold, work: {bed}, lays: {lays}, follows: {{mix: {mix}}}}}
+"""
+
+
+def mixed(
+    folder: Path,
+    command: str = "plan",
+    air: str = "77 °F",
+    bed: str = "20 min",
+    lays: str = "two-part-epoxy-adhesive",
+    mix: str = "pot life",
+) -> Ran:
+    (folder / "job.yaml").write_text(BATCH.format(air=air, bed=bed, lays=lays, mix=mix), encoding="utf-8")
+    return run(command, str(folder), "--as-of", "2027-01-02", *(["--json"] if command == "plan" else []))
+
+
+def test_what_was_mixed_is_laid_before_its_pot_life_is_over(tmp_path: Path) -> None:
+    """Epoxy is good for 30 min at 77 °F (the profile), bedding takes 20. Mixed from 11:45 to 11:50 it would be laid
+    from 13:00 on, after the break: it is mixed at 13:00 and laid by 13:35 at the latest."""
+    ran = mixed(tmp_path)
+    found = times(ran)
+    assert found["mix"] == ("01-09T13:00", "01-09T13:05")
+    assert found["bed"] == ("01-09T13:05", "01-09T13:25")
+    bed = next(step for step in json.loads(ran.out)["steps"] if step["id"] == "bed")
+    assert bed["after"][0]["latest"][11:16] == "13:15"
+    assert "pot_life" not in bed["film"]["stages"]
+
+
+def test_without_a_pot_life_it_is_mixed_before_the_break(tmp_path: Path) -> None:
+    assert times(mixed(tmp_path, mix="end"))["mix"] == ("01-09T11:45", "01-09T11:50")
+
+
+def test_a_batch_lives_half_as_long_ten_degrees_warmer(tmp_path: Path) -> None:
+    """30 min at 77 °F (25 °C) are 15 at 95 °F (35 °C), the rule of UFGS 09 97: what takes 20 min to lay is too
+    much for one batch, and 10 min fit."""
+    ran = mixed(tmp_path, air="95 °F")
+    assert ran.code != 0
+    assert "“Bed the threshold” comes in the pot life of what “Mix the epoxy” mixes" in ran.out + ran.err
+    assert times(mixed(tmp_path, air="95 °F", bed="10 min"))["bed"][0] == "01-09T11:50"
+
+
+@pytest.mark.parametrize(
+    ("changed", "fault"),
+    [
+        ({"lays": "shellac"}, "job.yaml:13:73: `shellac` has no pot life"),
+        ({"bed": "35 min"}, "a batch of `two-part-epoxy-adhesive` is good for 30 min, and this takes 35"),
+    ],
+)
+def test_what_no_batch_can_be_is_a_fault_at_its_line(tmp_path: Path, changed: dict[str, str], fault: str) -> None:
+    ran = mixed(tmp_path, "check", **changed)
+    assert ran.code == 2
+    assert fault in ran.out + ran.err
+
+
+def test_a_batch_that_was_laid_too_late_is_told(tmp_path: Path) -> None:
+    """Mixed until 9:05, laid from 10:00 on: the record shows it, and the plan goes on."""
+    mixed(tmp_path)
+    for step, end in (("plane", "9:00"), ("mix", "9:05"), ("bed", "10:20")):
+        told = run("did", str(tmp_path), step, "--at", end, "--as-of", "2027-01-09 11:00")
+        assert told.code == 0, told.err
+    plan = run("plan", str(tmp_path), "--as-of", "2027-01-09 11:00", "--all").out
+    assert "“Bed the threshold” was begun Saturday 9 January, 10:00; the time for it after" in plan
+    assert "“Mix the epoxy” ended Saturday 9 January, 09:15" in plan

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,14 @@ HAZARDS = (
 """What finishing a room by hand may do to somebody: a list drawn up apart from the profiles, by other hands."""
 
 
+def cell(caution: Caution, region: str) -> str:
+    """Whose rule a caution knows in a region: `+` its own, else the region that it falls back to; "" none."""
+    chain = regions_of({"uk": "GB", "eu": "IT", "elsewhere": None}.get(region, region))  # Italy has none of its own
+    found = next((where for where in chain if where in {name for name, _ in caution.rules}), "")
+    asks = any(where in chain for where, _ in caution.asks)
+    return "" if not found or not asks else "+" if found == region else found
+
+
 @pytest.fixture(scope="module")
 def trade() -> Trade:
     return read_trade(None)
@@ -39,11 +48,16 @@ def named(trade: Trade) -> dict[str, Caution]:
 @pytest.mark.parametrize("hazard", HAZARDS)
 def test_every_hazard_has_a_rule_and_somebody_to_ask_in_every_region(named: dict[str, Caution], hazard: str) -> None:
     """A region that says nothing of its own is heard through the next one: Austria through the Union."""
-    caution = named[hazard]
-    for region in REGIONS:
-        chain = regions_of({"uk": "GB", "eu": "IT", "elsewhere": None}.get(region, region))
-        assert any(where in chain for where, _ in caution.rules), region
-        assert any(where in chain for where, _ in caution.asks), region
+    assert [region for region in REGIONS if not cell(named[hazard], region)] == []
+
+
+def test_the_table_of_hazards_shows_what_is_empty_and_what_falls_back(named: dict[str, Caution]) -> None:
+    """`python -m tests.trade`: its own rule, that of the next region, and none (nobody to ask counts as none)."""
+    lead = named["lead paint"]
+    assert [cell(lead, region) for region in REGIONS] == ["+"] * 6
+    assert cell(replace(lead, rules=(("eu", "a rule"),)), "at") == "eu"
+    assert cell(replace(lead, rules=(("us", "a rule"),)), "at") == ""
+    assert cell(replace(lead, asks=()), "us") == ""
 
 
 @pytest.mark.parametrize("hazard", HAZARDS)
@@ -232,3 +246,60 @@ def test_dry_says_so_too_and_only_where_it_advises_to_heat() -> None:
     assert "heat the room to at least 10 °C" in cold
     assert "carbon monoxide: fuel heaters and generators kill" in cold
     assert "carbon monoxide" not in fit
+
+
+FREEZING = COLD.replace(
+    "- {since: 2027-02-06, day: 64 °F, night: 55 °F, humidity: 30 %}",
+    "- {since: 2027-02-06, day: 64 °F, night: 41 °F, humidity: 30 %}",
+)
+
+
+def test_a_refusal_that_advises_to_heat_says_with_what_not(tmp_path: Path) -> None:
+    """No night is warm enough for the enamel (50 °F until the recoat), and the tool says: heat."""
+    (tmp_path / "job.yaml").write_text(FREEZING, encoding="utf-8")
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    assert ran.code == 1
+    assert "heat the room to at least 50 °F at night" in json.loads(ran.out)["remedy"]
+    (said,) = json.loads(ran.out)["cautions"]
+    assert said.startswith("carbon monoxide: fuel heaters and generators kill")
+    assert f"Beware: {said}" in ran.err.splitlines()
+
+
+def test_a_refusal_that_is_not_of_the_air_speaks_of_no_heater(tmp_path: Path) -> None:
+    (tmp_path / "job.yaml").write_text(
+        FREEZING.replace("work: 1 h, lays: waterborne-alkyd-enamel", "work: 9 h, pause: no"), encoding="utf-8"
+    )
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    assert ran.code == 1
+    assert json.loads(ran.out)["cautions"] == []
+
+
+def test_what_is_sooner_by_heating_says_with_what_not(tmp_path: Path) -> None:
+    """Warmer nights bring the second coat forward; a helper brings no caution of heaters with it."""
+    job = (
+        FREEZING.replace("night: 4", "night: 5")
+        + "  again: {work: 1 h, lays: waterborne-alkyd-enamel, follows: {door: recoat}}\n"
+    )
+    job += "  hang: {work: 1 h, follows: {again: use}}\n"
+    days = job.replace(
+        "[Saturday, Sunday], from: 9:00, to: 17:00", "[Saturday, Sunday, Monday, Tuesday], from: 9:00, to: 11:00"
+    )
+    (tmp_path / "job.yaml").write_text(days, encoding="utf-8")
+    ran = run("sooner", str(tmp_path), "--as-of", "2027-01-02", "--json")
+    found = {entry["kind"]: entry["cautions"] for entry in json.loads(ran.out)}
+    warm = {kind for kind in found if kind.startswith("warmer")}
+    assert warm
+    assert warm < set(found)
+    for kind, cautions in found.items():
+        assert [said.partition(":")[0] for said in cautions] == (["carbon monoxide"] if kind in warm else [])
+
+
+def test_a_rule_of_the_air_that_gave_way_says_with_what_not_to_heat(tmp_path: Path) -> None:
+    """Once something is recorded there is always a plan: it lays the enamel into the frost, and says to heat."""
+    job = FREEZING.replace("steps:\n", "steps:\n  clean: {work: 1 h}\n")
+    (tmp_path / "job.yaml").write_text(job, encoding="utf-8")
+    assert run("did", str(tmp_path), "clean", "--at", "10:00", "--as-of", "2027-01-09 11:00").code == 0
+    ran = run("plan", str(tmp_path), "--as-of", "2027-01-09 11:00", "--json")
+    assert ran.code == 0, ran.err
+    said = json.loads(ran.out)["warnings"]
+    assert sum(each.startswith("carbon monoxide: fuel heaters and generators kill") for each in said) == 1

@@ -87,11 +87,83 @@ def test_a_number_without_a_source_would_be_noticed() -> None:
     assert bare == ["stages.touch.exponent", "stages.full.time", "sold.us"]
 
 
-@pytest.mark.parametrize(
-    "path", [path for path in FILES if path not in MATERIALS], ids=lambda path: f"{path.parent.name}-{path.stem}"
-)
-def test_what_is_no_family_names_the_source_of_its_numbers_once_a_file_at_least(path: Path) -> None:
+TAGGED = (*TAGS, "geometry", "practice")
+WHOLE = ("steps", "options", "quantities", "gives", "wares", "rules", "kinds")
+"""Names that hold nearly all of a file: a source of such a name would be one of everything, that is of nothing."""
+
+
+def bare_numbers(data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """Each number of what is no family that has no source: neither beside it nor by a name that leads to it.
+
+    What stands beside it is the `source` of the nearest thing that has one, the file itself apart: one source of a
+    whole file says nothing of its numbers. By its name it may stand in `sources`, several names with commas.
+    """
+    named = {name.strip() for names in data.get("sources", {}) for name in str(names).split(",")} - set(WHOLE)
+
+    def look(value: object, at: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+        if isinstance(value, Mapping):
+            if at and "source" in value:
+                return
+            for key, inner in value.items():
+                if key not in (*NO_NUMBERS, *named):
+                    yield from look(inner, (*at, str(key)))
+        elif isinstance(value, list):
+            for inner in value:
+                yield from look(inner, at)
+        elif re.search(r"\d", str(value)):
+            yield ".".join(at), str(value)
+
+    yield from look(data, ())
+
+
+NO_NUMBERS = ("source", "sources", "title", "text", "cautions", "material", "unit", "because", "unless", "names")
+"""What holds words: a digit in them is a name (`setting-type-compound-45`, `m2`) or belongs to a sentence."""
+
+OTHERS = [path for path in FILES if path not in MATERIALS and path.name != "cautions.yaml"]
+
+
+@pytest.mark.parametrize("path", OTHERS, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_every_number_of_a_method_a_ware_and_tape_has_a_source(path: Path) -> None:
+    assert list(bare_numbers(mapping(path))) == []
+
+
+@pytest.mark.parametrize("path", OTHERS, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_every_source_of_such_a_number_says_how_well_it_is_known_and_names_something(path: Path) -> None:
+    """Each source in a file, wherever it stands; and each name of `sources` is one of the file."""
     data = mapping(path)
-    entries = data.get("cautions") if path.name == "cautions.yaml" else [data]
-    assert entries
-    assert all(re.search(r"[A-Za-z]", str(entry.get("source", ""))) for entry in entries)
+    text = path.read_text(encoding="utf-8")
+
+    def sources(value: object) -> Iterator[str]:
+        if isinstance(value, Mapping):
+            yield from (str(value[key]) for key in ("source",) if key in value)
+            yield from map(str, value.get("sources", {}).values())
+            for key, inner in value.items():
+                yield from sources(inner) if key != "sources" else ()
+        elif isinstance(value, list):
+            for inner in value:
+                yield from sources(inner)
+
+    assert [said for said in sources(data) if not any(tag in said for tag in TAGGED)] == []
+    for names in data.get("sources", {}):
+        for name in names.split(","):
+            assert len(re.findall(rf"\b{re.escape(name.strip())}\b", text)) > 1, name
+
+
+def test_a_number_of_a_method_without_a_source_would_be_noticed() -> None:
+    """The look itself: beside it, by its name, and neither."""
+    method = {
+        "source": "one page (found)",
+        "learning": 2,
+        "options": {"bead": {"length": "1/4 in"}, "gap": {"length": "1 in"}},
+        "steps": {"cut": {"people": 2, "work": {"takes": ["1 h", "2 h"], "source": "a manual (found)"}}},
+        "sources": {"learning, bead": "common practice, no source", "steps": "everything (from memory)"},
+    }
+    assert list(bare_numbers(method)) == [("options.gap.length", "1 in"), ("steps.cut.people", "2")]
+
+
+def test_every_year_and_every_weight_of_a_caution_has_a_source() -> None:
+    for caution in mapping(shipped_profiles() / "cautions.yaml")["cautions"]:
+        assert re.search(r"[A-Za-z]", str(caution.get("source", "")))
+        for region, year in caution.get("years", {}).items():
+            assert any(tag in year["source"] for tag in TAGS), (caution["name"], region)
+        assert "densities" not in caution or "from memory" in str(caution["source"]), caution["name"]

@@ -251,7 +251,7 @@ def main_step(job: Answers) -> str:
 
 def fixtures_of(job: Answers) -> list[str]:
     """The lines under `steps`: what is hung for good once it has come, after tile and paint, before the sealant."""
-    said = f'work: 2 h, part: joint, phase: fixtures, caution: "{_PLUMBER}"'
+    said = f'work: 1 h 30 min, pause: no, part: joint, phase: fixtures, caution: "{_PLUMBER}"'
     return [
         f"  {quoted(f'fit {name}')}: {{{said}, needs: [{quoted(name)}]}}"
         for name, step in awaited(job)

@@ -42,7 +42,7 @@ def read_hours(text: str, so_far: Answers) -> Answers:
     while at < len(plain):
         found = _STRETCH.match(plain.lower(), at)
         named = _PART_OF_DAY.match(plain.lower(), at)
-        if found is None and named is not None:
+        if named is not None and (found is None or named.end() <= found.start(2)):
             start, end = _PARTS_OF_DAY[named[2].removesuffix("s")]
             hours.append(Stretch(days=_days(_bare(named[1]) or "weekdays"), start=start, end=end))
             at = named.end()

@@ -158,12 +158,16 @@ def _step(step: PlannedStep, zone: ZoneInfo, book: Book) -> dict[str, object]:
 
 def _film(film: PlannedFilm, zone: ZoneInfo) -> dict[str, object]:
     """Only stages that are reached, in the usual order; the factor to six places, alike on every machine."""
-    reached = {stage: film.stages[stage] for stage in STAGES if film.stages.get(stage, NEVER) < NEVER}
+    whole, *parts = (
+        {stage: moment(stages[stage], zone) for stage in STAGES if stages.get(stage, NEVER) < NEVER}
+        for stages in (film.stages, *film.parts)
+    )
     return {
         "material": film.material,
         "coat": film.coat,
         "thickness_factor": round(film.thickness_factor, 6),
-        "stages": {stage: moment(minute, zone) for stage, minute in reached.items()},
+        "stages": whole,
+        "parts": parts,
     }
 
 

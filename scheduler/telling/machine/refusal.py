@@ -29,5 +29,6 @@ def refusal_json(error: NoPlanError) -> str:
                 ]
                 for entries in error.entries
             ],
+            "cautions": list(error.cautions),
         }
     )

@@ -38,6 +38,8 @@ def methods_sheet(
             for template in method.templates:
                 sheet.add(point(f"{template.phase}: {one_line(template.title)}{_only(template.only)}"))
             sheet.add(point(f"from: {one_line(method.source)}"))
+            for what, source in method.sources:
+                sheet.add(Line(one_line(source), first=f"    {one_line(what)}: ", rest="      "))
     sheet.gap()
     tail = "" if steps else " What one of them does: tackfree methods NAME. The materials: tackfree dry."
     sheet.add(Line(f"{counted(len(methods), 'method')}. {_LAST}{tail}"))
@@ -77,6 +79,7 @@ def _record(method: Method) -> dict[str, object]:
         "title": method.title,
         "for": list(method.fits),
         "source": method.source,
+        "sources": dict(method.sources),
         "options": [
             {
                 "option": option.name,

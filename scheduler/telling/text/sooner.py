@@ -10,6 +10,7 @@ from scheduler.model.foresight import Foreseen, Sooner
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.index import Book
+from scheduler.telling.views.sessions import opening
 from scheduler.telling.wording import Clockface, counted, length_words, listing, one_line
 from scheduler.wallclock import DAY
 
@@ -28,8 +29,9 @@ def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: b
         )
     )
     sheet.add(Line(_summary(found, face)))
-    sheet.section("One change", _entries(found.better, found, face))
-    sheet.section("Two changes at once", _entries(found.pairs, found, face))
+    said: set[str] = set()
+    sheet.section("One change", _entries(found.better, found, face, said))
+    sheet.section("Two changes at once", _entries(found.pairs, found, face, said))
     sheet.section("Of no help", _no_help(found))
     sheet.section("What holds up the end", _holding(found))
     return sheet.text(colour)
@@ -48,6 +50,7 @@ def sooner_json(found: Foreseen) -> str:
             "kind": entry.kind,
             "labour_minutes": entry.labour,
             "changes": list(entry.changes or (entry.change,)),
+            "cautions": list(entry.cautions),
         }
         for entry in sorted((*found.better, *found.pairs), key=lambda entry: -entry.saves)
     ]
@@ -70,8 +73,8 @@ def _summary(found: Foreseen, face: Clockface) -> str:
     return f"{said} --pairs tries two at once."
 
 
-def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface) -> Iterator[Line]:
-    """Entries of one kind that end alike are told as one."""
+def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said: set[str]) -> Iterator[Line]:
+    """Entries of one kind that end alike are told as one; a caution in full once, in a word where it is `said`."""
     groups = [list(group) for _, group in groupby(entries, key=lambda entry: (entry.saves, entry.kind))]
     for group in groups[:MOST]:
         first = group[0]
@@ -81,6 +84,10 @@ def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface) -> I
         yield Line(one_line(first.costs), first="    costs: ", rest="      ")
         where = "" if not first.edit else "in the job file: "
         yield Line(one_line(first.said), first=f"    {where}", rest="      ")
+        for caution in first.cautions:
+            words = f"{opening(caution)}, as above" if caution in said else caution
+            yield Line(one_line(words), first="    beware: ", rest="      ")
+            said.add(caution)
         others = [one_line(entry.change) for entry in group[1:]]
         if others:
             yield Line(f"{'; '.join(others)}", first="    as much: ", rest="      ")

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES, Span
 from scheduler.model.message import Message, as_written, message
-from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Ready, Session
+from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 from scheduler.telling.wording import Clockface, one_line
 from scheduler.telling.words import Words
 from scheduler.wallclock import NEVER
@@ -34,11 +35,15 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Drying:
-    """A film that still dries: (stage, minute at which it gets there), soonest first; `left` is when people left."""
+    """A film that still dries: (stage, minute at which it gets there), soonest first; `left` is when people left.
+
+    `part` is the number of the piece that laid it where the step goes on later; 0: all of it is laid.
+    """
 
     step: PlannedStep
     left: int
     stages: tuple[tuple[str, int], ...]
+    part: int = 0
 
 
 class Book:
@@ -145,9 +150,14 @@ class Book:
 
     def drying_at(self, left: int, fresh: int | None) -> tuple[Drying, ...]:
         """The same at any minute; of films laid after `fresh` (None: of all) also from when they may be used."""
-        found = []
+        found: list[Drying] = []
         for step in self.plan.steps:
-            if step.film is None or step.end > left or max(step.film.stages.values(), default=left) <= left:
+            if step.film is None:
+                continue
+            if step.end > left:
+                found += self._part_drying(step, step.film, left)
+                continue
+            if max(step.film.stages.values(), default=left) <= left:
                 continue
             names = {"touch", "dust_free", *self.waited_stages(step)} - {"full"}
             if not step.film.stages.get("touch"):
@@ -160,6 +170,18 @@ class Book:
                 found.append(Drying(step, left, tuple((stage, minute) for minute, stage in stages)))
         return tuple(sorted(found, key=lambda film: (film.stages[0][1], film.step.id)))
 
+    def _part_drying(self, step: PlannedStep, film: PlannedFilm, left: int) -> Iterator[Drying]:
+        """What the last piece before people left has laid of a film that is not whole: hands and dust off it.
+
+        Whatever a later step waits for, it waits for the whole.
+        """
+        number = sum(piece.end <= left for piece in step.pieces)
+        stages = film.parts[number - 1] if 0 < number <= len(film.parts) else {}
+        names = ("touch", "dust_free") if stages.get("touch") else ("dust_free", "handle")
+        pending = sorted((stages[name], name) for name in names if left < stages.get(name, NEVER) < NEVER)
+        if pending:
+            yield Drying(step, left, tuple((stage, minute) for minute, stage in pending), number)
+
     def drying_words(self, film: Drying) -> str:
         """`“Prime the walls” (acrylic primer): hands off until 18:20; no further coat until Sunday ...`."""
         rules: dict[int, list[Message]] = defaultdict(list)
@@ -169,7 +191,11 @@ class Book:
             message("drying.rule", what=tuple(what), when=self.face.since(minute, film.left))
             for minute, what in rules.items()
         )
-        return self.say(message("drying.film", step=film.step.id, material=self.material(film.step), rules=said))
+        step, material = film.step.id, self.material(film.step)
+        if not film.part:
+            return self.say(message("drying.film", step=step, material=material, rules=said))
+        of = len(film.step.pieces)
+        return self.say(message("drying.part", step=step, number=film.part, of=of, material=material, rules=said))
 
     def taken_at(self, moment: int) -> tuple[tuple[str, int, str], ...]:
         """What is taken, or closed, at a moment: how it is called, with how much of it where there is more than one;
@@ -207,14 +233,19 @@ class Book:
         needed: dict[tuple[str, str], int] = {}
         for step in self.plan.steps:
             film = step.film
-            if film is None or film.hold_until is None or not film.limits_said or step.end > left:
+            if film is None or film.hold_until is None or not film.limits_said:
                 continue
-            until = self.reached(step, film.hold_until)
+            until = self.reached(step, film.hold_until) if step.end <= left else self._part_held(step, film, left)
             if until is not None and until > left:
                 key = (self.room(step), one_line(film.limits_said))
                 needed[key] = max(until, needed.get(key, until))
         ordered = sorted(needed.items(), key=lambda need: (need[1], need[0]))
         return tuple((room, air, until) for (room, air), until in ordered)
+
+    def _part_held(self, step: PlannedStep, film: PlannedFilm, left: int) -> int | None:
+        """Until when what has been laid of a film needs its air; None if nothing has been laid yet."""
+        number = sum(piece.end <= left for piece in step.pieces)
+        return film.parts[number - 1].get(film.hold_until or "") if 0 < number <= len(film.parts) else None
 
     def waits(self, piece: Piece, session: Session) -> tuple[Ready, ...]:
         """What this step waits for and what was still on its way when people last left."""

@@ -205,7 +205,7 @@ def _wet(book: Book, film: Drying) -> Wet | None:
         (waiter.start, minute)
         for stage, minute in film.stages
         for waiter in book.waiters(step, stage)
-        if waiter.state != "done"
+        if waiter.state != "done" and not film.part
     ]
     next_on = min(waiting)[1] if waiting else None
     if hands_off is None and next_on is None and stages.get("use") is None:

@@ -301,6 +301,8 @@ def test_parts_of_the_day_stand_for_their_usual_hours() -> None:
         ((0, 1, 2, 3, 4), 18 * 60 + 30, 21 * 60),
         ((5,), 9 * 60, 12 * 60),
     ]
+    both = answered(HOURS, "weekday evenings, Saturday 10 am to 4 pm", usual()).hours
+    assert [(each.days, each.start, each.end) for each in both] == [((0, 1, 2, 3, 4), 1110, 1260), ((5,), 600, 960)]
     assert [each.days for each in answered(HOURS, "evenings", usual()).hours] == [(0, 1, 2, 3, 4)]
     (told,) = answered(HOURS, "weekday evenings 19:00 to 21:30", usual()).hours
     assert (told.days, told.start, told.end) == ((0, 1, 2, 3, 4), 19 * 60, 21 * 60 + 30)

@@ -146,6 +146,21 @@ class Hold:
     at_work: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Promise:
+    """Something to be kept if any placement keeps it, and else broken by as few minutes as can be.
+
+    Of work: each of `ends`, an activity and a lag, is reached by the minute `by`. Of a thing: what is taken by `holds`
+    is taken for `at_most` so many minutes, in its longest stretch, or with `in_all` in all its stretches together.
+    """
+
+    ends: tuple[tuple[int, Lag], ...] = ()
+    by: int = 0
+    holds: tuple[int, ...] = ()
+    at_most: int = 0
+    in_all: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Slot:
     """A span in which each resource has a constant capacity. `day` numbers the day it belongs to."""
@@ -172,6 +187,7 @@ class Problem:
     soils: tuple[Soil, ...] = ()
     things: tuple[Thing, ...] = ()
     holds: tuple[Hold, ...] = ()
+    promises: tuple[Promise, ...] = ()
     stay: tuple[tuple[Span, ...] | None, ...] | None = None
 
     @cached_property
@@ -207,7 +223,9 @@ class Placement:
 class Result:
     """The best placement found, the bound on its finish, and the effort in schedules and in activities placed.
 
-    `stopped`: the search was interrupted before its effort was spent.
+    No placement breaks its promises by fewer minutes than `late_at_least` all together, and none that breaks them by
+    no more than this one finishes before `finish_not_before`. `stopped`: the search was interrupted before its effort
+    was spent.
     """
 
     placement: Placement
@@ -215,3 +233,4 @@ class Result:
     schedules: int
     placements_tried: int
     stopped: bool = False
+    late_at_least: int = 0

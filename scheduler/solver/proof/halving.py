@@ -85,6 +85,7 @@ def taken_apart(problem: Problem) -> Apart:
             barriers=tuple(_barrier(barrier, named) for barrier in problem.barriers),
             soils=tuple(_soil(soil, named) for soil in problem.soils),
             holds=tuple(_hold(hold, named) for hold in problem.holds),
+            promises=(),
             stay=None,
         )
 

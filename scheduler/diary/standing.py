@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
@@ -23,8 +24,9 @@ from scheduler.model.diary import (
     name_in,
 )
 from scheduler.model.facts import Facts
-from scheduler.model.job import Item, Job, Reading, Room
+from scheduler.model.job import Appointment, Item, Job, Reading, Room
 from scheduler.model.learned import Look, Took
+from scheduler.wallclock import same_time
 
 Begun = tuple[tuple[Span, ...], int]
 """The pieces of a step so far, and the minutes of work left."""
@@ -82,6 +84,7 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     took: dict[str, Took] = {}
     looks: dict[tuple[str, str, int], Look] = {}
     items, rooms = {item.id: item for item in job.items}, {room.id: room for room in job.rooms}
+    visits = {visit.id: visit for visit in job.appointments}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
@@ -106,11 +109,18 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
             case Late(item=name) | Arrived(item=name) as news:
                 if name in items:
                     items[name] = _told(items[name], news)
+                elif name in visits and isinstance(news, Late):
+                    visits[name] = _put_off(visits[name], news.expected, ZoneInfo(job.zone))
             case Air(room=name) as air:
                 if name in rooms:
                     rooms[name] = _measured(rooms[name], air)
     return Standing(
-        job=replace(job, items=tuple(items.values()), rooms=tuple(rooms.values())),
+        job=replace(
+            job,
+            items=tuple(items.values()),
+            rooms=tuple(rooms.values()),
+            appointments=tuple(visits.values()),
+        ),
         done=done,
         begun=begun,
         lost=tuple(lost),
@@ -143,6 +153,12 @@ def _told(item: Item, news: Late | Arrived) -> Item:
     fits = item.early is not None and item.late is not None and item.early <= news.expected <= item.late
     early, late = (item.early, item.late) if fits else (None, None)
     return replace(item, expected=news.expected, arrived=None, early=early, late=late)
+
+
+def _put_off(visit: Appointment, day: date, zone: ZoneInfo) -> Appointment:
+    """An appointment at its time of day, on another day."""
+    start = same_time(visit.start, day, zone)
+    return replace(visit, start=start, end=start + visit.end - visit.start)
 
 
 def _measured(room: Room, air: Air) -> Room:

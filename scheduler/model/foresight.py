@@ -98,7 +98,8 @@ class Odds:
 
     `dates` are the days by which it is done in 50, 80 and 95 % of the draws (None: not in so many of them), `between`
     where the 80 % date of other draws would lie 19 times in 20, and `error` half of that in days. `spread` names
-    what the spread comes from, with its share. `assumed` says in sentences what was drawn, and how.
+    what the spread comes from, with its share. `promises` are the promises and the appointments, each with the share of
+    the draws that keeps it. `assumed` says in sentences what was drawn, and how.
     """
 
     job: str
@@ -118,3 +119,4 @@ class Odds:
     done_by: date | None
     in_time: float | None
     assumed: tuple[str, ...]
+    promises: tuple[tuple[str, float], ...] = ()

@@ -150,9 +150,9 @@ class Hold:
 class Promise:
     """Something to be kept if any placement keeps it, and else broken by as few minutes as can be.
 
-    Of work: each of `ends`, an activity and a lag, is reached by the minute `by`. Of a thing: what is taken by `holds`
-    is taken for `at_most` so many minutes, in its longest stretch, or with `in_all` in all its stretches together.
-    """
+    Of work: each of `ends`, an activity and a lag, is reached by the minute `by`. Of a thing: what is taken by
+    `holds` is taken for `at_most` so many minutes, in its longest stretch, or with `in_all` in all its stretches
+    together."""
 
     ends: tuple[tuple[int, Lag], ...] = ()
     by: int = 0

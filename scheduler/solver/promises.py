@@ -34,7 +34,7 @@ def late_minutes(problem: Problem, placement: Placement) -> tuple[int, ...]:
 
 def _late(problem: Problem, promise: Promise, placement: Placement, ready: Readiness) -> int:
     pieces = placement.pieces
-    if promise.ends:
+    if not promise.holds:
         reached = (ready(lag, pieces[i][-1].end) for i, lag in promise.ends if pieces[i])
         return max(0, max(reached, default=LONG_AGO) - promise.by)
     lengths = [end - start for start, end in taken(problem, promise, placement, ready)]

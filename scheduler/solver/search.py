@@ -315,9 +315,8 @@ class Search:
 
     def _hearing(self, finish: int, most: int = NEVER, grace: int | None = None) -> Callable[[State], bool]:
         """What serves in the orders of the states in a look at a finish, of so many of them, and says whether to look
-        on: until that is met, or with a `grace` until no more is broken than that. All states in which every choice is decided are kept, or the last one if there is none: after these the
-        hours are filled next.
-        """
+        on: until that is met, or with a `grace` until no more is broken than that. All states in which every choice
+        is decided are kept, or the last one if there is none: after these the hours are filled next."""
         self.granted = []
         heard = 0
 

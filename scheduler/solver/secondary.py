@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence, Set
 
-from scheduler.solver.activity_lists import Found, served
 from scheduler.model.basics import Span
+from scheduler.solver.activity_lists import Found, served
 from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.objective import aim_of, days_used, only_on
 from scheduler.solver.population import Pools

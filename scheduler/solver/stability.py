@@ -23,7 +23,8 @@ MOST_PLACED = 200_000
 
 
 def stay_close(problem: Problem, result: Result) -> Result:
-    """The same result, or one better by the aims (promises, finish, days, moved, starts) that is closer to `problem.stay`."""
+    """The same result, or one better by the aims (promises, finish, days, moved, starts) that is closer to
+    `problem.stay`."""
     if problem.stay is None:
         return result
     close = _Close(problem, result.placement)

@@ -5,9 +5,8 @@
 Reads every .json of a folder (the format is that of the instances: things with places and closures, holds with an
 event that gives back, appointments, promises; times as "day hh:mm"), plans it, checks the placement, and holds the
 minutes by which promises are broken, and then the finish, against the optimum that stands in the file. Only the first
-of several modes is planned: of an instance with modes the optimum may be another. Prints a line for each instance, and last one
-JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}.
-"""
+of several modes is planned: of an instance with modes the optimum may be another. Prints a line for each instance,
+and last one JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}."""
 
 from __future__ import annotations
 
@@ -245,9 +244,10 @@ def main() -> None:
         counted["optimum"] += (late, finish) == (least, best)
         counted["proven"] += outcome.finish_not_before == finish and outcome.late_at_least == late
         print(
-            f"{file.stem:32} {moment(finish):>9} best {case['optimum'].get('finish', 'none'):>9} "
-            f"bound {moment(outcome.finish_not_before):>9} late {late} of {least}, at least {outcome.late_at_least} "
-            f"{seconds:5.1f} s{'' if (late, finish) == (least, best) else ' EARLIER' if early else ' not the optimum'}"
+            f"{file.stem:28} {moment(finish):>9} best {case['optimum'].get('finish', 'none'):>9} "
+            f"bound {moment(outcome.finish_not_before):>9} late {late} of {least}, least {outcome.late_at_least} "
+            f"{seconds:5.1f} s"
+            f"{'' if (late, finish) == (least, best) else ' EARLIER' if early else ' not the optimum'}"
             f"{' BOUND WRONG' if tight else ''} {'; '.join(wrong)}"
         )
     print(json.dumps({**counted, "seconds": round(total, 1)}))

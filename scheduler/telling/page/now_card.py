@@ -11,6 +11,7 @@ from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.parts import Tick
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.shopping import containers_words
+from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import (
     LIKELY,
@@ -115,6 +116,8 @@ class NowCard:
     def urgent(self) -> Iterator[Urgent]:
         """Overdue orders, a promise that is missed, sessions that nobody has told of, rules that were broken."""
         tongue, book = self.tongue, self.book
+        for each in broken_first(book):
+            yield Urgent(tongue("Can’t be kept"), self.face.said(book.say(each)))
         for order in orders(book, self.asides):
             if order.passed:
                 said = tongue("That was due by {day}.", day=self.face.short(order.by))

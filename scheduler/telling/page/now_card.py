@@ -11,7 +11,7 @@ from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.parts import Tick
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.shopping import containers_words
-from scheduler.telling.views.agreed import broken_first
+from scheduler.telling.views.agreed import broken_first, to_come
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import (
     LIKELY,
@@ -199,6 +199,18 @@ class NowCard:
         for thing, until, by in self.book.taken_at(self.book.plan.as_of):
             found.append(Until(thing, self._moment(until) if until < NEVER else "?", self.book.title(by)))
         return tuple(found)
+
+    def comes(self) -> tuple[Until, ...]:
+        """Who comes by appointment, when, and into which rooms."""
+        rooms = {step.room: self.book.room(step) for step in self.book.plan.steps}
+        return tuple(
+            Until(
+                one_line(visit.title),
+                f"{self._day(visit.span.start)}, {self.face.span(*visit.span)}",
+                ", ".join(rooms.get(room, room) for room in visit.rooms),
+            )
+            for visit in to_come(self.book)
+        )
 
     def _film(self, wet: Wet, *, several: bool) -> Until:
         (first, until), *rest = rules_of(wet, self.tongue)

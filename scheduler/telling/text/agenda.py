@@ -11,7 +11,7 @@ from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.broken import HEADING
 from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
 from scheduler.telling.text.sheet import Line, Sheet, point
-from scheduler.telling.views.agreed import broken_first, kept, to_come
+from scheduler.telling.views.agreed import broken_first, comings, kept
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines
 from scheduler.telling.views.weekends import groups
@@ -50,9 +50,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
 
 def _agreed(book: Book) -> Iterator[str]:
     """Who comes when, and what is promised and kept."""
-    for visit in to_come(book):
-        when = f"{book.face.date(visit.span.start)}, {book.face.span(*visit.span)}"
-        yield book.say(message("agreed.comes", visit=visit.appointment, when=when))
+    yield from comings(book)
     yield from map(book.say, kept(book))
 
 

@@ -9,6 +9,8 @@ from scheduler.model.leeway import Ending, Leeway, Leeways
 from scheduler.model.plan import Plan
 from scheduler.telling.machine.json_text import json_text, moment_or_none
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
+from scheduler.telling.views.agreed import broken_first
+from scheduler.telling.views.index import Book
 from scheduler.telling.wording import Clockface, columns, fitting, one_line, short_date
 
 _DAY, _WEEK, _NARROW = 12, 7, 60
@@ -19,6 +21,9 @@ def leeway_text(found: Leeways, plan: Plan, width: int = 80, colour: bool = Fals
     """A row for each item, appointment and session: its day, until when it may wait, and what each week costs."""
     face = Clockface(ZoneInfo(plan.zone), plan.clock24)
     sheet = Sheet(width, ascii)
+    book = Book(plan)
+    for broken in broken_first(book):
+        sheet.add(Line(book.say(broken), kind="shout"))
     sheet.add(Line(f"As planned, done on {face.moment(plan.finish, year=True)}.", kind="answer"))
     if not found.found:
         sheet.add(Line("Nothing is left that could be late."))

@@ -35,6 +35,15 @@ def to_come(book: Book) -> tuple[PlannedVisit, ...]:
     return tuple(sorted(ahead, key=lambda visit: visit.span))
 
 
+def comings(book: Book) -> tuple[str, ...]:
+    """Who comes when, each as a line."""
+    found = []
+    for visit in to_come(book):
+        when = f"{book.face.date(visit.span.start)}, {book.face.span(*visit.span)}"
+        found.append(book.say(message("agreed.comes", visit=visit.appointment, when=when)))
+    return tuple(found)
+
+
 def what(book: Book, promise: PlannedPromise) -> str:
     """What a promise is about, as it is called."""
     if promise.thing is not None:

@@ -187,6 +187,19 @@ def test_the_odds_say_how_likely_each_is_kept(kept: Made, missed: Made) -> None:
     assert set(dict(odds(missed, Asked(draws=20)).promises)) == {"carpet fitters"}
 
 
+def test_the_flat_keeps_all_that_was_agreed() -> None:
+    """The example: the fitters find both rooms painted on their day, the study is done in time, the sander goes back
+    within five days, the floor space of two rooms is never asked for three times, and no plan ends sooner. The bedroom
+    is carried back after the fitters: on that evening the job is done at the earliest, as this one is."""
+    job, trade = read(Path(__file__).parents[2] / "examples" / "flat" / "job.yaml")
+    plan = make_plan(job, trade, Facts(now=job.start)).plan
+    assert [visit.kept for visit in plan.visits] == [True]
+    assert [promise.late for promise in plan.promises] == [0, 0, 0]
+    assert plan.bound.proven
+    assert local_date(plan.finish, ZoneInfo(job.zone)).isoformat() == "2027-03-11"
+    assert [each for each in plan.warnings if each.kind.startswith("warned")] == []
+
+
 def test_the_verifier_refuses_what_breaks_an_agreement(kept: Made) -> None:
     """The plan is sound; with a step in the bedroom while they are there, with the floor ready too late, with what
     waits for them begun before their end, with an appointment or a promise told otherwise it is not."""

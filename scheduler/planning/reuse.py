@@ -108,6 +108,7 @@ def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
                 *((Span(visit.start, visit.end),) for visit in lowered.visits),
             ),
             options=tuple(taken),
+            visits=lowered.problem.visits,
         ),
         finish_not_before=answer.finish_not_before,
         schedules=0,

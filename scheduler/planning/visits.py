@@ -110,7 +110,8 @@ def _asked(lowered: Lowered, settled: set[str], wanted: Visit | None) -> Problem
     one can begin on time."""
     problem, first = lowered.problem, len(lowered.tasks)
     loose = {first + k: visit for k, visit in enumerate(lowered.visits) if visit.id not in settled}
-    promises = tuple(_on_time(problem, i, visit) for i, visit in loose.items() if visit is wanted)
+    name = None if wanted is None else wanted.id
+    promises = tuple(_on_time(problem, i, visit) for i, visit in loose.items() if visit.id == name)
     return replace(_floating(problem, loose), promises=promises)
 
 

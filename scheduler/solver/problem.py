@@ -198,6 +198,11 @@ class Problem:
         )
 
     @cached_property
+    def visits(self) -> frozenset[int]:
+        """The numbers of the appointments."""
+        return frozenset(i for i, activity in enumerate(self.activities) if activity.booked)
+
+    @cached_property
     def has_days(self) -> bool:
         """Whether it matters on how many days the slots are used."""
         return len({slot.day for slot in self.slots}) > 1
@@ -207,16 +212,18 @@ class Problem:
 class Placement:
     """Where every activity goes: its pieces in order (empty for an optional one that is not called for).
 
-    `options` is the index of the option taken in each choice.
+    `options` is the index of the option taken in each choice. `visits` are the numbers of the appointments: they are
+    nobody's work here, and the finish is not theirs.
     """
 
     pieces: tuple[tuple[Span, ...], ...]
     options: tuple[int, ...]
+    visits: frozenset[int] = frozenset()
 
     @property
     def finish(self) -> int:
         """End of the last piece of all; 0 if there is none."""
-        return max((spans[-1].end for spans in self.pieces if spans), default=0)
+        return max((s[-1].end for i, s in enumerate(self.pieces) if s and i not in self.visits), default=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,7 +22,7 @@ from scheduler.solver.activity_lists import by_latest_starts, in_pieces
 from scheduler.solver.beam.search import Filling
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.deadlock import blocked
-from scheduler.solver.decoding import AT_ONCE
+from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.exact import Exact, Verdict
 from scheduler.solver.network import LONG_AGO
 from scheduler.solver.population import Pools
@@ -31,7 +31,7 @@ from scheduler.solver.promises import late_minutes
 from scheduler.solver.proof.bound import Prover, fewer
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.state import FORE, State
-from scheduler.solver.secondary import spare, take_later
+from scheduler.solver.secondary import in_windows, spare, take_later, windowed
 from scheduler.wallclock import NEVER
 
 DEFAULT_EFFORT = 2_000_000
@@ -127,6 +127,8 @@ class Search:
         self.granted: list[State] = []
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
+        in_time = windowed(problem) if problem.promises else None
+        self.in_time = None if in_time is None else Placer(in_time)
         self.filling = Filling(self.pools.forward, self._spent)
 
     def run(self) -> Result | Stuck:
@@ -281,6 +283,8 @@ class Search:
                 self.late = grace + 1
         self.prover.grace = best.aim.late
         take_later(self.pools, min(self.spent + ROUND, self.effort))
+        if self.in_time is not None:
+            in_windows(self.pools, self.in_time, min(self.spent + ROUND, self.effort))
 
     def _late_at_least(self) -> int:
         """No placement breaks its promises by fewer minutes than this: of each promise alone at first."""

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
+from dataclasses import replace
 
 from scheduler.model.basics import Span
 from scheduler.solver.activity_lists import Found, served
 from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.objective import aim_of, days_used, only_on
 from scheduler.solver.population import Pools
-from scheduler.solver.problem import Placement, Promise
+from scheduler.solver.problem import Lag, Placement, Problem, Promise, Wait
 from scheduler.solver.promises import taken
+from scheduler.solver.proof.bound import latest_starts
 from scheduler.wallclock import DAY
 
 ATTEMPTS = 6
@@ -18,6 +20,9 @@ ATTEMPTS = 6
 
 FURTHER = 14 * DAY
 """How much later than it is given back now something is taken at most, so that it is out of use for less long."""
+
+SHAKES = 40
+"""How many orders are tried at a time with what is promised as a rule."""
 
 JITTER = 0.1
 """How far such an order strays, as a share of the time from the first start to the last."""
@@ -52,6 +57,45 @@ def take_later(pools: Pools, limit: int) -> None:
         if pools.best is best:
             return
         best = pools.best
+
+
+def in_windows(pools: Pools, placer: Placer, limit: int) -> None:
+    """The same as a rule instead of an aim: who gives back must come in time after who takes (see `windowed`). Orders
+    of latest starts, shaken more and more, are served under it: a taker that a window holds back makes way for what
+    the others need first.
+    """
+    last = max((slot.end for slot in pools.problem.slots), default=0)
+    late = latest_starts(placer.problem, last, pools.due)
+    reach = max(pools.urgency) - min(pools.urgency) + 1
+    for attempt in range(SHAKES):
+        best = pools.best
+        if best is None or not best.aim.late or pools.placed + placer.placements >= limit:
+            break
+        spread = reach * attempt / SHAKES
+        base = late if attempt % 2 else pools.urgency
+        rank = [value + pools.random.uniform(-spread, spread) for value in base]
+        options = None if attempt % 4 else best.placement.options
+        outcome = placer.place(rank, options=options, pull=AT_ONCE if attempt % 3 else 0.0)
+        if isinstance(outcome, Placement):
+            pools.take(outcome, rank)
+    pools.forward.placements += placer.placements
+    placer.placements = 0
+
+
+def windowed(problem: Problem) -> Problem | None:
+    """The problem in which each hold of a promise that another activity gives back is given back in time: as far as
+    its minutes say, a window without a remedy. None if there is no such hold."""
+    waits = []
+    for promise in problem.promises:
+        for hold in (problem.holds[number] for number in promise.holds):
+            if hold.giver is None or hold.at_work or problem.activities[hold.giver].booked:
+                continue
+            taker, giver = problem.activities[hold.taker], problem.activities[hold.giver]
+            lag = int(hold.lag.amount) + hold.lag.then
+            left = promise.at_most - taker.minutes - lag - (0 if hold.at_start else giver.minutes)
+            if left > 0 and not taker.fixed and not giver.fixed:
+                waits.append(Wait(before=hold.taker, after=hold.giver, until=Lag(left)))
+    return replace(problem, waits=(*problem.waits, *waits)) if waits else None
 
 
 Out = tuple[Span, set[int], set[int]]

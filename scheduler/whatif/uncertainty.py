@@ -104,7 +104,7 @@ def doubts(made: Made) -> Doubts:
     factors = tuple((f"coat: {task}", _factor(made, causes, films, task, stage)) for task, stage in order)
     uncertain = Uncertain(
         problem=problem,
-        planned=Placement(pieces=pieces, options=()),
+        planned=Placement(pieces=pieces, options=(), visits=problem.visits),
         minutes=minutes,
         factors=factors,
         arrivals={f"comes: {name}": arrival for name, arrival in arrivals.items()},

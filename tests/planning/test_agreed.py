@@ -187,10 +187,42 @@ def test_the_odds_say_how_likely_each_is_kept(kept: Made, missed: Made) -> None:
     assert set(dict(odds(missed, Asked(draws=20)).promises)) == {"carpet fitters"}
 
 
+HOB = """\
+appointments:
+  gas fitter: {on: DAY, from: 9:00, to: 11:00, in: hall, after: [worktop in: 2 h], before: tile}
+  tip run: {on: 2027-03-20, from: 8:00, to: 9:00}
+steps:
+  hob out: {room: hall, work: 30 min, takes: {bathtub: 1 until gas fitter}}
+  old worktop out: {room: hall, work: 2 h, follows: hob out}
+  worktop in: {room: hall, work: 3 h, pause: no, follows: old worktop out}
+  tile: {room: hall, work: 1 h}
+"""
+
+
+def test_the_end_of_the_job_is_that_of_our_own_work(tmp_path: Path) -> None:
+    """2 h 30 min on Monday, 3 h on Tuesday until 21:00, and 2 hours more: the fitter may come on Wednesday, and we
+    tile on that evening. That somebody drives to the tip on the 20th keeps nobody from being done."""
+    plan = made(tmp_path, HOB.replace("DAY", "2027-03-03")).plan
+    assert [visit.kept for visit in plan.visits] == [True, True]
+    assert (plan.finish, plan.bound.proven, plan.warnings) == (at("03 19:00"), True, ())
+    (hob,) = (thing for thing in plan.things if thing.thing == "bathtub")
+    assert (hob.taken[0].until, hob.taken[0].giver) == (at("03 11:00"), "gas-fitter")
+
+
+def test_of_two_appointments_one_is_put_off(tmp_path: Path) -> None:
+    """On Tuesday at 9:00 the worktop is not in: it is at 21:00, and 2 hours later is 23:00. The fitter is taken to
+    come on Wednesday; the other appointment stays."""
+    plan = made(tmp_path, HOB.replace("DAY", "2027-03-02")).plan
+    assert (plan.visits[0].kept, plan.visits[0].ready) == (False, at("02 23:00"))
+    assert plan.visits[0].comes == Span(at("03 09:00"), at("03 11:00"))
+    assert plan.visits[1].kept
+    assert (plan.finish, plan.warnings) == (at("03 19:00"), ())
+
+
 def test_the_flat_keeps_all_that_was_agreed() -> None:
     """The example: the fitters find both rooms painted on their day, the study is done in time, the sander goes back
-    within five days, the floor space of two rooms is never asked for three times, and no plan ends sooner. The bedroom
-    is carried back after the fitters: on that evening the job is done at the earliest, as this one is."""
+    within five days, the floor space of two rooms is never asked for three times, and no plan ends sooner. The
+    bedroom is carried back after the fitters: on that evening the job is done at the earliest, as this one is."""
     job, trade = read(Path(__file__).parents[2] / "examples" / "flat" / "job.yaml")
     plan = make_plan(job, trade, Facts(now=job.start)).plan
     assert [visit.kept for visit in plan.visits] == [True]

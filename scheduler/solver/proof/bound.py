@@ -78,8 +78,9 @@ class Prover:
         """A minute before which no placement finishes: by chains and workload, and looks at so many states each."""
         if self.ground is None:
             return known_finish
-        placed = zip(self.ground.end[FORE], self.ground.question.problem.activities, strict=True)
-        low = max((end for end, a in placed if not a.optional and (a.minutes or a.fixed)), default=0)
+        ends = zip(self.ground.end[FORE], self.ground.question.problem.activities, strict=True)
+        placed = ((end, a) for end, a in ends if not a.optional and not a.booked)
+        low = max((end for end, a in placed if a.minutes or a.fixed), default=0)
         low = _least(low, known_finish, self._too_early)
         if states:
             low = _least(low, known_finish, lambda finish: self._refuted(finish, Refuter(states)), GRAIN)

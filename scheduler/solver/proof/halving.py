@@ -41,7 +41,7 @@ class Apart:
             held = ready.of(activity.hold)[spans[-1].end]
             if activity.fit is not None and next_fit(activity.fit, spans[0].start, held) is not None:
                 return None
-        return Placement(pieces=pieces, options=placement.options)
+        return Placement(pieces=pieces, options=placement.options, visits=self.problem.visits)
 
 
 def taken_apart(problem: Problem) -> Apart:

@@ -225,6 +225,7 @@ class _Screen:
     def _agreed(self) -> Iterator[Line]:
         """What can't be kept, before all else."""
         texts = [(self.book.say(each), "shout") for each in broken_first(self.book)]
+        texts += [(self._words("what helps", command="tackfree sooner"), "")] if texts else []
         yield from self._labelled("missed", texts)
 
     def _visits(self) -> Iterator[Line]:

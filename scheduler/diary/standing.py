@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -84,7 +84,6 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     took: dict[str, Took] = {}
     looks: dict[tuple[str, str, int], Look] = {}
     items, rooms = {item.id: item for item in job.items}, {room.id: room for room in job.rooms}
-    visits = {visit.id: visit for visit in job.appointments}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
@@ -109,8 +108,6 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
             case Late(item=name) | Arrived(item=name) as news:
                 if name in items:
                     items[name] = _told(items[name], news)
-                elif name in visits and isinstance(news, Late):
-                    visits[name] = _put_off(visits[name], news.expected, ZoneInfo(job.zone))
             case Air(room=name) as air:
                 if name in rooms:
                     rooms[name] = _measured(rooms[name], air)
@@ -119,7 +116,7 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
             job,
             items=tuple(items.values()),
             rooms=tuple(rooms.values()),
-            appointments=tuple(visits.values()),
+            appointments=_appointments(job, holding),
         ),
         done=done,
         begun=begun,
@@ -153,6 +150,13 @@ def _told(item: Item, news: Late | Arrived) -> Item:
     fits = item.early is not None and item.late is not None and item.early <= news.expected <= item.late
     early, late = (item.early, item.late) if fits else (None, None)
     return replace(item, expected=news.expected, arrived=None, early=early, late=late)
+
+
+def _appointments(job: Job, holding: Iterable[Entry]) -> tuple[Appointment, ...]:
+    """The appointments of a job, each on the day that was named last."""
+    days = {entry.event.item: entry.event.expected for entry in holding if isinstance(entry.event, Late)}
+    zone = ZoneInfo(job.zone)
+    return tuple(_put_off(visit, days[visit.id], zone) if visit.id in days else visit for visit in job.appointments)
 
 
 def _put_off(visit: Appointment, day: date, zone: ZoneInfo) -> Appointment:

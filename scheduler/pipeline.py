@@ -31,10 +31,11 @@ from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
 from scheduler.planning.reuse import again, answer_of, question_mark
+from scheduler.planning.visits import coming, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.objective import aim_of
-from scheduler.solver.problem import Result, Slot
+from scheduler.solver.problem import Placement, Problem, Result, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.solver.stability import stay_close
 from scheduler.verifying import verify
@@ -48,6 +49,9 @@ HORIZONS = (26, 78, 260)
 
 NEAR = 1
 """Effort of the search that begins with the order of the plan handed out before: that order, and little else."""
+
+LOOK_AHEAD = 100_000
+"""Effort of each search for the first day on which an appointment could come."""
 
 TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
 """What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
@@ -107,18 +111,25 @@ def make_plan(
             continue  # a few more hours settle nothing that is not settled now: all of them may
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
         ground = _learned(replace(ground, reckoned=reckoned, learned=paces))
+        if graph.visits and known is not None and known.question == question:
+            ground = replace(ground, graph=coming(graph, known.comes))
         if known is not None and known.question == question and (stands := _standing(ground, known, wish, busy)):
             made, unsound = _made(*stands, question, weeks)
             if not unsound:
                 return made
             known = None  # what was kept is not what was found then: it was written over
+        ground = replace(ground, graph=graph)
         lowered = _in_order(lower(job, graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, wish, watch)
+        if isinstance(outcome, Stuck) and any(visit.start > facts.now for visit in graph.visits):
+            ground = _put_off(ground, wish)
+            lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
+            outcome = _answered(ground, lowered, known, wish, watch)
         if not isinstance(outcome, Stuck):
             return _made(ground, lowered, outcome, question, weeks)[0]
         stuck = outcome
         timeless = stuck.rule in TIMELESS and (facts.recorded or not stuck.proven)
-        if lowered.tasks[stuck.activity].id in lowered.pinned or timeless:
+        if lowered.names[stuck.activity] in lowered.pinned or timeless:
             break  # hours further ahead are of no use
     assert stuck is not None
     if lowered.pinned:
@@ -131,7 +142,7 @@ def make_plan(
 
     def hours(job: Job, taken: tuple[Span, ...]) -> tuple[Slot, ...]:
         freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)
-        return lower(job, graph, freed, ground.films, facts).problem.slots
+        return lower(job, ground.graph, freed, ground.films, facts).problem.slots
 
     raise explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground))
 
@@ -140,6 +151,21 @@ def graph_of(job: Job, trade: Trade, facts: Facts) -> tuple[TaskGraph, TaskGraph
     """The task graph as it is reckoned, the same at the pace that the record shows, and what was learned for that."""
     reckoned = in_hindsight(expand(job, trade), facts.done, facts.begun)
     return reckoned, *of_pace(job, reckoned, facts, settled_extra(reckoned, facts))
+
+
+def _put_off(ground: Ground, wish: Wish) -> Ground:
+    """The same with the appointments ahead when they could come, as no plan keeps them all; without them if that
+    makes none either, so that what is in the way shows."""
+
+    def lowered(graph: TaskGraph) -> Lowered:
+        return _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
+
+    def place(problem: Problem) -> Placement | None:
+        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, thorough=False)
+        return None if isinstance(found, Stuck) else found.placement
+
+    later = put_off(ground.graph, ground.facts.now, ZoneInfo(ground.job.zone), lowered, place)
+    return replace(ground, graph=replace(ground.graph, visits=()) if later is None else later)
 
 
 def _unsettled(plan: Plan) -> Plan:
@@ -159,7 +185,8 @@ def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks
     plan = _heated(_advised(plan, ground), ground, lowered)
     plan = replace(_warned(plan, unsound), broken=(*told, *_past_hours(plan, ground)))
     question = "" if result.stopped else question  # no answer to it yet: it will be asked again
-    answer = answer_of(lowered, result, question, ground.facts.now, ground.going_on)
+    comes = moved_from(ground.job, ground.graph)
+    answer = answer_of(lowered, result, question, ground.facts.now, ground.going_on, comes)
     return Made(plan=plan, ground=replace(ground, given=lowered.given_up), answer=answer, weeks=weeks), bool(unsound)
 
 
@@ -217,7 +244,7 @@ def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Bro
 
     Who takes more of a resource than there is may do so beside another step, at which that shows.
     """
-    free = {lowered.tasks[i].id: given.rule for given in lowered.given for i in given.activities}
+    free = {lowered.names[i]: given.rule for given in lowered.given for i in given.activities}
     if "resource" in free.values():
         free |= {each.step: "resource" for each in broken if each.rule in SHARED and each.step not in free}
     told = (_given_up(each, free[each.step]) for each in broken if each.step in free)

@@ -35,6 +35,12 @@ def local_date(minute: int, zone: ZoneInfo) -> date:
     return to_datetime(minute, zone).date()
 
 
+def same_time(minute: int, day: date, zone: ZoneInfo) -> int:
+    """The minute at which the clock on the wall shows on another day what it shows at a minute."""
+    clock = to_datetime(minute, zone)
+    return at_local(day, clock.hour * 60 + clock.minute, zone)
+
+
 def at_local(day: date, minute_of_day: int, zone: ZoneInfo, *, fold: Literal[0, 1] = 0) -> int:
     """The minute at which the clock on the wall shows `minute_of_day` (0..1440) on that day.
 

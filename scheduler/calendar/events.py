@@ -14,6 +14,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
+from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines, title_list
 from scheduler.telling.wording import date_words, listing, one_line
@@ -41,7 +42,7 @@ MARKS = {"step": "[ ] ", "note": "- ", "caution": "- "}
 _PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.")
 _LONGEST, _KEPT = 200, 160
 _OWN = re.compile(
-    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|(?:item|order)-.+)@tackfree"
+    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|(?:item|order|visit)-.+)@tackfree"
 )
 _CUT = re.compile(rf".{{{_KEPT}}}~[0-9a-f]{{24}}@tackfree")
 
@@ -73,6 +74,7 @@ def events(book: Book, previous: Ledger, remind: int | None, steps_too: bool) ->
         found += _pieces(book)
     for item in book.plan.items:
         found += _item(book, item, remind)
+    found += _visits(book, remind)
     return tuple(found)
 
 
@@ -255,6 +257,27 @@ def _item(book: Book, item: PlannedItem, remind: int | None) -> Iterator[Calenda
             f"{book.job}: last day to order {title}",
             "\n".join([*expected, *words]),
             None if remind is None else max(remind, EVE),
+        )
+
+
+def _visits(book: Book, remind: int | None) -> Iterator[CalendarEvent]:
+    """Somebody else's work when it was agreed, or when the plan has it if that can't be kept."""
+    rooms = {step.room: book.room(step) for step in book.plan.steps}
+    broken = {dict(said.values).get("visit"): said for said in broken_first(book)}
+    for visit in book.plan.visits:
+        if not visit.kept and visit.comes is None:
+            continue
+        where = listing(rooms.get(room, room) for room in visit.rooms)
+        said = book.say(broken[visit.appointment]) if visit.appointment in broken else ""
+        yield CalendarEvent(
+            uid=uid(book.plan.job_id, "visit", visit.appointment),
+            kind="visit",
+            start=visit.span.start,
+            end=visit.span.end,
+            summary=f"{book.job}: {one_line(visit.title)}" + (f" ({where})" if where else ""),
+            description=said,
+            busy=False,
+            remind=remind,
         )
 
 

@@ -213,6 +213,8 @@ def _show_text(result: Change, asked: Asked) -> None:
     from scheduler.telling.text.diary import Teller
     from scheduler.telling.text.learned import aftersaid, newly_learned
     from scheduler.telling.text.moves import moves_brief, moves_text, new_warnings, what_moves
+    from scheduler.telling.views.agreed import broken_first
+    from scheduler.telling.views.index import Book
     from scheduler.telling.wording import listing
 
     after, before = result.made.plan, result.before or result.made.plan
@@ -224,6 +226,8 @@ def _show_text(result: Change, asked: Asked) -> None:
         print("There was no plan before this.")
     say_edited(result.opened, after)
     moves, follows = what_moves(before, after), aftermath(before, after)
+    for broken in broken_first(Book(after)):
+        _print(Book(after).say(broken))
     if asked.every:
         print(moves_text(moves, after, *look), end="")
         print(aftermath_text(follows, after, *look), end="")

@@ -44,6 +44,15 @@ def items(ctx: typer.Context, incomplete: str) -> Offers:
     return []
 
 
+def comings(ctx: typer.Context, incomplete: str) -> Offers:
+    """The ids of what is on order and of the appointments, with their titles."""
+    with suppress(TackfreeError, OSError):
+        job = _site(ctx).job
+        titles = {item.id: item.title for item in job.items}
+        return _beginning(incomplete, titles | {visit.id: visit.title for visit in job.appointments})
+    return []
+
+
 def things(ctx: typer.Context, incomplete: str) -> Offers:
     """What there is to buy by the plan handed out, and what is on order, with their titles."""
     from scheduler.living.buying import on_the_list

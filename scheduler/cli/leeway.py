@@ -20,7 +20,7 @@ def leeway(
     as_of: AsOfOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """How late each item on order may be, or each session be put off, before the end moves; then week by week.
+    """How late each delivery, appointment or session may be before the end moves; then week by week.
 
     Example: tackfree leeway examples/hobby-room --weeks 2
     """

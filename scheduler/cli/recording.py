@@ -36,6 +36,14 @@ ItemArgument = Annotated[
         help="The id of an item on order, or a part of its title.", metavar="ITEM", autocompletion=completing.items
     ),
 ]
+ComingArgument = Annotated[
+    str,
+    typer.Argument(
+        help="The id of an item on order or of an appointment, or a part of its title.",
+        metavar="ITEM",
+        autocompletion=completing.comings,
+    ),
+]
 ReasonOption = Annotated[str, typer.Option("--reason", help="Why; it is kept in the diary.", metavar="TEXT")]
 DryRunOption = Annotated[bool, typer.Option("--dry-run", help="Show what would move; record and write nothing.")]
 UndoOption = Annotated[
@@ -244,13 +252,13 @@ def felt(
 
 @_recording
 def late(
-    item: ItemArgument,
+    item: ComingArgument,
     date: Annotated[
         str | None, typer.Argument(help="The day on which it comes: 2027-03-04, friday, '2 weeks'.", metavar="DATE")
     ] = None,
     undo: UndoOption = False,
 ) -> Request:
-    """An item on order comes on another day: record it, plan anew, show what moves and what does not.
+    """An item on order, or an appointment, comes on another day: record it, plan anew, show what moves and what not.
 
     Example: tackfree late examples/hobby-room doors 2027-03-04 --dry-run
     """

@@ -12,6 +12,7 @@ _FEW = 6
 _ALL = {
     "step": "`tackfree plan JOB` shows them all",
     "item on order": "see `on order` in the job file",
+    "item on order or appointment": "see `on order` and `appointments` in the job file",
     "thing to buy": "`tackfree buy JOB` lists them",
     "room": "see `rooms` in the job file",
 }

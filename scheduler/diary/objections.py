@@ -21,7 +21,8 @@ def object_to(event: Event, standing: Standing, now: int) -> None:
         case Felt():
             _felt(event, standing, now)
         case Late():
-            _late(event, _item(standing, event.item), local_date(now, ZoneInfo(standing.job.zone)))
+            items = {item.id: item for item in standing.job.items}
+            _late(event, items.get(event.item), local_date(now, ZoneInfo(standing.job.zone)))
         case Arrived():
             _arrived(event, _item(standing, event.item), local_date(now, ZoneInfo(standing.job.zone)))
         case Ordered(thing=thing, on=on) | Bought(thing=thing, on=on):
@@ -74,11 +75,14 @@ def _felt(event: Felt, standing: Standing, now: int) -> None:
         raise wrong_input("STAGE", "that is recorded already", "nothing is to be recorded")
 
 
-def _late(event: Late, item: Item, today: date) -> None:
-    if item.arrived is not None:
+def _late(event: Late, item: Item | None, today: date) -> None:
+    """`item` is None for an appointment."""
+    if item is not None and item.arrived is not None:
         raise wrong_input("ITEM", f"`{item.id}` is there, since {item.arrived}", "take that back first with `--undo`")
     if event.expected < today:
-        hint = f"name the day on which it comes; if it is there: `arrived … {item.id} --at {event.expected}`"
+        hint = "name the day on which it comes"
+        if item is not None:
+            hint += f"; if it is there: `arrived … {item.id} --at {event.expected}`"
         raise wrong_input("DATE", f"{event.expected} has passed", hint)
 
 

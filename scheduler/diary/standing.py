@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
@@ -23,8 +24,9 @@ from scheduler.model.diary import (
     name_in,
 )
 from scheduler.model.facts import Facts
-from scheduler.model.job import Item, Job, Reading, Room
+from scheduler.model.job import Appointment, Item, Job, Reading, Room
 from scheduler.model.learned import Look, Took
+from scheduler.wallclock import same_time
 
 Begun = tuple[tuple[Span, ...], int]
 """The pieces of a step so far, and the minutes of work left."""
@@ -110,7 +112,12 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
                 if name in rooms:
                     rooms[name] = _measured(rooms[name], air)
     return Standing(
-        job=replace(job, items=tuple(items.values()), rooms=tuple(rooms.values())),
+        job=replace(
+            job,
+            items=tuple(items.values()),
+            rooms=tuple(rooms.values()),
+            appointments=_appointments(job, holding),
+        ),
         done=done,
         begun=begun,
         lost=tuple(lost),
@@ -143,6 +150,19 @@ def _told(item: Item, news: Late | Arrived) -> Item:
     fits = item.early is not None and item.late is not None and item.early <= news.expected <= item.late
     early, late = (item.early, item.late) if fits else (None, None)
     return replace(item, expected=news.expected, arrived=None, early=early, late=late)
+
+
+def _appointments(job: Job, holding: Iterable[Entry]) -> tuple[Appointment, ...]:
+    """The appointments of a job, each on the day that was named last."""
+    days = {entry.event.item: entry.event.expected for entry in holding if isinstance(entry.event, Late)}
+    zone = ZoneInfo(job.zone)
+    return tuple(_put_off(visit, days[visit.id], zone) if visit.id in days else visit for visit in job.appointments)
+
+
+def _put_off(visit: Appointment, day: date, zone: ZoneInfo) -> Appointment:
+    """An appointment at its time of day, on another day."""
+    start = same_time(visit.start, day, zone)
+    return replace(visit, start=start, end=start + visit.end - visit.start)
 
 
 def _measured(room: Room, air: Air) -> Room:

@@ -60,6 +60,11 @@ class Draft:
     faults: list[Fault] = field(default_factory=list)
     doubts: Doubts = NO_DOUBTS
 
+    def place_of(self, name: str) -> Place | None:
+        """Where a task, or an appointment, stands in the file."""
+        visits = {visit.id: visit.place for visit in self.job.appointments}
+        return visits[name] if name in visits else self.tasks[name].place
+
     def fault(self, place: Place | None, message: str, hint: str) -> None:
         """Take down a mistake at its place, or at the file as a whole where nothing closer is known."""
         self.faults.append(Fault(place or self.job.place or Place(self.job.name), message, hint))

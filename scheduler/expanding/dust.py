@@ -15,12 +15,12 @@ def find_unwiped_dust(draft: Draft, network: Network, order: list[str]) -> None:
 
     Sets of tasks are whole numbers, a bit for each place in `order`: thousands of steps are compared at once.
     """
-    tasks = [draft.tasks[name] for name in order]
+    tasks = [draft.tasks.get(name) for name in order]  # None for an appointment
     after = _after(network, order)
     wet = _by_room(tasks, lambda task: task.wet)
     wiping = _by_room(tasks, lambda task: task.wipes)
     for at, task in enumerate(tasks):
-        if not task.dusty or task.wipes or task.remedy_of is not None:
+        if task is None or not task.dusty or task.wipes or task.remedy_of is not None:
             continue
         unwiped = _first_unwiped(after, after[at] & wet[task.room], after[at] & wiping[task.room])
         if unwiped is not None:
@@ -38,11 +38,11 @@ def _after(network: Network, order: list[str]) -> list[int]:
     return found
 
 
-def _by_room(tasks: list[Task], wanted: Callable[[Task], bool]) -> dict[str, int]:
+def _by_room(tasks: list[Task | None], wanted: Callable[[Task], bool]) -> dict[str, int]:
     """The tasks of a kind in each room, without remedies."""
     found: dict[str, int] = defaultdict(int)
     for at, task in enumerate(tasks):
-        if wanted(task) and task.remedy_of is None:
+        if task is not None and wanted(task) and task.remedy_of is None:
             found[task.room] |= 1 << at
     return found
 

@@ -16,6 +16,7 @@ from scheduler.expanding.follows import follow
 from scheduler.expanding.keeps import find_keeps_too_late, settle_keeps
 from scheduler.expanding.order import as_network, find_circles, sequence
 from scheduler.expanding.steps import add_step, find_material
+from scheduler.expanding.visits import follow_with_visits, is_of_visit, name_visits, visits_of
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Link, TaskGraph
 from scheduler.model.job import Job
@@ -59,12 +60,14 @@ def expand_as_far(job: Job, trade: Trade, doubts: Doubts = NO_DOUBTS) -> Expande
         add_step(draft, step)
     for colour in job.colours:
         add_colour(draft, colour)
+    name_visits(draft)
     for name in clashing & set(draft.targets):
         draft.targets[name] = replace(draft.targets[name], unknown=True)  # it may be the one or the other
     for step in job.steps:
         follow(draft, step.id, step.after)
     for colour in job.colours:
         follow_with_colour(draft, colour)
+    follow_with_visits(draft)
     _change_tasks_of_colours(draft)
     _find_idle_dry_times(draft)
     settle_keeps(draft)
@@ -133,10 +136,11 @@ def _find_circles_and_dust(draft: Draft) -> None:
 def _finished(draft: Draft) -> TaskGraph:
     closed: Mapping[str, str] = MappingProxyType(dict(sorted(draft.closed.items())))
     return TaskGraph(
-        tasks=tuple(draft.tasks[name] for name in sequence(as_network(draft))),
-        links=tuple(sorted(draft.links, key=_by_ends)),
+        tasks=tuple(draft.tasks[name] for name in sequence(as_network(draft)) if name in draft.tasks),
+        links=tuple(sorted((link for link in draft.links if not is_of_visit(draft, link)), key=_by_ends)),
         choices=tuple(sorted(draft.choices, key=lambda choice: choice.id)),
         closed=closed,
+        visits=visits_of(draft),
     )
 
 

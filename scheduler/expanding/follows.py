@@ -48,8 +48,10 @@ def within_window(draft: Draft, link: Link, material: Material | None) -> Link:
     """The same link with the recoat window of the material, and the remedy for it.
 
     A window matters to the next film only: who tapes off or hangs a door on a coat past its window does no
-    harm.
+    harm, nor does an appointment.
     """
+    if link.after not in draft.tasks:
+        return link
     if link.stage == "touch" and material is not None and _is_joined_at_touch(material):
         return replace(link, until=OPEN_UNTIL)
     if link.stage != "recoat" or material is None or draft.tasks[link.after].film is None:
@@ -82,7 +84,7 @@ def _by_name(after: After) -> tuple[str, str, int]:
 
 def _resolve(draft: Draft, after: After, task: str) -> Link | None:
     """The plain link that an entry of `follows` asks for, if what it names is there."""
-    place = after.place or draft.tasks[task].place
+    place = after.place or draft.place_of(task)
     target = draft.targets.get(after.step)
     if target is None and draft.doubts.may_be(after.step):
         return None
@@ -104,7 +106,7 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
 
 def _while_open(draft: Draft, after: After, target: Target, task: str) -> Link | None:
     """The link of a step that joins or wipes a film while it is open; a fault if nothing is known of that."""
-    place = after.place or draft.tasks[task].place
+    place = after.place or draft.place_of(task)
     if target.film is None or target.material is None or target.material.open_time is None:
         what = f"`{target.material.id}` has no open time" if target.material else f"`{target.name}` lays no film"
         draft.fault(place, f"{what}, so nothing is open", f"follow its end (`{target.name}`), or say `within`")

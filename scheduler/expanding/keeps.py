@@ -40,7 +40,7 @@ def _settled(draft: Draft, name: str, keep: Keep) -> Keep | None:
     place = keep.place or draft.tasks[name].place
     if giver == name:
         draft.fault(place, f"`{name}` gives back itself what it keeps", "leave `until` out, or name another step")
-    elif not draft.tasks[giver].work.planned:
+    elif giver in draft.tasks and not draft.tasks[giver].work.planned:
         draft.fault(place, f"`{giver}` has no work of its own, and gives nothing back", "name another step")
     else:
         return replace(keep, step=giver)

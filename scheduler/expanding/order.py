@@ -21,7 +21,7 @@ Network: TypeAlias = dict[str, set[str]]
 
 def as_network(draft: Draft) -> Network:
     """Each task with all that a link puts after it; a remedy lies between the two tasks whose window it mends."""
-    network: Network = {name: set() for name in draft.tasks}
+    network: Network = {name: set() for name in (*draft.tasks, *(visit.id for visit in draft.job.appointments))}
     for link in draft.links:
         network[link.before].add(link.after)
     for task in draft.tasks.values():
@@ -66,6 +66,7 @@ def find_circles(draft: Draft, network: Network) -> bool:
     from scheduler.expanding.circles import circles  # slow to load, and of use only here
 
     places = {draft.owners[name]: task.place for name, task in reversed(draft.tasks.items())}
+    places |= {visit.id: visit.place for visit in draft.job.appointments}
     for circle in circles(pairs, lambda name: (*_position(places.get(name)), name)):
         hint = "no step can wait for itself" if len(circle) == 1 else "take one of these out"
         draft.fault(places.get(circle[0]), f"the order goes round in a circle: {_said(circle)}", hint)
@@ -85,8 +86,9 @@ def _owners_in_order(draft: Draft, network: Network) -> Iterator[tuple[str, str]
     """Steps and colours that links put one after another, the earlier one first."""
     for before, followers in network.items():
         for after in followers:
-            if draft.tasks[before].remedy_of is None and draft.tasks[after].remedy_of is None:
-                one, other = draft.owners[before], draft.owners[after]
+            tasks = [draft.tasks[name] for name in (before, after) if name in draft.tasks]
+            if all(task.remedy_of is None for task in tasks):
+                one, other = draft.owners.get(before, before), draft.owners.get(after, after)
                 if one != other or before == after:
                     yield one, other
 

@@ -109,7 +109,7 @@ def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
         return True
     had = {
         "step": [step.id for step in plan.steps],
-        "item": [item.item for item in plan.items],
+        "item": [*(item.item for item in plan.items), *(visit.appointment for visit in plan.visits)],
         "room": [step.room for step in plan.steps],
     }
     return name in had[kind]

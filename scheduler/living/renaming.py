@@ -76,8 +76,8 @@ def _rooms(plan: Plan, job: Job) -> dict[str, str]:
 
 
 def _items(plan: Plan, job: Job) -> dict[str, str]:
-    was = {item.item: item.title for item in plan.items}
-    now = {item.id: item.title for item in job.items}
+    was = {item.item: item.title for item in plan.items} | {each.appointment: each.title for each in plan.visits}
+    now = {item.id: item.title for item in job.items} | {visit.id: visit.title for visit in job.appointments}
     gone, come = was.keys() - now.keys(), now.keys() - was.keys()
     fits = {old: [new for new in come if slug(now[new]) == slug(was[old])] for old in gone}
     if len(gone) == len(come) == 1:  # of what has no title of its own, nothing but the name can have changed

@@ -309,8 +309,8 @@ def _begun_after(site: Site, step: str, minute: int) -> Iterator[int]:
 
 
 def late(site: Site, item: str, expected: date) -> Late:
-    """An item comes on that day."""
-    return Late(item=_item(site, item), expected=expected)
+    """An item, or an appointment, comes on that day."""
+    return Late(item=_comes(site, item), expected=expected)
 
 
 def arrived(site: Site, item: str, on: date, *, told: bool) -> list[Event]:
@@ -523,6 +523,13 @@ def _recorded_steps(site: Site) -> dict[str, str]:
 
 def _items(site: Site) -> Mapping[str, str]:
     return {item.id: item.title for item in site.job.items}
+
+
+def _comes(site: Site, name: str) -> str:
+    """What is to come: an item on order, or somebody by appointment."""
+    visits = {visit.id: visit.title for visit in site.job.appointments}
+    kind = "item on order or appointment" if visits else "item on order"
+    return named(name, {**_items(site), **visits}, kind, "ITEM")
 
 
 def _item(site: Site, name: str) -> str:

@@ -101,7 +101,8 @@ class Site:
     @property
     def known(self) -> Mapping[Kind, Collection[str]]:
         """The ids of all that an entry can be about."""
-        items, rooms = [item.id for item in self.job.items], [room.id for room in self.job.rooms]
+        items = [*(item.id for item in self.job.items), *(visit.id for visit in self.job.appointments)]
+        rooms = [room.id for room in self.job.rooms]
         return {"step": list(self.titles), "item": items, "room": rooms}
 
     @cached_property

@@ -47,6 +47,7 @@ class Sooner:
     the minutes of theirs that it adds, None where it adds none or nobody can tell. `said` puts the edit of the job
     file into words; `edit` is empty for what is not in the file but in the diary. A pair names its two `changes`.
     `cautions` is what to beware of in making it.
+    `keeps` are the minutes by which less is broken of what was promised and agreed; the finish may be later then.
     """
 
     kind: str
@@ -59,6 +60,7 @@ class Sooner:
     said: str
     changes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    keeps: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,8 +100,8 @@ class Odds:
 
     `dates` are the days by which it is done in 50, 80 and 95 % of the draws (None: not in so many of them), `between`
     where the 80 % date of other draws would lie 19 times in 20, and `error` half of that in days. `spread` names
-    what the spread comes from, with its share. `assumed` says in sentences what was drawn, and how.
-    """
+    what the spread comes from, with its share. `promises` are the promises and the appointments, each with the share
+    of the draws that keeps it. `assumed` says in sentences what was drawn, and how."""
 
     job: str
     zone: str
@@ -118,3 +120,4 @@ class Odds:
     done_by: date | None
     in_time: float | None
     assumed: tuple[str, ...]
+    promises: tuple[tuple[str, float], ...] = ()

@@ -110,16 +110,33 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Visit:
+    """Somebody else's work at a fixed time, in minutes. It takes no hands of ours, nothing of ours runs in its rooms,
+    what it comes `after` is ready by its start, and what comes `then` waits for its end."""
+
+    id: str
+    title: str
+    start: int
+    end: int
+    rooms: tuple[str, ...]
+    after: tuple[Link, ...] = ()
+    then: tuple[Link, ...] = ()
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TaskGraph:
     """Everything that is to be done. Tasks are in an order that agrees with the links (ties by id).
 
-    `closed` maps a task to the stage of its film before which nobody else works in its room.
+    `closed` maps a task to the stage of its film before which nobody else works in its room. `visits` are the
+    appointments, with the links that begin or end at one.
     """
 
     tasks: tuple[Task, ...]
     links: tuple[Link, ...]
     choices: tuple[Choice, ...] = ()
     closed: Mapping[str, str] = field(default_factory=dict)
+    visits: tuple[Visit, ...] = ()
 
     def task(self, name: str) -> Task:
         """The task of that id. Raises KeyError."""

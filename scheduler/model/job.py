@@ -108,7 +108,7 @@ class Room:
     """A room and its air. The day's values hold from `day_start` to `day_end` (minutes of the day, wall clock).
 
     Where `readings` are given they are the air as far as they reach; before and after them `air` holds. `dry_times`
-    is what the person knows of materials in it.
+    is what the person knows of materials in it, `done_by` the day by which all work in it is promised.
     """
 
     id: str
@@ -118,6 +118,7 @@ class Room:
     day_start: int = 8 * 60
     day_end: int = 20 * 60
     dry_times: tuple[DryTime, ...] = ()
+    done_by: date | None = None
     place: Place | None = None
 
 
@@ -152,6 +153,33 @@ class Thing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AtMost:
+    """A shared thing is out of use for so many minutes at most, in one stretch, or with `in_all` all together."""
+
+    thing: str
+    minutes: int
+    in_all: bool = False
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Appointment:
+    """Somebody else's work at a fixed time, in minutes: nobody of ours works in its `rooms` then.
+
+    What it comes `after` is ready by its start, and the steps and colours `before` which it comes wait for its end.
+    """
+
+    id: str
+    title: str
+    start: int
+    end: int
+    rooms: tuple[str, ...]
+    after: tuple[After, ...] = ()
+    before: tuple[tuple[str, Place | None], ...] = ()
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lay:
     """The film that a step lays: a material, which coat it is, how thick against the profile's reference.
 
@@ -177,8 +205,8 @@ class Step:
     dust. `keeps` says which of the things it takes it keeps for longer than it works. `part` and `phase` give a step
     written by hand its place in the order of the trade. `dangers` are kinds of cautions; `disturbs` says what old
     stuff the step tears up (None: nobody said). `doing` is the phase of the method that it came of ("": the person
-    wrote it). `part_places` are where the parts of its entry stand, by their keys in the file.
-    """
+    wrote it). `done_by` is the day by which it is promised. `part_places` are where the parts of its entry stand, by
+    their keys in the file."""
 
     id: str
     title: str
@@ -202,6 +230,7 @@ class Step:
     doing: str = ""
     dangers: tuple[str, ...] = ()
     disturbs: tuple[str, ...] | None = None
+    done_by: date | None = None
     place: Place | None = None
     part_places: Mapping[str, Place] = field(default_factory=dict, compare=False)
 
@@ -304,6 +333,8 @@ class Job:
     rooms: tuple[Room, ...] = ()
     items: tuple[Item, ...] = ()
     things: tuple[Thing, ...] = ()
+    appointments: tuple[Appointment, ...] = ()
+    at_most: tuple[AtMost, ...] = ()
     steps: tuple[Step, ...] = ()
     colours: tuple[Colour, ...] = ()
     borders: tuple[Border, ...] = ()

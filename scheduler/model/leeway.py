@@ -24,13 +24,14 @@ class Point:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leeway:
-    """One item on order, or one session (by its number in the plan), that may be late.
+    """One item on order, one appointment, or one session (by its number in the plan), that may be late.
 
     `due` is the day on which it is expected or planned. `free_until` is the last day on which it may come, or on
     which work may go on again, with the end where it is.
     """
 
     item: str | None = None
+    appointment: str | None = None
     session: int | None = None
     title: str
     due: date

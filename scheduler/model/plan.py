@@ -142,6 +142,48 @@ class PlannedThing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedVisit:
+    """An appointment, `start` to `end`, in `rooms`: from when on all that it needs is `ready`, and which step that
+    waits for (`holder`). If it is not `kept`, `comes` is when the plan has it instead."""
+
+    appointment: str
+    title: str
+    start: int
+    end: int
+    rooms: tuple[str, ...]
+    ready: int
+    kept: bool
+    holder: str | None = None
+    comes: Span | None = None
+
+    @property
+    def span(self) -> Span:
+        """When the plan has it."""
+        return self.comes or Span(self.start, self.end)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedPromise:
+    """What was promised: the job, a `room` or a `step` done `by` a minute, or a `thing` out of use for `at_most` so
+    many minutes, in one stretch or `in_all`. `late` are the minutes by which it is broken (0: it is kept).
+
+    `reached` is when what is promised is done, or for how many minutes the thing is out of use; `holder` the step
+    that ends it. `proven`: no plan breaks it by less while it breaks the others by no more.
+    """
+
+    late: int
+    reached: int
+    by: int | None = None
+    room: str | None = None
+    step: str | None = None
+    thing: str | None = None
+    at_most: int = 0
+    in_all: bool = False
+    holder: str | None = None
+    proven: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Former:
     """A step about which something is recorded and which the job has no longer: when it was worked on, and the
     minutes that were left of it then (0: it was done)."""
@@ -190,6 +232,8 @@ class Plan:
     items: tuple[PlannedItem, ...]
     warnings: tuple[Message, ...]
     things: tuple[PlannedThing, ...] = ()
+    visits: tuple[PlannedVisit, ...] = ()
+    promises: tuple[PlannedPromise, ...] = ()
     broken: tuple[Broken, ...] = ()
     former: tuple[Former, ...] = ()
     learned: tuple[Lesson, ...] = ()

@@ -20,8 +20,10 @@ from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 from scheduler.model.stores import Stores
 from scheduler.planning.encode import Lowered, there_from
+from scheduler.planning.kept import promises_kept, visits_met
 from scheduler.planning.reasons import Holding, Why
 from scheduler.planning.taken import things_taken
+from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Placement, Result
 from scheduler.wallclock import DAY, NEVER, at_local
 
@@ -55,7 +57,7 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     placement = result.placement
     links = _links_in_force(ground, lowered, placement)
     tasks = {task.id: task for task in lowered.tasks}
-    pieces = {task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=True) if spans}
+    pieces = {name: spans for name, spans in zip(lowered.names, placement.pieces, strict=True) if spans}
     waits = {task.id: _waits(ground, task, links, pieces, tasks) for task in lowered.tasks if task.id in pieces}
     zone = ZoneInfo(ground.job.zone)
     arrivals = {item.id: there_from(item, zone) for item in ground.job.items}
@@ -91,10 +93,19 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         sessions=_sessions(ground, steps),
         steps=tuple(steps),
         items=_items(ground, steps),
-        things=things_taken(ground.job, ground.graph, ground.films, steps),
+        things=(things := things_taken(ground.job, ground.graph, ground.films, steps)),
+        visits=visits_met(ground.job, ground.graph, ground.films, steps),
+        promises=promises_kept(ground.job, steps, things, proven=_least(lowered, result)),
         warnings=_warnings(ground, steps),
         learned=ground.learned.lessons,
     )
+
+
+def _least(lowered: Lowered, result: Result) -> bool:
+    """Whether it is proven that no placement breaks promises by fewer minutes."""
+    late = aim_of(lowered.problem, result.placement).late
+    whole_alone = not lowered.problem.promises and result.finish_not_before >= result.placement.finish
+    return whole_alone or (bool(lowered.problem.promises) and result.late_at_least >= late)
 
 
 def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> Mapping[str, list[Link]]:
@@ -102,7 +113,13 @@ def _links_in_force(ground: Ground, lowered: Lowered, placement: Placement) -> M
     chosen = [choice.options[taken] for choice, taken in zip(lowered.choices, placement.options, strict=True)]
     chosen += [choice.options[taken] for choice, taken in lowered.settled]
     links: dict[str, list[Link]] = {}
-    for link in (*ground.graph.links, *lowered.owed, *(link for option in chosen for link in option.links)):
+    visited = (link for visit in ground.graph.visits for link in visit.then)
+    for link in (
+        *ground.graph.links,
+        *lowered.owed,
+        *(link for option in chosen for link in option.links),
+        *visited,
+    ):
         links.setdefault(link.after, []).append(link)
         if link.remedy is not None:
             links.setdefault(link.remedy, []).append(link)

@@ -15,27 +15,29 @@ from scheduler.model.basics import POT_LIFE, Estimate, Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph, Visit
 from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job, Thing
+from scheduler.model.promise import Promised, promises_of
 from scheduler.model.spans import clip, union
 from scheduler.planning.past_facts import Passed, owed
 from scheduler.solver import problem as ask
 from scheduler.solver.concessions import Concession, given_up
-from scheduler.wallclock import NEVER, at_local
+from scheduler.wallclock import DAY, NEVER, at_local
 
 PEOPLE, NOISE, THINGS = 0, 1, 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lowered:
-    """A Problem and the way back: activity i is task `tasks[i]`, choice i of the Problem is `choices[i]`.
+    """A Problem and the way back: activity i is task `tasks[i]`, and after these come the appointments `visits`;
+    choice i of the Problem is `choices[i]`.
 
     `settled` are the choices that facts have settled already, with the option that holds. `owed` are the links that
     hold because something was passed over (those that hang on an open choice stand in its options). `pinned` are the
     tasks that are held to where a person moved their session. Thing i of the Problem is the shared thing `kept[i]`:
     those are things that somebody keeps for longer than the work, all others are resources. `given` are the rules
-    that were given up.
+    that were given up. Promise i of the Problem is `promised[i]`.
     """
 
     problem: ask.Problem
@@ -46,6 +48,13 @@ class Lowered:
     pinned: frozenset[str] = frozenset()
     kept: tuple[Thing, ...] = ()
     given: tuple[Concession, ...] = ()
+    visits: tuple[Visit, ...] = ()
+    promised: tuple[Promised, ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The id of each activity: of a task, or of an appointment."""
+        return (*(task.id for task in self.tasks), *(visit.id for visit in self.visits))
 
     def giving_up(self, *given: Concession) -> Lowered:
         """The same without these rules."""
@@ -59,8 +68,8 @@ class Lowered:
         return tuple(
             GivenUp(
                 rule=each.rule,
-                step=self.tasks[each.activity].id,
-                other=self.tasks[each.activities[1]].id if len(each.activities) > 1 else "",
+                step=self.names[each.activity],
+                other=self.names[each.activities[1]] if len(each.activities) > 1 else "",
                 resource=-1 if each.other is None or len(each.activities) > 1 else each.other,
             )
             for each in self.given
@@ -69,11 +78,17 @@ class Lowered:
 
 def numbered(given: Iterable[GivenUp], graph: TaskGraph) -> Iterator[Concession]:
     """Rules that had to give way by the numbers of the tasks of a graph, as far as it has them."""
-    numbers = {task.id: i for i, task in enumerate(graph.tasks)}
+    numbers = _numbers(graph)
     for each in given:
         activity, other = numbers.get(each.step), numbers.get(each.other)
         if activity is not None and (other is not None or not each.other):
             yield Concession(each.rule, activity, each.resource if each.resource >= 0 else other)
+
+
+def _numbers(graph: TaskGraph) -> dict[str, int]:
+    """The number of each task, and after them of each appointment."""
+    names = (*(task.id for task in graph.tasks), *(visit.id for visit in graph.visits))
+    return {name: i for i, name in enumerate(names)}
 
 
 def lower(
@@ -81,7 +96,7 @@ def lower(
 ) -> Lowered:
     """The Problem of a job at `facts.now`. Windows and films must reach as far as the plan may."""
     clocks = _Clocks(films)
-    number = {task.id: i for i, task in enumerate(graph.tasks)}
+    number = _numbers(graph)
     open_choices, settled = _settled(graph.choices, facts)
     links = (*graph.links, *(link for choice, taken in settled for link in choice.options[taken].links))
     passed = Passed(graph.tasks, facts)
@@ -97,33 +112,46 @@ def lower(
     things = _kept(job, graph)
     minutes = {task.id: task.work.planned + extra.get(task.id, 0) for task in graph.tasks}
     kept = tuple(thing.id for thing in things)
+    promised = tuple(_promises(job, graph, number, kept))
+    tasks = tuple(
+        _activity(
+            task,
+            _demand(task, job, kept),
+            films.get(task.id),
+            facts,
+            release,
+            clocks,
+            minutes[task.id],
+            pins.get(task.id),
+        )
+        for task in graph.tasks
+    )
     problem = ask.Problem(
-        activities=tuple(
-            _activity(
-                task,
-                _demand(task, job, kept),
-                films.get(task.id),
-                facts,
-                release,
-                clocks,
-                minutes[task.id],
-                pins.get(task.id),
-            )
-            for task in graph.tasks
-        ),
+        activities=(*tasks, *(_visit(visit, release.begin, 2 + len(job.things)) for visit in graph.visits)),
         waits=tuple(
-            _waits((*(link for link in links if link.after not in begun), *owing), number, clocks, begun, minutes)
+            _waits(
+                (
+                    *(link for link in links if link.after not in begun),
+                    *owing,
+                    *(link for visit in graph.visits for link in links_ahead(visit, facts, begun)),
+                ),
+                number,
+                clocks,
+                begun,
+                minutes,
+            )
         ),
         slots=tuple(_slots(windows, job, len(graph.tasks))),
         choices=tuple(
             (_option(a, number, clocks, begun, minutes), _option(b, number, clocks, begun, minutes))
             for a, b in (choice.options for choice in open_choices)
         ),
-        barriers=tuple(_barriers(graph, number, films, clocks)),
+        barriers=(*_barriers(graph, number, films, clocks), *_visited(graph, number)),
         soils=tuple(_soils(graph, number)),
         things=tuple(ask.Thing(thing.count) for thing in things),
         holds=tuple(_holds(graph, number, kept, clocks)),
-        stay=_stay(graph.tasks, facts),
+        promises=tuple(asked for _, asked in promised),
+        stay=_stay(graph, facts),
     )
     return Lowered(
         problem=replace(problem, clocks=clocks.all),  # all of them are known only now
@@ -133,7 +161,62 @@ def lower(
         owed=owing,
         pinned=frozenset(pins),
         kept=things,
+        visits=graph.visits,
+        promised=tuple(promise for promise, _ in promised),
     )
+
+
+def links_ahead(visit: Visit, facts: Facts, begun: set[str]) -> Iterator[Link]:
+    """The links of an appointment that still hold: what it found is a fact once it has begun, and so is what was
+    begun before its end."""
+    if visit.start > facts.now:
+        yield from visit.after
+    yield from (link for link in visit.then if link.after not in begun)
+
+
+def _visit(visit: Visit, begin: int, resources: int) -> ask.Activity:
+    """An appointment: it takes nobody's hands, and never moves."""
+    return ask.Activity(
+        minutes=0,
+        smallest=None,
+        demand=(0,) * resources,
+        release=begin,
+        fixed=(Span(visit.start, visit.end),),
+        booked=True,
+    )
+
+
+def _visited(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Barrier]:
+    """Nobody of ours works in the rooms of an appointment while it lasts."""
+    for visit in graph.visits:
+        bars = frozenset(number[task.id] for task in graph.tasks if task.room in visit.rooms)
+        if bars:
+            yield ask.Barrier(by=number[visit.id], until=ask.Lag(), bars=bars)
+
+
+def _promises(
+    job: Job, graph: TaskGraph, number: Mapping[str, int], kept: tuple[str, ...]
+) -> Iterable[tuple[Promised, ask.Promise]]:
+    """What is promised: the day by which the job, a room or a step is done, and how long a thing is out of use.
+
+    The day of the whole job alone is kept best by the earliest finish, which is sought in any case.
+    """
+    zone, promised = ZoneInfo(job.zone), tuple(promises_of(job))
+    for promise in promised if any(not each.whole for each in promised) else ():
+        if promise.thing is None:
+            ends = tuple((number[task.id], ask.Lag()) for task in graph.tasks if promise.is_about(task))
+            if ends and promise.day is not None:
+                yield promise, ask.Promise(ends=ends, by=at_local(promise.day, DAY, zone))
+        elif promise.thing in kept:
+            holds = tuple(_holds_of(graph, number, kept, kept.index(promise.thing)))
+            yield promise, ask.Promise(holds=holds, at_most=promise.minutes, in_all=promise.in_all)
+
+
+def _holds_of(graph: TaskGraph, number: Mapping[str, int], kept: tuple[str, ...], thing: int) -> Iterator[int]:
+    """The numbers of the holds of one thing, in the order in which `_holds` makes them."""
+    for place, hold in enumerate(_holds(graph, number, kept, None)):
+        if hold.thing == thing:
+            yield place
 
 
 class _Clocks:
@@ -229,13 +312,17 @@ def _demand(task: Task, job: Job, kept: tuple[str, ...]) -> tuple[int, ...]:
 
 
 def _kept(job: Job, graph: TaskGraph) -> tuple[Thing, ...]:
-    """The shared things that some task keeps for longer than it works, in the order of the job."""
-    kept = {keep.thing for task in graph.tasks for keep in task.keeps}
+    """The shared things that some task keeps for longer than it works, or of which it is promised that they are not
+    out of use for too long, in the order of the job."""
+    kept = {keep.thing for task in graph.tasks for keep in task.keeps} | {each.thing for each in job.at_most}
     return tuple(thing for thing in job.things if thing.id in kept)
 
 
-def _holds(graph: TaskGraph, number: Mapping[str, int], kept: tuple[str, ...], clocks: _Clocks) -> Iterable[ask.Hold]:
-    """What each task takes of the things that somebody keeps, and until when; without a word, while it works."""
+def _holds(
+    graph: TaskGraph, number: Mapping[str, int], kept: tuple[str, ...], clocks: _Clocks | None
+) -> Iterable[ask.Hold]:
+    """What each task takes of the things that somebody keeps, and until when; without a word, while it works. Without
+    clocks stages are left out."""
     for task in graph.tasks:
         keeps = {keep.thing: keep for keep in task.keeps}
         for thing, count in task.takes:
@@ -248,7 +335,7 @@ def _holds(graph: TaskGraph, number: Mapping[str, int], kept: tuple[str, ...], c
             elif keep.step is not None:
                 yield replace(taken, giver=number[keep.step], at_start=keep.at_start)
             elif keep.stage is not None:
-                yield replace(taken, lag=clocks.lag(task.id, keep.stage))
+                yield replace(taken, lag=ask.Lag() if clocks is None else clocks.lag(task.id, keep.stage))
             else:
                 yield replace(taken, at_start=True, lag=ask.Lag(keep.minutes))
 
@@ -387,7 +474,8 @@ def _soils(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Soil]:
             yield ask.Soil(soils=soils, cleans=cleans, wants_clean=wants)
 
 
-def _stay(tasks: Sequence[Task], facts: Facts) -> tuple[tuple[Span, ...] | None, ...] | None:
+def _stay(graph: TaskGraph, facts: Facts) -> tuple[tuple[Span, ...] | None, ...] | None:
     if not facts.before:
         return None
-    return tuple(facts.before.get(task.id) for task in tasks)
+    visits = ((Span(visit.start, visit.end),) for visit in graph.visits)
+    return (*(facts.before.get(task.id) for task in graph.tasks), *visits)

@@ -209,7 +209,9 @@ def until_said(task: Task, thing: str, lowered: Lowered) -> str:
             if keep.stage is not None:
                 return f" until its film is at `{keep.stage}`"
             if keep.step is not None:
-                title = next(each.title for each in lowered.tasks if each.id == keep.step)
+                named = {each.id: each.title for each in lowered.tasks}
+                named |= {visit.id: visit.title for visit in lowered.visits}
+                title = named[keep.step]
                 return f" until “{title}” {'begins' if keep.at_start else 'is done'}"
             return f" for {format_duration(keep.minutes)}"
     return ""

@@ -61,12 +61,12 @@ class Why:
         self.packing = packing_of(self.problem)
         self.line = Timeline.of(self.problem.slots, self.packing)
         self.at_work = AtWork(self.problem, placement, free=(NOISE,))
-        self.barriers: list[list[Barrier]] = [[] for _ in lowered.tasks]
+        self.barriers: list[list[Barrier]] = [[] for _ in lowered.names]
         for barrier in self.problem.barriers:
             for i in barrier.bars | {barrier.by}:
                 self.barriers[i].append(barrier)
         self.known: dict[int, Holding] = {}
-        self.number = {task.id: i for i, task in enumerate(lowered.tasks)}
+        self.number = {name: i for i, name in enumerate(lowered.names)}
 
     def holding(self, i: int) -> Holding:
         """What held activity i from starting earlier."""
@@ -195,7 +195,7 @@ class Why:
         back, j, thing = best
         if not thing:
             return None
-        name = self.lowered.tasks[j].id
+        name = self.lowered.names[j]
         return Holding(message("held.taken", thing=thing, step=name, until=back), name)
 
     def _film_in_the_way(self, i: int, start: int) -> Holding | None:
@@ -206,19 +206,19 @@ class Why:
             if barrier.by == i:
                 for j in sorted(barrier.bars):
                     if any(piece.end == start for piece in self.placement.pieces[j]):
-                        name = self.lowered.tasks[j].id
+                        name = self.lowered.names[j]
                         return Holding(message("held.keeps room", step=name, until=start), name)
         for soil in self.problem.soils:
             if i in soil.wants_clean:
                 for j in sorted(soil.cleans):
                     spans = self.placement.pieces[j]
                     if spans and spans[-1].end == start:
-                        name = self.lowered.tasks[j].id
+                        name = self.lowered.names[j]
                         return Holding(message("held.wiped", until=start, step=name), name)
         return None
 
     def _behind(self, barrier: Barrier, start: int) -> Holding:
-        name = self.lowered.tasks[barrier.by].id
+        name = self.lowered.names[barrier.by]
         return Holding(message("held.left alone", step=name, until=start), name)
 
     def _hands_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
@@ -226,7 +226,7 @@ class Why:
         j = self.at_work.last_before(i, after, start)
         if j is None:
             return None
-        name, demand = self.lowered.tasks[j].id, self.problem.activities[i].demand
+        name, demand = self.lowered.names[j], self.problem.activities[i].demand
         shared = [
             r for r, (a, b) in enumerate(zip(demand, self.problem.activities[j].demand, strict=True)) if a and b
         ]

@@ -43,13 +43,20 @@ def mark_of(records: object) -> str:
     return hashlib.sha256("\n".join(words).encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def answer_of(lowered: Lowered, result: Result, question: str, as_of: int, past_hours: int = 0) -> Answer:
-    """What is worth remembering of a result."""
+def answer_of(
+    lowered: Lowered,
+    result: Result,
+    question: str,
+    as_of: int,
+    past_hours: int = 0,
+    comes: Mapping[str, int] | None = None,
+) -> Answer:
+    """What is worth remembering of a result; `comes` says when it has appointments that could not be kept."""
     placement = result.placement
     return Answer(
         question=question,
         as_of=as_of,
-        pieces={task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=True) if spans},
+        pieces={task.id: spans for task, spans in zip(lowered.tasks, placement.pieces, strict=False) if spans},
         options={
             choice.id: choice.options[taken].name
             for choice, taken in zip(lowered.choices, placement.options, strict=True)
@@ -57,6 +64,8 @@ def answer_of(lowered: Lowered, result: Result, question: str, as_of: int, past_
         finish_not_before=result.finish_not_before,
         placements_tried=result.placements_tried,
         given=lowered.given_up,
+        comes=comes or {},
+        late_at_least=result.late_at_least,
         past_hours=past_hours,
     )
 
@@ -82,7 +91,7 @@ def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
     ]
     early = any(
         not activity.fixed and answer.pieces.get(task.id, ((NEVER,),))[0][0] < activity.release
-        for task, activity in zip(lowered.tasks, lowered.problem.activities, strict=True)
+        for task, activity in zip(lowered.tasks, lowered.problem.activities, strict=False)
     )
     if early or min(ahead, default=facts.now) < facts.now:
         return None
@@ -94,12 +103,17 @@ def again(lowered: Lowered, answer: Answer, facts: Facts) -> Result | None:
         taken.append(names.index(answer.options[choice.id]))
     return Result(
         placement=Placement(
-            pieces=tuple(facts.done.get(task.id, answer.pieces.get(task.id, ())) for task in lowered.tasks),
+            pieces=(
+                *(facts.done.get(task.id, answer.pieces.get(task.id, ())) for task in lowered.tasks),
+                *((Span(visit.start, visit.end),) for visit in lowered.visits),
+            ),
             options=tuple(taken),
+            visits=lowered.problem.visits,
         ),
         finish_not_before=answer.finish_not_before,
         schedules=0,
         placements_tried=answer.placements_tried,
+        late_at_least=answer.late_at_least,
     )
 
 

@@ -21,6 +21,7 @@ def things_taken(
     """The shared things in the order of the job, then the rooms that are closed, each with what is taken of it."""
     tasks = {task.id: task for task in graph.tasks}
     spans = {step.id: (step.start, step.end) for step in steps}
+    spans |= {visit.id: (visit.start, visit.end) for visit in graph.visits}
     by_thing: dict[str, list[Taken]] = {thing.id: [] for thing in job.things}
     rooms: dict[str, list[Taken]] = {}
     for step in steps:

@@ -12,7 +12,7 @@ from scheduler.reading.positions import Positions
 from scheduler.reading.shape import ChangeShape, ColourShape, JobShape, StepShape
 from scheduler.reading.yamlfile import YamlValue
 
-NAMED = ("rooms", "on order", "shared things", "scope", "steps", "colours")
+NAMED = ("rooms", "on order", "shared things", "appointments", "scope", "steps", "colours")
 """Sections whose entries have names that other entries refer to."""
 
 

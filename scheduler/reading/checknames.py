@@ -13,10 +13,10 @@ from scheduler.reading.shape import ChangeShape, ColourShape, HowShape, StepShap
 
 
 def names_are_apart(book: Book) -> Iterator[Fault]:
-    """Two names of a section differ by more than signs and capitals; so do a step and a colour."""
+    """Two names of a section differ by more than signs and capitals; so do a step, a colour and an appointment."""
     seen: dict[tuple[str, str], str] = {}
     for section in NAMED:
-        group = "steps" if section == "colours" else section
+        group = "steps" if section in ("colours", "appointments") else section
         entries = book.at.root.parts.get(section)
         for key in entries.parts if entries else ():
             name = str(key)
@@ -117,7 +117,35 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
                     yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
                 elif not book.names["scope"] and "scope" not in book.broken and slug(name) not in tasks:
                     # with a scope its methods may bring a step of that name: `expanding` knows
-                    yield from book.unknown(name, here, "step or colour", "steps", "colours")
+                    yield from book.unknown(name, here, "step or colour", "steps", "colours", "appointments")
+
+
+def appointments_name_what_there_is(book: Book) -> Iterator[Fault]:
+    """An appointment is in rooms of the job, comes after and before steps and colours of it, and waits for no limit:
+    it never moves, so nothing can be too late for it but what it comes after."""
+    tasks = {task for name, colour in (book.job.colours or {}).items() for task in _tasks_of(name, colour)}
+    scoped = bool(book.names["scope"]) or "scope" in book.broken
+    for name, visit in (book.job.appointments or {}).items():
+        path = ("appointments", name)
+        for number, room in enumerate(visit.rooms or []):
+            yield from book.unknown(room, (*path, "in", number), "room", "rooms")
+        for number, other in enumerate(visit.before or []):
+            if not scoped and slug(other) not in tasks:
+                yield from book.unknown(other, (*path, "before", number), "step or colour", "steps", "colours")
+        for number, entry in enumerate(visit.after or []):
+            for other, how in entry.items():
+                if not scoped and slug(other) not in tasks:
+                    here = (*path, "after", number, other)
+                    yield from book.unknown(other, here, "step or colour", "steps", "colours")
+                if how.within is not None:
+                    place = book.at.value((*path, "after", number, other, "within"))
+                    yield Fault(place, "an appointment never moves, so it keeps no `within`", "leave it out")
+
+
+def what_is_promised_is_there(book: Book) -> Iterator[Fault]:
+    """What is out of use for so long at most is a shared thing of the job."""
+    for name in book.job.at_most or {}:
+        yield from book.unknown(name, ("at most", name), "shared thing", "shared things")
 
 
 def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
@@ -233,6 +261,8 @@ NAME_CHECKS = (
     hands_are_there,
     kinds_agree,
     followed_steps_are_known,
+    appointments_name_what_there_is,
+    what_is_promised_is_there,
     films_are_followed_at_a_stage,
     stages_belong_to_films,
     windows_are_wide,

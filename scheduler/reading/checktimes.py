@@ -56,6 +56,29 @@ def done_after_start(book: Book) -> Iterator[Fault]:
         yield Fault(book.at.value(("done by",)), f"this is before the start on {start}", "write a later day")
 
 
+def promised_after_start(book: Book) -> Iterator[Fault]:
+    """The day by which a room or a step is promised is not before the start."""
+    start = book.job.start[0]
+    if "start" in book.broken:
+        return
+    promised = [(("rooms", name, "done by"), room.done_by) for name, room in book.job.rooms.items()]
+    promised += [(("steps", name, "done by"), step.done_by) for name, step in (book.job.steps or {}).items()]
+    for path, day in promised:
+        if day is not None and day < start:
+            yield Fault(book.at.value(path), f"this is before the start on {start}", "write a later day")
+
+
+def appointments_last(book: Book) -> Iterator[Fault]:
+    """An appointment ends later on its day than it begins, and not before the start of the job."""
+    for name, visit in (book.job.appointments or {}).items():
+        if visit.end <= visit.start:
+            place = book.at.value(("appointments", name, "to"))
+            yield Fault(place, "`to` is not after `from`", "write a later time of the same day")
+        if "start" not in book.broken and visit.on < book.job.start[0]:
+            said = f"this is before the start on {book.job.start[0]}"
+            yield Fault(book.at.value(("appointments", name, "on")), said, "write a later day")
+
+
 def built_before_start(book: Book) -> Iterator[Fault]:
     """The house was built by the year of the job."""
     built, year = book.job.built, book.job.start[0].year
@@ -120,6 +143,8 @@ TIME_CHECKS = (
     hours_hold_for_a_while,
     quiet_lasts,
     done_after_start,
+    promised_after_start,
+    appointments_last,
     built_before_start,
     rooms_have_air,
     air_follows_air,

@@ -124,6 +124,25 @@ def _count(least: int, most: int) -> Callable[[str], int]:
 
 
 @dataclass(frozen=True, slots=True)
+class Longest:
+    """So many minutes out of use at most: in one stretch, or in all."""
+
+    minutes: int
+    in_all: bool
+
+
+_LONGEST = re.compile(r"(?P<time>.+?)(?:\s+in\s+(?P<how>all|one\s+stretch))?")
+
+
+def _longest(text: str) -> Longest:
+    """`3 days`, `30 h in all`, `2 days in one stretch`."""
+    found = _LONGEST.fullmatch(" ".join(text.split()))
+    if found is None:
+        raise UnclearQuantityError("no time stands here", "write `3 days`, or `3 days in all`")
+    return Longest(_some_time(found["time"]), found["how"] == "all")
+
+
+@dataclass(frozen=True, slots=True)
 class Taken:
     """So many of a shared thing; and until when, if for longer than the work: a stage or a step, or so many
     minutes."""
@@ -274,6 +293,9 @@ Takes = Annotated[
     Taken,
     reads(_taken, "write a number, and `until` when if it is kept for longer"),
     WithJsonSchema({"type": ["integer", "string"], "examples": [1, "9 until handle", "1 for 45 min"]}),
+]
+AtMost = Annotated[
+    Longest, reads(_longest, "write a time such as `3 days`"), schema("string", "3 days", "30 h in all")
 ]
 Coats = Annotated[int, reads(_count(1, 10), "write a number"), schema("integer", 2, minimum=1, maximum=10)]
 Year = Annotated[int, reads(_count(1600, FIRST_YEAR + 199), "write a year"), schema("integer", 1964, minimum=1600)]

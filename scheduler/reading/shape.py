@@ -80,6 +80,7 @@ class RoomShape(Shape):
         "How long materials take to dry here against their profiles: `{acrylic-latex-wall-paint: 130 %}`.",
         "dry times",
     )
+    done_by: s.Day | None = key("The day by which all work in it is to be done.", "done by")
     saw_in: s.Name | None = key("The room where boards are sawn; this room if left out.", "saw in")
 
 
@@ -148,6 +149,18 @@ _DISTURBS = "old paint, old texture or nothing: what old stuff a dusty step tear
 _DANGERS = "Kinds of cautions that the step calls for, such as saw, glass, stripper or mould."
 
 
+class AppointmentShape(Shape):
+    """Somebody else's work at a fixed time: it takes none of your hands, and never moves by itself."""
+
+    title: s.Text | None = key("What the plan calls it; its key if left out.")
+    on: s.Day = must("The day on which they come.")
+    start: s.Clock = must("When they begin.", "from")
+    end: s.Clock = must("When they are done, on the same day.", "to")
+    rooms: Names | None = key("The rooms in which nobody else works then.", "in")
+    after: Follows | None = key("What must be ready by then: `- bedroom floor: use`, `- lay the pipe`.")
+    before: Names | None = key("The steps and colours that wait until they are done.")
+
+
 class StepShape(Shape):
     """One step of the work."""
 
@@ -168,6 +181,7 @@ class StepShape(Shape):
     disturbs: Annotated[list[ss.Disturbed], OneOrMore()] | None = key(_DISTURBS)
     dangers: Annotated[list[ss.Danger], OneOrMore()] | None = key(_DANGERS)
     part: s.Name | None = key("A part of the scope that it works on: with `phase` it takes its place in the order.")
+    done_by: s.Day | None = key("The day by which it is to be done.", "done by")
     phase: ss.Phase | None = key("Where in the trade's order it belongs: protect, strip, … paint, put back, clean.")
 
 
@@ -239,6 +253,9 @@ class JobShape(Shape):
     )
     clock: s.ClockFace | None = key("12 h or 24 h; 12 h with US measures, else 24 h, if left out.")
     done_by: s.Day | None = key("The day by which you want to be done.", "done by")
+    at_most: dict[s.Name, s.AtMost] | None = key(
+        "How long a shared thing may be out of use: `{bathtub: 3 days}` in one stretch, or `30 h in all`.", "at most"
+    )
     built: s.Year | None = key("The year in which the house was built; old paint may hold lead.")
     where: s.Country | None = key("The country, for the cautions; that of the time zone, if left out.")
     hours: Annotated[list[HoursShape], OneOrMore()] = must("When somebody may work.")
@@ -260,6 +277,7 @@ class JobShape(Shape):
     things: dict[s.Name, s.Count] | None = key("Shared things and how many there are.", "shared things")
     rooms: dict[s.Name, RoomShape] = must("The rooms and their air.")
     items: dict[s.Name, ItemShape] | None = key("What is on order.", "on order")
+    appointments: dict[s.Name, AppointmentShape] | None = key("Other people's work at fixed times.")
     scope: dict[s.Name, Part] | None = key("What is done to which part of the measured rooms.")
     changes: dict[s.Name, ChangeShape] | None = key("What is to be otherwise in steps that methods brought, by id.")
     drop: Names | None = key("Steps that methods brought and that are left out, by id.")

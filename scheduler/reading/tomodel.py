@@ -12,6 +12,8 @@ from scheduler.model.after import After
 from scheduler.model.basics import STAGES, Estimate
 from scheduler.model.job import (
     AirPeriod,
+    Appointment,
+    AtMost,
     Away,
     Border,
     BusyFile,
@@ -36,6 +38,7 @@ from scheduler.reading.scalars import END
 from scheduler.reading.scopemodel import scope_of
 from scheduler.reading.shape import (
     AirShape,
+    AppointmentShape,
     ChangeShape,
     ColourShape,
     Follow,
@@ -93,6 +96,11 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
             Thing(id=slug(name), count=count, title=_title(None, name))
             for name, count in (shape.things or {}).items()
         ),
+        appointments=tuple(_appointment(name, visit, zone, at) for name, visit in (shape.appointments or {}).items()),
+        at_most=tuple(
+            AtMost(thing=slug(name), minutes=longest.minutes, in_all=longest.in_all, place=at.key(("at most", name)))
+            for name, longest in (shape.at_most or {}).items()
+        ),
         steps=tuple(
             _step(name, step, in_room.get(slug(step.part or ""), only_room), at)
             for name, step in (shape.steps or {}).items()
@@ -148,6 +156,7 @@ def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positio
             DryTime(material=slug(material), factor=factor, place=at.key(("rooms", name, "dry times", material)))
             for material, factor in (room.dry_times or {}).items()
         ),
+        done_by=room.done_by,
         place=at.key(("rooms", name)),
     )
 
@@ -177,6 +186,22 @@ def _item(name: str, item: ItemShape, at: Positions) -> Item:
     )
 
 
+def _appointment(name: str, visit: AppointmentShape, zone: ZoneInfo, at: Positions) -> Appointment:
+    path: Path = ("appointments", name)
+    return Appointment(
+        id=slug(name),
+        title=_title(visit.title, name),
+        start=at_local(visit.on, visit.start, zone),
+        end=at_local(visit.on, visit.end, zone),
+        rooms=tuple(dict.fromkeys(slug(room) for room in visit.rooms or ())),
+        after=_after(visit.after, path, at, "after"),
+        before=tuple(
+            (slug(other), at.value((*path, "before", number))) for number, other in enumerate(visit.before or ())
+        ),
+        place=at.key(path),
+    )
+
+
 def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
     path: Path = ("steps", name)
     kinds = step.kind or ()
@@ -202,6 +227,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         phase=step.phase or "",
         disturbs=_disturbs(step.disturbs),
         dangers=tuple(step.dangers or ()),
+        done_by=step.done_by,
         place=at.key(path),
         part_places={part: at.key((*path, part)) for part in RESTRICTING if at.has((*path, part))},
     )
@@ -326,7 +352,7 @@ def _needs(work: StepShape | ColourShape | ChangeShape) -> tuple[str, ...]:
     return tuple(dict.fromkeys(slug(name) for name in work.needs or ()))
 
 
-def _after(follows: list[Follow] | None, path: Path, at: Positions) -> tuple[After, ...]:
+def _after(follows: list[Follow] | None, path: Path, at: Positions, section: str = "follows") -> tuple[After, ...]:
     return tuple(
         After(
             step=slug(name),
@@ -334,8 +360,8 @@ def _after(follows: list[Follow] | None, path: Path, at: Positions) -> tuple[Aft
             wait=how.wait or 0,
             within=how.within,
             at_end=how.stage == END,
-            place=at.value((*path, "follows", number)),
-            limit_place=None if how.within is None else at.key((*path, "follows", number, name, "within")),
+            place=at.value((*path, section, number)),
+            limit_place=None if how.within is None else at.key((*path, section, number, name, "within")),
         )
         for number, entry in enumerate(follows or ())
         for name, how in entry.items()

@@ -21,6 +21,7 @@ from scheduler.solver.decoding import Placer
 from scheduler.solver.network import Readiness, next_fit
 from scheduler.solver.pert import Numbers, Pert
 from scheduler.solver.problem import Activity, Placement, Problem, Slot
+from scheduler.solver.promises import late_minutes
 from scheduler.solver.search import search
 from scheduler.wallclock import NEVER
 
@@ -115,12 +116,12 @@ class Uncertain:
 class Outcome:
     """What one draw came to.
 
-    `finish` is None if it could not be completed; `called` are the optional activities it called for, `unfit` those
-    that, begun as planned, would not have been fit, `long` those that fill the longest stretch of slots there is and
-    would have gone on.
-    """
+    `finish` is None if it could not be completed, `late` by how many minutes each promise is broken then; `called`
+    are the optional activities it called for, `unfit` those that, begun as planned, would not have been fit, `long`
+    those that fill the longest stretch of slots there is and would have gone on."""
 
     finish: int | None
+    late: tuple[int, ...]
     called: frozenset[int]
     unfit: frozenset[int]
     long: frozenset[int] = frozenset()
@@ -157,6 +158,7 @@ class Draws:
             found = rescued if isinstance(rescued, Stuck) else rescued.placement
         return Outcome(
             finish=None if isinstance(found, Stuck) else found.finish,
+            late=() if isinstance(found, Stuck) else late_minutes(problem, found),
             called=frozenset(() if isinstance(found, Stuck) else (i for i in self._optional if found.pieces[i])),
             unfit=frozenset(self._unfit(problem)),
             long=frozenset(i for i, longest in self._limited if self._minutes(draw)[i] > longest),

@@ -32,6 +32,7 @@ from scheduler.solver.activity_lists import by_latest_starts
 from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.network import LONG_AGO
 from scheduler.solver.problem import Lag, Placement, Problem
+from scheduler.solver.promises import dues_of, late_minutes
 from scheduler.solver.proof.branching import halves
 from scheduler.solver.proof.disjunctions import Alternative, Order, lasting
 from scheduler.solver.proof.halving import taken_apart
@@ -58,10 +59,14 @@ class Verdict(Enum):
 
 
 class Exact:
-    """One search over one problem, for a placement that is done by a minute (None: by the end of the hours)."""
+    """One search over one problem, for a placement that is done by a minute (None: by the end of the hours), and
+    that breaks its promises by `grace` minutes at most (None: by as many as it likes)."""
 
-    def __init__(self, problem: Problem, states: int = STATES, by: int | None = None) -> None:
+    def __init__(
+        self, problem: Problem, states: int = STATES, by: int | None = None, grace: int | None = None
+    ) -> None:
         self.problem = problem
+        self.grace = grace if problem.promises else None
         self.by = max((slot.end for slot in problem.slots), default=0) if by is None else by
         self.apart = taken_apart(problem)
         size = sum(bool(activity.minutes) for activity in self.apart.relaxed.activities)
@@ -97,10 +102,24 @@ class Exact:
         try:
             state.begin()
             state.done_by(self.by)
+            if self.grace is not None:
+                self._due(state, self.grace)
             state.look_closer()
         except Refuted:
             return None
         return state
+
+    def _due(self, state: State, grace: int) -> None:
+        """What is promised is broken by no more than the grace: of what is taken apart its last part is. Raises
+        Refuted."""
+        dues = dues_of(self.problem, self.problem.promises)
+        state.due_by({self.apart.parts[i][-1]: due + grace for i, due in dues.items()})
+
+    def _keeps(self, found: Placement) -> bool:
+        """Whether a placement is one that is looked for."""
+        if found.finish > self.by:
+            return False
+        return self.grace is None or sum(late_minutes(self.problem, found)) <= self.grace
 
     def _search(self, state: State, around: frozenset[Alternative]) -> Placement | None:
         """A placement that a node holds; None if there is none, or the effort is spent.
@@ -186,7 +205,7 @@ class Exact:
         for rank, pull in (([float(at) for at in starts], 0.0), (late, 0.0), (late, AT_ONCE)):
             outcome = placer.place(rank, options=options, not_before=held, pull=pull)
             found = self.apart.together(outcome) if isinstance(outcome, Placement) else None
-            if found is not None and found.finish <= self.by:
+            if found is not None and self._keeps(found):
                 return found
         parts = self.apart.parts
         held = {i: starts[own[0]] for i, own in enumerate(parts) if starts[own[0]] > LONG_AGO}
@@ -194,7 +213,7 @@ class Exact:
         firsts = [float(starts[parts[i][0]]) for i in self.problem.pausing]
         for rank in ([float(starts[own[0]]) for own in parts], [float(starts[own[-1]]) for own in parts]):
             outcome = self.placers[1].place([*rank, *firsts], options=options, not_before=held, not_ended=until)
-            if isinstance(outcome, Placement) and outcome.finish <= self.by:
+            if isinstance(outcome, Placement) and self._keeps(outcome):
                 return outcome
         return None
 

@@ -68,7 +68,7 @@ class Schedule(Places):
             stuck = self.serve(i)
             if stuck is not None:
                 return stuck
-            if self.ends[i] > by and self.pieces[i]:
+            if self.ends[i] > by and self.pieces[i] and i not in self.problem.visits:
                 return Stuck(i, "late")
         return None
 
@@ -189,7 +189,8 @@ class Schedule(Places):
         left = next((i for i, need in enumerate(self.needs) if need and activities[i].called_for), None)
         if left is not None:
             return Stuck(left, "circle")
-        return Placement(pieces=tuple(spans or () for spans in self.pieces), options=self.options)
+        pieces = tuple(spans or () for spans in self.pieces)
+        return Placement(pieces=pieces, options=self.options, visits=self.problem.visits)
 
     def copy(self) -> Self:
         """A schedule of its own that has come as far."""

@@ -4,14 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Set
 from dataclasses import replace
+from typing import NamedTuple
 
 from scheduler.solver.problem import Placement, Problem
+from scheduler.solver.promises import late_minutes
 
-Aim = tuple[int, int, int, int]
+
+class Aim(NamedTuple):
+    """How good a placement is, less is better: minutes by which promises are broken, finish, days used, activities
+    moved, sum of starts."""
+
+    late: int
+    finish: int
+    days: int = 0
+    moved: int = 0
+    starts: int = 0
 
 
 def aim_of(problem: Problem, placement: Placement) -> Aim:
-    """How good a placement is, less is better: finish, days used, activities moved, sum of starts."""
+    """How good a placement is."""
+    late = sum(late_minutes(problem, placement)) if problem.promises else 0
     days = 0
     if problem.has_days:
         days = len(days_used(problem, placement))
@@ -22,7 +34,8 @@ def aim_of(problem: Problem, placement: Placement) -> Aim:
             for stay, spans in zip(problem.stay, placement.pieces, strict=True)
             if stay is not None and tuple(spans) != tuple(stay)
         )
-    return placement.finish, days, moved, sum(spans[0].start for spans in placement.pieces if spans)
+    starts = sum(spans[0].start for spans in placement.pieces if spans)
+    return Aim(late, placement.finish, days, moved, starts)
 
 
 def days_used(problem: Problem, placement: Placement) -> dict[int, int]:

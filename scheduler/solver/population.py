@@ -19,6 +19,7 @@ from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.network import mirrored
 from scheduler.solver.objective import Aim, aim_of
 from scheduler.solver.problem import Placement, Problem, Slot
+from scheduler.solver.promises import dues_of
 from scheduler.solver.proof.bound import latest_starts
 
 LEAST_POOL = 6
@@ -37,6 +38,10 @@ PULL = 8.0
 """By how much at most all open minutes until the finish outweigh all places of the order then."""
 
 
+HELD = 0.5
+"""Share of the children that hold back what the best holds back, while a promise is broken."""
+
+
 class Pools:
     """The best schedules made so far in both directions of time, and what makes more of them.
 
@@ -52,8 +57,9 @@ class Pools:
         self.turns = turns
         self.used = used
         self.done = done
+        self.due = dues_of(problem, problem.promises)
         self.forward = Placer(problem)
-        self.backward = Placer(_with_room(mirrored(problem)))
+        self.backward = Placer(_with_room(_released(mirrored(problem), self.due)))
         self.weights = weights_of(problem)
         self.fresh = 0
         self.sampled = 0
@@ -84,12 +90,17 @@ class Pools:
         if problem.stay is not None:
             self.fore(served(problem, problem.stay))
         far = max((slot.end for slot in problem.slots), default=0)
-        self.urgency = latest_starts(problem, far)
+        self.urgency = latest_starts(problem, far, self.due)
         first = self.fore(self.urgency)
         if self.best is not None:
-            self.urgency = latest_starts(problem, self.best.aim[0])
+            self.urgency = latest_starts(problem, self.best.aim.finish, self._dues())
         if not self.done():
             self._turn(first)
+
+    def _dues(self) -> dict[int, int]:
+        """When what is promised is due, if no more is broken than by the best so far."""
+        grace = self.best.aim.late if self.best is not None else 0
+        return {i: due + grace for i, due in self.due.items()}
 
     def more(self) -> None:
         """A fresh order while there is room for one, then a generation of children."""
@@ -115,7 +126,7 @@ class Pools:
     def _turn(self, found: Found | None) -> None:
         """The same order backwards."""
         if found is not None:
-            self._back(places(found.order), found.placement.options, found.aim[0])
+            self._back(places(found.order), found.placement.options, found.aim.finish)
 
     def _breed(self) -> None:
         """Children of one pool for the other, as many as it holds; then the other way round."""
@@ -124,7 +135,7 @@ class Pools:
             for _ in range(self.room):
                 if self.done():
                     return
-                if len(parents) < 2 or parents[0].aim[0] == parents[-1].aim[0]:  # nothing to learn from each other
+                if len(parents) < 2 or parents[0].aim[:2] == parents[-1].aim[:2]:  # nothing to learn from each other
                     self.fores.clear()
                     self.backs.clear()
                     self.fresh = self.room
@@ -136,13 +147,18 @@ class Pools:
                 rank, options = crossed(self.random, father, mother), chosen(self.random, father, mother)
                 pull = self._pull(len(rank)) if self.random.random() < EAGER else 0.0
                 if forwards:
-                    self.fore(rank, options, pull=pull)
+                    self.fore(rank, options, pull=pull, not_before=self._held())
                 else:
-                    self._back(rank, options, min(father.aim[0], mother.aim[0]), pull=pull)
+                    self._back(rank, options, min(father.aim.finish, mother.aim.finish), pull=pull)
+
+    def _held(self) -> Mapping[int, int] | None:
+        """What the best takes later than it could, for a promise: half of the children do so too."""
+        held = self.best.not_before if self.best is not None and self.best.aim.late else None
+        return held if held and self.random.random() < HELD else None
 
     def _pull(self, places: int) -> float:
         """How many places an open minute is worth to a child, at random."""
-        minutes = self.forward.open.before(self.best.aim[0]) if self.best is not None else 0
+        minutes = self.forward.open.before(self.best.aim.finish) if self.best is not None else 0
         return self.random.uniform(0.0, PULL) * places / max(minutes, 1)
 
     def fore(
@@ -176,7 +192,7 @@ class Pools:
         outcome = self.backward.place(rank, options=options, pull=pull, floor=-finish)
         if isinstance(outcome, Stuck):
             return
-        found = self.found(outcome, rank, (outcome.finish + finish, 0, 0, 0))
+        found = self.found(outcome, rank, Aim(0, outcome.finish + finish))
         record = not self.backs or found.aim < self.backs[0].aim
         self._into(self.backs, found)
         if record and not self.done():
@@ -210,8 +226,17 @@ class Pools:
         if any(found.aim == other.aim and found.placement.pieces == other.placement.pieces for other in pool):
             return
         pool.append(found)
-        pool.sort(key=lambda entry: entry.aim[:3])
+        pool.sort(key=lambda entry: entry.aim[:4])
         del pool[self.room :]
+
+
+def _released(problem: Problem, due: Mapping[int, int]) -> Problem:
+    """A problem backwards, in which what is due begins no earlier than that, as seen from the end."""
+    activities = tuple(
+        replace(activity, release=max(activity.release, -due[i])) if i in due else activity
+        for i, activity in enumerate(problem.activities)
+    )
+    return replace(problem, activities=activities)
 
 
 def _with_room(problem: Problem) -> Problem:

@@ -146,6 +146,21 @@ class Hold:
     at_work: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Promise:
+    """Something to be kept if any placement keeps it, and else broken by as few minutes as can be.
+
+    Of work: each of `ends`, an activity and a lag, is reached by the minute `by`. Of a thing: what is taken by
+    `holds` is taken for `at_most` so many minutes, in its longest stretch, or with `in_all` in all its stretches
+    together."""
+
+    ends: tuple[tuple[int, Lag], ...] = ()
+    by: int = 0
+    holds: tuple[int, ...] = ()
+    at_most: int = 0
+    in_all: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Slot:
     """A span in which each resource has a constant capacity. `day` numbers the day it belongs to."""
@@ -172,6 +187,7 @@ class Problem:
     soils: tuple[Soil, ...] = ()
     things: tuple[Thing, ...] = ()
     holds: tuple[Hold, ...] = ()
+    promises: tuple[Promise, ...] = ()
     stay: tuple[tuple[Span, ...] | None, ...] | None = None
 
     @cached_property
@@ -180,6 +196,11 @@ class Problem:
         return tuple(
             i for i, a in enumerate(self.activities) if a.smallest is not None and a.minutes >= 2 * a.smallest
         )
+
+    @cached_property
+    def visits(self) -> frozenset[int]:
+        """The numbers of the appointments."""
+        return frozenset(i for i, activity in enumerate(self.activities) if activity.booked)
 
     @cached_property
     def has_days(self) -> bool:
@@ -191,23 +212,27 @@ class Problem:
 class Placement:
     """Where every activity goes: its pieces in order (empty for an optional one that is not called for).
 
-    `options` is the index of the option taken in each choice.
+    `options` is the index of the option taken in each choice. `visits` are the numbers of the appointments: they are
+    nobody's work here, and the finish is not theirs.
     """
 
     pieces: tuple[tuple[Span, ...], ...]
     options: tuple[int, ...]
+    visits: frozenset[int] = frozenset()
 
     @property
     def finish(self) -> int:
         """End of the last piece of all; 0 if there is none."""
-        return max((spans[-1].end for spans in self.pieces if spans), default=0)
+        return max((s[-1].end for i, s in enumerate(self.pieces) if s and i not in self.visits), default=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """The best placement found, the bound on its finish, and the effort in schedules and in activities placed.
 
-    `stopped`: the search was interrupted before its effort was spent.
+    No placement breaks its promises by fewer minutes than `late_at_least` all together, and none that breaks them by
+    no more than this one finishes before `finish_not_before`. `stopped`: the search was interrupted before its effort
+    was spent.
     """
 
     placement: Placement
@@ -215,3 +240,4 @@ class Result:
     schedules: int
     placements_tried: int
     stopped: bool = False
+    late_at_least: int = 0

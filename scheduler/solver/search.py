@@ -7,8 +7,8 @@ bounds the search also guides it, where hours come in stretches; without breaks 
 large.
 
 Effort is counted in activities placed, never in seconds, so that the same question gets the same answer on every
-machine. Aims, in order: earliest finish, fewest days, least moved against the plan handed out before, earliest
-starts.
+machine. Aims, in order: promises, earliest finish, fewest days, least moved against the plan handed out before,
+earliest starts. While a promise is broken, it is looked in turn at what breaks fewer minutes and at what ends sooner.
 """
 
 from __future__ import annotations
@@ -22,15 +22,16 @@ from scheduler.solver.activity_lists import by_latest_starts, in_pieces
 from scheduler.solver.beam.search import Filling
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.deadlock import blocked
-from scheduler.solver.decoding import AT_ONCE
+from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.exact import Exact, Verdict
 from scheduler.solver.network import LONG_AGO
 from scheduler.solver.population import Pools
 from scheduler.solver.problem import Placement, Problem, Result
+from scheduler.solver.promises import late_minutes
 from scheduler.solver.proof.bound import Prover, fewer
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.state import FORE, State
-from scheduler.solver.secondary import spare
+from scheduler.solver.secondary import in_windows, spare, take_later, windowed
 from scheduler.wallclock import NEVER
 
 DEFAULT_EFFORT = 2_000_000
@@ -119,12 +120,15 @@ class Search:
         self.probes = 0
         self.states = 0
         self.bound: int | None = None
-        self.looked: tuple[int, int] | None = None
+        self.late: int | None = None
+        self.looked: tuple[int, int, int] | None = None
         self.hopeless = False
         self.refuted = False
         self.granted: list[State] = []
         turns = (effort // size if schedules is None else schedules) // size
         self.pools = Pools(problem, self.random, turns, self._used, self._done)
+        in_time = windowed(problem) if problem.promises else None
+        self.in_time = None if in_time is None else Placer(in_time)
         self.filling = Filling(self.pools.forward, self._spent)
 
     def run(self) -> Result | Stuck:
@@ -150,6 +154,7 @@ class Search:
             schedules=pools.made,
             placements_tried=self.spent,
             stopped=stopped,
+            late_at_least=self._late_at_least(),
         )
 
     def _seek(self) -> None:
@@ -162,10 +167,12 @@ class Search:
             self._look_for_any()
         if self.needed is not None:
             self._look_closely(min(GLANCE, self.effort))
+        self._break_less()
         self._until(min(FIRST_LOOK, self.effort))
         self._look_closely(self.effort)
         self._look_exactly()
         while not self._done():
+            self._break_less()
             if self.filling.has_stretches and len(self.problem.activities) <= MOST_FILLED:
                 self._probe()
                 self._fill()
@@ -200,11 +207,15 @@ class Search:
         if open_ones > FEW or self.schedules is not None or self.needed is not None or self.pools.best is None:
             return
         while not self._done():
-            found = Exact(self.problem, by=self._aimed()).run()
+            late, least = self.pools.best.aim.late, self._late_at_least()
+            by, grace = (self.prover.last, late - 1) if late > least else (self._aimed(), late)
+            found = Exact(self.problem, by=by, grace=grace).run()
             if isinstance(found, Placement):
                 self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+            elif found is Verdict.REFUTED and late > least:
+                self.late = late
             elif found is Verdict.REFUTED:
-                self._refuted(self._aimed())
+                self._refuted(by)
             else:
                 self.effort = min(self.effort, self.spent + open_ones * EACH)
                 return
@@ -218,14 +229,16 @@ class Search:
         """Whether the finish found can be beaten at all, as closely as the effort allows; and if so, its bound."""
         states = self.prover.states(effort)
         refuter = Refuter(states)
-        while self.pools.best is not None and not self._met() and (self._aimed(), states) != self.looked:
-            finish = self._aimed()
-            self.looked = finish, states
+        while self.pools.best is not None and not self._met():
+            finish, self.prover.grace = self._aimed(), self.pools.best.aim.late
+            if (finish, states, self.prover.grace) == self.looked:
+                break
+            self.looked = finish, states, self.prover.grace
             refuter.hear = self._hearing(finish) if self.filling.has_stretches and not self._spent() else None
             if self.prover.refutes(finish, refuter):
                 self._refuted(finish)
         if self.pools.best is not None and self.needed is None and not self._met():
-            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim[0], fewer(states)))
+            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim.finish, fewer(states)))
 
     def _probe(self) -> None:
         """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
@@ -237,7 +250,7 @@ class Search:
             return
         share = PROBED[self.probes % len(PROBED)]
         self.probes += 1
-        finish = self._aimed()
+        finish, self.prover.grace = self._aimed(), self.pools.best.aim.late
         if self.goal is None:
             finish -= int((finish - self._bound()) * share)
         if not self.prover.looks_close:
@@ -252,6 +265,35 @@ class Search:
                 return
             finish = min(finish + step, self._aimed())
             step *= 2
+
+    def _break_less(self) -> None:
+        """While a promise is broken: look at placements that break fewer minutes, and serve in the orders that this
+        leads to; and take what is out of use for too long later.
+        """
+        best = self.pools.best
+        if best is None or best.aim.late <= self._late_at_least() or self.goal is not None:
+            return
+        least = self._late_at_least()
+        grace = least + int((best.aim.late - 1 - least) * PROBED[self.probes % len(PROBED)])
+        self.probes += 1
+        self.prover.grace = grace
+        if self.prover.dues and self.prover.looks_close:
+            hear = self._hearing(self.prover.last, STATES, grace)
+            if self.prover.refutes(self.prover.last, Refuter(STATES, hear, self.random)):
+                self.late = grace + 1
+        self.prover.grace = best.aim.late
+        take_later(self.pools, min(self.spent + ROUND, self.effort))
+        if self.in_time is not None:
+            in_windows(self.pools, self.in_time, min(self.spent + ROUND, self.effort))
+
+    def _late_at_least(self) -> int:
+        """No placement breaks its promises by fewer minutes than this: of each promise alone at first."""
+        best = self.pools.best
+        if best is None or not best.aim.late:
+            return 0
+        if self.late is None:
+            self.late = self.prover.late_at_least(late_minutes(self.problem, best.placement))
+        return min(self.late, best.aim.late)
 
     def _fill(self) -> None:
         """Fill the hours for the finish looked at last, each time after one of the states that this led to."""
@@ -268,18 +310,17 @@ class Search:
         """The finish that is looked for: the goal, or any that is earlier than the best."""
         if self.goal is not None:
             return self.goal
-        return self.pools.best.aim[0] - 1 if self.pools.best is not None else 0
+        return self.pools.best.aim.finish - 1 if self.pools.best is not None else 0
 
     def _refuted(self, finish: int) -> None:
         """Take down that nothing is done by a finish."""
         self.bound = max(self._bound(), finish + 1)
         self.hopeless = self.goal is not None and finish >= self.goal
 
-    def _hearing(self, finish: int, most: int = NEVER) -> Callable[[State], bool]:
+    def _hearing(self, finish: int, most: int = NEVER, grace: int | None = None) -> Callable[[State], bool]:
         """What serves in the orders of the states in a look at a finish, of so many of them, and says whether to look
-        on. All states in which every choice is decided are kept, or the last one if there is none: after these the
-        hours are filled next.
-        """
+        on: until that is met, or with a `grace` until no more is broken than that. All states in which every choice
+        is decided are kept, or the last one if there is none: after these the hours are filled next."""
         self.granted = []
         heard = 0
 
@@ -293,7 +334,10 @@ class Search:
                 self.granted.append(state)
             if heard <= most:
                 self._serve(state)
-            return self.pools.best is not None and self.pools.best.aim[0] > finish and not self._done()
+            best = self.pools.best
+            if best is None or self._done():
+                return False
+            return best.aim.finish > finish if grace is None else best.aim.late > grace
 
         return hear
 
@@ -321,7 +365,7 @@ class Search:
     def _done(self) -> bool:
         if self.watch is not None:
             best = self.pools.best
-            finish = best.aim[0] if best is not None else None
+            finish = best.aim.finish if best is not None else None
             self.watch.hear(SoFar(min(1.0, self.spent / self.effort), finish, self.bound))
         return self._spent() or self._met()
 
@@ -332,14 +376,18 @@ class Search:
     def _met(self) -> bool:
         """Whether nothing better is to be found, or nothing better is asked for."""
         best = self.pools.best
-        return self.hopeless or (best is not None and best.aim[0] <= max(self._bound(), self.goal or 0))
+        if best is None or self.hopeless:
+            return self.hopeless
+        if best.aim.late > self._late_at_least() and self.goal is None:
+            return False
+        return best.aim.finish <= max(self._bound(), self.goal or 0)
 
     def _bound(self) -> int:
         """No placement finishes before this: from chains and workload at first, once there is a finish to beat."""
         if self.bound is None:
             if self.pools.best is None:
                 return 0
-            finish = self.pools.best.aim[0]
+            finish, self.prover.grace = self.pools.best.aim.finish, self.pools.best.aim.late
             self.bound = min(self.prover.at_least(finish) if self.needed is None else self.needed, finish)
         return self.bound
 

@@ -1,17 +1,28 @@
-"""What is spared once the finish is found: remedies, and days on site."""
+"""What is spared once a placement is found: minutes for which a thing is out of use, remedies, and days on site."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
+from dataclasses import replace
 
+from scheduler.model.basics import Span
 from scheduler.solver.activity_lists import Found, served
-from scheduler.solver.decoding import Placer
+from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.objective import aim_of, days_used, only_on
 from scheduler.solver.population import Pools
-from scheduler.solver.problem import Placement
+from scheduler.solver.problem import Lag, Placement, Problem, Promise, Wait
+from scheduler.solver.promises import taken
+from scheduler.solver.proof.bound import latest_starts
+from scheduler.wallclock import DAY
 
 ATTEMPTS = 6
 """In how many orders a set of days is tried."""
+
+FURTHER = 14 * DAY
+"""How much later than it is given back now something is taken at most, so that it is out of use for less long."""
+
+SHAKES = 40
+"""How many orders are tried at a time with what is promised as a rule."""
 
 JITTER = 0.1
 """How far such an order strays, as a share of the time from the first start to the last."""
@@ -22,6 +33,131 @@ def spare(pools: Pools, effort: int) -> None:
     _let_go(pools, pools.placed + effort)
     _fewer_remedies(pools, pools.placed + effort)
     _fewer_days(pools, effort)
+
+
+def take_later(pools: Pools, limit: int) -> None:
+    """Where something is out of use for longer than promised, take it later: no earlier than each stretch of hours in
+    turn, in the order of the best, or with all that comes until it is given back served right after that. First of
+    each promise alone, then of all together, as two may wait for the same one to be given back.
+
+    A pass forwards takes everything as early as it can, and gives nothing back any sooner for that.
+    """
+    best = pools.best
+    while best is not None and pools.placed < limit:
+        found = [each for each in (_out(pools, best, promise) for promise in pools.problem.promises) if each]
+        if len(found) > 1:
+            spans = [span for span, _, _ in found]
+            whole = Span(min(span.start for span in spans), max(span.end for span in spans))
+            found.append(
+                (whole, set().union(*(each[1] for each in found)), set().union(*(each[2] for each in found)))
+            )
+        for inside, between, takers in found:
+            _put_right(pools, between)
+            _delayed(pools, inside, between, takers, limit)
+        if pools.best is best:
+            return
+        best = pools.best
+
+
+def in_windows(pools: Pools, placer: Placer, limit: int) -> None:
+    """The same as a rule instead of an aim: who gives back must come in time after who takes (see `windowed`). Orders
+    of latest starts, shaken more and more, are served under it: a taker that a window holds back makes way for what
+    the others need first.
+    """
+    last = max((slot.end for slot in pools.problem.slots), default=0)
+    late = latest_starts(placer.problem, last, pools.due)
+    reach = max(pools.urgency) - min(pools.urgency) + 1
+    for attempt in range(SHAKES):
+        best = pools.best
+        if best is None or not best.aim.late or pools.placed + placer.placements >= limit:
+            break
+        spread = reach * attempt / SHAKES
+        base = late if attempt % 2 else pools.urgency
+        rank = [value + pools.random.uniform(-spread, spread) for value in base]
+        options = None if attempt % 4 else best.placement.options
+        outcome = placer.place(rank, options=options, pull=AT_ONCE if attempt % 3 else 0.0)
+        if isinstance(outcome, Placement):
+            pools.take(outcome, rank)
+    pools.forward.placements += placer.placements
+    placer.placements = 0
+
+
+def windowed(problem: Problem) -> Problem | None:
+    """The problem in which each hold of a promise that another activity gives back is given back in time: as far as
+    its minutes say, a window without a remedy. None if there is no such hold."""
+    waits = []
+    for promise in problem.promises:
+        for hold in (problem.holds[number] for number in promise.holds):
+            if hold.giver is None or hold.at_work or problem.activities[hold.giver].booked:
+                continue
+            taker, giver = problem.activities[hold.taker], problem.activities[hold.giver]
+            lag = int(hold.lag.amount) + hold.lag.then
+            left = promise.at_most - taker.minutes - lag - (0 if hold.at_start else giver.minutes)
+            if left > 0 and not taker.fixed and not giver.fixed:
+                waits.append(Wait(before=hold.taker, after=hold.giver, until=Lag(left)))
+    return replace(problem, waits=(*problem.waits, *waits)) if waits else None
+
+
+Out = tuple[Span, set[int], set[int]]
+
+
+def _out(pools: Pools, best: Found, promise: Promise) -> Out | None:
+    """The stretch in which a thing is out of use for too long, who comes between taking and giving back in it, and
+    who takes; None if the promise is kept, or about something else."""
+    problem, placement = pools.problem, best.placement
+    stretches = taken(problem, promise, placement, pools.forward.ready)
+    lengths = [span.minutes for span in stretches]
+    if not lengths or (sum(lengths) if promise.in_all else max(lengths)) <= promise.at_most:
+        return None
+    longest = max(stretches, key=lambda span: span.minutes)
+    inside = Span(stretches[0].start, stretches[-1].end) if promise.in_all else longest
+    network = pools.forward.network(placement.options)
+    between, takers = set[int](), set[int]()
+    for number in promise.holds:
+        hold = problem.holds[number]
+        spans = placement.pieces[hold.taker]
+        if spans and inside.start <= spans[0].start < inside.end and not problem.activities[hold.taker].fixed:
+            takers.add(hold.taker)
+            ahead = network.ahead_of([hold.taker])
+            between |= network.ahead_of([hold.taker if hold.giver is None else hold.giver]) - ahead | {hold.taker}
+    return (inside, between, takers) if takers else None
+
+
+def _delayed(pools: Pools, inside: Span, between: Set[int], takers: Set[int], limit: int) -> None:
+    """Take what is taken in a stretch no earlier than each stretch of hours in turn."""
+    opening = {max(slot.start, inside.start) for slot in pools.problem.slots if slot.end > inside.start}
+    moments = [moment for moment in sorted(opening) if moment < inside.end + FURTHER]
+    pools.random.shuffle(moments)
+    for moment in moments:
+        best = pools.best
+        if best is None or pools.placed >= limit:
+            return
+        held = {**best.not_before, **dict.fromkeys(takers, moment)}
+        rank = served(pools.problem, best.placement.pieces)
+        pools.fore(rank, best.placement.options, not_before=held)
+        for i in between:
+            rank[i] = min(rank[i], float(moment))
+        pools.fore(rank, best.placement.options, not_before=held, pull=AT_ONCE)
+        pools.fore(rank, best.placement.options, not_before=held)
+
+
+def _put_right(pools: Pools, between: Set[int]) -> None:
+    """Take something as late as all that follows it lets it be: backwards, with nothing else ending later."""
+    best = pools.best
+    if best is None:
+        return
+    pieces, finish = best.placement.pieces, best.placement.finish
+    ends = {i: -spans[-1].end for i, spans in enumerate(pieces) if spans}
+    giving = min((ends[i] for i in between if i in ends), default=0)
+    held = {i: end for i, end in ends.items() if i not in between or end == giving}
+    rank = [float(ends.get(i, -finish)) for i in range(len(pieces))]
+    back = pools.backward.place(rank, options=best.placement.options, not_before=held, floor=-finish)
+    if isinstance(back, Placement):
+        late = {i: -back.pieces[i][-1].end for i in between if back.pieces[i]}
+        rank = [float(spans[0].start) if spans else 0.0 for spans in pieces]
+        for i, start in late.items():
+            rank[i] = float(start)
+        pools.fore(rank, best.placement.options, not_before={**best.not_before, **late})
 
 
 def _let_go(pools: Pools, limit: int) -> None:
@@ -89,7 +225,7 @@ def _on_open_days(pools: Pools, placer: Placer, best: Found, effort: int) -> Fou
         if attempt > 1:
             rank = [value + pools.random.uniform(-reach, reach) for value in rank]
         outcome = placer.place(
-            rank, options=best.placement.options, not_before=best.not_before, effort=effort, by=best.aim[0]
+            rank, options=best.placement.options, not_before=best.not_before, effort=effort, by=best.aim.finish
         )
         if isinstance(outcome, Placement):
             aim = aim_of(pools.problem, outcome)

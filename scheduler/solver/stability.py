@@ -23,12 +23,13 @@ MOST_PLACED = 200_000
 
 
 def stay_close(problem: Problem, result: Result) -> Result:
-    """The same result, or one better by the aims (finish, days, moved, starts) that is closer to `problem.stay`."""
+    """The same result, or one better by the aims (promises, finish, days, moved, starts) that is closer to
+    `problem.stay`."""
     if problem.stay is None:
         return result
     close = _Close(problem, result.placement)
     close.hold()
-    if close.aim[2] and problem.has_days:  # what took fewer days may have moved more than it need on those
+    if close.aim.moved and problem.has_days:  # what took fewer days may have moved more than it need on those
         close.keep_to(only_on(problem, days_used(problem, close.placement).keys()))
         close.hold()
     return replace(result, placement=close.placement, placements_tried=result.placements_tried + close.tried)
@@ -96,7 +97,7 @@ class _Close:
         for rank in (starts, ends, served(self.problem, now)):
             for options in sorted({self.placement.options, self.placer.settle(rank)}):
                 outcome = self.placer.place(
-                    rank, options=options, not_before=held, effort=MOST_PLACED, by=self.aim[0]
+                    rank, options=options, not_before=held, effort=MOST_PLACED, by=self.aim.finish
                 )
                 if isinstance(outcome, Stuck):
                     continue

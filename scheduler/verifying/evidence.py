@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import POT_LIFE, Estimate, Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph, Visit
 from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Tape
@@ -60,7 +60,8 @@ class Ledger:
     @cached_property
     def links(self) -> tuple[Link, ...]:
         """Every link that holds, chosen ones included."""
-        return self.graph.links + self.choice_links + self.links_past_facts
+        visited = tuple(link for visit in self.graph.visits for link in visit.then)
+        return self.graph.links + self.choice_links + self.links_past_facts + visited
 
     @cached_property
     def links_past_facts(self) -> tuple[Link, ...]:
@@ -143,8 +144,14 @@ class Ledger:
 
     @cached_property
     def kept(self) -> frozenset[str]:
-        """The shared things that some task keeps for longer than it works."""
-        return frozenset(keep.thing for task in self.tasks.values() for keep in task.keeps)
+        """The shared things that some task keeps for longer than it works, or that are promised back in time."""
+        kept = frozenset(keep.thing for task in self.tasks.values() for keep in task.keeps)
+        return kept | {each.thing for each in self.job.at_most}
+
+    @cached_property
+    def visits(self) -> dict[str, Visit]:
+        """The appointments, when the plan has them."""
+        return {visit.id: visit for visit in self.graph.visits}
 
     def extras(self, name: str) -> list[Estimate]:
         """What the chosen options add to a task."""
@@ -186,6 +193,8 @@ class Ledger:
         step = self.steps.get(name)
         if step and step.pieces:
             return Span(step.start, step.end)
+        if (visit := self.visits.get(name)) is not None:
+            return Span(visit.start, visit.end)
         if name in trail or name not in self.tasks or self.tasks[name].remedy_of or not self.idle(name):
             return None
         minute = self.job.start

@@ -23,7 +23,7 @@ def things_kept(ledger: Ledger) -> Found:
     facts took is judged where a step of the plan does.
     """
     counts = {thing.id: thing.count for thing in ledger.job.things}
-    for thing, uses in _uses(ledger).items():
+    for thing, uses in all_uses(ledger).items():
         if thing not in ledger.kept:
             continue
         taken = Overlaps((span, number) for span, number, _ in uses)
@@ -58,14 +58,14 @@ def holds_told(ledger: Ledger) -> Found:
     }
     real = {
         (thing, step.id, span.start, span.end, number): step.id
-        for thing, uses in _uses(ledger).items()
+        for thing, uses in all_uses(ledger).items()
         for span, number, step in uses
     }
     for entry in sorted(real.keys() ^ told):
         yield entry[1], message("rule.told taken", thing=entry[0], start=entry[2], until=entry[3])
 
 
-def _uses(ledger: Ledger) -> dict[str, list[Use]]:
+def all_uses(ledger: Ledger) -> dict[str, list[Use]]:
     """When each shared thing is taken."""
     return gathered((thing, use) for step, task in ledger.known() for thing, use in _uses_of(ledger, step, task))
 

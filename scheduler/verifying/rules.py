@@ -17,8 +17,8 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Tape
 from scheduler.model.plan import Plan
+from scheduler.verifying import agreed, hours, keeps, labour, order, rooms, sessions, whole
 from scheduler.verifying import as_told as told
-from scheduler.verifying import hours, keeps, labour, order, rooms, sessions, whole
 from scheduler.verifying.evidence import Check, Ledger, decided
 
 CHECKS: tuple[Check, ...] = (
@@ -46,6 +46,9 @@ CHECKS: tuple[Check, ...] = (
     keeps.things_kept,
     keeps.given_back,
     keeps.holds_told,
+    agreed.appointments_kept,
+    agreed.appointments_told,
+    agreed.promises_told,
     whole.complete,
     whole.nothing_unknown,
     whole.recorded,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -15,24 +16,29 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
+from scheduler.model.plan import Plan
 from scheduler.pipeline import CURING, HORIZONS, Made, Wish, graph_of, span_ahead
 from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.planning.visits import coming, moved_from
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.problem import Placement
+from scheduler.solver.promises import late_minutes
 from scheduler.solver.proof.bound import lower_bound
 from scheduler.solver.search import search
-from scheduler.wallclock import DAY, local_date
+from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tried:
-    """What came of a change. `finish` is None where the job cannot be planned, or nothing can be gained.
+    """What came of a change. `finish` is None where the job cannot be planned, or nothing can be gained. `late` are
+    the minutes by which promises and appointments are broken then.
 
     `proven`: the bound shows that no plan of the changed job ends sooner than the plan that is.
     """
 
     finish: int | None
+    late: int = 0
     proven: bool = False
     placement: Placement | None = None
     zone: str = "UTC"
@@ -43,6 +49,19 @@ class Tried:
             return set()
         zone = ZoneInfo(self.zone)
         return {local_date(span.start, zone) for spans in self.placement.pieces for span in spans}
+
+
+def late_in(plan: Plan) -> int:
+    """By how many minutes a plan breaks what was promised and agreed, all together."""
+    visits = (abs(visit.comes.start - visit.start) for visit in plan.visits if visit.comes is not None)
+    return sum(promise.late for promise in plan.promises) + sum(visits)
+
+
+def past_day(job: Job, finish: int) -> int:
+    """By how many minutes a finish lies past the day by which the whole job is promised."""
+    if job.done_by is None:
+        return 0
+    return max(0, finish - at_local(job.done_by, DAY, ZoneInfo(job.zone)))
 
 
 class Trials:
@@ -57,12 +76,14 @@ class Trials:
         self.wish = wish
         self.busy = busy
         self.planned = 0
+        self.late = late_in(made.plan)
         self._zone = ZoneInfo(made.plan.zone)
         ground = made.ground
         self._felt = of_films(ground.job, ground.trade, ground.graph, ground.table or ground.films, ground.facts)
 
     def plan(self, job: Job) -> Tried:
-        """The finish of this job, if it is sooner than that of the plan. What contradicts itself has none."""
+        """The finish of this job, if it is sooner than that of the plan, or if less that was promised or agreed is
+        broken. What contradicts itself has none."""
         try:
             graph = self._graph(job)
         except InputError:
@@ -74,15 +95,30 @@ class Trials:
             ahead = span_ahead(job, self.made.ground.facts, weeks)
             # Hours after the finish cannot make it earlier, so the bound does without them.
             until = Span(ahead.start, min(ahead.end, finish + DAY))
-            if lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
+            if not self.late and lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
                 return Tried(finish=None, proven=True)
             self.planned += 1
-            outcome = search(self._lowered(job, graph, ahead).problem, self.wish.effort, self.wish.seed)
-            if not isinstance(outcome, Stuck):
-                found = outcome.placement
-                better = found.finish < finish
-                return Tried(finish=found.finish if better else None, placement=found, zone=job.zone)
+            for asked, broken in self._agreed(job, graph):
+                problem = self._lowered(job, asked, ahead).problem
+                outcome = search(problem, self.wish.effort, self.wish.seed)
+                if not isinstance(outcome, Stuck):
+                    found = outcome.placement
+                    late = broken + sum(late_minutes(problem, found))
+                    if not problem.promises:  # the day of the whole job is asked for beside others alone
+                        late += past_day(job, found.finish)
+                    better = (late, found.finish) < (self.late, finish)
+                    sooner = found.finish if better else None
+                    return Tried(finish=sooner, late=late, placement=found, zone=job.zone)
         return Tried(finish=None)
+
+    def _agreed(self, job: Job, graph: TaskGraph) -> Iterator[tuple[TaskGraph, int]]:
+        """The graph with all appointments as they were agreed, and where the plan could not keep them all, as that
+        has them, with the minutes by which that breaks them."""
+        agreed = {visit.id: visit.start for visit in job.appointments}
+        yield coming(graph, agreed), 0
+        moved = moved_from(self.made.ground.job, self.made.ground.graph)
+        if moved:
+            yield coming(graph, moved), sum(abs(start - agreed[name]) for name, start in moved.items())
 
     def _graph(self, job: Job) -> TaskGraph:
         was = self.made.ground.job

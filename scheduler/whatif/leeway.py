@@ -1,4 +1,4 @@
-"""For every item on order and every coming session: how late it may be, and what each week more costs."""
+"""For every item on order, appointment and coming session: how late it may be, and what each week more costs."""
 
 from __future__ import annotations
 
@@ -11,15 +11,17 @@ from scheduler.errors import NoPlanError
 from scheduler.living.held import held_in_place
 from scheduler.living.site import Site, replan
 from scheduler.model.basics import Span
+from scheduler.model.graph import TaskGraph, Visit
 from scheduler.model.job import Job
 from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.plan import Plan, PlannedItem, Session
 from scheduler.model.spans import union
 from scheduler.pipeline import Made, Wish, make_plan
 from scheduler.planning.encode import lower, numbered
+from scheduler.planning.visits import coming
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.search import search
-from scheduler.wallclock import NEVER, at_local, local_date
+from scheduler.wallclock import NEVER, at_local, local_date, same_time
 from scheduler.whatif.last_free_day import Asked, Endings, curve, last_free
 from scheduler.worktime import windows
 
@@ -40,13 +42,17 @@ def leeways(site: Site, now: int, weeks: int, tell: Callable[[float], None] | No
     what_if = _WhatIf(site, made, site.wish)
     items = [item for item in made.plan.items if _may_be_late(item, made)]
     sessions = [session for session in made.plan.sessions if session.end > now and _has_plans(session, made)]
+    visits = [visit for visit in made.ground.graph.visits if visit.start > now]
     found: list[Leeway] = []
     for item in items:
         found.append(what_if.item(item, weeks))
-        _hear(tell, len(found), len(items) + len(sessions))
+        _hear(tell, len(found), len(items) + len(visits) + len(sessions))
+    for visit in visits:
+        found.append(what_if.visit(visit, weeks))
+        _hear(tell, len(found), len(items) + len(visits) + len(sessions))
     for session in sessions:
         found.append(what_if.session(session, weeks))
-        _hear(tell, len(found), len(items) + len(sessions))
+        _hear(tell, len(found), len(items) + len(visits) + len(sessions))
     return made.plan, Leeways(ending=what_if.ending, found=tuple(found), replans=what_if.replans)
 
 
@@ -101,6 +107,25 @@ class _WhatIf:
         points = self._curve(asked, item.expected, weeks)
         return Leeway(item=item.item, title=item.title, due=item.expected, free_until=free or first, curve=points)
 
+    def visit(self, visit: Visit, weeks: int) -> Leeway:
+        """The leeway of an appointment, which comes at its time of day on another day."""
+        due = self._day(visit.start)
+
+        def coming_on(day: date, needed: int, goal: int | None) -> tuple[int, int]:
+            start = same_time(visit.start, day, self._zone)
+            length = visit.end - visit.start
+            job = self.site.standing.job
+            moved = (replace(a, start=start, end=start + length) if a.id == visit.id else a for a in job.appointments)
+            graph = coming(self.made.ground.graph, {visit.id: start})
+            return self._end(replace(job, appointments=tuple(moved)), (), needed, goal, graph)
+
+        asked = Asked(coming_on, Endings(self.ending))
+        last = self._day(self.made.plan.finish)
+        days = [due + timedelta(days=number) for number in range(1, max((last - due).days, 0) + 1)]
+        free = last_free(asked, days, self.ending) or due
+        points = self._curve(asked, due, weeks)
+        return Leeway(appointment=visit.id, title=visit.title, due=due, free_until=free, curve=points)
+
     def session(self, session: Session, weeks: int) -> Leeway:
         """The leeway of a session: nobody works from its beginning until the day on which work goes on again."""
         due = self._day(session.start)
@@ -121,7 +146,9 @@ class _WhatIf:
         self.replans += asked.count
         return tuple(Point(comes=day, ending=ending) for day, ending in endings.items())
 
-    def _end(self, job: Job, busy: Sequence[Span], needed: int, goal: int | None) -> tuple[int, int]:
+    def _end(
+        self, job: Job, busy: Sequence[Span], needed: int, goal: int | None, graph: TaskGraph | None = None
+    ) -> tuple[int, int]:
         """The end of a full plan for this job, less these hours, and the end that is proven to be needed: `needed` at
         least. With a goal it is only asked whether it can end by then.
         """
@@ -137,7 +164,7 @@ class _WhatIf:
         hours = windows(job, known, self._zone, taken)
         in_order = replace(facts, before=self.made.answer.pieces)  # the first thing to try: the plan, pushed along
         problem = (
-            lower(job, ground.graph, hours, ground.films, in_order)
+            lower(job, graph or ground.graph, hours, ground.films, in_order)
             .giving_up(*numbered(ground.given, ground.graph))
             .problem
         )

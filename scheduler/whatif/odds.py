@@ -123,8 +123,33 @@ def _summed(
         risks=tuple(_risks(unsure, outcomes, Book(made.plan).words)),
         done_by=done_by,
         in_time=in_time,
+        promises=tuple(_kept(made, unsure, outcomes)),
         assumed=tuple(_assumed(made, unsure)),
     )
+
+
+def _kept(made: Made, unsure: Doubts, outcomes: list[Outcome]) -> Iterator[tuple[str, float]]:
+    """Each promise and each appointment ahead, as it is called, with the share of the draws that keeps it; a draw
+    without an end keeps none."""
+    job, plan = made.ground.job, Book(made.plan)
+    rooms = {room.id: room.title for room in job.rooms}
+    things = {thing.id: thing.title or thing.id for thing in job.things}
+    names: list[str | None] = [
+        things.get(each.thing, each.thing)
+        if each.thing is not None
+        else plan.title(each.step)
+        if each.step is not None
+        else rooms[each.room]
+        if each.room is not None
+        else None
+        for each in unsure.lowered.promised
+    ]
+    names += [visit.title for visit in unsure.lowered.visits if visit.start > made.ground.facts.now]
+    for number, name in enumerate(names):
+        if name is None:  # of the whole job `in_time` tells
+            continue
+        kept = sum(1 for outcome in outcomes if outcome.late and not outcome.late[number])
+        yield name, kept / len(outcomes) if outcomes else 1.0
 
 
 def _spread(

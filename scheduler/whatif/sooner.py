@@ -20,7 +20,7 @@ from scheduler.pipeline import Made, Wish
 from scheduler.whatif.changes_air import air_changes
 from scheduler.whatif.changes_hours import hour_changes
 from scheduler.whatif.changes_work import work_changes
-from scheduler.whatif.engine import Trials, Tried
+from scheduler.whatif.engine import Trials, Tried, late_in
 from scheduler.whatif.job_file import FileKeys
 from scheduler.whatif.proposal import Change, Scene
 
@@ -59,14 +59,14 @@ def sooner(
         results.append((change, trials.plan(change.job(ground.job))))
         if tell is not None:
             tell(len(results) / (len(listed) + 1) * (0.5 if pairs else 1.0))
-    better = _ranked(plan.finish, (((change,), tried) for change, tried in results))
+    better = _ranked(plan.finish, late_in(plan), (((change,), tried) for change, tried in results))
     two = list(_pairs(trials, ground.job, results, tell)) if pairs else []
     if tell is not None:
         tell(1.0)
     return Foreseen(
         plan=plan,
         better=better,
-        pairs=_ranked(plan.finish, two),
+        pairs=_ranked(plan.finish, late_in(plan), two),
         tried=tuple(Counter(change.kind for change in listed).items()),
         proven=sum(tried.proven for _, tried in results),
         pairs_tried=len(list(_pool_pairs(results))) if pairs else 0,
@@ -134,11 +134,12 @@ def _pool_pairs(
             yield one, other
 
 
-def _ranked(finish: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> tuple[Sooner, ...]:
-    """Those that end sooner, the soonest first; of two that end alike the one that takes less of their time."""
+def _ranked(finish: int, late: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> tuple[Sooner, ...]:
+    """Those that keep more of what was promised and agreed, then those that end sooner, the soonest first; of two
+    that end alike the one that takes less of their time."""
     found = []
     for made, tried in results:
-        if tried.finish is None or tried.finish >= finish:
+        if tried.finish is None or (tried.late, tried.finish) >= (late, finish):
             continue
         costs = [change.cost(tried) for change in made]
         labour = [cost.labour for cost in costs if cost.labour is not None]
@@ -148,6 +149,7 @@ def _ranked(finish: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) ->
                 change="; ".join(change.words for change in made),
                 finish=tried.finish,
                 saves=finish - tried.finish,
+                keeps=late - tried.late,
                 costs="; ".join(cost.words for cost in costs),
                 labour=sum(labour) if labour else None,
                 edit=tuple(part for change in made for part in change.edit),
@@ -156,4 +158,6 @@ def _ranked(finish: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) ->
                 cautions=tuple(dict.fromkeys(caution for change in made for caution in change.cautions)),
             )
         )
-    return tuple(sorted(found, key=lambda entry: (-entry.saves, entry.labour or 0, entry.kind, entry.change)))
+    return tuple(
+        sorted(found, key=lambda entry: (-entry.keeps, -entry.saves, entry.labour or 0, entry.kind, entry.change))
+    )

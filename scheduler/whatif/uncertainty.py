@@ -35,6 +35,7 @@ from scheduler.model.job import AirPeriod, Item, Room
 from scheduler.model.material import WINDOW_END, Material
 from scheduler.pipeline import CURING, Made, span_ahead
 from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.planning.visits import loosened
 from scheduler.solver.causes import LogNormal
 from scheduler.solver.draws import AS_IT_IS, Arrival, Drawn, Scaled, Setting, Uncertain, settled
 from scheduler.solver.pert import Pert
@@ -93,13 +94,17 @@ def doubts(made: Made) -> Doubts:
     options = tuple(
         [option.name for option in choice.options].index(made.answer.options[choice.id]) for choice in lowered.choices
     )
-    pieces = tuple(made.answer.pieces.get(task.id, ()) for task in lowered.tasks)
+    problem = settled(loosened(lowered, ground.facts.now), options)
+    pieces = tuple(
+        activity.fixed if activity.booked else made.answer.pieces.get(name, ())
+        for name, activity in zip(lowered.names, problem.activities, strict=True)
+    )
     has_films = bool(order)
     minutes = dict(_minutes(lowered, options, made, causes))
     factors = tuple((f"coat: {task}", _factor(made, causes, films, task, stage)) for task, stage in order)
     uncertain = Uncertain(
-        problem=settled(lowered.problem, options),
-        planned=Placement(pieces=pieces, options=()),
+        problem=problem,
+        planned=Placement(pieces=pieces, options=(), visits=problem.visits),
         minutes=minutes,
         factors=factors,
         arrivals={f"comes: {name}": arrival for name, arrival in arrivals.items()},
@@ -304,7 +309,7 @@ class _Settings:
     def __init__(self, made: Made, lowered: Lowered, order: list[FilmKey], films: Mapping[str, FilmClocks]) -> None:
         self._made = made
         self._planned = films
-        self._tasks = [task.id for task in lowered.tasks]
+        self._tasks = lowered.names
         self._order = order
         ahead = span_ahead(made.ground.job, made.ground.facts, made.weeks)
         self._span = Span(ahead.start, ahead.end + CURING)

@@ -5,7 +5,7 @@ Nothing here is shared with the planner but the records and the dry clock. It is
 
 from __future__ import annotations
 
-from scheduler.solver.problem import Lag, Placement, Problem, Wait
+from scheduler.solver.problem import Hold, Lag, Placement, Problem, Wait
 
 Pieces = list[tuple[int, int]]
 
@@ -13,6 +13,28 @@ Pieces = list[tuple[int, int]]
 def faults(problem: Problem, placement: Placement) -> list[str]:
     """Every rule the placement breaks, in words. None: it is sound."""
     return _Check(problem, placement).all()
+
+
+def minutes_late(problem: Problem, placement: Placement) -> list[int]:
+    """By how many minutes each promise is broken: of a thing counted minute by minute."""
+    check, found = _Check(problem, placement), []
+    for promise in problem.promises:
+        if promise.ends:
+            reached = [check.after(lag, check.end(i)) for i, lag in promise.ends if check.placed(i)]
+            found.append(max([0, *(minute - promise.by for minute in reached)]))
+            continue
+        out: set[int] = set()
+        for number in promise.holds:
+            hold = problem.holds[number]
+            if check.pieces[hold.taker]:
+                for start, end in check.holding(hold):
+                    out |= set(range(start, end))
+        longest = run = 0
+        for minute in sorted(out):
+            run = run + 1 if minute - 1 in out else 1
+            longest = max(longest, run)
+        found.append(max(0, (len(out) if promise.in_all else longest) - promise.at_most))
+    return found
 
 
 class _Check:
@@ -172,15 +194,12 @@ class _Check:
             spans = self.pieces[hold.taker]
             if not spans:
                 continue
-            start, end = spans[0][0], spans[-1][1]
-            if hold.at_work:
-                own = spans
-            else:
-                giver = self.pieces[hold.taker if hold.giver is None else hold.giver]
-                event = giver[0][0] if hold.at_start else giver[-1][1]
-                if hold.giver is not None and event < end:
+            end = spans[-1][1]
+            own = self.holding(hold)
+            if hold.giver is not None and not hold.at_work:
+                giver = self.pieces[hold.giver]
+                if (giver[0][0] if hold.at_start else giver[-1][1]) < end:
                     self.complain(f"{hold.taker}: what it takes is given back before its end")
-                own = [(start, max(end, self.after(hold.lag, event), end if hold.until is None else hold.until))]
             taken[hold.thing] += [(a, b, hold.places) for a, b in own]
             if self.new(hold.taker):
                 mine[hold.thing] += own
@@ -194,6 +213,15 @@ class _Check:
             booked = self.problem.activities[wait.after].booked and self.placed(wait.before)
             if booked and self.after(wait.lag, self.end(wait.before)) > spans[0].start:
                 self.complain(f"{wait.before}: not ready for the appointment {wait.after}")
+
+    def holding(self, hold: Hold) -> Pieces:
+        """From when to when something is taken by a hold whose taker has its place."""
+        spans = self.pieces[hold.taker]
+        if hold.at_work:
+            return spans
+        giver, end = self.pieces[hold.taker if hold.giver is None else hold.giver], spans[-1][1]
+        event = giver[0][0] if hold.at_start else giver[-1][1]
+        return [(spans[0][0], max(end, self.after(hold.lag, event), end if hold.until is None else hold.until))]
 
     def soils(self) -> None:
         """After what soils comes what cleans, and only then what wants it clean."""

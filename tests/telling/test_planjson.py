@@ -30,6 +30,8 @@ KEYS = [
     "steps",
     "items",
     "holds",
+    "appointments",
+    "promises",
     "broken",
     "former",
     "learned",

@@ -9,10 +9,11 @@ less than that is looked at as closely as the effort allows.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 from scheduler.solver.activity_lists import by_latest_starts
 from scheduler.solver.problem import Problem
+from scheduler.solver.promises import dues_of, out_at_least
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.propagation import workload
 from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
@@ -35,10 +36,16 @@ MOST_CLOSE = 150
 
 
 class Prover:
-    """What can be told of the finishes of one problem. Its size decides how closely it is looked at."""
+    """What can be told of the finishes of one problem. Its size decides how closely it is looked at.
+
+    With a `grace` only of those placements that break their promises by no more minutes than that.
+    """
 
     def __init__(self, problem: Problem) -> None:
+        self.problem = problem
         self.last = max((slot.end for slot in problem.slots), default=0)
+        self.dues = dues_of(problem, problem.promises)
+        self.grace: int | None = None
         state = State(Question(problem))
         self.ground: State | None = state
         try:
@@ -71,12 +78,33 @@ class Prover:
         """A minute before which no placement finishes: by chains and workload, and looks at so many states each."""
         if self.ground is None:
             return known_finish
-        placed = zip(self.ground.end[FORE], self.ground.question.problem.activities, strict=True)
-        low = max((end for end, a in placed if not a.optional and (a.minutes or a.fixed)), default=0)
+        ends = zip(self.ground.end[FORE], self.ground.question.problem.activities, strict=True)
+        placed = ((end, a) for end, a in ends if not a.optional and not a.booked)
+        low = max((end for end, a in placed if a.minutes or a.fixed), default=0)
         low = _least(low, known_finish, self._too_early)
         if states:
             low = _least(low, known_finish, lambda finish: self._refuted(finish, Refuter(states)), GRAIN)
         return min(low, known_finish)
+
+    def late_at_least(self, known: Sequence[int]) -> int:
+        """A sum of minutes by which promises are broken in every placement, for those broken by `known` minutes in
+        one: each looked at alone, by chains and workload, and what is out of use by what must happen in between."""
+        if self.ground is None:
+            return sum(known)
+        problem, dues, total = self.problem, self.dues, 0
+        for number, (promise, late) in enumerate(zip(problem.promises, known, strict=True)):
+            if late and promise.ends:
+                self.dues = dues_of(problem, (promise,))
+                total += _least(0, late, self._breaks_more)
+            elif late:
+                total += out_at_least(problem, number, late)
+        self.dues = dues
+        return total
+
+    def _breaks_more(self, grace: int) -> bool:
+        """Whether a promise is broken by more than that in any case."""
+        self.grace = grace
+        return self._too_early(self.last)
 
     def granted(self, finish: int) -> State | None:
         """What chains say if a finish is taken for granted; None if they refute it, or workload does."""
@@ -85,10 +113,16 @@ class Prover:
         state = self.ground.copy()
         try:
             state.done_by(finish)
+            self._keep_promises(state)
             workload(state)
         except Refuted:
             return None
         return state
+
+    def _keep_promises(self, state: State) -> None:
+        """Take for granted that no promise is broken by more than the grace. Raises Refuted."""
+        if self.grace is not None and self.dues:
+            state.due_by({i: due + self.grace for i, due in self.dues.items()})
 
     def _too_early(self, finish: int) -> bool:
         """Whether chains and workload alone refute a finish."""
@@ -101,6 +135,7 @@ class Prover:
         state = self.ground.copy()
         try:
             state.done_by(finish)
+            self._keep_promises(state)
             state.look_closer()
         except Refuted:
             return True
@@ -125,16 +160,17 @@ def fewer(states: int) -> int:
     return -(-states // FEWER)
 
 
-def latest_starts(problem: Problem, finish: int) -> list[float]:
-    """For every activity how late it may start, with nothing else running, to be done by a finish: who is urgent."""
+def latest_starts(problem: Problem, finish: int, due: Mapping[int, int] | None = None) -> list[float]:
+    """For every activity how late it may start, with nothing else running, to be done by a finish, and what is due
+    by then: who is urgent."""
     state = State(Question(problem))
     try:
         for i in reversed(range(len(problem.activities))):  # as in `done_by`
             if not problem.activities[i].optional:
-                state.raise_start(BACK, i, -finish)
+                state.raise_start(BACK, i, -min(finish, (due or {}).get(i, finish)))
         state.flow()
     except Refuted:  # not even alone: any order shows where it is stuck
-        return [float(i) for i in range(len(problem.activities))]
+        return latest_starts(problem, finish) if due else [float(i) for i in range(len(problem.activities))]
     return by_latest_starts(state)
 
 

@@ -41,7 +41,7 @@ class Apart:
             held = ready.of(activity.hold)[spans[-1].end]
             if activity.fit is not None and next_fit(activity.fit, spans[0].start, held) is not None:
                 return None
-        return Placement(pieces=pieces, options=placement.options)
+        return Placement(pieces=pieces, options=placement.options, visits=self.problem.visits)
 
 
 def taken_apart(problem: Problem) -> Apart:
@@ -85,6 +85,7 @@ def taken_apart(problem: Problem) -> Apart:
             barriers=tuple(_barrier(barrier, named) for barrier in problem.barriers),
             soils=tuple(_soil(soil, named) for soil in problem.soils),
             holds=tuple(_hold(hold, named) for hold in problem.holds),
+            promises=(),
             stay=None,
         )
 

@@ -7,7 +7,7 @@ directions of time, how early every activity can start and end, and what is know
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 from scheduler.solver.energy import Supply
@@ -141,6 +141,14 @@ class State:
             activity = self.question.problem.activities[i]
             if not activity.optional:
                 self.raise_start(BACK, i, -finish if activity.minutes else LONG_AGO + 1)
+        self.flow()
+
+    def due_by(self, due: Mapping[int, int]) -> None:
+        """Take for granted that each of these has ended by its own minute. Raises Refuted."""
+        for i, minute in due.items():
+            activity = self.question.problem.activities[i]
+            if activity.minutes and not activity.optional:
+                self.raise_start(BACK, i, -minute)
         self.flow()
 
     def look_closer(self) -> None:

@@ -12,8 +12,17 @@ from scheduler.model.basics import STAGES
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
 from scheduler.model.learned import Lesson
-from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, PlannedThing
+from scheduler.model.plan import (
+    Plan,
+    PlannedFilm,
+    PlannedItem,
+    PlannedPromise,
+    PlannedStep,
+    PlannedThing,
+    PlannedVisit,
+)
 from scheduler.telling.machine.json_text import json_text, moment, moment_or_none
+from scheduler.telling.views.agreed import what
 from scheduler.telling.views.index import Book
 from scheduler.wallclock import NEVER, local_date
 
@@ -77,6 +86,8 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         "steps": [_step(step, zone, book) for step in plan.steps],
         "items": [_item(item, zone) for item in plan.items],
         "holds": [_thing(thing, zone) for thing in plan.things],
+        "appointments": [_visit(visit, zone) for visit in plan.visits],
+        "promises": [_promise(promise, zone, book) for promise in plan.promises],
         "broken": broken_object(plan.broken, book),
         "former": [
             {
@@ -200,6 +211,37 @@ def _thing(thing: PlannedThing, zone: ZoneInfo) -> dict[str, object]:
             }
             for taken in thing.taken
         ],
+    }
+
+
+def _visit(visit: PlannedVisit, zone: ZoneInfo) -> dict[str, object]:
+    return {
+        "appointment": visit.appointment,
+        "title": visit.title,
+        **_span(visit.start, visit.end, zone),
+        "rooms": list(visit.rooms),
+        "ready": moment_or_none(visit.ready, zone),
+        "kept": visit.kept,
+        "held_by": visit.holder,
+        "comes": None if visit.comes is None else _span(*visit.comes, zone),
+    }
+
+
+def _promise(promise: PlannedPromise, zone: ZoneInfo, book: Book) -> dict[str, object]:
+    of_thing = promise.thing is not None
+    return {
+        "what": what(book, promise),
+        "room": promise.room,
+        "step": promise.step,
+        "thing": promise.thing,
+        "by": None if promise.by is None else moment(promise.by, zone),
+        "at_most_minutes": promise.at_most if of_thing else None,
+        "in_all": promise.in_all if of_thing else None,
+        "reached": None if of_thing else moment_or_none(promise.reached, zone),
+        "out_minutes": promise.reached if of_thing else None,
+        "kept": not promise.late,
+        "late_minutes": promise.late,
+        "proven": promise.proven,
     }
 
 

@@ -11,6 +11,7 @@ from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.parts import Tick
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.shopping import containers_words
+from scheduler.telling.views.agreed import broken_first, to_come
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import (
     LIKELY,
@@ -115,6 +116,8 @@ class NowCard:
     def urgent(self) -> Iterator[Urgent]:
         """Overdue orders, a promise that is missed, sessions that nobody has told of, rules that were broken."""
         tongue, book = self.tongue, self.book
+        for each in broken_first(book):
+            yield Urgent(tongue("Can’t be kept"), self.face.said(book.say(each)))
         for order in orders(book, self.asides):
             if order.passed:
                 said = tongue("That was due by {day}.", day=self.face.short(order.by))
@@ -196,6 +199,18 @@ class NowCard:
         for thing, until, by in self.book.taken_at(self.book.plan.as_of):
             found.append(Until(thing, self._moment(until) if until < NEVER else "?", self.book.title(by)))
         return tuple(found)
+
+    def comes(self) -> tuple[Until, ...]:
+        """Who comes by appointment, when, and into which rooms."""
+        rooms = {step.room: self.book.room(step) for step in self.book.plan.steps}
+        return tuple(
+            Until(
+                one_line(visit.title),
+                f"{self._day(visit.span.start)}, {self.face.span(*visit.span)}",
+                ", ".join(rooms.get(room, room) for room in visit.rooms),
+            )
+            for visit in to_come(self.book)
+        )
 
     def _film(self, wet: Wet, *, several: bool) -> Until:
         (first, until), *rest = rules_of(wet, self.tongue)

@@ -11,6 +11,7 @@ from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.broken import HEADING
 from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
 from scheduler.telling.text.sheet import Line, Sheet, point
+from scheduler.telling.views.agreed import broken_first, comings, kept
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines
 from scheduler.telling.views.weekends import groups
@@ -25,6 +26,8 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
     """
     book = Book(plan)
     sheet = Sheet(width, ascii)
+    for broken in broken_first(book):
+        sheet.add(Line(book.say(broken), kind="shout"))
     for line in _answer(book):
         sheet.add(line)
     sheet.section("", _so_far(book))
@@ -38,10 +41,17 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
             when = f"{book.face.date(session.start)}, {book.face.span(session.start, session.end)}"
             lines = [Line(f"{when} ({people_at(session)})", rest="  ", kind="session"), *session_lines(book, session)]
             sheet.section("", lines)
+    sheet.section("Appointments and promises", map(point, _agreed(book)))
     sheet.section("On order", (line for item in plan.items for line in _item(book, item)))
     sheet.section("What holds up the end", map(point, turning_points(book)))
     sheet.section("To bear in mind", (point(book.say(each)) for each in plan.warnings))
     return sheet.text(colour)
+
+
+def _agreed(book: Book) -> Iterator[str]:
+    """Who comes when, and what is promised and kept."""
+    yield from comings(book)
+    yield from map(book.say, kept(book))
 
 
 def turning_points(book: Book) -> tuple[str, ...]:

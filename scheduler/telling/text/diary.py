@@ -42,6 +42,7 @@ class Teller:
         self.metric = job.metric
         self._steps = titles
         self._items = {item.id: item.title for item in job.items}
+        self._items |= {visit.id: visit.title for visit in job.appointments}
         self._rooms = {room.id: room.title for room in job.rooms}
 
     def says(self, event: Event) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
-from scheduler.model.leeway import Ending, Leeways
+from scheduler.model.leeway import Ending, Leeway, Leeways
 from scheduler.model.plan import Plan
 from scheduler.telling.machine.json_text import json_text, moment_or_none
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
+from scheduler.telling.views.agreed import broken_first
+from scheduler.telling.views.index import Book
 from scheduler.telling.wording import Clockface, columns, fitting, one_line, short_date
 
 _DAY, _WEEK, _NARROW = 12, 7, 60
@@ -16,9 +18,12 @@ _DAY, _WEEK, _NARROW = 12, 7, 60
 
 
 def leeway_text(found: Leeways, plan: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
-    """A row for each item and each session: its day, until when it may wait, and what each week more costs."""
+    """A row for each item, appointment and session: its day, until when it may wait, and what each week costs."""
     face = Clockface(ZoneInfo(plan.zone), plan.clock24)
     sheet = Sheet(width, ascii)
+    book = Book(plan)
+    for broken in broken_first(book):
+        sheet.add(Line(book.say(broken), kind="shout"))
     sheet.add(Line(f"As planned, done on {face.moment(plan.finish, year=True)}.", kind="answer"))
     if not found.found:
         sheet.add(Line("Nothing is left that could be late."))
@@ -34,7 +39,7 @@ def leeway_text(found: Leeways, plan: Plan, width: int = 80, colour: bool = Fals
     )
     for leeway in found.found:
         title = one_line(leeway.title)
-        title = fitting([title if leeway.item is not None else f"{leeway.session}: {title}"], room - 1)
+        title = fitting([title if leeway.session is None else f"{leeway.session}: {title}"], room - 1)
         days = [_later(week.ending, found.ending, face).rjust(_WEEK) for week in leeway.curve[:weeks]]
         when = _dates(short_date(leeway.due), short_date(leeway.free_until), dates)
         sheet.add(Line("", first=f"{title}{' ' * (room - columns(title))}{when}{''.join(days)}"))
@@ -73,12 +78,18 @@ def _later(ending: Ending, planned: Ending, face: Clockface) -> str:
     return f"{'' if ending.proven else '≤'}+{gap}"
 
 
+def _of(leeway: Leeway) -> dict[str, object]:
+    if leeway.appointment is not None:
+        return {"appointment": leeway.appointment}
+    return {"session": leeway.session} if leeway.item is None else {"item": leeway.item}
+
+
 def leeway_json(found: Leeways, plan: Plan) -> str:
     """The same as JSON; its schema is `schema_text("leeway")`."""
     zone = ZoneInfo(plan.zone)
     whole = [
         {
-            **({"item": leeway.item} if leeway.item is not None else {"session": leeway.session}),
+            **_of(leeway),
             "free_until": leeway.free_until.isoformat(),
             "curve": [
                 {"comes": week.comes.isoformat(), "finish": moment_or_none(week.ending.finish, zone)}

@@ -58,6 +58,7 @@ def odds_json(odds: Odds) -> str:
         ],
         "done_by": None if odds.done_by is None else odds.done_by.isoformat(),
         "in_time": None if odds.in_time is None else round(odds.in_time, 6),
+        "promises": [{"what": what, "probability": round(share, 6)} for what, share in odds.promises],
         "assumed": list(odds.assumed),
     }
     return json_text(whole)
@@ -77,6 +78,8 @@ def _answer(odds: Odds) -> Iterator[Line]:
         yield Line(
             f"Done by {date_words(odds.done_by, year=True)}, as wanted: {_percent(odds.in_time)} of the draws."
         )
+    for what, share in odds.promises:
+        yield Line(f"{one_line(what)}, as promised or agreed: kept in {_percent(share)} of the draws.")
     yield Line(_sureness(odds))
 
 

@@ -17,6 +17,7 @@ from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.telling.text.agenda import beatable, minutes_left
 from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
+from scheduler.telling.views.agreed import broken_first, kept, to_come
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import (
     Ahead,
@@ -96,7 +97,15 @@ class _Screen:
             sheet.add(Line("There is nothing to do."))
             return sheet
         sections = [
-            [*self._done(), *self._since(), *self._missed(), *self._unrecorded(), *self._broken(tight)],
+            [
+                *self._agreed(),
+                *self._done(),
+                *self._since(),
+                *self._missed(),
+                *self._visits(),
+                *self._unrecorded(),
+                *self._broken(tight),
+            ],
             [*self._orders(), *self._purchases()],
             list(self._wet()),
             list(self._next(tight)),
@@ -212,6 +221,25 @@ class _Screen:
         if days and self.asides.promised is not None:
             said = self._words("promise", day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
             yield self._label("missed", said, "shout")
+
+    def _agreed(self) -> Iterator[Line]:
+        """What can't be kept, before all else."""
+        texts = [(self.book.say(each), "shout") for each in broken_first(self.book)]
+        texts += [(self._words("what helps", command="tackfree sooner"), "")] if texts else []
+        yield from self._labelled("missed", texts)
+
+    def _visits(self) -> Iterator[Line]:
+        """What is promised and kept, and who comes when."""
+        said = [self.book.say(each) for each in kept(self.book)]
+        if said:
+            yield self._label("kept", "; ".join(said))
+        rooms = {step.room: self.book.room(step) for step in self.book.plan.steps}
+        texts = []
+        for visit in to_come(self.book):
+            when = f"{self._day(visit.span.start)}, {self.book.face.span(*visit.span)}"
+            where = f" ({', '.join(rooms.get(room, room) for room in visit.rooms)})" if visit.rooms else ""
+            texts.append((f"{one_line(visit.title)}: {when}{where}", ""))
+        yield from self._labelled("comes in", texts)
 
     def _unrecorded(self) -> Iterator[Line]:
         if self.asides.unrecorded:

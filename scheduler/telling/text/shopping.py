@@ -9,6 +9,7 @@ from scheduler.model.plan import Plan
 from scheduler.model.shopping import Board, Container, Delivery, Lot, Shopping
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet, point
+from scheduler.telling.views.agreed import broken_first, comings
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import counted, date_words, listing, one_line
@@ -35,6 +36,8 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     """What has passed, what must be there before which weekend, what is on order; at most `width` columns wide."""
     book = Book(plan)
     sheet = Sheet(width, ascii)
+    for broken in broken_first(book):
+        sheet.add(Line(book.say(broken), kind="shout"))
     lots = [lot for lot in found.lots if lot.to_be_bought]
     day = date_words(book.face.day(plan.as_of), year=True)
     things = counted(len(lots), "thing") if lots else "nothing"
@@ -44,6 +47,7 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
         lines = [line for lot in some for line in _lot(book, lot)]
         lines += [line for each in deliveries for line in _delivery(book, each, found.margin, ordered(found, each))]
         sheet.section(heading, lines)
+    sheet.section("Who comes by appointment", (point(words) for words in comings(book)))
     sheet.section("In the house", _had(book, found))
     sheet.section("Begun, so it should be in the house: look whether this much is left", _begun(book, found))
     unneeded = (each for each in found.deliveries if each.needed is None and not each.arrived)

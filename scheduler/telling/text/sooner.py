@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.foresight import Foreseen, Sooner
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet, point
+from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import opening
 from scheduler.telling.wording import Clockface, counted, length_words, listing, one_line
@@ -22,6 +23,9 @@ def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: b
     """What ends sooner and what it costs, the soonest first; what does not help; what holds the finish."""
     face = Clockface(ZoneInfo(found.plan.zone), found.plan.clock24)
     sheet = Sheet(width, ascii)
+    book = Book(found.plan)
+    for broken in broken_first(book):
+        sheet.add(Line(book.say(broken), kind="shout"))
     sheet.add(
         Line(
             f"{one_line(found.plan.job)}: as planned, done on {face.moment(found.plan.finish, year=True)}.",
@@ -45,6 +49,7 @@ def sooner_json(found: Foreseen) -> str:
             "change": entry.change,
             "finish": moment(entry.finish, zone),
             "saves_days": round(entry.saves / DAY, 3),
+            "keeps_minutes": entry.keeps,
             "costs": entry.costs,
             "edit": entry.said,
             "kind": entry.kind,
@@ -52,7 +57,7 @@ def sooner_json(found: Foreseen) -> str:
             "changes": list(entry.changes or (entry.change,)),
             "cautions": list(entry.cautions),
         }
-        for entry in sorted((*found.better, *found.pairs), key=lambda entry: -entry.saves)
+        for entry in sorted((*found.better, *found.pairs), key=lambda entry: (-entry.keeps, -entry.saves))
     ]
     return json_text(whole)
 
@@ -75,7 +80,7 @@ def _summary(found: Foreseen, face: Clockface) -> str:
 
 def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said: set[str]) -> Iterator[Line]:
     """Entries of one kind that end alike are told as one; a caution in full once, in a word where it is `said`."""
-    groups = [list(group) for _, group in groupby(entries, key=lambda entry: (entry.saves, entry.kind))]
+    groups = [list(group) for _, group in groupby(entries, key=lambda entry: (entry.keeps, entry.saves, entry.kind))]
     for group in groups[:MOST]:
         first = group[0]
         yield point(f"{_gain(first, found, face)}: {face.moment(first.finish)}", kind="session")
@@ -96,6 +101,15 @@ def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said
 
 
 def _gain(entry: Sooner, found: Foreseen, face: Clockface) -> str:
+    if entry.keeps:
+        kept = f"breaks {length_words(entry.keeps)} less of what was promised"
+        if entry.saves <= 0:
+            return kept
+        return f"{kept}, {_sooner(entry, found, face)}"
+    return _sooner(entry, found, face)
+
+
+def _sooner(entry: Sooner, found: Foreseen, face: Clockface) -> str:
     days = (face.day(found.plan.finish) - face.day(entry.finish)).days
     return f"{counted(days, 'day')} sooner" if days else f"{length_words(entry.saves)} sooner, on the same day"
 

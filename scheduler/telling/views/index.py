@@ -56,6 +56,7 @@ class Book:
         self.job = one_line(plan.job) or one_line(plan.job_id) or "The job"
         self.steps = {step.id: step for step in plan.steps}
         self.items = {item.item: item for item in plan.items}
+        self.visits = {visit.appointment: visit for visit in plan.visits}
         self.several_rooms = len({step.room for step in plan.steps}) > 1
         self.sessions = tuple(sorted(plan.sessions, key=lambda session: (session.start, session.number)))
         self.ahead = tuple(session for session in self.sessions if session.end > plan.as_of)
@@ -70,6 +71,8 @@ class Book:
     def title(self, step: str | PlannedStep) -> str:
         """The title of a step, cleaned; its id if it has none."""
         found = self.steps.get(step) if isinstance(step, str) else step
+        if found is None and step in self.visits:
+            return one_line(self.visits[str(step)].title)
         if found is None:
             return one_line(str(step))
         return one_line(found.title) or one_line(found.id) or "a step"

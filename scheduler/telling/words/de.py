@@ -13,6 +13,9 @@ _SCREEN: Mapping[str, str] = {
     "cause.felt": "{step:step} wurde befühlt",
     "screen.done": "FERTIG",
     "screen.missed": "SPÄT",
+    "screen.kept": "HÄLT",
+    "screen.comes in": "KOMMT",
+    "screen.what helps": "was es halten würde: {command}",
     "screen.open": "OFFEN",
     "screen.broken": "BRUCH",
     "screen.order": "ORDERN",
@@ -295,6 +298,27 @@ PATTERNS: Mapping[str, str] = {
     "rule.told taken": "nimmt „{thing}“ von {start:moment} bis {until:moment}, und der Plan sagt es anders",
     "rule.given back": "behält „{thing}“, und {other:step} gibt es zurück, bevor es endet",
     "rule.never given back": "behält „{thing}“ bis {other:step}, und das ist nicht geplant",
+    "agreed.put off": "{visit:step}, {start:moment}, ist nicht zu halten: {holder:step} ist "
+    "{ready:moment} so weit. Ab dann könnten sie kommen; dieser Plan hat sie {comes:moment}.",
+    "agreed.crowded": "{visit:step}, {start:moment}, ist neben allem anderen nicht zu halten. Dieser Plan hat sie "
+    "{comes:moment}.",
+    "agreed.no day": "{visit:step}, {start:moment}, ist nicht zu halten, und kein Tag wurde gefunden, "
+    "an dem sie kommen könnten.",
+    "agreed.late": "{what}: versprochen bis {by:day}, fertig {reached:moment}, {late:length} zu spät, durch "
+    "{holder:step}.{proven:also}",
+    "agreed.out": "{what}: {reached:length} nicht zu benutzen, versprochen höchstens {most:length}: {late:length} zu "
+    "lang.{proven:also}",
+    "agreed.proven": "Bewiesen: kein Plan bricht Versprechen um weniger.",
+    "agreed.the job": "die ganze Arbeit",
+    "agreed.kept by": "{what} bis {by:day}",
+    "agreed.kept out": "{what} {reached:length} nicht zu benutzen (höchstens {most:length})",
+    "agreed.comes": "{visit:step}, {when}",
+    "rule.visited": "arbeitet {start:moment}, wo {visit:step} bis {until:moment} den Raum hat",
+    "rule.not ready for": "ist {ready:moment} so weit, nachdem {visit:step} {start:moment} kam",
+    "rule.before visit": "beginnt {start:moment}, bevor {visit:step} {until:moment} fertig ist",
+    "rule.told visit": "{visit:step} wird nicht so erzählt, wie es ausgemacht war",
+    "rule.promise": "„{name}“ ist versprochen, und der Plan sagt nicht, dass er das um {late:length} bricht",
+    "rule.promises": "der Plan erzählt von {told} Versprechen, es sind {right}",
     "rule.kept": "nimmt „{thing}“ um {start:moment}: {taken} belegt, {there} vorhanden",
     "rule.twice": "ist {times} Mal geplant",
     "rule.left out": "ist nicht geplant",

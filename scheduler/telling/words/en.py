@@ -145,6 +145,23 @@ _GIVEN_UP: Mapping[str, str] = {
 }
 """A rule that had to give way for a step in a plan, and what can be done."""
 
+_AGREED: Mapping[str, str] = {
+    "agreed.put off": "{visit:step}, {start:moment}, can’t be kept: {holder:step} is ready "
+    "{ready:moment}. They could come from then on; this plan has them {comes:moment}.",
+    "agreed.crowded": "{visit:step}, {start:moment}, can’t be kept with all else. This plan has them {comes:moment}.",
+    "agreed.no day": "{visit:step}, {start:moment}, can’t be kept, and no day was found on which they could come.",
+    "agreed.late": "{what}: promised by {by:day}, done {reached:moment}, {late:length} late, by "
+    "{holder:step}.{proven:also}",
+    "agreed.out": "{what}: out of use for {reached:length}, promised {most:length} at most: {late:length} too "
+    "long.{proven:also}",
+    "agreed.proven": "It is proven that no plan breaks its promises less.",
+    "agreed.the job": "the whole job",
+    "agreed.kept by": "{what} by {by:day}",
+    "agreed.kept out": "{what} out of use for {reached:length} ({most:length} at most)",
+    "agreed.comes": "{visit:step}, {when}",
+}
+"""What was agreed with others and promised: what is broken of it, what is kept, who comes."""
+
 _PAST: Mapping[str, str] = {
     "past.wait": "{step:step} was begun {late:length} after {other:step}; by the job it waits {right:message}. Look "
     "at {other:step}: what the wait was for may have suffered.",
@@ -245,6 +262,12 @@ _RULES: Mapping[str, str] = {
     "rule.not ordered": "needs “{item}”, which is not on order",
     "rule.item": "starts {start:moment} and needs “{item}”, which comes {day}",
     "rule.things": "takes “{thing}” at {start:moment}: {taken} in use, {there} there",
+    "rule.visited": "works at {start:moment} where {visit:step} has the room until {until:moment}",
+    "rule.not ready for": "is ready {ready:moment}, after {visit:step} came {start:moment}",
+    "rule.before visit": "begins {start:moment}, before {visit:step} ends {until:moment}",
+    "rule.told visit": "{visit:step} is not told as it was agreed",
+    "rule.promise": "“{name}” is promised, and the plan does not tell that it breaks that by {late:length}",
+    "rule.promises": "the plan tells of {told} promises, and there are {right}",
     "rule.kept": "takes “{thing}” at {start:moment}: {taken} taken, {there} there",
     "rule.never given back": "keeps “{thing}” until {other:step}, which is not planned",
     "rule.given back": "keeps “{thing}”, which {other:step} gives back before it ends",
@@ -334,6 +357,9 @@ _SCREEN: Mapping[str, str] = {
     "cause.felt": "{step:step} was felt",
     "screen.done": "DONE",
     "screen.missed": "LATE",
+    "screen.kept": "KEPT",
+    "screen.comes in": "COMES",
+    "screen.what helps": "what would keep it: {command}",
     "screen.open": "ASKED",
     "screen.broken": "BROKEN",
     "screen.order": "ORDER",
@@ -399,6 +425,7 @@ PATTERNS: Mapping[str, str] = {
     **_HELD,
     **_ADDED,
     **_WARNED,
+    **_AGREED,
     **_GIVEN_UP,
     **_PAST,
     **_RULES,

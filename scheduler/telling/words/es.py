@@ -13,6 +13,9 @@ _SCREEN: Mapping[str, str] = {
     "cause.felt": "{step:step} se tocó",
     "screen.done": "LISTO",
     "screen.missed": "TARDE",
+    "screen.kept": "CUMPLE",
+    "screen.comes in": "VIENE",
+    "screen.what helps": "qué lo cumpliría: {command}",
     "screen.open": "¿QUÉ?",
     "screen.broken": "ROTO",
     "screen.order": "PEDIR",
@@ -287,6 +290,27 @@ PATTERNS: Mapping[str, str] = {
     "rule.told taken": "toma «{thing}» de {start:moment} a {until:moment}, y el plan dice otra cosa",
     "rule.given back": "guarda «{thing}», que {other:step} devuelve antes de terminar",
     "rule.never given back": "guarda «{thing}» hasta {other:step}, que no está previsto",
+    "agreed.put off": "{visit:step}, {start:moment}, no se puede cumplir: {holder:step} está listo "
+    "{ready:moment}. Podrían venir desde entonces; este plan los tiene {comes:moment}.",
+    "agreed.crowded": "{visit:step}, {start:moment}, no se puede cumplir con todo lo demás. Este plan los tiene "
+    "{comes:moment}.",
+    "agreed.no day": "{visit:step}, {start:moment}, no se puede cumplir, y no se halló ningún día en que pudieran "
+    "venir.",
+    "agreed.late": "{what}: prometido para {by:day}, hecho {reached:moment}, {late:length} tarde, por "
+    "{holder:step}.{proven:also}",
+    "agreed.out": "{what}: fuera de uso {reached:length}, prometido {most:length} como mucho: {late:length} de "
+    "más.{proven:also}",
+    "agreed.proven": "Está probado que ningún plan falta menos a lo prometido.",
+    "agreed.the job": "todo el trabajo",
+    "agreed.kept by": "{what} para {by:day}",
+    "agreed.kept out": "{what} fuera de uso {reached:length} ({most:length} como mucho)",
+    "agreed.comes": "{visit:step}, {when}",
+    "rule.visited": "trabaja {start:moment} donde {visit:step} tiene la habitación hasta {until:moment}",
+    "rule.not ready for": "está listo {ready:moment}, después de que viniera {visit:step} {start:moment}",
+    "rule.before visit": "empieza {start:moment}, antes de que {visit:step} termine {until:moment}",
+    "rule.told visit": "{visit:step} no se cuenta como se acordó",
+    "rule.promise": "«{name}» está prometido, y el plan no dice que le falta por {late:length}",
+    "rule.promises": "el plan cuenta {told} promesas, y hay {right}",
     "rule.kept": "toma «{thing}» a las {start:moment}: {taken} tomados, {there} en total",
     "rule.twice": "está previsto {times} veces",
     "rule.left out": "no está previsto",

@@ -13,6 +13,9 @@ _SCREEN: Mapping[str, str] = {
     "cause.felt": "{step:step} : touché du doigt",
     "screen.done": "FINI",
     "screen.missed": "RETARD",
+    "screen.kept": "TENU",
+    "screen.comes in": "VIENT",
+    "screen.what helps": "ce qui le tiendrait : {command}",
     "screen.open": "À DIRE",
     "screen.broken": "ROMPU",
     "screen.order": "CMDER",
@@ -291,6 +294,27 @@ PATTERNS: Mapping[str, str] = {
     "rule.told taken": "prend « {thing} » de {start:moment} à {until:moment}, et le plan dit autre chose",
     "rule.given back": "garde « {thing} », que {other:step} rend avant la fin",
     "rule.never given back": "garde « {thing} » jusqu’à {other:step}, qui n’est pas prévu",
+    "agreed.put off": "{visit:step}, {start:moment}, ne peut être tenu : {holder:step} est prêt {ready:moment}. Ils "
+    "pourraient venir à partir de là ; ce plan les a {comes:moment}.",
+    "agreed.crowded": "{visit:step}, {start:moment}, ne peut être tenu avec tout le reste. Ce plan les a "
+    "{comes:moment}.",
+    "agreed.no day": "{visit:step}, {start:moment}, ne peut être tenu, et aucun jour n’a été trouvé "
+    "où ils pourraient venir.",
+    "agreed.late": "{what} : promis pour {by:day}, fini {reached:moment}, {late:length} de retard, par "
+    "{holder:step}.{proven:also}",
+    "agreed.out": "{what} : hors d’usage pendant {reached:length}, promis {most:length} au plus : {late:length} de "
+    "trop.{proven:also}",
+    "agreed.proven": "Il est prouvé qu’aucun plan ne manque moins à ses promesses.",
+    "agreed.the job": "tout le travail",
+    "agreed.kept by": "{what} pour {by:day}",
+    "agreed.kept out": "{what} hors d’usage pendant {reached:length} ({most:length} au plus)",
+    "agreed.comes": "{visit:step}, {when}",
+    "rule.visited": "travaille {start:moment} là où {visit:step} a la pièce jusqu’à {until:moment}",
+    "rule.not ready for": "est prêt {ready:moment}, après la venue de {visit:step} {start:moment}",
+    "rule.before visit": "commence {start:moment}, avant la fin de {visit:step} {until:moment}",
+    "rule.told visit": "{visit:step} n’est pas dit comme convenu",
+    "rule.promise": "« {name} » est promis, et le plan ne dit pas qu’il y manque de {late:length}",
+    "rule.promises": "le plan parle de {told} promesses, il y en a {right}",
     "rule.kept": "prend « {thing} » à {start:moment} : {taken} pris, {there} en tout",
     "rule.twice": "est prévu {times} fois",
     "rule.left out": "n’est pas prévu",

@@ -1,0 +1,62 @@
+"""Appointments: what must be ready before somebody else's work, and what waits for it."""
+
+from __future__ import annotations
+
+from scheduler.expanding.draft import Draft, Target
+from scheduler.expanding.follows import follow
+from scheduler.model.graph import Link, Visit
+from scheduler.model.names import meant
+
+
+def name_visits(draft: Draft) -> None:
+    """Put in what the name of an appointment stands for: steps may follow it."""
+    for visit in draft.job.appointments:
+        if visit.id in draft.tasks:
+            said = f"`{visit.id}` is the name of an appointment and of a step"
+            draft.fault(visit.place, said, "rename the appointment")
+        else:
+            draft.targets[visit.id] = Target(name=visit.id, last=visit.id)
+
+
+def follow_with_visits(draft: Draft) -> None:
+    """Link each appointment to all that it comes after, and to it all that it comes before; each mistake becomes a
+    fault where it stands."""
+    for visit in draft.job.appointments:
+        if visit.id in draft.tasks:
+            continue
+        follow(draft, visit.id, visit.after)
+        for name, place in visit.before:
+            tasks = sorted(task for task, owner in draft.owners.items() if name in (task, owner))
+            if not tasks and not draft.doubts.may_be(name):
+                known = [target for target in draft.targets if target != visit.id]
+                draft.fault(place or visit.place, f"no step or colour is called `{name}`", meant(name, known))
+            for task in tasks:
+                if draft.tasks[task].remedy_of is None:
+                    draft.links.add(Link(before=visit.id, after=task, place=place))
+
+
+def is_of_visit(draft: Draft, link: Link) -> bool:
+    """Whether a link begins or ends at an appointment."""
+    return bool({link.before, link.after} - draft.tasks.keys())
+
+
+def visits_of(draft: Draft) -> tuple[Visit, ...]:
+    """The appointments with their links, in the order of time."""
+    links = sorted(
+        (link for link in draft.links if is_of_visit(draft, link)),
+        key=lambda link: (link.before, link.after, link.stage or "", link.wait),
+    )
+    found = (
+        Visit(
+            id=visit.id,
+            title=visit.title,
+            start=visit.start,
+            end=visit.end,
+            rooms=visit.rooms,
+            after=tuple(link for link in links if link.after == visit.id),
+            then=tuple(link for link in links if link.before == visit.id),
+            place=visit.place,
+        )
+        for visit in draft.job.appointments
+    )
+    return tuple(sorted(found, key=lambda visit: (visit.start, visit.id)))

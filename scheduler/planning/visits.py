@@ -1,0 +1,145 @@
+"""Appointments that cannot be kept: from when on they could come instead.
+
+An appointment never moves by itself. Where no plan keeps one, the work is planned as if it came on the first day on
+which it could, at its time of day, and the plan says so before all else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from zoneinfo import ZoneInfo
+
+from scheduler.model.graph import TaskGraph, Visit
+from scheduler.model.job import Job
+from scheduler.planning.encode import Lowered
+from scheduler.solver.problem import Activity, Placement, Problem, Promise, Wait
+from scheduler.solver.promises import late_minutes
+from scheduler.wallclock import DAY, local_date, same_time
+
+WEEKEND = 5
+"""The first weekday of the weekend: who was to come on a weekday is taken to come on another one."""
+
+DAYS = 10
+"""How many days are tried for an appointment, from the first on which all that it needs is ready."""
+
+
+def coming(graph: TaskGraph, comes: Mapping[str, int]) -> TaskGraph:
+    """The graph with appointments at other starts, each as long as it is."""
+    moved = (_at(visit, comes.get(visit.id, visit.start)) for visit in graph.visits)
+    return replace(graph, visits=tuple(sorted(moved, key=lambda visit: (visit.start, visit.id))))
+
+
+def moved_from(job: Job, graph: TaskGraph) -> dict[str, int]:
+    """The appointments of a graph that are not where the job has them, with their starts."""
+    agreed = {visit.id: visit.start for visit in job.appointments}
+    return {visit.id: visit.start for visit in graph.visits if visit.start != agreed[visit.id]}
+
+
+def put_off(
+    graph: TaskGraph,
+    now: int,
+    zone: ZoneInfo,
+    lowered: Callable[[TaskGraph], Lowered],
+    place: Callable[[Problem], Placement | None],
+) -> TaskGraph | None:
+    """The graph with each appointment ahead on the first day on which it can come, the earliest appointment first;
+    None if not even that makes a plan.
+
+    `lowered` makes the problem of a graph, `place` a placement of it that breaks promises least, or none.
+    """
+    settled = {visit.id for visit in graph.visits if visit.start <= now}
+    for visit in graph.visits:
+        if visit.id in settled:
+            continue
+        problem = _asked(lowered(graph), settled, visit)
+        found = place(problem)
+        if found is None:
+            return None
+        ready = visit.start + late_minutes(problem, found)[-1]
+        settled.add(visit.id)
+        for start in _days(visit, ready, zone):
+            later = coming(graph, {visit.id: start})
+            if place(_asked(lowered(later), settled, None)) is not None:
+                graph = later
+                break
+        else:
+            return None
+    return graph
+
+
+def _at(visit: Visit, start: int) -> Visit:
+    return replace(visit, start=start, end=start + visit.end - visit.start)
+
+
+def _days(visit: Visit, ready: int, zone: ZoneInfo) -> list[int]:
+    """Where it is, and then at the same time of each day from when all that it needs is ready."""
+    day = local_date(visit.start, zone)
+    ahead = [local_date(ready + number * DAY, zone) for number in range(2 * DAYS)]
+    if day.weekday() < WEEKEND:
+        ahead = [each for each in ahead if each.weekday() < WEEKEND]
+    starts = [same_time(visit.start, each, zone) for each in ahead]
+    return ([visit.start] if ready <= visit.start else []) + [
+        start for start in starts if start >= ready and start > visit.start
+    ][:DAYS]
+
+
+def loosened(lowered: Lowered, now: int) -> Problem:
+    """The problem with each appointment ahead as a moment that is not before its start, as if it could wait until all
+    that it needs is ready; and promises that each need not wait."""
+    problem, first = lowered.problem, len(lowered.tasks)
+    loose = {first + k: visit for k, visit in enumerate(lowered.visits) if visit.start > now}
+    floating = _floating(problem, loose)
+    activities = tuple(
+        replace(each, release=loose[i].start) if i in loose else each for i, each in enumerate(floating.activities)
+    )
+    return replace(
+        floating,
+        activities=activities,
+        promises=(*floating.promises, *(_on_time(problem, i, visit) for i, visit in loose.items())),
+    )
+
+
+def _on_time(problem: Problem, i: int, visit: Visit) -> Promise:
+    """That all that an appointment needs is ready by its start."""
+    return Promise(ends=tuple((w.before, w.lag) for w in problem.waits if w.after == i), by=visit.start)
+
+
+def _asked(lowered: Lowered, settled: set[str], wanted: Visit | None) -> Problem:
+    """The problem with all appointments that are not settled as mere moments, and one promise alone: that the wanted
+    one can begin on time."""
+    problem, first = lowered.problem, len(lowered.tasks)
+    loose = {first + k: visit for k, visit in enumerate(lowered.visits) if visit.id not in settled}
+    name = None if wanted is None else wanted.id
+    promises = tuple(_on_time(problem, i, visit) for i, visit in loose.items() if visit.id == name)
+    return replace(_floating(problem, loose), promises=promises)
+
+
+def _floating(problem: Problem, loose: Mapping[int, Visit]) -> Problem:
+    """The problem with some appointments as moments, as soon as all that they need is ready; what comes then waits
+    for as long as they last, and nobody is kept out."""
+    given = [number for number, hold in enumerate(problem.holds) if hold.giver in loose]
+    return replace(
+        problem,
+        activities=tuple(
+            _moment(activity) if i in loose else activity for i, activity in enumerate(problem.activities)
+        ),
+        waits=tuple(_lasting(wait, loose) for wait in problem.waits),
+        barriers=tuple(barrier for barrier in problem.barriers if barrier.by not in loose),
+        holds=tuple(
+            replace(hold, giver=None, at_start=False) if number in given else hold
+            for number, hold in enumerate(problem.holds)
+        ),
+        stay=None,
+    )
+
+
+def _moment(activity: Activity) -> Activity:
+    return replace(activity, fixed=(), booked=False)
+
+
+def _lasting(wait: Wait, loose: Mapping[int, Visit]) -> Wait:
+    visit = loose.get(wait.before)
+    if visit is None:
+        return wait
+    return replace(wait, lag=replace(wait.lag, amount=wait.lag.amount + visit.end - visit.start))

@@ -1,0 +1,102 @@
+"""Promises go before the finish, and are broken by as few minutes as can be: each case small enough to be reckoned.
+
+One pair of hands, hours without an end from minute 0 on, unless a test says otherwise.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.problem import Hold, Lag, Problem, Promise, Result, Slot, Thing
+from scheduler.solver.search import search
+from tests.support.placement_check import faults, minutes_late
+from tests.support.problems import problem, wait, work
+
+
+def planned(question: Problem) -> Result:
+    """The best that is found with little effort, checked against every rule."""
+    answer = search(question, 20_000)
+    assert not isinstance(answer, Stuck), answer
+    assert faults(question, answer.placement) == []
+    return answer
+
+
+def late(question: Problem, answer: Result) -> list[int]:
+    return minutes_late(question, answer.placement)
+
+
+def done(by: int, *ends: int, lag: float = 0) -> Promise:
+    return Promise(ends=tuple((i, Lag(lag)) for i in ends), by=by)
+
+
+def test_a_promise_goes_before_the_finish() -> None:
+    """10 minutes, whose follower waits 100 more, and 20 minutes that are promised by minute 20. First the promised
+    one: 10 of the other until 30, its 100 until 130, and 5 of the follower: 135. The other way round it would be
+    115, and 10 minutes late."""
+    acts, waits = [work(10), work(20), work(5)], [wait(0, 2, 100)]
+    question = problem(acts, waits, promises=(done(20, 1),))
+    answer = planned(question)
+    assert (late(question, answer), answer.placement.finish, answer.finish_not_before) == ([0], 135, 135)
+    assert planned(problem(acts, waits)).placement.finish == 115
+
+
+def test_what_no_placement_keeps_is_broken_least_and_proven() -> None:
+    """30 minutes by minute 20 are 10 late, and a film of 40 more 50: no order helps."""
+    for lag, least in ((0, 10), (40, 50)):
+        question = problem([work(30), work(10)], promises=(done(20, 0, lag=lag),))
+        answer = planned(question)
+        assert (late(question, answer), answer.late_at_least) == ([least], least)
+
+
+def test_the_sum_of_late_minutes_counts() -> None:
+    """30 minutes due at 30, and 10 due at 15. Short first: 10 and 40, so 10 late in all. Long first: 30 and 40, so
+    25. Keeping one promise more would be as good in number; the sum decides."""
+    question = problem([work(30), work(10)], promises=(done(30, 0), done(15, 1)))
+    answer = planned(question)
+    assert (late(question, answer), answer.placement.finish) == ([10, 0], 40)
+
+
+DAYS = tuple(Slot(start, start + 100, (1,), day) for day, start in enumerate(range(0, 5000, 1000)))
+"""100 minutes of every 1000."""
+
+
+def held(**more: Any) -> Problem:
+    """Taken by 0, given back at the end of 2: 60 minutes, then 60, then 60 with 800 in between."""
+    return problem(
+        [work(60), work(60), work(60)],
+        [wait(0, 1), wait(1, 2, 800)],
+        slots=DAYS,
+        things=(Thing(1),),
+        holds=(Hold(thing=0, places=1, taker=0, giver=2),),
+        **more,
+    )
+
+
+def test_what_is_out_of_use_is_taken_later() -> None:
+    """Each day has room for one of them: begun at 0 the first is done at 60, the next runs 1000 to 1060, and the last
+    begins on day 2: out from 0 to 2060. Begun at 40 it is out for 40 less, and the finish stays.
+    """
+    free = planned(held())
+    assert (free.placement.finish, free.placement.pieces[0][0].start) == (2060, 0)
+    question = held(promises=(Promise(holds=(0,), at_most=2020),))
+    answer = planned(question)
+    assert (late(question, answer), answer.placement.finish) == ([0], 2060)
+    assert answer.placement.pieces[0][0].start == 40
+
+
+def test_how_long_it_must_be_out_is_proven() -> None:
+    """From 40 until 2060 is the shortest that there is: 2020 minutes. 2000 at most is broken by 20, and no less."""
+    question = held(promises=(Promise(holds=(0,), at_most=2000),))
+    answer = planned(question)
+    assert (late(question, answer), answer.late_at_least) == ([20], 20)
+
+
+def test_one_stretch_and_all_together() -> None:
+    """Two takers of 30 minutes, each 10 more: 80 in all, 40 in one stretch, where 50 pass between them."""
+    acts, waits = [work(30), work(30)], [wait(0, 1, 50)]
+    holds = tuple(Hold(thing=0, places=1, taker=i, lag=Lag(10)) for i in (0, 1))
+    for in_all, over in ((False, 0), (True, 30)):
+        promise = Promise(holds=(0, 1), at_most=50, in_all=in_all)
+        question = problem(acts, waits, things=(Thing(1),), holds=holds, promises=(promise,))
+        assert late(question, planned(question)) == [over]

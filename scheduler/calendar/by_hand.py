@@ -2,42 +2,84 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from scheduler.calendar.events import begin_of
-from scheduler.model.ledger import CalendarEvent, Exported, Ledger
+from scheduler.calendar.events import moment_of
+from scheduler.model.ledger import CalendarEvent, Ledger, State
+from scheduler.telling.machine.json_text import moment
 from scheduler.telling.text.sheet import Sheet
 from scheduler.telling.wording import Clockface, date_words, one_line
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandList:
+    """What to change by hand in a calendar: events that stand elsewhere or are called otherwise, as they are and as
+    they are to be; events that are to go, and new ones. Each in the order of the calendar."""
+
+    move: tuple[tuple[State, State], ...]
+    rename: tuple[tuple[State, State], ...]
+    delete: tuple[State, ...]
+    add: tuple[State, ...]
+
+
+def hand_list(before: Mapping[str, State], after: Mapping[str, State]) -> HandList:
+    """What makes of the events `before`, by their names, those `after`.
+
+    An event of which only the notes or the reminder changed is not in it: it stands where it should.
+    """
+    both = [(before[name], after[name]) for name in before.keys() & after.keys()]
+    moved = [(was, now) for was, now in both if (was.start, was.end) != (now.start, now.end)]
+    renamed = [(was, now) for was, now in both if was.summary != now.summary and (was, now) not in moved]
+    return HandList(
+        move=tuple(sorted(moved, key=_by_old)),
+        rename=tuple(sorted(renamed, key=_by_old)),
+        delete=tuple(sorted((before[name] for name in before.keys() - after.keys()), key=_by_start)),
+        add=tuple(sorted((after[name] for name in after.keys() - before.keys()), key=_by_start)),
+    )
+
+
+def in_edition(ledger: Ledger, edition: int) -> dict[str, State]:
+    """What a calendar holds that was told of that edition, by UID; of edition 0 nothing."""
+    states = {entry.event.uid: entry.state_in(edition) for entry in ledger.entries}
+    return {uid: state for uid, state in states.items() if state is not None}
+
+
 def by_hand(
-    old: Ledger | None,
-    new: Ledger,
+    what: HandList,
     zone: str,
     clock24: bool = True,
     width: int = 80,
     ascii: bool = False,  # noqa: A002
 ) -> str:
-    """The events to move, add, rename and delete in a calendar that holds what the ledger `old` says.
-
-    An event of which only the notes or the reminder changed is not named: it stands where it should.
-    """
+    """The events to move, add, rename and delete, in words."""
     face = Clockface(ZoneInfo(zone), clock24)
-    before = {name: entry for name, entry in (old or Ledger()).by_uid().items() if not entry.withdrawn}
-    after = {name: entry for name, entry in new.by_uid().items() if not entry.withdrawn}
-    both = [(before[name].event, after[name].event) for name in before.keys() & after.keys()]
-    moved = [(was, now) for was, now in both if (was.start, was.end) != (now.start, now.end)]
-    renamed = [(was, now) for was, now in both if was.summary != now.summary and (was, now) not in moved]
     sheet = Sheet(width, ascii)
-    sheet.points("Move:", (_move_words(was, now, face) for was, now in _by_start(moved)))
-    sheet.points(
-        "Rename:", (f"{_event_words(was, face)} → {one_line(now.summary)}" for was, now in _by_start(renamed))
-    )
-    sheet.points("Delete:", _alone(before, after, face))
-    sheet.points("Add:", _alone(after, before, face))
+    sheet.points("Move:", (_move_words(was, now, face) for was, now in what.move))
+    sheet.points("Rename:", (f"{_event_words(was, face)} → {one_line(now.summary)}" for was, now in what.rename))
+    sheet.points("Delete:", (_event_words(state, face) for state in what.delete))
+    sheet.points("Add:", (_event_words(state, face) for state in what.add))
     return sheet.text(colour=False) or "Nothing to change by hand.\n"
+
+
+def by_hand_object(what: HandList, zone: ZoneInfo) -> dict[str, object]:
+    """The same for other programs: `from` and `to` of an event as it is, `now` as it is to be."""
+
+    def event(state: State) -> dict[str, object]:
+        return {"title": state.summary, "from": _point(state.start, zone), "to": _point(state.end, zone)}
+
+    return {
+        "move": [{**event(was), "now": event(now)} for was, now in what.move],
+        "rename": [{**event(was), "now": event(now)} for was, now in what.rename],
+        "delete": [event(state) for state in what.delete],
+        "add": [event(state) for state in what.add],
+    }
+
+
+def _point(value: int | date, zone: ZoneInfo) -> str:
+    return value.isoformat() if isinstance(value, date) else moment(value, zone)
 
 
 def ways_in() -> str:
@@ -69,25 +111,29 @@ def moved_words(
     return f"{_event_words(event, face)} → {_when_words(start, end, face)}"
 
 
-def _by_start(pairs: list[tuple[CalendarEvent, CalendarEvent]]) -> list[tuple[CalendarEvent, CalendarEvent]]:
-    return sorted(pairs, key=lambda pair: (begin_of(pair[0]), pair[0].uid))
+def event_words(event: CalendarEvent, zone: str, clock24: bool = True) -> str:
+    """`Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15`."""
+    return _event_words(event, Clockface(ZoneInfo(zone), clock24))
 
 
-def _alone(here: dict[str, Exported], there: dict[str, Exported], face: Clockface) -> Iterator[str]:
-    events = [here[name].event for name in here.keys() - there.keys()]
-    return (_event_words(event, face) for event in sorted(events, key=lambda event: (begin_of(event), event.uid)))
+def _by_start(state: State) -> tuple[int, str, int]:
+    return moment_of(state.start), state.summary, moment_of(state.end)
 
 
-def _move_words(was: CalendarEvent, now: CalendarEvent, face: Clockface) -> str:
+def _by_old(pair: tuple[State, State]) -> tuple[int, str, int]:
+    return _by_start(pair[0])
+
+
+def _move_words(was: State, now: State, face: Clockface) -> str:
     name = "" if was.summary == now.summary else f" (now: {one_line(now.summary)})"
     return f"{_event_words(was, face)} → {_when(now, face)}{name}"
 
 
-def _event_words(event: CalendarEvent, face: Clockface) -> str:
+def _event_words(event: CalendarEvent | State, face: Clockface) -> str:
     return f"{one_line(event.summary)}: {_when(event, face)}"
 
 
-def _when(event: CalendarEvent, face: Clockface) -> str:
+def _when(event: CalendarEvent | State, face: Clockface) -> str:
     return _when_words(event.start, event.end, face)
 
 

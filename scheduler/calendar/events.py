@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from scheduler.model.basics import STAGES
+from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
@@ -67,19 +68,22 @@ def _spelled(part: str) -> str:
     return "".join(sign if sign in _PLAIN else f"~{ord(sign):x}~" for sign in part)
 
 
-def events(book: Book, previous: Ledger, remind: int | None, steps_too: bool) -> tuple[CalendarEvent, ...]:
-    """Everything that the plan puts into the calendar. Sessions that `previous` knows keep the UID they have."""
-    found = [*_sessions(book, previous, remind), *_films(book), *_rooms(book)]
+def events(
+    book: Book, previous: Ledger, remind: int | None, steps_too: bool, moves: Sequence[HandMove] = ()
+) -> tuple[CalendarEvent, ...]:
+    """Everything that the plan puts into the calendar. Sessions that `previous` knows keep the UID they have; `moves`
+    says which of them a person put where."""
+    names = _session_uids(book, previous, moves)
+    found = [*_sessions(book, names, remind), *_films(book, names), *_rooms(book, names)]
     if steps_too:
-        found += _pieces(book)
+        found += _pieces(book, names)
     for item in book.plan.items:
         found += _item(book, item, remind)
     found += _visits(book, remind)
     return tuple(found)
 
 
-def _sessions(book: Book, previous: Ledger, remind: int | None) -> Iterator[CalendarEvent]:
-    names = _session_uids(book, previous)
+def _sessions(book: Book, names: Mapping[int, str], remind: int | None) -> Iterator[CalendarEvent]:
     for session in book.sessions:
         lines = [MARKS.get(line.kind, "") + line.whole for line in session_lines(book, session)]
         yield CalendarEvent(
@@ -92,18 +96,35 @@ def _sessions(book: Book, previous: Ledger, remind: int | None) -> Iterator[Cale
             busy=True,
             remind=remind,
             steps=session.steps,
+            place=_rooms_of(book, session.steps),
         )
 
 
-def _session_uids(book: Book, previous: Ledger) -> dict[int, str]:
+def _rooms_of(book: Book, steps: Sequence[str]) -> str:
+    """The rooms of these steps in words, each once."""
+    wanted = set(steps)
+    return listing(dict.fromkeys(book.room(step) for step in book.plan.steps if step.id in wanted))
+
+
+def _session_at(book: Book, names: Mapping[int, str], minute: int) -> str:
+    """The UID of the session in which work ended then; empty if it was in none."""
+    session = book.session_of(minute)
+    return "" if session is None else names[session.number]
+
+
+def _session_uids(book: Book, previous: Ledger, moves: Sequence[HandMove]) -> dict[int, str]:
     """A UID for each session: that of the session it was before, else one after its day, never one given twice.
 
-    A withdrawn session comes back to life only if a new one falls on its very day.
+    Which one it was before is decided by where a person put it, then by its work, then by its day. A withdrawn
+    session comes back to life only if a new one falls on its very day.
     """
     known = [entry for entry in previous.entries if entry.event.kind == "session"]
     live = [_slot_of_entry(book, entry.event) for entry in known if not entry.withdrawn]
     new = [_slot(book, session) for session in book.sessions]
-    names = match_sessions(live, new)
+    names = _put_by_hand(live, new, moves)
+    names |= match_sessions(
+        [slot for slot in live if slot.key not in names.values()], [slot for slot in new if slot.key not in names]
+    )
     rest = [slot for slot in new if slot.key not in names]
     asleep = [_slot_of_entry(book, entry.event) for entry in known if entry.withdrawn]
     for slot in rest:
@@ -121,6 +142,22 @@ def _session_uids(book: Book, previous: Ledger) -> dict[int, str]:
     return {session.number: names[str(session.number)] for session in book.sessions}
 
 
+def _put_by_hand(live: Sequence[Slot], new: Sequence[Slot], moves: Sequence[HandMove]) -> dict[str, str]:
+    """The sessions that lie where a person put them, with some of their work: new key -> UID."""
+    by_uid = {slot.key: slot for slot in live if not slot.took_place}
+    pairs = sorted(
+        (-len(slot.steps & by_uid[move.uid].steps), abs(slot.start - move.now.start), move.uid, slot.key)
+        for move in moves
+        for slot in new
+        if move.uid in by_uid and slot.overlaps(*move.now) and slot.steps & by_uid[move.uid].steps
+    )
+    found: dict[str, str] = {}
+    for *_, name, key in pairs:
+        if key not in found and name not in found.values():
+            found[key] = name
+    return found
+
+
 def _slot(book: Book, session: Session) -> Slot:
     day = book.face.day(session.start)
     return Slot(str(session.number), day, session.start, session.end, frozenset(session.steps))
@@ -134,7 +171,12 @@ def _slot_of_entry(book: Book, event: CalendarEvent) -> Slot:
 
 def begin_of(event: CalendarEvent) -> int:
     """The minute by which events are put in order; a whole day counts from its midnight in UTC."""
-    return event.start if isinstance(event.start, int) else (event.start - EPOCH.date()).days * DAY
+    return moment_of(event.start)
+
+
+def moment_of(start: int | date) -> int:
+    """The minute of a start; a whole day counts from its midnight in UTC."""
+    return start if isinstance(start, int) else (start - EPOCH.date()).days * DAY
 
 
 def minutes_of(event: CalendarEvent) -> tuple[int, int]:
@@ -144,7 +186,7 @@ def minutes_of(event: CalendarEvent) -> tuple[int, int]:
     return event.start, event.end
 
 
-def _pieces(book: Book) -> Iterator[CalendarEvent]:
+def _pieces(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
     """Each piece of each step, inside its session and therefore taking up no time of its own."""
     for step in book.plan.steps:
         for number, span in enumerate(step.pieces, 1):
@@ -160,10 +202,12 @@ def _pieces(book: Book) -> Iterator[CalendarEvent]:
                 description="\n".join(f"Caution: {one_line(caution)}" for caution in step.cautions),
                 busy=False,
                 steps=(step.id,),
+                place=book.room(step),
+                session=_session_at(book, names, span.end),
             )
 
 
-def _films(book: Book) -> Iterator[CalendarEvent]:
+def _films(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
     """Films that people leave behind while something must not be done to them yet, an event for each such thing."""
     for step in book.plan.steps:
         if step.film is None:
@@ -184,6 +228,8 @@ def _films(book: Book) -> Iterator[CalendarEvent]:
                 description="\n".join(_film_words(book, step, stage, until)),
                 busy=False,
                 steps=(step.id,),
+                place=book.room(step),
+                session="" if session is None else names[session.number],
             )
 
 
@@ -197,7 +243,7 @@ def _film_words(book: Book, step: PlannedStep, stage: str, until: int) -> Iterat
         yield f"Air until then: {one_line(step.film.limits_said)}."
 
 
-def _rooms(book: Book) -> Iterator[CalendarEvent]:
+def _rooms(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
     """After the last film of a room: one event until the room may be used, one until it may be washed."""
     for room in sorted({step.room for step in book.plan.steps}):
         films = [step for step in book.plan.steps if step.room == room and step.film and step.pieces]
@@ -228,6 +274,8 @@ def _rooms(book: Book) -> Iterator[CalendarEvent]:
                     description=f"{rule} {book.face.moment(end)}.",
                     busy=False,
                     steps=(last.id,),
+                    place=book.room(last),
+                    session=_session_at(book, names, last.end),
                 )
 
 

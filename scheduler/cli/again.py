@@ -14,21 +14,34 @@ from scheduler.cli.shared import say_error, say_wrote
 from scheduler.errors import InputError, TackfreeError
 
 if TYPE_CHECKING:
+    from scheduler.calendar.write import Whom
     from scheduler.cli.calendars import Publishing
+    from scheduler.cli.paging import Extra
+    from scheduler.diary.kept import Kept
     from scheduler.living.change import Change, Told
     from scheduler.living.site import Site
     from scheduler.model.plan import Plan
+    from scheduler.pipeline import Made
 
 NoFilesOption = Annotated[
     bool, typer.Option("--no-files", help="For once leave the calendar file, page and server of before as they are.")
 ]
 
 
-def remembered(job: Path, *, wanted: bool = True) -> Outputs:
+NoPublishOption = Annotated[
+    bool, typer.Option("--no-publish", help="For once leave the calendar on the server of before as it is.")
+]
+
+
+BEHIND = "the calendar there is behind; the next command brings it up to date, such as: tackfree plan JOB"
+
+
+def remembered(job: Path, *, wanted: bool = True, publish: bool = True) -> Outputs:
     """Where the plan handed out last went, as far as it still can go there; nowhere if that is not `wanted`.
 
-    What has been moved or deleted since is not made again: that is said once, by leaving it out from then on. A copy
-    of the folder writes nothing of the job that it is a copy of.
+    `publish`: a server of before as well; if not, it is remembered as being behind. What has been moved or deleted
+    since is not made again: that is said once, by leaving it out from then on. A copy of the folder writes nothing of
+    the job that it is a copy of.
     """
     from scheduler.diary.kept import read_kept
     from scheduler.diary.record import Files
@@ -49,8 +62,18 @@ def remembered(job: Path, *, wanted: bool = True) -> Outputs:
         ics=_still(folder / kept.ics, "ics") if kept.ics else None,
         page=_still(folder / kept.page, "page") if kept.page else None,
         lang=kept.lang,
-        server=kept.server or None,
+        server=kept.server if kept.server and publish else None,
+        ca=Path(kept.ca) if kept.ca else None,
+        parts=_parts(kept, folder),
+        behind=None if publish or not kept.server else kept.server,
     )
+
+
+def _parts(kept: Kept, folder: Path) -> dict[Whom, Path]:
+    """The calendar files for others that are still there."""
+    whom: tuple[Whom, ...] = ("household", "helper")
+    named = {each: _still(folder / kept.parts[each], "ics") for each in whom if each in kept.parts}
+    return {each: file for each, file in named.items() if file is not None}
 
 
 def _still(file: Path, kind: str) -> Path | None:
@@ -74,9 +97,9 @@ def server_of(outputs: Outputs) -> Publishing | None:
     if outputs.server is None:
         return None
     try:
-        return Publishing(outputs.server, overwrite=False)
+        return Publishing(outputs.server, outputs.ca, overwrite=False)
     except TackfreeError as error:
-        say_error(f"{error}; the calendar there is old")
+        say_error(f"{error}; {BEHIND}")
         return None
 
 
@@ -89,25 +112,47 @@ def publish_now(server: Publishing | None, site: Site, plan: Plan, told: Told | 
     """Bring a server that was named up to date; what fails is kept for later."""
     with files.gathered():
         if server is not None and told is not None:
-            files.say(server.publish(site, plan, told))
+            server.publish(site, plan, told, files.say)
 
 
-def publish_again(server: Publishing | None, site: Site, plan: Plan, told: Told | None, files: Outcome) -> None:
-    """Bring the server of before up to date; if it can't be reached that is said, and tried again the next time."""
+def publish_again(
+    server: Publishing | None, again: Outputs, site: Site, plan: Plan, told: Told | None, files: Outcome
+) -> None:
+    """Bring the server of before up to date; if it can't be reached, or is left as it is, that is said, and how to
+    catch up."""
+    if again.behind is not None:
+        files.say(partial(say_error, f"{again.behind}: {BEHIND}"))
+    if server is None or told is None:
+        return
+    from scheduler.calendar.server.publish import PartlyPublishedError
+
     try:
-        if server is None or told is None:
-            return
-        files.say(server.publish(site, plan, told))
+        server.publish(site, plan, told, files.say)
+    except PartlyPublishedError as error:
+        files.say(partial(say_error, str(error)))
     except TackfreeError as error:
-        files.say(partial(say_error, f"{error}; the calendar there is old until the next command"))
+        files.say(partial(say_error, f"{error}; {BEHIND}"))
 
 
 def page_again(outputs: Outputs, result: Change, files: Outcome) -> None:
     """Write the page of before after something was recorded."""
+    write_page_to(outputs, result.site, result.made, result.now, result.before, None, files)
+
+
+def write_page_to(
+    outputs: Outputs,
+    site: Site,
+    made: Made,
+    now: int,
+    before: Plan | None,
+    extras: list[Extra] | None,
+    files: Outcome,
+) -> None:
+    """Write the page of a plan, if it has one; what fails is kept for later."""
     from scheduler.cli.paging import Lang, write_page
 
     if outputs.page is None:
         return
     with files.gathered(partial(unwritten_file, "page")):
-        write_page(outputs.page, result.site, result.made, result.now, result.before, Lang(outputs.lang), None)
+        write_page(outputs.page, site, made, now, before, Lang(outputs.lang), extras)
         files.say(partial(say_wrote, outputs.page))

@@ -6,26 +6,31 @@ import os
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from scheduler.cli.shared import is_plain, read_from, say_error, say_wrote
-from scheduler.errors import Fault, InputError, Place
+from scheduler.errors import Fault, InputError, Place, wrong_input
 
 if TYPE_CHECKING:
+    from scheduler.calendar.recognised import Recognised
     from scheduler.calendar.server.access import Access
     from scheduler.calendar.server.client import Server
     from scheduler.calendar.server.differences import MovedByHand
     from scheduler.calendar.server.publish import Published
     from scheduler.calendar.server.resources import Times
-    from scheduler.cli.outfiles import Outputs
+    from scheduler.cli.outfiles import Outcome, Outputs
     from scheduler.living.change import Handing, Told
     from scheduler.living.site import Site
     from scheduler.model.ledger import CalendarEvent
     from scheduler.model.plan import Plan
 
+
+RETURNED = 10 << 20
+"""Bytes of a calendar that is exported back, at most."""
 
 MONTH = 31 * 24 * 60
 """Minutes; whoever wants to be told earlier meant another number."""
@@ -38,6 +43,17 @@ class Detail(StrEnum):
     steps = "steps"
 
 
+class ForWhom(StrEnum):
+    """Who else a calendar file is for."""
+
+    household = "household"
+    helper = "helper"
+
+
+ForOption = Annotated[
+    ForWhom | None,
+    typer.Option("--for", help="The file of --ics holds only what is out of use, or only the sessions for two."),
+]
 DetailOption = Annotated[
     Detail | None, typer.Option("--detail", help="What the calendar holds: the sessions, or every step as well.")
 ]
@@ -59,14 +75,25 @@ MarginOption = Annotated[
     typer.Option("--margin", help="Time to get there and back, around each of these: '30 min'.", metavar="TIME"),
 ]
 MovedOption = Annotated[
-    Path | None,
-    typer.Option("--moved", help="A calendar exported back: plan around what you moved in it.", metavar="FILE"),
+    str | None,
+    typer.Option(
+        "--moved",
+        help="A calendar exported back, or on a server: plan around what you moved in it.",
+        metavar="FILE|URL",
+    ),
 ]
 PublishOption = Annotated[
     str | None, typer.Option("--publish", help="Bring a calendar on a server up to date (CalDAV).", metavar="URL")
 ]
 OverwriteOption = Annotated[
-    bool, typer.Option("--overwrite-moved", help="With --publish: put back what somebody moved on the server.")
+    bool,
+    typer.Option("--overwrite-moved", help="With --publish: put back what somebody moved or deleted on the server."),
+]
+CaOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--ca", help="With --publish: the certificate of the authority of one's own server (PEM).", metavar="FILE"
+    ),
 ]
 
 
@@ -93,14 +120,30 @@ def handing_of(
         page=where.page,
         lang=None if where.page is None else where.lang,
         server=server,
+        ca=where.ca,
+        parts=where.parts,
     )
+
+
+def named_outputs(
+    ics: Path | None, whom: ForWhom | None, page: Path | None, lang: str, server: str | None, ca: Path | None
+) -> Outputs:
+    """Where the options of the command line have a plan go. Raises InputError for a calendar for others without a
+    file."""
+    from scheduler.cli.outfiles import Outputs
+
+    if whom is None:
+        return Outputs(ics, page, lang, server, ca)
+    if ics is None:
+        raise wrong_input("--for", "there is no calendar file that it could be", f"add one: --ics {whom.value}.ics")
+    return Outputs(None, page, lang, server, ca, {whom.value: ics})
 
 
 def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> Site:
     """The job with calendars named on the command line. Raises InputError for a file that is not there."""
     from scheduler.units import parse_duration
 
-    missing = [file for file in files or () if not file.is_file()]
+    missing = [file for file in files or () if not file.exists()]
     if missing:
         raise InputError([Fault(Place(str(file)), "there is no such file", "check the name") for file in missing])
     with read_from("--margin"):
@@ -108,19 +151,39 @@ def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> S
     return site.with_busy(files or (), minutes)
 
 
-def take_back(site: Site, file: Path, now: int, say: Callable[[str], None]) -> Site:
-    """The job with its sessions where a calendar that came back has them; which these are is said."""
+def returned(where: str, ca: Path | None) -> tuple[str, list[tuple[str, bytes]]]:
+    """A calendar that came back: where it is, and the name and the bytes of all that it consists of. `where` is a
+    file, or the address of a calendar on a server. Raises InputError and PublishError."""
+    from scheduler.reading.textfile import read_bytes, shown
+
+    if not where.startswith(("http://", "https://")):
+        name = shown(Path(where))
+        return name, [(name, read_bytes(Path(where), RETURNED))]
+    from scheduler.calendar.server.access import access
+    from scheduler.calendar.server.client import Server
+
+    found = access(where, os.environ, "--moved", None if ca is None else str(ca))
+    return found.url, Server(found, "--moved").texts()
+
+
+def take_back(
+    site: Site, back: tuple[str, list[tuple[str, bytes]]] | None, now: int, say: Callable[[str], None]
+) -> tuple[Site, Recognised | None]:
+    """The job with its sessions where a calendar that came back has them, which are said; and what stands in it."""
+    if back is None:
+        return site, None
     from scheduler.calendar.by_hand import moved_words
     from scheduler.living.moving import take_moves
 
-    site, taken = take_moves(site, file, now)
+    where, sources = back
+    site, taken = take_moves(site, where, sources, now)
     for event, move in taken.moved:
         say(_shown(f"Moved by hand: {moved_words(event, move.now, site.job.zone, site.job.clock24)}."))
     if not taken.moved:
-        say(f"No session was moved in {file}.")
+        say(f"No session was moved in {where}.")
     for note in taken.notes:
         say_error(_shown(note))
-    return site
+    return site, taken.seen
 
 
 def _shown(text: str) -> str:
@@ -132,12 +195,12 @@ def _shown(text: str) -> str:
 class Publishing:
     """A server on which the plan is to be. Made before anything is planned, so that a wrong address costs nothing."""
 
-    def __init__(self, url: str, *, overwrite: bool) -> None:
-        """Raises InputError for what is no address, and if the package for it is missing."""
+    def __init__(self, url: str, ca: Path | None, *, overwrite: bool) -> None:
+        """Raises InputError for what is no address, and for a file of certificates that is none."""
         from scheduler.calendar.server.access import access
         from scheduler.calendar.server.client import Server
 
-        self._access: Access = access(url, os.environ)
+        self._access: Access = access(url, os.environ, ca=None if ca is None else str(ca))
         self._server: Server = Server(self._access)
         self._overwrite = overwrite
 
@@ -146,9 +209,10 @@ class Publishing:
         """The address, without a password."""
         return self._access.url
 
-    def publish(self, site: Site, plan: Plan, told: Told) -> Callable[[], None]:
-        """Bring the calendar up to date; the answer says what that took. Raises InputError and PublishError."""
-        from scheduler.calendar.server.publish import publish
+    def publish(self, site: Site, plan: Plan, told: Told, say: Callable[[Callable[[], None]], None]) -> None:
+        """Bring the calendar up to date, and have what that took said later. Raises InputError and PublishError."""
+        from scheduler.calendar.server.publish import publish, why_not_all
+        from scheduler.living.change import remember_published
 
         if self._access.bare:
             say_error(f"{self._access.url}: what goes there is not encrypted, and that holds for the password too.")
@@ -158,16 +222,21 @@ class Publishing:
             told.content,
             site.job.id,
             ledger,
-            known=_known(site, told),
+            known=known_times(site, told),
             overwrite=self._overwrite,
+            had=site.kept.on_server if site.kept.server == self._access.url else (),
         )
+        remember_published(site.files, self._access.url, done.there)
         events = {uid: entry.event for uid, entry in ledger.items()}
-        return lambda: self._say(done, plan, events)
+        say(lambda: self._say(done, plan, events))
+        error = why_not_all(self._access.url, done, {uid: event.summary for uid, event in events.items()})
+        if error is not None:
+            raise error
 
     def _say(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> None:
         counts = f"{done.created} new, {done.updated} changed, {done.removed} removed, {done.unchanged} as they were"
         say_error(f"Published to {self._access.url}: {counts}.")
-        for line in self._moved(done, plan, events):
+        for line in (*self._moved(done, plan, events), *self._deleted(done, plan, events)):
             say_error(_shown(line))
 
     def _moved(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:
@@ -180,6 +249,18 @@ class Publishing:
             yield "To plan around what was moved, export that calendar, then: tackfree plan JOB --moved FILE"
             yield "To have the plan's times again: --overwrite-moved"
 
+    def _deleted(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:
+        """What was deleted on the server and is not over yet: it stays deleted until somebody wants it."""
+        from scheduler.calendar.by_hand import event_words
+        from scheduler.calendar.events import moment_of
+
+        ahead = [events[uid] for uid in done.deleted if uid in events and moment_of(events[uid].end) > plan.as_of]
+        for event in sorted(ahead, key=lambda event: (moment_of(event.start), event.uid)):
+            how = "put back" if self._overwrite else "left out"
+            yield f"Deleted there, {how}: {event_words(event, plan.zone, plan.clock24)}."
+        if ahead and not self._overwrite:
+            yield "To have what was deleted again: --overwrite-moved"
+
 
 def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:
     from scheduler.calendar.by_hand import moved_words
@@ -187,7 +268,7 @@ def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:
     return moved_words(event, move.now, plan.zone, plan.clock24)
 
 
-def _known(site: Site, told: Told) -> dict[str, list[Times]]:
+def known_times(site: Site, told: Told) -> dict[str, list[Times]]:
     """Where each event was before, and where the person put it: an event that is there has not been moved since."""
     known: dict[str, list[Times]] = defaultdict(list)
     for entry in told.before.entries if told.before else ():
@@ -195,6 +276,27 @@ def _known(site: Site, told: Told) -> dict[str, list[Times]]:
     for move in site.job.moves:
         known[move.uid].append((move.now.start, move.now.end))
     return known
+
+
+def say_all_written(where: Outputs, new: bool, plan: Plan, told: Told | None, files: Outcome) -> None:
+    """Have it said which calendar files are written, and that times in them are in UTC which were to be local."""
+    if where.ics is not None:
+        files.say(partial(say_written, where.ics, new=new))
+    if told is not None and told.zoned:
+        files.say(partial(_say_in_utc, plan, told))
+    for file in where.parts.values():
+        files.say(partial(say_wrote, file))
+
+
+def _say_in_utc(plan: Plan, told: Told) -> None:
+    from scheduler.calendar.write import left_in_utc
+
+    some, whole = left_in_utc(plan, told.after)
+    if some == whole > 0:
+        say_error(f"No yearly rules describe the clocks of {plan.zone}: all times in the calendar are in UTC.")
+    elif some:
+        are = "1 event is" if some == 1 else f"{some} events are"
+        say_error(f"In the calendar {are} in UTC: clocks change within a day of it, and programs differ there.")
 
 
 def say_written(path: Path, *, new: bool) -> None:

@@ -34,6 +34,7 @@ from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
 
 if TYPE_CHECKING:
+    from scheduler.calendar.by_hand import HandList
     from scheduler.living.change import Change, Clock, Request, Told
     from scheduler.living.requests import When
     from scheduler.living.site import Site
@@ -61,7 +62,10 @@ class Asked:
     by_hand: bool = False
     as_json: bool = False
     no_files: bool = False
+    no_publish: bool = False
     every: bool = False
+    parts: tuple[Path, ...] = ()
+    """Calendar files for others, which are written again."""
 
 
 def clock_of(as_of: str | None) -> Clock:
@@ -96,9 +100,9 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     from scheduler.telling.wording import one_line
 
     check_outputs(ics=asked.ics)
-    again = remembered(path, wanted=not asked.no_files and not asked.dry_run)
+    again = remembered(path, wanted=not asked.no_files and not asked.dry_run, publish=not asked.no_publish)
     server, files = server_of(again), Outcome()
-    asked = replace(asked, ics=asked.ics or again.ics)
+    asked = replace(asked, ics=asked.ics or again.ics, parts=tuple(again.parts.values()))
     waiting = Waiting()
     written: list[tuple[Site, Sequence[Entry]]] = []
 
@@ -117,7 +121,9 @@ def record(path: Path, request: Request, asked: Asked) -> None:
                 clock_of(asked.as_of),
                 reason=one_line(asked.reason),
                 dry_run=asked.dry_run,
-                handing=Handing(ics=asked.ics, by_hand=asked.by_hand, published=server is not None),
+                handing=Handing(
+                    ics=asked.ics, by_hand=asked.by_hand, published=server is not None, parts=again.parts
+                ),
                 confirm=_confirm if is_asked() else None,
                 recorded=say,
                 watch=waiting,
@@ -131,7 +137,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
             say_error(stopped(path, asked.ics))
         raise
     page_again(again, result, files)
-    publish_again(server, result.site, result.made.plan, result.told, files)
+    publish_again(server, again, result.site, result.made.plan, result.told, files)
     try:
         _show(result, asked)
         sys.stdout.flush()
@@ -200,11 +206,13 @@ def _show(result: Change, asked: Asked) -> None:
     after = result.made.plan
     say_found(result.site)
     if asked.as_json:
-        sys.stdout.write(moves_json(what_moves(result.before or after, after), after, broke=result.broke))
+        more = list_object(result.told, after)
+        sys.stdout.write(moves_json(what_moves(result.before or after, after), after, broke=result.broke, more=more))
     else:
         _show_text(result, asked)
-    if asked.ics is not None and not asked.dry_run and result.unwritten is None:
-        say_wrote(asked.ics)
+    for file in (asked.ics, *asked.parts) if not asked.dry_run and result.unwritten is None else ():
+        if file is not None:
+            say_wrote(file)
     say_passed(result.site, result.now)
 
 
@@ -241,8 +249,8 @@ def _show_text(result: Change, asked: Asked) -> None:
     _show_broken(result, look)
     for line in new_warnings(before, after):
         _print(line)
-    if asked.by_hand and result.told is not None:
-        say_by_hand(result.told, after)
+    if result.told is not None and result.told.by_hand is not None:
+        say_by_hand(result.told.by_hand, after)
 
 
 def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
@@ -258,12 +266,21 @@ def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
         print(f"If it was not so, take it back:\n  {how}")
 
 
-def say_by_hand(told: Told, plan: Plan) -> None:
-    """What to change by hand in a calendar that had been told of the plan before this one."""
+def say_by_hand(what: HandList, plan: Plan) -> None:
+    """What to change by hand in a calendar that had been told of an earlier plan."""
     from scheduler.calendar.by_hand import by_hand
 
     print("In a calendar that takes no file again:")
-    print(by_hand(told.before, told.after, plan.zone, plan.clock24, width(), is_plain()), end="")
+    print(by_hand(what, plan.zone, plan.clock24, width(), is_plain()), end="")
+
+
+def list_object(told: Told | None, plan: Plan) -> dict[str, object]:
+    """The same for other programs, if it was asked for."""
+    if told is None or told.by_hand is None:
+        return {}
+    from scheduler.calendar.by_hand import by_hand_object
+
+    return {"by_hand": by_hand_object(told.by_hand, ZoneInfo(plan.zone))}
 
 
 def can_keep(path: Path) -> bool:

@@ -7,17 +7,18 @@ import shlex
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from scheduler.cli.shared import say_error
-from scheduler.errors import Fault, InputError, Place, TackfreeError, UnwrittenError
+from scheduler.errors import Fault, InputError, Place, TackfreeError, UnwrittenError, wrong_input
 from scheduler.files import is_one
 from scheduler.telling.marks import GRAPH_ENDINGS, is_calendar, is_graph, is_page
 
 if TYPE_CHECKING:
+    from scheduler.calendar.write import Whom
     from scheduler.living.site import Site
 
 _MOST_BYTES = 64 << 20
@@ -26,17 +27,31 @@ _MOST_BYTES = 64 << 20
 
 @dataclass(frozen=True, slots=True)
 class Outputs:
-    """Where a plan goes: a calendar file, a page and its language, the address of a calendar on a server."""
+    """Where a plan goes: a calendar file, a page and its language, the address of a calendar on a server and the file
+    of its authority, and calendar files for others. `behind` is the address of one that is left as it is for once."""
 
     ics: Path | None = None
     page: Path | None = None
     lang: str = "en"
     server: str | None = None
+    ca: Path | None = None
+    parts: Mapping[Whom, Path] = field(default_factory=dict)
+    behind: str | None = None
+
+    @property
+    def by_option(self) -> dict[str, Path]:
+        """The calendar files for others, by the option that names them."""
+        return {f"--for {whom} --ics": file for whom, file in self.parts.items()}
 
     def or_else(self, before: Outputs) -> Outputs:
-        """The same, where nothing is named as before."""
+        """The same, where nothing is named as before. Raises InputError if two of them were to be one file."""
         page, lang = (before.page, before.lang) if self.page is None else (self.page, self.lang)
-        return Outputs(self.ics or before.ics, page, lang, self.server or before.server)
+        server, ca = self.server or before.server, self.ca or before.ca
+        parts = {**before.parts, **self.parts}
+        files = [file for file in (self.ics or before.ics, page, *parts.values()) if file is not None]
+        if any(is_one(one, other) for one, other in combinations(files, 2)):
+            raise wrong_input("--ics", "another calendar or page of this job is written there", "name another file")
+        return Outputs(self.ics or before.ics, page, lang, server, ca, parts, before.behind)
 
 
 def check_outputs(*, ics: Path | None = None, page: Path | None = None, graph: Path | None = None) -> None:

@@ -4,17 +4,29 @@ from __future__ import annotations
 
 import sys
 import time
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.again import NoFilesOption, address_of, publish_again, publish_now, remembered, server_of
+from scheduler.cli.again import (
+    NoFilesOption,
+    NoPublishOption,
+    address_of,
+    publish_again,
+    publish_now,
+    remembered,
+    server_of,
+    write_page_to,
+)
 from scheduler.cli.asking import ask_what_happened
 from scheduler.cli.calendars import (
     BusyOption,
+    CaOption,
     DetailOption,
+    ForOption,
     MarginOption,
     MovedOption,
     OverwriteOption,
@@ -24,7 +36,9 @@ from scheduler.cli.calendars import (
     WithoutCancelledOption,
     ZonedOption,
     handing_of,
-    say_written,
+    named_outputs,
+    returned,
+    say_all_written,
     take_back,
     with_busy,
 )
@@ -32,14 +46,15 @@ from scheduler.cli.changing import (
     ByHandOption,
     can_keep,
     clock_of,
+    list_object,
     say_by_hand,
     say_edited,
     say_found,
     say_how_to_take_back,
     say_passed,
 )
-from scheduler.cli.outfiles import Outcome, Outputs, check_outputs, unwritten, unwritten_file
-from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption, write_page
+from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_file
+from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption
 from scheduler.cli.shared import (
     AsOfOption,
     JobArgument,
@@ -95,6 +110,7 @@ def plan(
     seed: SeedOption = 0,
     effort: EffortOption = None,
     within: WithinOption = None,
+    for_whom: ForOption = None,
     remind: RemindOption = None,
     anew: AnewOption = False,
     by_hand: ByHandOption = False,
@@ -106,7 +122,9 @@ def plan(
     moved: MovedOption = None,
     publish: PublishOption = None,
     overwrite_moved: OverwriteOption = False,
+    ca: CaOption = None,
     no_files: NoFilesOption = False,
+    no_publish: NoPublishOption = False,
     timing: TimingOption = False,
 ) -> None:
     """Plan the job and print the answer in one screen: done by when, what to get, what dries, the next session.
@@ -122,48 +140,46 @@ def plan(
 
     begun = time.perf_counter()
     check_outputs(ics=ics, page=page, graph=graph)
-    server = None if publish is None else Publishing(publish, overwrite=overwrite_moved)
-    handed_out = any(each is not None for each in (ics, page, graph, server)) or not as_json
-    again = remembered(job, wanted=handed_out and not no_files)
+    handed_out = any(each is not None for each in (ics, page, graph, publish)) or by_hand or not as_json
+    again = remembered(job, wanted=handed_out and not no_files, publish=not no_publish)
+    where = named_outputs(ics, for_whom, page, lang.value, publish, ca).or_else(again)
+    server = None if publish is None else Publishing(publish, where.ca, overwrite=overwrite_moved)
     keep = handed_out and can_keep(job)
     if keep:
         ask_what_happened(job, as_of)
-    where = Outputs(ics, page, lang.value, publish).or_else(again)
     ics, page, old_server = where.ics, where.page, server_of(again) if publish is None else None
     waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
     handing = handing_of(where, remind, detail, zoned, without_cancelled, by_hand, address_of(server, old_server))
     files, told = Outcome(), None
+    back = None if moved is None else returned(moved, where.ca)
     new_file = ics is not None and not ics.exists()
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
         site = with_busy(found.anew() if anew else found, busy, margin)
-        apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph})
+        apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph, **where.by_option})
         taken: list[str] = []
-        site = site if moved is None else take_back(site, moved, now, taken.append)
+        site, seen = take_back(site, back, now, taken.append)
+        handing = replace(handing, seen=seen)
         made = _sought(site, now, wish, waiting)
         seconds = time.perf_counter() - begun if timing else 0.0
         with files.gathered(lambda error: unwritten(error, site, job, ics, published=server is not None)):
             told = (
                 hand_out(site, made, now, handing, wish=wish, keep=keep, looked=not as_json) if handed_out else None
             )
-            if ics is not None:
-                files.say(partial(say_written, ics, new=new_file))
-    if page is not None:
-        with files.gathered(partial(unwritten_file, "page")):
-            write_page(page, site, made, now, found.kept.plan, Lang(where.lang), extras)
-            files.say(partial(say_wrote, page))
+            say_all_written(where, new_file, made.plan, told, files)
+    write_page_to(where, site, made, now, found.kept.plan, extras, files)
     _write_graph(files, graph, made.plan)
     publish_now(server, site, made.plan, told, files)
-    publish_again(old_server, site, made.plan, told, files)
+    publish_again(old_server, again, site, made.plan, told, files)
     # From here on only text: whoever closes the pipe that it goes into loses no file.
     try:
         say_found(site)
         for line in taken:
             (say_error if as_json else print)(line)
         if as_json:
-            _print_json(made, seconds)
+            _print_json(made, seconds, told)
         else:
-            _print(found, site, made, now, every=every, told=told if by_hand else None)
+            _print(found, site, made, now, every=every, told=told)
     finally:
         files.tell()
         say_passed(site, now)
@@ -195,10 +211,10 @@ def _write_graph(files: Outcome, file: Path | None, plan: Plan) -> None:
         files.say(partial(say_wrote, file))
 
 
-def _print_json(made: Made, seconds: float) -> None:
+def _print_json(made: Made, seconds: float, told: Told | None) -> None:
     from scheduler.telling.machine.plan import plan_json
 
-    sys.stdout.write(plan_json(made.plan, seconds))
+    sys.stdout.write(plan_json(made.plan, seconds, list_object(told, made.plan)))
 
 
 def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: Told | None) -> None:
@@ -214,6 +230,6 @@ def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: 
     else:
         text = one_screen(made.plan, with_chances(asides(site, made, now), made, progress("drawing")), *look)
     print(text.rstrip("\n"))
-    if told is not None:
+    if told is not None and told.by_hand is not None:
         print()
-        say_by_hand(told, made.plan)
+        say_by_hand(told.by_hand, made.plan)

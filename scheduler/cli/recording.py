@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli import completing
-from scheduler.cli.again import NoFilesOption
+from scheduler.cli.again import NoFilesOption, NoPublishOption
 from scheduler.cli.changing import Asked, ByHandOption, clock_from, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
 from scheduler.errors import Fault, InputError, wrong_input
@@ -102,10 +102,12 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         every: AllOption = False,
         as_json: JsonOption = False,
         no_files: NoFilesOption = False,
+        no_publish: NoPublishOption = False,
         **own: object,
     ) -> None:
         request = ask(**own)
-        record(job, request, Asked(as_of, reason, dry_run, ics, by_hand, as_json, every=every, no_files=no_files))
+        asked = Asked(as_of, reason, dry_run, ics, by_hand, as_json, no_files, no_publish, every)
+        record(job, request, asked)
         if isinstance(request, Each) and request.unclear:
             raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])
 

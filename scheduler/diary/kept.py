@@ -82,9 +82,11 @@ class Kept:
     moved by hand. `home` is where the job file lay, `marks` tells the steps by all that they are apart from their
     names (see `living.renaming`), `read` the job as it was read from its file: another mark, and it has been edited.
     `ics`, `page` (in the language `lang`) and `server` are where the plan was written to, files seen from the folder
-    of the job.
+    of the job. `ca` is the file of the authority of that server, if it is one's own; `on_server` are the events that
+    were put there. `parts` are calendar files for others, by whom they are for.
     `lines` is how many lines of the diary the plan was made for (None: not known). `seen` is the plan that was last
-    printed as a whole: a command that records something says what it moves, and hands out another.
+    printed as a whole: a command that records something says what it moves, and hands out another. `listed` are the
+    editions of the calendar from which and to which a list by hand led (None: none was asked for yet).
     """
 
     plan: Plan | None = None
@@ -106,8 +108,12 @@ class Kept:
     page: str = ""
     lang: str = "en"
     server: str = ""
+    ca: str = ""
+    on_server: tuple[str, ...] = ()
+    parts: Mapping[str, str] = field(default_factory=dict)
     lines: int | None = None
     seen: Seen | None = None
+    listed: tuple[int, int] | None = None
 
     def before_line(self, line: int) -> Answer | None:
         """The answer that had been handed out when that entry was written."""

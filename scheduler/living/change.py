@@ -7,13 +7,14 @@ next command finds the same and writes the rest.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext, suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from scheduler.diary.kept import Kept, Passed, with_answer_before, write_kept
+from scheduler.diary.kept import Kept, Passed, read_kept, with_answer_before, write_kept
 from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
@@ -31,6 +32,11 @@ from scheduler.model.plan import Plan
 from scheduler.model.watch import Watch
 from scheduler.pipeline import Made, Wish
 from scheduler.reading.jobfile import job_file
+
+if TYPE_CHECKING:
+    from scheduler.calendar.by_hand import HandList
+    from scheduler.calendar.recognised import Recognised
+    from scheduler.calendar.write import Whom
 
 Request = Callable[[Site, int], Sequence[Event]]
 """From a job as it stands at a moment to the events that are to be recorded. Raises InputError."""
@@ -58,8 +64,9 @@ class Clock:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handing:
     """How a plan is handed out: into which calendar file, with which reminder, whether to list it for a hand, and
-    whether it goes to a server. `page`, `lang` and `server` are where else it goes, to be remembered. What is None is
-    as it was the time before."""
+    whether it goes to a server. `page`, `lang`, `server` and `parts` (files for others) are where else it goes, to be
+    remembered. What is None is
+    as it was the time before. `seen` is what stands in the calendar that is kept by hand, if it was brought along."""
 
     ics: Path | None = None
     remind: int | None = None
@@ -71,15 +78,21 @@ class Handing:
     page: Path | None = None
     lang: str | None = None
     server: str | None = None
+    ca: Path | None = None
+    parts: Mapping[Whom, Path] = field(default_factory=dict)
+    seen: Recognised | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """What calendars had been told before and have been now; `content` is the calendar file."""
+    """What calendars had been told before and have been now; `content` is the calendar file. `by_hand`: what to
+    change in a calendar that takes no file, if that was asked for. `zoned`: its times were to be local ones."""
 
     before: Ledger | None
     after: Ledger
     content: bytes
+    by_hand: HandList | None = None
+    zoned: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -281,7 +294,7 @@ def hand_out(
     kept = _in_form(site, handing)
     content, told = b"", None
     ledger = kept.ledger
-    if handing.ics is not None or handing.by_hand or handing.published:
+    if handing.ics is not None or handing.by_hand or handing.published or handing.parts:
         from scheduler.calendar.write import calendar
 
         content, ledger = calendar(
@@ -291,14 +304,44 @@ def hand_out(
             detail="steps" if kept.every_step else "sessions",
             zoned=kept.zoned,
             without_cancelled=handing.without_cancelled,
+            moves=made.ground.job.moves,
         )
-        told = Told(before=kept.ledger, after=ledger, content=content)
+        listed, what = _to_list(kept, ledger, handing, made.plan) if handing.by_hand else (kept.listed, None)
+        told = Told(before=kept.ledger, after=ledger, content=content, by_hand=what, zoned=kept.zoned)
+        kept = replace(kept, listed=listed)
     if keep:
         whole = next_kept(replace(site, kept=kept), made, now, ledger, wish)
         write_kept(site.files, replace(whole, seen=seen_as(made.plan, site.record.lines)) if looked else whole)
     if handing.ics is not None:
         write_whole(handing.ics, content)
+    for whom, file in handing.parts.items():
+        from scheduler.calendar.write import part_for
+
+        write_whole(file, part_for(whom, made.plan, told.after if told else Ledger(), zoned=kept.zoned))
     return told
+
+
+def _to_list(kept: Kept, after: Ledger, handing: Handing, plan: Plan) -> tuple[tuple[int, int], HandList]:
+    """The list for a calendar that is kept by hand, and from which edition to which it leads.
+
+    Unless it is seen what stands there, that calendar is taken to be where the list before led to, or else to hold
+    the first calendar of all; the same list comes again until something moves.
+    """
+    from scheduler.calendar.by_hand import hand_list, in_edition
+    from scheduler.calendar.events import moment_of
+    from scheduler.calendar.recognised import as_states
+
+    first = 0 if kept.ledger is None or not kept.ledger.entries else 1
+    since, last = kept.listed or (first, first)
+    listed = (since if last == after.edition and kept.listed else last, after.edition)
+    now = in_edition(after, after.edition)
+    if handing.seen is None:
+        return listed, hand_list(in_edition(after, listed[0]), now)
+    before = as_states(handing.seen)
+    # What is over and was taken out by hand need not come back.
+    return listed, hand_list(
+        before, {n: each for n, each in now.items() if n in before or moment_of(each.end) > plan.as_of}
+    )
 
 
 def next_kept(
@@ -333,13 +376,25 @@ def _in_form(site: Site, handing: Handing) -> Kept:
     return replace(
         kept,
         ics=kept.ics if handing.ics is None else _seen_from(site, handing.ics),
+        parts={**kept.parts, **{whom: _seen_from(site, file) for whom, file in handing.parts.items()}},
         page=kept.page if handing.page is None else _seen_from(site, handing.page),
         lang=handing.lang or kept.lang,
         server=handing.server or kept.server,
+        ca=kept.ca if handing.ca is None else str(handing.ca.resolve()),
+        on_server=kept.on_server if handing.server in (None, kept.server) else (),
         remind=kept.remind if handing.remind is None else handing.remind,
         every_step=kept.every_step if handing.every_step is None else handing.every_step,
         zoned=kept.zoned if handing.zoned is None else handing.zoned,
     )
+
+
+def remember_published(files: Files, server: str, there: Sequence[str]) -> None:
+    """Keep which events of the plan were put on that server: one that is gone from there later was deleted. A disk
+    that does not take it is no harm: the events are known there by their marks."""
+    with suppress(OSError), locked(files):
+        kept = read_kept(files)
+        if kept.server == server:
+            write_kept(files, replace(kept, on_server=tuple(sorted(there))))
 
 
 def _seen_from(site: Site, file: Path) -> str:
@@ -349,8 +404,8 @@ def _seen_from(site: Site, file: Path) -> str:
 
 
 def _unless(dry_run: bool, handing: Handing) -> Handing:
-    """The same, without the file if nothing is to be written."""
-    return replace(handing, ics=None) if dry_run else handing
+    """The same, without the files if nothing is to be written."""
+    return replace(handing, ics=None, parts={}) if dry_run else handing
 
 
 def entries_of(site: Site, request: Request, clock: Clock, reason: str = "", tap: str = "") -> list[Entry]:

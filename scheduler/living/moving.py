@@ -8,18 +8,19 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from itertools import groupby
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from scheduler.calendar.events import minutes_of
+from scheduler.calendar.events import is_of, minutes_of, moment_of, uid
+from scheduler.calendar.recognised import Recognised, Stand, edition_of, recognise, stand, titles_of
 from scheduler.errors import wrong_input
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.reading.returned import Returned, read_returned
-from scheduler.telling.wording import Clockface
+from scheduler.telling.wording import Clockface, date_words
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 
@@ -29,67 +30,155 @@ MONTHS_AHEAD = 400 * DAY
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Taken:
-    """What a calendar that came back says: each session that was moved, and what can't be taken from it."""
+    """What a calendar that came back says: each session that was moved, what can't be taken from it and what to do
+    about it, and all that was recognised in it."""
 
     moved: tuple[tuple[CalendarEvent, HandMove], ...]
     notes: tuple[str, ...]
+    seen: Recognised
 
 
-def take_moves(site: Site, path: Path, now: int) -> tuple[Site, Taken]:
-    """The job with the sessions where the calendar file has them. Raises InputError."""
-    sessions = _sessions(site.kept.ledger)
+def take_moves(site: Site, where: str, sources: Sequence[tuple[str, bytes]], now: int) -> tuple[Site, Taken]:
+    """The job with the sessions where a calendar has them. `where` it is goes into what is said of it as a whole;
+    each of its `sources` is a name and the bytes of a calendar. Raises InputError."""
+    ledger = site.kept.ledger or Ledger()
+    sessions = _sessions(ledger)
     if not sessions:
         said, hint = "no calendar has been handed a session of this job yet", "write one first: --ics FILE"
         raise wrong_input("--moved", said, hint)
     zone = ZoneInfo(site.job.zone)
-    until = max(minutes_of(event)[1] for event, _ in sessions.values()) + MONTHS_AHEAD
-    returned, warnings = read_returned(path, zone, sessions.__contains__, until)
-    if not returned:
+    until = max(minutes_of(event)[1] for event in sessions.values()) + MONTHS_AHEAD
+    titles, job = titles_of(ledger), site.job.id
+
+    def own(uid: str, summary: str) -> bool:
+        return is_of(job, uid) or uid in known or summary in titles
+
+    known = ledger.by_uid().keys()
+    returned, warnings = read_returned(sources, zone, own, until)
+    seen = recognise(job, ledger, returned)
+    if not sessions.keys() & seen.events.keys():
         said = "it holds no session of this job"
-        raise wrong_input(str(path), said, "export the calendar into which the plan was put")
-    found = list(_told_apart(sessions, returned, now, Clockface(zone, site.job.clock24)))
+        raise wrong_input(where, said, "export the calendar into which the plan was put")
+    notes = _Notes(site, ledger, seen, now, Clockface(zone, site.job.clock24))
+    found = list(_told_apart(sessions, notes))
     moved = [(event, _move(site, event, span, sessions)) for event, span, _ in found if span is not None]
     moves = _together(site.kept.moves, [move for _, move in moved])
     site = replace(site, job=replace(site.job, moves=moves), kept=replace(site.kept, moves=moves))
-    return site, Taken(moved=tuple(moved), notes=(*warnings, *(note for _, _, note in found if note)))
+    said_of = [note for _, _, note in found if note]
+    return site, Taken(moved=tuple(moved), notes=(*warnings, *said_of, *notes.of_others()), seen=seen)
 
 
-def _sessions(ledger: Ledger | None) -> dict[str, tuple[CalendarEvent, int]]:
-    """The sessions that calendars have, by UID, with the SEQUENCE they have been told."""
-    entries = ledger.entries if ledger else ()
+def _sessions(ledger: Ledger) -> dict[str, CalendarEvent]:
+    """The sessions that calendars have, by UID."""
     return {
-        entry.event.uid: (entry.event, entry.sequence)
-        for entry in entries
+        entry.event.uid: entry.event
+        for entry in ledger.entries
         if entry.event.kind == "session" and not entry.withdrawn
     }
 
 
+@dataclass(frozen=True, slots=True)
+class _Notes:
+    """What can be said of the events of a calendar that came back, beyond the sessions that were moved in it."""
+
+    site: Site
+    ledger: Ledger
+    seen: Recognised
+    now: int
+    face: Clockface
+
+    def of_session(self, event: CalendarEvent) -> tuple[Span | None, str]:
+        """Where a session is to be, or a note why that can't be taken from the calendar."""
+        back = self.seen.events.get(event.uid)
+        over = minutes_of(event)[1] <= self.now
+        if back is None or back.cancelled:
+            return None, "" if over or not self._was_told(event.uid) else self._gone(event, back)
+        start, end = back.times or (None, None)
+        if not isinstance(start, int) or not isinstance(end, int):
+            made_over = "this event of the plan was made to repeat or to fill whole days; it is left out"
+            return None, f"{back.where}: {made_over}"
+        span, how = Span(start, end), stand(self.ledger.by_uid()[event.uid], back)
+        if how == "here":
+            return (span if self._was_put_elsewhere(event, span) else None), ""
+        why = self._why_not(span, how)
+        return None if why else span, f"{event.summary}: {why}" if why else ""
+
+    def _why_not(self, span: Span, how: Stand) -> str:
+        """Why a session can't be taken to be moved there; empty if it can."""
+        if how == "older":
+            older = "that calendar has an older version of it, which tells nothing"
+            return f"{older}; if you put it back there yourself, put it a minute beside"
+        if not span.minutes:
+            return "it was given no length there; it is left out"
+        if span.end <= self.now:
+            moved = f"it was moved to {self.face.moment(span.start)}, which has passed"
+            return f"{moved}; record what was done: tackfree did"
+        return ""
+
+    def _was_put_elsewhere(self, event: CalendarEvent, span: Span) -> bool:
+        """Whether a session that stands where calendars were told was moved by hand since, and put back now: the plan
+        has it nowhere near."""
+        plan = self.site.kept.plan
+        there = plan is None or any((session.start, session.end) == span for session in plan.sessions)
+        return not there and any(move.uid == event.uid and move.now != span for move in self.site.kept.moves)
+
+    def _was_told(self, uid: str) -> bool:
+        """Whether that calendar can have held the event at all: one that is older never did."""
+        entry = self.ledger.by_uid()[uid]
+        first = min(state.edition for state in (*entry.earlier, entry.state))
+        return first <= edition_of(self.ledger, self.seen)
+
+    def _gone(self, event: CalendarEvent, back: Returned | None) -> str:
+        day = self.face.day(minutes_of(event)[0])
+        how = "it was deleted in that calendar" if back is None else "it was cancelled in that calendar"
+        return (
+            f"{event.summary}: {how}, and the plan has it still on {self.face.moment(minutes_of(event)[0])}; "
+            f"if nobody can work then: tackfree lost {self.site.files.job} {day.isoformat()}"
+        )
+
+    def of_others(self) -> Iterator[str]:
+        """What was done in that calendar to deliveries, to the steps in a session, and to what follows from the plan;
+        and what stands there twice."""
+        entries = self.ledger.by_uid()
+        for name, back in sorted(self.seen.events.items(), key=lambda each: each[1].summary):
+            entry = entries[name]
+            if entry.event.kind == "session" or entry.withdrawn or back.cancelled or back.times is None:
+                continue
+            if stand(entry, back) == "elsewhere":
+                yield self._moved(entry.event, back.times[0])
+        for name, back in self.seen.copies:
+            if back.times is not None and moment_of(back.times[1]) > self.now:
+                summary = entries[name].event.summary
+                yield f"{back.where}: {summary}: it stands in that calendar twice; delete this one"
+
+    def _moved(self, event: CalendarEvent, start: int | date) -> str:
+        if event.kind == "delivery" and isinstance(start, date):
+            names = {uid(self.site.job.id, "item", item.id): item.id for item in self.site.job.items}
+            return (
+                f"{event.summary}: it was moved to {date_words(start)}; if it comes then: "
+                f"tackfree late {self.site.files.job} {names.get(event.uid, 'ITEM')} {start.isoformat()}"
+            )
+        if event.kind == "step":
+            return f"{event.summary}: a step goes where its session goes; move the session instead"
+        return f"{event.summary}: it follows from the plan and can't be moved; it is left out"
+
+
 def _told_apart(
-    sessions: Mapping[str, tuple[CalendarEvent, int]], returned: Mapping[str, Returned], now: int, face: Clockface
+    sessions: Mapping[str, CalendarEvent], notes: _Notes
 ) -> Iterator[tuple[CalendarEvent, Span | None, str]]:
-    """For each session that stands elsewhere: where it is to be, or a note why that can't be taken."""
-    for uid, (event, sequence) in sorted(sessions.items(), key=lambda entry: minutes_of(entry[1][0])):
-        back = returned.get(uid)
-        was = Span(*minutes_of(event))
-        if back is None or back.span == was or not back.span.minutes:
-            continue
-        if back.sequence < sequence:
-            yield event, None, f"{event.summary}: that calendar has an older version of it, which tells nothing"
-        elif back.span.end <= now:
-            said = f"{event.summary}: it was moved to {face.moment(back.span.start)}, which has passed"
-            yield event, None, f"{said}; record what was done: tackfree did"
-        else:
-            yield event, back.span, ""
+    """For each session: where it is to be if it was moved, and a note if that can't be taken."""
+    for _, event in sorted(sessions.items(), key=lambda entry: minutes_of(entry[1])):
+        yield event, *notes.of_session(event)
 
 
-def _move(site: Site, event: CalendarEvent, now: Span, sessions: Mapping[str, tuple[CalendarEvent, int]]) -> HandMove:
+def _move(site: Site, event: CalendarEvent, now: Span, sessions: Mapping[str, CalendarEvent]) -> HandMove:
     """The move of one session. The steps that are in no other session are held to it."""
     was = Span(*minutes_of(event))
     hours = windows(site.job, Span(was.start - DAY, was.end + DAY), ZoneInfo(site.job.zone))
     whole = [list(group) for _, group in groupby(hours, key=lambda window: window.session)]
     whole = [group for group in whole if group[0].start < was.end and group[-1].end > was.start]
     before = next((move for move in site.kept.moves if move.uid == event.uid), None)
-    often = Counter(step for other, _ in sessions.values() for step in other.steps)
+    often = Counter(step for other in sessions.values() for step in other.steps)
     tasks = {task.id: task for task in site.graph.tasks}
     steps = tuple(step for step in event.steps if step in tasks and often[step] == 1)
     people = [window.people for group in whole for window in group]

@@ -262,7 +262,7 @@ def _under_its_first_title(kept: Kept, job: Job, files: Files) -> tuple[Job, Kep
     if kept.plan is None or kept.plan.job_id == job.id:
         return job, kept
     if is_copy(kept, files):
-        return job, replace(kept, ledger=None)
+        return job, replace(kept, ledger=None, listed=None)
     return replace(job, id=kept.plan.job_id), kept
 
 

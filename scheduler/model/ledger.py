@@ -24,7 +24,8 @@ class CalendarEvent:
     """One event as a person sees it. `start` and `end` are minutes (UTC), or dates (end excluded) for whole days.
 
     `busy`: it takes up the person's time. `remind`: minutes before the start at which it rings, None for silence.
-    `steps` are the steps that it is about, by which a session is known again after it has moved. Raises ValueError
+    `steps` are the steps that it is about, by which a session is known again after it has moved. `place` is where, in
+    words, and `session` the UID of the session that it belongs to or comes of. Raises ValueError
     for an event that does not end after it starts (RFC 5545, section 3.8.2.2).
     """
 
@@ -37,6 +38,8 @@ class CalendarEvent:
     busy: bool
     remind: int | None = None
     steps: tuple[str, ...] = ()
+    place: str = ""
+    session: str = ""
 
     def __post_init__(self) -> None:
         days = (isinstance(self.start, date), isinstance(self.end, date))
@@ -45,10 +48,25 @@ class CalendarEvent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """Where an event stood and what it was called, from an `edition` of the calendar on; `sequence` is the last
+    SEQUENCE under which it did. A `withdrawn` one stood nowhere."""
+
+    edition: int
+    start: int | date
+    end: int | date
+    summary: str
+    sequence: int
+    withdrawn: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Exported:
     """An event with its version: SEQUENCE, and the minute (UTC) at which it last changed.
 
     A `withdrawn` event is told of as cancelled, until the job is finished: then it is `retired`, known but not shown.
+    It stands so since an `edition`, and since the SEQUENCE `since`; `earlier` is where it stood before, the oldest
+    first.
     """
 
     event: CalendarEvent
@@ -56,17 +74,40 @@ class Exported:
     changed: int
     withdrawn: bool = False
     retired: bool = False
+    edition: int = 1
+    since: int = 0
+    earlier: tuple[State, ...] = ()
+
+    @property
+    def state(self) -> State:
+        """As it stands now."""
+        event = self.event
+        return State(
+            edition=self.edition,
+            start=event.start,
+            end=event.end,
+            summary=event.summary,
+            sequence=self.sequence,
+            withdrawn=self.withdrawn,
+        )
+
+    def state_in(self, edition: int) -> State | None:
+        """As it stood in an edition of the calendar; None if it was not in that one."""
+        known = [state for state in (*self.earlier, self.state) if state.edition <= edition]
+        return None if not known or known[-1].withdrawn else known[-1]
 
 
 @dataclass(frozen=True, slots=True)
 class Ledger:
     """Everything exported so far for one job, one entry a UID, in the order of their UIDs.
 
-    `finished`: the job was finished when it was last exported.
+    `finished`: the job was finished when it was last exported. `edition` counts the calendars in which an event stood
+    elsewhere, or was called otherwise, than in the one before; 0 is none at all.
     """
 
     entries: tuple[Exported, ...] = ()
     finished: bool = False
+    edition: int = 0
 
     def by_uid(self) -> dict[str, Exported]:
         """The entries by their UID."""
@@ -76,7 +117,9 @@ class Ledger:
 def to_json(ledger: Ledger) -> str:
     """The ledger as text, one entry a line, the same bytes for the same ledger."""
     lines = [json.dumps(_entry_out(entry), ensure_ascii=True) for entry in ledger.entries]
-    head = f'{{"format": {FORMAT}, "finished": {json.dumps(ledger.finished)}, "exported": ['
+    head = (
+        f'{{"format": {FORMAT}, "finished": {json.dumps(ledger.finished)}, "edition": {ledger.edition}, "exported": ['
+    )
     return head + ",".join(f"\n{line}" for line in lines) + "\n]}\n"
 
 
@@ -91,7 +134,9 @@ def from_json(text: str) -> Ledger:
     entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
     if len({entry.event.uid for entry in entries}) != len(entries):
         raise ValueError("of what calendars have been told, one event stands there twice")
-    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)), whole.get("finished") is True)
+    # An earlier tackfree counted no editions: all that it told is the first one.
+    edition = _Fields(whole, 0).whole("edition", int(bool(entries)))
+    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)), whole.get("finished") is True, edition)
 
 
 def _entry_out(entry: Exported) -> dict[str, object]:
@@ -99,18 +144,38 @@ def _entry_out(entry: Exported) -> dict[str, object]:
     return {
         "uid": event.uid,
         "kind": event.kind,
-        "start": event.start.isoformat() if isinstance(event.start, date) else event.start,
-        "end": event.end.isoformat() if isinstance(event.end, date) else event.end,
+        "start": _moment_out(event.start),
+        "end": _moment_out(event.end),
         "summary": event.summary,
         "description": event.description,
         "busy": event.busy,
         "remind": event.remind,
         "steps": list(event.steps),
+        "place": event.place,
+        "session": event.session,
         "sequence": entry.sequence,
         "changed": entry.changed,
         "withdrawn": entry.withdrawn,
         "retired": entry.retired,
+        "edition": entry.edition,
+        "since": entry.since,
+        "earlier": [_state_out(state) for state in entry.earlier],
     }
+
+
+def _state_out(state: State) -> dict[str, object]:
+    return {
+        "edition": state.edition,
+        "start": _moment_out(state.start),
+        "end": _moment_out(state.end),
+        "summary": state.summary,
+        "sequence": state.sequence,
+        "withdrawn": state.withdrawn,
+    }
+
+
+def _moment_out(moment: int | date) -> int | str:
+    return moment.isoformat() if isinstance(moment, date) else moment
 
 
 def _entry_in(raw: object, number: int) -> Exported:
@@ -125,6 +190,8 @@ def _entry_in(raw: object, number: int) -> Exported:
         busy=fields.flag("busy"),
         remind=fields.maybe_whole("remind"),
         steps=fields.texts("steps"),
+        place=fields.text("place", ""),
+        session=fields.text("session", ""),
     )
     return Exported(
         event=event,
@@ -132,6 +199,22 @@ def _entry_in(raw: object, number: int) -> Exported:
         changed=fields.whole("changed"),
         withdrawn=fields.flag("withdrawn"),
         retired=fields.flag("retired"),
+        edition=fields.whole("edition", 1),
+        # What an earlier tackfree told before the last version is not known.
+        since=fields.whole("since", fields.whole("sequence")),
+        earlier=tuple(_state_in(each, number) for each in fields.several("earlier")),
+    )
+
+
+def _state_in(raw: object, number: int) -> State:
+    fields = _Fields(raw, number)
+    return State(
+        edition=fields.whole("edition"),
+        start=fields.moment("start"),
+        end=fields.moment("end"),
+        summary=fields.text("summary"),
+        sequence=fields.whole("sequence"),
+        withdrawn=fields.flag("withdrawn"),
     )
 
 
@@ -148,8 +231,9 @@ class _Fields:
         said = f"of what calendars have been told, event {self._number}"
         return ValueError(f"{said} has under `{name}` what tackfree does not write there")
 
-    def text(self, name: str) -> str:
-        value = self._raw.get(name)
+    def text(self, name: str, missing: str | None = None) -> str:
+        """A text; `missing` is what counts where an earlier tackfree wrote none."""
+        value = self._raw.get(name, missing)
         if not isinstance(value, str):
             raise self._amiss(name)
         return value
@@ -178,8 +262,16 @@ class _Fields:
             raise self._amiss(name)
         return value
 
-    def whole(self, name: str) -> int:
-        value = self._raw.get(name)
+    def several(self, name: str) -> list[object]:
+        """What stands there in [ ]; nothing where an earlier tackfree wrote no such thing."""
+        value = self._raw.get(name, [])
+        if not isinstance(value, list):
+            raise self._amiss(name)
+        return value
+
+    def whole(self, name: str, missing: int | None = None) -> int:
+        """A count; `missing` is what counts where an earlier tackfree wrote none."""
+        value = self._raw.get(name, missing)
         if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= MOST:
             raise self._amiss(name)
         return value

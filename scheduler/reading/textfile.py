@@ -73,10 +73,21 @@ def _other_encoding(name: str, encoding: str) -> InputError:
     return wrong_input(name, f"the file is written in {encoding}", "save it as UTF-8")
 
 
+def _kind(path: Path) -> str:
+    """What stands there that can't be read as a file."""
+    kinds = {
+        "a folder": path.is_dir(),
+        "a pipe (FIFO)": path.is_fifo(),
+        "a socket": path.is_socket(),
+        "a device": path.is_char_device() or path.is_block_device(),
+    }
+    return next((kind for kind, is_so in kinds.items() if is_so), "something else")
+
+
 def _bytes_of(path: Path, name: str, limit: int) -> bytes:
     try:
         if path.exists() and not path.is_file():
-            raise wrong_input(name, "this is no file", "name a text file")
+            raise wrong_input(name, f"this is {_kind(path)}, no file", "name a text file")
         with path.open("rb") as file:
             data = file.read(limit + 1)
     except FileNotFoundError:

@@ -10,7 +10,7 @@ import asyncio
 import os
 import pickle
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -23,10 +23,8 @@ from scheduler.living.memory import Mark, Memory, mark_of
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site
 from scheduler.model.diary import living
-from scheduler.model.ledger import Exported
 from scheduler.model.moves import Moves
 from scheduler.model.page import Live, Recent, Subscription
-from scheduler.model.plan import Plan
 from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
@@ -36,9 +34,6 @@ from scheduler.telling.text.moves import what_moves
 
 RECENT = 8
 """Entries of the diary that can be taken back on the page."""
-HOUSEHOLD = ("film", "room", "delivery")
-"""Kinds of events that concern whoever only lives there: what is out of use until when, and what comes."""
-
 PAGES = ("look", "write")
 """The page for whoever may only look, and the same with a token."""
 LESS = 5
@@ -110,7 +105,7 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
             mark = (mark[0], mark[1], mark_of(files)[2])
     except (TackfreeError, OSError) as error:
         return Unplanned(_faults(error), mark, error)
-    from scheduler.calendar.write import part_of
+    from scheduler.calendar.write import part_for
     from scheduler.whatif.asides import asides
 
     site = changed
@@ -128,8 +123,8 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
     write = look.replace(TOKEN_MARK, TOKEN_MARK.replace('""', f'"{question.token}"'))
     feeds = {
         "calendar": told.content,
-        "household": part_of(plan, ledger, lambda entry: entry.event.kind in HOUSEHOLD),
-        "helper": part_of(plan, ledger, _for_two(plan)),
+        "household": part_for("household", plan, ledger),
+        "helper": part_for("helper", plan, ledger),
     }
     bodies = {
         **{
@@ -154,12 +149,6 @@ def _opened(files: Files, clock: Clock, memory: Memory) -> tuple[Site, int]:
 
 def _bytes_of(diary: Path) -> bytes:
     return diary.read_bytes() if diary.exists() else b""
-
-
-def _for_two(plan: Plan) -> Callable[[Exported], bool]:
-    """Picks the sessions for two people or more."""
-    wanted = {(session.start, session.end) for session in plan.sessions if session.people > 1}
-    return lambda entry: entry.event.kind == "session" and (entry.event.start, entry.event.end) in wanted
 
 
 def _recent(site: Site) -> tuple[Recent, ...]:

@@ -6,10 +6,17 @@ from datetime import date
 import pytest
 from rich.cells import cell_len
 
-from scheduler.calendar.by_hand import by_hand, moved_words, ways_in
+from scheduler.calendar.by_hand import by_hand, hand_list, in_edition, moved_words, ways_in
 from scheduler.calendar.write import calendar
+from scheduler.model.ledger import Ledger
 from tests.support.plans import NEW_YORK, at, hobby_room, step, with_step, with_steps
 from tests.telling.texts import HOSTILE, shows_cleanly
+
+
+def listed(old: Ledger | None, new: Ledger, width: int = 200, clock24: bool = True) -> str:
+    """The list from what a calendar of one ledger holds to what one of another does."""
+    before = {} if old is None else in_edition(old, old.edition)
+    return by_hand(hand_list(before, in_edition(new, new.edition)), NEW_YORK, clock24, width)
 
 
 def test_the_few_events_to_move_and_to_delete() -> None:
@@ -20,7 +27,7 @@ def test_the_few_events_to_move_and_to_delete() -> None:
     moved = with_step(after, "put-up-the-shelves", "2027-01-17 11:00 12:00", "2027-01-20 19:00 20:30")
     _, old = calendar(before)
     _, new = calendar(moved, previous=old, stamp=at("2027-01-08 12:00"))
-    assert by_hand(old, new, NEW_YORK, width=200) == (
+    assert listed(old, new, 200) == (
         "Move:\n"
         "  Hobby room: Put up the shelves: Wednesday 20 January, 18:15–20:15 → "
         "Wednesday 20 January, 18:45–20:45\n"
@@ -37,9 +44,7 @@ def test_a_new_name_at_the_same_time_is_a_new_name() -> None:
     before = hobby_room()
     _, old = calendar(before)
     _, new = calendar(with_step(before, "hang-the-doors", title="Hang both doors"), previous=old)
-    assert "Rename:\n  Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 →" in by_hand(
-        old, new, NEW_YORK, width=200
-    )
+    assert "Rename:\n  Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 →" in listed(old, new)
 
 
 def test_what_moved_and_has_a_new_name_is_named_once() -> None:
@@ -47,7 +52,7 @@ def test_what_moved_and_has_a_new_name_is_named_once() -> None:
     _, old = calendar(before)
     after = with_step(before, "hang-the-doors", "2027-01-30 09:00 12:00", title="Hang both doors")
     _, new = calendar(replace(after, items=before.items), previous=old)
-    assert by_hand(old, new, NEW_YORK, width=200) == (
+    assert listed(old, new, 200) == (
         "Move:\n"
         "  Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 → "
         "Saturday 30 January, 08:45–12:15 (now: Hobby room: Hang both doors)\n"
@@ -56,16 +61,16 @@ def test_what_moved_and_has_a_new_name_is_named_once() -> None:
 
 def test_nothing_to_change_and_everything_to_add() -> None:
     _, ledger = calendar(hobby_room())
-    assert by_hand(ledger, ledger, NEW_YORK) == "Nothing to change by hand.\n"
-    first = by_hand(None, ledger, NEW_YORK)
+    assert listed(ledger, ledger) == "Nothing to change by hand.\n"
+    first = listed(None, ledger)
     assert first.startswith("Add:\n")
-    assert len(by_hand(None, ledger, NEW_YORK, width=300).splitlines()) - 1 == len(ledger.entries)
+    assert len(listed(None, ledger, 300).splitlines()) - 1 == len(ledger.entries)
 
 
 @pytest.mark.parametrize("title", HOSTILE)
 def test_no_line_is_too_wide_or_holds_a_control_character(title: str) -> None:
     _, ledger = calendar(with_step(hobby_room(), "sand-the-filler", title=title))
-    text = by_hand(None, ledger, NEW_YORK, clock24=False)
+    text = listed(None, ledger, 80, clock24=False)
     assert all(cell_len(line) <= 80 and shows_cleanly(line) for line in text.splitlines())
 
 

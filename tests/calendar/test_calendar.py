@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from ical.calendar_stream import IcsCalendarStream
 
 from scheduler.calendar.events import uid
-from scheduler.calendar.write import calendar
+from scheduler.calendar.write import calendar, part_for
 from scheduler.model.basics import Span
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.message import as_written
@@ -293,3 +293,53 @@ def test_a_ledger_read_back_with_control_characters_cannot_spoil_the_file() -> N
     file, _ = calendar(hobby_room(), previous=previous)
     assert same_in_all(file)["x@tackfree"][3:6] == ("CANCELLED", True, "a b")
     assert b"\x07" not in file and b"\x00" not in file
+
+
+def test_what_calendar_programs_can_show_of_an_event() -> None:
+    """Its kind as a category and a colour (RFC 7986, section 5.9: a name of CSS 3), the room, and the session that
+    it is due to (RFC 9253, section 5); an alarm with a UID (RFC 9074, section 4), which stays dismissed."""
+    file, ledger = calendar(hobby_room(), remind=60, detail="steps")
+    same_in_all(file)
+    events = {str(event["uid"]): event for event in icalendar.Calendar.from_ical(file).walk("VEVENT")}
+    seen = {entry.event.kind: events[entry.event.uid] for entry in ledger.entries}
+    assert {kind: [str(each) for each in event["categories"].cats] for kind, event in seen.items()} == {
+        "session": ["Session"],
+        "step": ["Step"],
+        "film": ["Drying"],
+        "room": ["Out of use"],
+        "delivery": ["Delivery"],
+        "order": ["Order by"],
+    }
+    assert {str(event["color"]) for event in seen.values()} <= set(CSS3_NAMES_USED)
+    assert len({str(event["color"]) for event in seen.values()}) == len(seen)
+    for entry in ledger.entries:
+        event = events[entry.event.uid]
+        assert ("location" in event) == (entry.event.kind in ("session", "step", "film", "room"))
+        if entry.event.kind in ("film", "room"):
+            assert "-session-" in event["related-to"]
+            assert str(event["related-to"]) in events
+            assert event["related-to"].params["RELTYPE"] == "DEPENDS-ON"
+        names = [str(alarm["uid"]) for alarm in event.walk("VALARM")]
+        assert names == [f"alarm-{entry.event.uid}"] * len(names)
+    assert events["hobby-room-session-20270116-1@tackfree"].walk("VALARM")
+
+
+CSS3_NAMES_USED = ("steelblue", "lightsteelblue", "orange", "tomato", "seagreen", "goldenrod")
+"""Of the names in CSS Color Module Level 3 (W3C, 2011), section 4.3."""
+
+
+def test_others_get_a_calendar_of_what_concerns_them() -> None:
+    """Whoever helps: the sessions for two people. Whoever lives there: what dries, what is out of use, what comes."""
+    first, *others = hobby_room().sessions
+    whole = replace(hobby_room(), sessions=(replace(first, people=1), *others))
+    _, ledger = calendar(whole, remind=60)
+    helper = same_in_all(part_for("helper", whole, ledger))
+    house = same_in_all(part_for("household", whole, ledger))
+    kinds = {entry.event.uid: entry.event.kind for entry in ledger.entries}
+    assert {kinds[name] for name in helper} == {"session"}
+    assert {seen[0] for seen in helper.values()} == {
+        datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=session.start)
+        for session in others
+        if session.people > 1
+    }
+    assert {kinds[name] for name in house} == {"film", "room", "delivery"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -10,11 +11,16 @@ import icalendar
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.calendar.by_hand import in_edition
+from scheduler.calendar.recognised import stand
 from scheduler.calendar.write import calendar
 from scheduler.model.basics import Span
+from scheduler.model.byhand import HandMove
+from scheduler.model.ledger import Ledger, from_json, to_json
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
+from scheduler.reading.returned import Returned
 from tests.calendar.readers import READERS, with_icalendar
-from tests.support.plans import at, hobby_room, item, plan, step, with_step, with_steps
+from tests.support.plans import at, hobby_room, item, plan, spans, step, with_step, with_steps
 from tests.telling.stores import Store, ended_by, live_events, properties, things
 
 DAYS = [date(2027, 1, day) for day in (9, 10, 16, 17, 23, 24, 30, 31)]
@@ -213,3 +219,87 @@ def test_a_stamp_that_runs_backwards_does_not() -> None:
     moved = with_step(before, "hang-the-doors", "2027-01-30 09:00 12:00")
     _, after = calendar(moved, previous=ledger, stamp=at("2027-01-09 12:00"))
     assert all(entry.changed == at("2027-01-10 12:00") for entry in after.entries)
+
+
+SATURDAY, SUNDAY = "hobby-room-session-20270116-1@tackfree", "hobby-room-session-20270117-1@tackfree"
+
+
+def hand_move(uid: str, was: str, now: str) -> HandMove:
+    (old,), (new,) = spans(was), spans(now)
+    return HandMove(uid=uid, was=old, now=new, people=1)
+
+
+def starts_of(file: bytes) -> dict[str, datetime]:
+    return {
+        uid: seen[0] for uid, seen in with_icalendar(file).items() if "-session-" in uid and seen[3] == "CONFIRMED"
+    }
+
+
+def test_sessions_that_a_person_swapped_change_places_and_keep_their_names() -> None:
+    """One long step goes through both, so that their work tells nothing: what was moved by hand does."""
+    both = plan(step("a", "2027-01-16 08:00 10:00", "2027-01-17 13:00 15:00"))
+    file, ledger = calendar(both)
+    first = starts_of(file)
+    after = plan(step("a", "2027-01-16 08:00 10:00", "2027-01-17 13:00 15:00"))
+    moves = [
+        hand_move(SATURDAY, "2027-01-16 07:45 10:15", "2027-01-17 12:45 15:15"),
+        hand_move(SUNDAY, "2027-01-17 12:45 15:15", "2027-01-16 07:45 10:15"),
+    ]
+    swapped = starts_of(calendar(after, previous=ledger, moves=moves)[0])
+    assert swapped == {SATURDAY: first[SUNDAY], SUNDAY: first[SATURDAY]}
+
+
+def test_a_session_moved_onto_another_keeps_its_name_and_the_other_is_withdrawn() -> None:
+    """What the person has just moved is never the one that is told of as cancelled."""
+    file, ledger = calendar(plan(step("a", "2027-01-16 08:00 10:00"), step("b", "2027-01-17 08:00 09:00")))
+    together = plan(step("a", "2027-01-16 08:00 10:00"), step("b", "2027-01-16 10:00 11:00"))
+    moves = [hand_move(SUNDAY, "2027-01-17 07:45 09:15", "2027-01-16 07:45 11:15")]
+    found = starts_of(calendar(together, previous=ledger, moves=moves)[0])
+    assert found == {SUNDAY: starts_of(file)[SATURDAY]}
+
+
+def test_a_calendar_that_an_earlier_tackfree_told_is_understood() -> None:
+    """What was kept then counts no editions, names no place and no earlier times."""
+    _, ledger = calendar(hobby_room())
+    lines = json.loads(to_json(ledger))
+    del lines["edition"]
+    for entry in lines["exported"]:
+        for name in ("edition", "since", "earlier", "place", "session"):
+            del entry[name]
+    old = from_json(json.dumps(lines))
+    assert old.edition == 1
+    assert in_edition(old, 1) == in_edition(ledger, 1)
+    _, after = calendar(with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00"), previous=old)
+    assert after.edition == 2
+    assert {name: state.start for name, state in in_edition(after, 1).items()} == {
+        entry.event.uid: entry.event.start for entry in ledger.entries
+    }
+
+
+def test_moved_is_told_from_old_by_all_the_places_that_were_handed_out() -> None:
+    """Whatever SEQUENCE the calendar has: one that is kept by hand never has ours."""
+    _, first = calendar(hobby_room(), remind=30)
+    _, noted = calendar(hobby_room(), previous=first, remind=60)  # other notes, another version, the same place
+    _, later = calendar(
+        with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00"), previous=noted, remind=60
+    )
+    name = "hobby-room-session-20270123-1@tackfree"
+    (there,), (then,), (beside,) = (
+        spans(text) for text in ("2027-01-23 08:45 12:15", "2027-01-30 08:45 12:15", "2027-01-25 18:00 21:30")
+    )
+
+    def told(ledger: Ledger, span: Span, sequence: int) -> str:
+        back = Returned(uid=name, summary="", times=tuple(span), sequence=sequence, cancelled=False, where="x:1")
+        return stand(ledger.by_uid()[name], back)
+
+    assert told(noted, there, 0) == "here"
+    assert told(noted, beside, 0) == "elsewhere"
+    assert told(later, there, 0) == told(later, there, 2) == "older"
+    assert told(later, there, 3) == "elsewhere", "put back by hand: a version above all that was handed out"
+    assert told(later, then, 0) == "here"
+    kept = json.loads(to_json(later))
+    for entry in kept["exported"]:
+        del entry["earlier"], entry["since"]
+    forgotten = from_json(json.dumps(kept))
+    assert told(forgotten, beside, 0) == "older", "what an earlier tackfree told before the last version is not known"
+    assert told(forgotten, beside, 2) == "elsewhere"

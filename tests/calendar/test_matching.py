@@ -1,11 +1,12 @@
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from itertools import permutations
 
 from scheduler.model.sessions import Slot, match_sessions
 
 SAT, SUN, NEXT = date(2027, 1, 16), date(2027, 1, 17), date(2027, 1, 23)
+WEEK = timedelta(days=7)
 
 
 def slot(key: str, day: date, steps: str, start: int = 0, past: bool = False) -> Slot:
@@ -13,10 +14,26 @@ def slot(key: str, day: date, steps: str, start: int = 0, past: bool = False) ->
     return Slot(key, day, begins, begins + 60, frozenset(steps), past)
 
 
-def test_the_same_day_comes_before_shared_steps() -> None:
+def test_the_work_comes_before_the_day() -> None:
+    """Two sessions whose work changes places change places: each keeps its name."""
     old = [slot("sat", SAT, "ab"), slot("sun", SUN, "cd")]
     new = [slot("1", SAT, "cd"), slot("2", SUN, "ab")]
-    assert match_sessions(old, new) == {"1": "sat", "2": "sun"}
+    assert match_sessions(old, new) == {"1": "sun", "2": "sat"}
+
+
+def test_all_sessions_a_week_later_keep_their_names() -> None:
+    """Also where one step goes through several sessions: the first of it is the first of it."""
+    work = ["ab", "b", "b", "bc", "d", "d", "de"]
+    old = [slot(f"old {n}", SAT + n * WEEK, steps) for n, steps in enumerate(work)]
+    new = [slot(f"new {n}", SAT + (n + 1) * WEEK, steps) for n, steps in enumerate(work)]
+    assert match_sessions(old, new) == {f"new {n}": f"old {n}" for n in range(len(work))}
+
+
+def test_of_a_step_whose_first_session_took_place_the_others_keep_their_order() -> None:
+    """Three sessions of one step, the first is over and gone from the plan; the two others come a week later."""
+    old = [slot("1st", SAT, "a", past=True), slot("2nd", SUN, "a"), slot("3rd", NEXT, "a")]
+    new = [slot("x", SUN + WEEK, "a"), slot("y", NEXT + WEEK, "a")]
+    assert match_sessions(old, new) == {"x": "2nd", "y": "3rd"}
 
 
 def test_a_session_moved_to_another_day_is_known_by_its_steps() -> None:
@@ -50,4 +67,4 @@ def test_the_order_of_the_lists_does_not_matter() -> None:
     for some in permutations(old):
         for others in permutations(new):
             assert match_sessions(some, others) == first
-    assert first == {"1": "z", "3": "y", "2": "x"}
+    assert first == {"1": "x", "2": "z", "3": "y"}

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.calendar.readers import with_icalendar
 from tests.cli.running import run
 from tests.living.test_commands import FRIDAY, SATURDAY_NIGHT, done
 from tests.support.lives import shelf
@@ -87,4 +88,28 @@ def test_a_server_that_cannot_be_reached_keeps_nothing_from_being_recorded(job: 
     ran = run("did", str(job), "sand", "--at", "10:10", *SATURDAY_NIGHT)
     assert ran.code == 0, ran.err
     assert "Recorded: Sand the wall" in ran.out
-    assert "the calendar there is old" in ran.err
+    assert "the calendar there is behind; the next command brings it up to date" in ran.err
+    ran = run("did", str(job), "wipe", "--at", "10:40", "--no-publish", *SATURDAY_NIGHT)
+    assert "http://127.0.0.1:9/cal/: the calendar there is behind" in ran.err
+    assert "can't be reached" not in ran.err
+
+
+def test_a_calendar_for_others_is_written_again_as_well(job: Path) -> None:
+    """For the household: what dries and what comes, and not a session."""
+    house = job.parent / "house.ics"
+    done(run("plan", str(job), "--ics", str(house), "--for", "household", *FRIDAY))
+    first = house.read_bytes()
+    assert {name.removeprefix("shelf-wall-").split("-")[0] for name in with_icalendar(first)} == {
+        "film",
+        "room",
+        "item",
+    }
+    done(run("late", str(job), "boards", "2027-01-26", *SATURDAY_NIGHT))
+    assert house.read_bytes() != first
+    both = run("plan", str(job), "--ics", str(job.parent / "wall.ics"), "--for", "helper", *SATURDAY_NIGHT)
+    assert (both.code, "another calendar or page of this job is written there" in both.err) == (2, True)
+    alone = run("plan", str(job), "--for", "helper", *SATURDAY_NIGHT)
+    assert (alone.code, alone.err.splitlines()[-1]) == (
+        2,
+        "--for: there is no calendar file that it could be; add one: --ics helper.ics",
+    )

@@ -29,6 +29,7 @@ from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
 from scheduler.telling.views.index import Book
 from scheduler.wallclock import local_date
+from tests.bench import calendars
 from tests.support.lives import ZONE, Life, moment, shelf
 from tests.support.times import TIMES
 from tests.telling.stores import Store, ended_by
@@ -155,3 +156,11 @@ def spaced(text: str) -> str:
 
 def at_minute(minute: int | date) -> date:
     return minute if isinstance(minute, date) else datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=minute)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(1, 6))
+def test_five_kinds_of_calendars_hold_the_plan_through_a_life(seed: int) -> None:
+    """By UID and SEQUENCE, by subscription, emptied and imported anew, by hand, and on a server; with sessions moved
+    by hand, events deleted, and what others wrote (see `tests.bench.calendars`, which lives hundreds of them)."""
+    assert calendars.one(seed, 4)["states checked"] > 1

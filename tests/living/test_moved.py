@@ -234,6 +234,7 @@ def test_wrong_input_is_one_line(content: bytes | None, said: str, job: Path) ->
 
 def test_nothing_has_been_handed_out_yet(tmp_path: Path) -> None:
     file = shelf(tmp_path)
+    (tmp_path / "any.ics").write_text("BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n")
     done = run("plan", str(file), "--moved", str(tmp_path / "any.ics"), "--as-of", AS_OF)
     assert (done.code, done.err) == (
         2,
@@ -271,7 +272,7 @@ def test_wherever_sessions_are_put_the_plan_keeps_every_rule(moves: list[tuple[s
         put(event, *(f"{to_datetime(m, ZONE):%Y-%m-%d %H:%M}" for m in (start, start + 15 * quarters)))
     back = ics.with_name("back.ics")
     back.write_bytes(whole.to_ical())
-    site, taken = take_moves(site, back, moment(AS_OF))
+    site, taken = take_moves(site, "back", [("back", back.read_bytes())], moment(AS_OF))
     made = replan(site, moment(AS_OF))
     ground, plan = made.ground, made.plan
     assert not verify(plan, ground.job, ground.graph, ground.windows, ground.films, ground.facts)

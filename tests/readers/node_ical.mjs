@@ -20,6 +20,12 @@ const seconds = (text) => {
 };
 const plain = (value) => (typeof value === "object" ? value.val : value);
 
+// An alarm that has a UID stands in its event under that, the others in a list.
+const alarms = (event) => [
+  ...(event.alarms ?? []),
+  ...Object.values(event).filter((part) => part?.type === "VALARM"),
+];
+
 const events = Object.values(ical.sync.parseICS(readFileSync(file, "utf8")))
   .filter((part) => part.type === "VEVENT")
   .map((part) => ({
@@ -29,7 +35,7 @@ const events = Object.values(ical.sync.parseICS(readFileSync(file, "utf8")))
     sequence: Number(part.sequence),
     status: part.status,
     transparent: part.transparency === "TRANSPARENT",
-    alarms: (part.alarms ?? []).map((alarm) =>
+    alarms: alarms(part).map((alarm) =>
       alarm.trigger?.params?.RELATED === "END" ? "END" : seconds(String(plain(alarm.trigger))),
     ),
   }));

@@ -210,7 +210,7 @@ def test_a_missing_file_and_a_folder(tmp_path: Path) -> None:
     """No file, or no file but a folder: one line."""
     for path, said in (
         (tmp_path / "none.yaml", "there is no such file; check the name and the folder"),
-        (tmp_path, "this is no file; name a text file"),
+        (tmp_path, "this is a folder, no file; name a text file"),
     ):
         with pytest.raises(InputError) as caught:
             load_yaml(path)

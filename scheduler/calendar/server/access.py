@@ -16,9 +16,13 @@ USER, PASSWORD = "TACKFREE_CALDAV_USER", "TACKFREE_CALDAV_PASSWORD"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Access:
-    """The address of a calendar collection without credentials, ending in a slash; and the credentials, if any."""
+    """The address of a calendar collection without credentials, ending in a slash; and the credentials, if any.
+
+    `ca` is a file of the authority that signed the certificate of one's own server.
+    """
 
     url: str
+    ca: str | None = None
     user: str | None = None
     password: str | None = field(default=None, repr=False)
 
@@ -30,13 +34,13 @@ class Access:
         return self.password is not None and parts.scheme == "http" and not local
 
 
-def access(url: str, environment: Mapping[str, str]) -> Access:
+def access(url: str, environment: Mapping[str, str], option: str = "--publish", ca: str | None = None) -> Access:
     """The access for an address that a person wrote: credentials out of the environment, else out of the keyring.
 
     A `user:password@` in the address is used if the environment names no user, and taken out of it in any case.
-    Raises InputError for what is no address of a server.
+    `option` is what named it. Raises InputError for what is no address of a server.
     """
-    parts = _parts(url)
+    parts = _parts(url, option)
     user = environment.get(USER) or (unquote(parts.username) if parts.username else None)
     password = environment.get(PASSWORD) or None
     if password is None and parts.password and not environment.get(USER):
@@ -45,14 +49,14 @@ def access(url: str, environment: Mapping[str, str]) -> Access:
     if password is None:
         user, password = _from_keyring(host, user)
     if password is not None and user is None:
-        raise wrong_input("--publish", "there is a password for it and no user", f"set {USER} as well")
+        raise wrong_input(option, "there is a password for it and no user", f"set {USER} as well")
     where = f"[{host}]" if ":" in host else host
     netloc = where if parts.port is None else f"{where}:{parts.port}"
     path = parts.path if parts.path.endswith("/") else f"{parts.path}/"
-    return Access(url=urlunsplit((parts.scheme, netloc, path, "", "")), user=user, password=password)
+    return Access(url=urlunsplit((parts.scheme, netloc, path, "", "")), ca=ca, user=user, password=password)
 
 
-def _parts(url: str) -> SplitResult:
+def _parts(url: str, option: str) -> SplitResult:
     try:
         parts = urlsplit(url.strip())
         known = parts.scheme in ("http", "https") and parts.hostname and (parts.port is None or parts.port > 0)
@@ -60,7 +64,7 @@ def _parts(url: str) -> SplitResult:
         known = False
     if not known or not url.isprintable():
         raise wrong_input(
-            "--publish",
+            option,
             "that is no address of a calendar",
             "write one such as https://calendar.example/sam/hobby-room/",
         )

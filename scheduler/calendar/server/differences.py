@@ -21,12 +21,14 @@ class MovedByHand:
 class Changes:
     """`puts` pairs each resource with what is there (None: nothing); `removals` are ours and wanted no more.
 
-    `moved` are events that a person moved; they are in neither list, unless they may be overwritten.
+    `moved` are events that a person moved, `deleted` those that were there and are not any more; they are in neither
+    list, unless they may be overwritten.
     """
 
     puts: tuple[tuple[Resource, Found | None], ...]
     removals: tuple[Found, ...]
     moved: tuple[MovedByHand, ...]
+    deleted: tuple[str, ...]
     unchanged: int
 
 
@@ -36,20 +38,25 @@ def changes(
     own: Callable[[Found], bool],
     known: Mapping[str, Collection[Times]],
     overwrite: bool = False,
+    had: Collection[str] = (),
 ) -> Changes:
     """Compare the plan's events with those on the server.
 
     `own` tells our events from foreign ones; what is foreign is in none of the lists. `known` are times of an event
     that are no news: where it was handed out before, should some program have dropped its mark, and where a person
-    put it, should the plan have followed. `overwrite`: treat what a person moved like anything else (it is named all
-    the same).
+    put it, should the plan have followed. `overwrite`: treat what a person moved or deleted like anything else (it
+    is named all the same). `had` are the events that were put there before: of these one that is gone was deleted,
+    unless all are gone: then the calendar was emptied, and is filled anew.
     """
     ours = {one.uid: one for one in there if own(one)}
+    deleted = sorted(uid for uid in wanted if uid in had and uid not in ours) if ours else []
     puts: list[tuple[Resource, Found | None]] = []
     moved: list[MovedByHand] = []
     unchanged = 0
     for uid, resource in sorted(wanted.items()):
         one = ours.get(uid)
+        if uid in deleted and not overwrite:
+            continue
         if one is not None and one.times != resource.times and _moved(one, known.get(uid, ())):
             moved.append(MovedByHand(uid=uid, now=one.times, withdrawn=False))
             if not overwrite:
@@ -67,7 +74,13 @@ def changes(
             if not overwrite:
                 continue
         removals.append(one)
-    return Changes(puts=tuple(puts), removals=tuple(removals), moved=tuple(moved), unchanged=unchanged)
+    return Changes(
+        puts=tuple(puts),
+        removals=tuple(removals),
+        moved=tuple(moved),
+        deleted=tuple(deleted),
+        unchanged=unchanged,
+    )
 
 
 def _moved(one: Found, known: Collection[Times]) -> bool:

@@ -15,14 +15,11 @@ from datetime import UTC, date, datetime, timedelta
 import icalendar
 from icalendar.prop import vText
 
+from scheduler.calendar.server.merging import MARK, SUFFIX, WROTE, wrote
 from scheduler.wallclock import to_minutes
 
-MARK = "X-TACKFREE-SENT"
 _PARTS = 4
 """Of what MARK holds."""
-SUFFIX = "@tackfree"
-"""How the UIDs of this program end; what holds no such word is never even opened."""
-
 Times = tuple[int | date, int | date]
 """Start and end: minutes (UTC), or days for events of whole days."""
 
@@ -41,7 +38,7 @@ class Resource:
 class Found:
     """One event as it is on the server. `times` is None if they can't be told.
 
-    `job`, `sent_times` and `sent_digest` are what its mark says; None where the mark is gone.
+    `job`, `sent_times` and `sent_digest` are what its mark says; None where the mark is gone. `data` is all of it.
     """
 
     href: str
@@ -51,6 +48,7 @@ class Found:
     job: str | None = None
     sent_times: str | None = None
     sent_digest: str | None = None
+    data: str = ""
 
 
 def resources(file: bytes, job: str) -> dict[str, Resource]:
@@ -70,9 +68,13 @@ def _resources(whole: icalendar.Component, job: str) -> Iterator[Resource]:
         assert times is not None, "an event of this program has times"
         digest = hashlib.sha256(event.to_ical()).hexdigest()[:24]
         event.add(MARK, vText("/".join((job, times_text(times), digest))))
+        event.add(WROTE, vText(wrote(event.to_ical())))
         alone = icalendar.Calendar()
         for name in ("prodid", "version", "calscale"):
             alone[name] = whole[name]
+        if "TZID" in getattr(event["dtstart"], "params", {}):
+            for zone in whole.walk("VTIMEZONE"):
+                alone.add_component(zone)
         alone.add_component(event)
         yield Resource(uid=uid, times=times, digest=digest, body=alone.to_ical())
 
@@ -93,10 +95,10 @@ def found(href: str, etag: str | None, data: str) -> Found | None:
     times = _times(events[0]) if len(events) == 1 and "rrule" not in events[0] else None
     mark = str(events[0].get(MARK, "")).split("/")
     if len(mark) != _PARTS:
-        return Found(href=href, etag=etag, uid=uid, times=times)
+        return Found(href=href, etag=etag, uid=uid, times=times, data=data)
     job, start, end, digest = mark
     sent = f"{start}/{end}"
-    return Found(href=href, etag=etag, uid=uid, times=times, job=job, sent_times=sent, sent_digest=digest)
+    return Found(href=href, etag=etag, uid=uid, times=times, job=job, sent_times=sent, sent_digest=digest, data=data)
 
 
 def times_text(times: Times) -> str:

@@ -23,6 +23,7 @@ _ONE_DAY = timedelta(days=1)
 class Event:
     """One VEVENT. Times are readings of the clock of `zone` (for whole days: of the person's own zone).
 
+    `answers` are the addresses of who is invited, with what they answered (PARTSTAT).
     `rank` says which of two versions is the newer one (RFC 5546, section 2.1.5). `replaces` names the occurrence
     that this event stands for, `onward` that all later ones follow it. `extra` are further starts, some with
     a length of their own; `excluded` the starts that do not take place.
@@ -36,6 +37,7 @@ class Event:
     whole_days: bool
     length: Length
     free: bool
+    answers: tuple[tuple[str, str], ...] = ()
     replaces: Moment | None = None
     onward: bool = False
     rules: tuple[Rule, ...] = ()
@@ -89,6 +91,7 @@ def parse_event(part: Part, zones: Zones, own: tzinfo, cancelled: bool = False) 
         whole_days=start.is_date,
         length=_length(part, start, zone, zones),
         free=cancelled or _is_free(part),
+        answers=tuple((one.value.lower(), one.parameter("PARTSTAT").upper()) for one in part.all("ATTENDEE")),
         replaces=_moment(instead, zones, zone) if instead else None,
         onward=instead is not None and instead.parameter("RANGE").upper() == "THISANDFUTURE",
         rules=() if instead else tuple(_rules(part, start)),

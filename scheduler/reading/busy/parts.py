@@ -10,19 +10,26 @@ from scheduler.reading.busy.lines import Property, properties
 _EVENT = frozenset(
     ["DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "EXRULE", "RECURRENCE-ID", "UID", "SEQUENCE"]
 ).union(["DTSTAMP", "STATUS", "TRANSP", "X-MICROSOFT-CDO-BUSYSTATUS"])
+_INVITED = frozenset(["ATTENDEE"])
+_AVAILABILITY = frozenset(["DTSTART", "DTEND", "DURATION", "PRIORITY"])
 _ZONE = frozenset(["TZID"])
 _CALENDAR = frozenset(["X-WR-TIMEZONE", "CALSCALE", "METHOD"])
 _ONSET = frozenset(["DTSTART", "RRULE", "RDATE", "TZOFFSETFROM", "TZOFFSETTO"])
 
-# What is kept of which component. Titles, places, people, alarms and attachments are not: they are never read.
+# What is kept of which component. Titles, places, alarms and attachments are not: they are never read. Of people only
+# the address of whoever is invited is looked at, to find out which invitations the owner of the calendar declined.
 _KEPT = {
     ("VCALENDAR",): _CALENDAR,
-    ("VCALENDAR", "VEVENT"): _EVENT,
+    ("VCALENDAR", "VEVENT"): _EVENT | _INVITED,
+    ("VCALENDAR", "VFREEBUSY"): frozenset(["FREEBUSY"]),
+    ("VCALENDAR", "VAVAILABILITY"): _AVAILABILITY,
+    ("VCALENDAR", "VAVAILABILITY", "AVAILABLE"): _EVENT,
     ("VCALENDAR", "VTIMEZONE"): _ZONE,
     ("VCALENDAR", "VTIMEZONE", "STANDARD"): _ONSET,
     ("VCALENDAR", "VTIMEZONE", "DAYLIGHT"): _ONSET,
 }
 _WANTED = frozenset(["BEGIN", "END"]).union(*_KEPT.values())
+_TITLE = "SUMMARY"
 
 
 @dataclass(slots=True)
@@ -49,12 +56,13 @@ class Part:
         return found.value.upper() if found else ""
 
 
-def calendars(data: bytes, guard: Guard) -> list[Part]:
-    """The VCALENDARs of a file. Raises InputError for what is none, is nested too deep, or has too many parts."""
+def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Part]:
+    """The VCALENDARs of a file, with the titles of events only if `titles` says so. Raises InputError for what is
+    none, is nested too deep, or has too many parts."""
     _check_beginning(data, guard)
     root = Part("", 0)
     stack, kept, count = [root], frozenset[str](), 0
-    for one in properties(data, _WANTED, guard):
+    for one in properties(data, _WANTED | {_TITLE} if titles else _WANTED, guard):
         if one.name == "BEGIN":
             count += 1
             if count > MAX_COMPONENTS:
@@ -68,7 +76,7 @@ def calendars(data: bytes, guard: Guard) -> list[Part]:
         elif one.name == "END":
             _close(stack, one.value.upper())
             kept = _kept(stack)
-        elif one.name in kept:
+        elif one.name in kept or (one.name == _TITLE and stack[-1].kind == "VEVENT"):
             stack[-1].properties.append(one)
             if len(stack[-1].properties) > MAX_PROPERTIES:
                 guard.refuse(one.line, f"more than {MAX_PROPERTIES} lines of dates in one event or zone")

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Fault, InputError
 from scheduler.model.basics import Span
 from scheduler.model.spans import clip, union
+from scheduler.reading.busy.declined import without_declined
 from scheduler.reading.busy.events import Event, parse_event
 from scheduler.reading.busy.guard import MAX_BYTES, Guard, UnusableError
+from scheduler.reading.busy.othertimes import other_times
 from scheduler.reading.busy.parts import Part, calendars
 from scheduler.reading.busy.series import busy_minutes
-from scheduler.reading.busy.zones import Zones
+from scheduler.reading.busy.zones import zones_of
 from scheduler.reading.textfile import read_bytes, shown
-from scheduler.wallclock import EPOCH
 
 _STEPS_TO_PARSE = 4
 """What one single date of a series costs, in looks at a day."""
@@ -77,18 +77,16 @@ def _busy_of_file(
             guard.note(calendar.line, "this calendar does not count days as the Gregorian one does; it is left out")
             continue
         events = [event for event in _events(calendar, window, zone, guard) if not own(event.uid)]
-        spans += union(busy_minutes(events, window, guard))
+        spans += union(busy_minutes(without_declined(events), window, guard))
+        spans += other_times(calendar, window, zone, guard)
     return union(spans)
 
 
 def _events(calendar: Part, window: Span, zone: ZoneInfo, guard: Guard) -> list[Event]:
-    # Two days more than any clock is behind another.
-    zones = Zones(calendar, zone, (EPOCH + timedelta(minutes=window.end, days=2)).replace(tzinfo=None), guard)
+    zones = zones_of(calendar, window, zone, guard)
     cancelled = calendar.text("METHOD") == "CANCEL"
     found = []
     for part in calendar.parts:
-        if part.kind == "VFREEBUSY":
-            guard.note(part.line, "a list of busy times (VFREEBUSY) is not read, only events are")
         if part.kind != "VEVENT":
             continue
         if not part.whole:

@@ -59,6 +59,7 @@ def parse_rule(text: str) -> Rule:
         if name in parts or not value:
             raise UnusableError("the rule by which this event repeats has a part twice or without a value")
         parts[name] = value
+    _check_scale(parts.pop("RSCALE", "GREGORIAN"), parts.pop("SKIP", "OMIT"))
     unknown = parts.keys() - _LISTS.keys() - {"FREQ", "INTERVAL", "COUNT", "UNTIL", "BYDAY", "WKST"}
     if unknown:
         raise UnusableError("the rule by which this event repeats has a part that no calendar knows (RFC 5545)")
@@ -86,6 +87,15 @@ def parse_rule(text: str) -> Rule:
         positions=lists["BYSETPOS"],
         week_start=_WEEKDAYS.index(week_start),
     )
+
+
+def _check_scale(scale: str, skip: str) -> None:
+    """The Gregorian calendar, with days that a month has not left out, is what a rule is without RSCALE (RFC 7529,
+    section 4.1)."""
+    if scale != "GREGORIAN":
+        raise UnusableError("this event repeats by another calendar than the Gregorian one (RSCALE)")
+    if skip != "OMIT":
+        raise UnusableError("this event puts days that a month has not to another day (SKIP)")
 
 
 def _frequency(parts: dict[str, str]) -> str:

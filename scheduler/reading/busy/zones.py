@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from functools import cache, partial
 from zoneinfo import ZoneInfo, available_timezones
 
+from scheduler.model.basics import Span
 from scheduler.reading.busy.guard import MAX_DATES, MAX_RULES, Guard, UnusableError
 from scheduler.reading.busy.parts import Part
 from scheduler.reading.busy.rule import parse_rule
 from scheduler.reading.busy.stepping import starts
 from scheduler.reading.busy.values import parse_moment
+from scheduler.wallclock import EPOCH
 
 MAX_NAME = 80
 """Characters of the name of a zone."""
@@ -20,6 +22,8 @@ _SINCE = datetime(1970, 1, 1)
 
 # Names in lower case ("localtime", "right/...") depend on the machine or count leap seconds.
 _IANA = re.compile(r"[A-Z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+){0,2}")
+_SHOWN = re.compile(r"\(?(?:UTC|GMT)\s*(?:([+-])\s*([0-9]{1,2})[:.]?([0-5][0-9])?)?\)?\s*(.*)", re.IGNORECASE)
+_AMERICAN = re.compile(r"(\w+) Time \(US (?:&|and) Canada\)")
 _OFFSET = re.compile(r"([+-])(0[0-9]|1[0-4])([0-5][0-9])(?:[0-5][0-9])?")
 
 
@@ -81,6 +85,9 @@ class Zones:
 
     def _of_file(self, name: str, line: int) -> tzinfo:
         part = self._parts.get(name)
+        spoken = _spoken(name) if part is None else None
+        if spoken is not None:
+            return spoken
         if part is None:
             self._guard.note(line, "nobody knows the time zone named here; its times are read in the zone of the job")
             return self._own
@@ -90,6 +97,12 @@ class Zones:
             message = "this time zone can't be followed; its times are read in the zone of the job"
             self._guard.note(part.line, message)
             return self._own
+
+
+def zones_of(calendar: Part, window: Span, own: ZoneInfo, guard: Guard) -> Zones:
+    """The clocks of a calendar for as long as they are needed around a window."""
+    # Two days more than any clock is behind another.
+    return Zones(calendar, own, (EPOCH + timedelta(minutes=window.end, days=2)).replace(tzinfo=None), guard)
 
 
 def _known(name: str) -> tzinfo | None:
@@ -107,6 +120,29 @@ def _known(name: str) -> tzinfo | None:
         if _IANA.fullmatch(one) and one in _iana_names():
             return ZoneInfo(one)
     return None
+
+
+def _spoken(name: str) -> tzinfo | None:
+    """The clock of a name as programs show it to people: `GMT+0100`, `UTC+01:00`, or `(UTC+01:00) Amsterdam, Berlin`,
+    whose cities tell when its clocks change. None for a name that says nothing."""
+    found = _SHOWN.fullmatch(name.strip().strip('"')) if len(name) <= MAX_NAME else None
+    if found is None:
+        return None
+    sign, hours, minutes, words = found.groups()
+    offset = timedelta(hours=int(hours or 0), minutes=int(minutes or 0)) * (-1 if sign == "-" else 1)
+    if abs(offset) > timedelta(hours=14):
+        return None
+    if not words:
+        return timezone(offset)
+    from icalendar.timezone.windows_to_olson import WINDOWS_TO_OLSON
+
+    american = _AMERICAN.fullmatch(words)
+    places = [WINDOWS_TO_OLSON.get(f"{american[1]} Standard Time", "")] if american else []
+    cities = {name.rpartition("/")[2].replace("_", " "): name for name in sorted(_iana_names()) if "/" in name}
+    places += [cities[city] for city in re.split(r"\s*[,/;]\s*", words) if city in cities]
+    zones = [ZoneInfo(place) for place in places if place in _iana_names()]
+    year = [datetime(2026, month, 1, tzinfo=UTC) for month in (1, 7)]
+    return next((zone for zone in zones if offset in {at.astimezone(zone).utcoffset() for at in year}), None)
 
 
 @cache

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from importlib.resources import files
 from zoneinfo import ZoneInfo
@@ -30,9 +30,10 @@ FORMAT = 1
 """The form that schemas/plan.json describes."""
 
 
-def plan_json(plan: Plan, seconds: float = 0.0) -> str:
-    """The whole plan as JSON text. `seconds`: how long planning took; 0 keeps the bytes the same from run to run."""
-    return json_text(plan_object(plan, seconds))
+def plan_json(plan: Plan, seconds: float = 0.0, more: Mapping[str, object] | None = None) -> str:
+    """The whole plan as JSON text, and what `more` was asked for. `seconds`: how long planning took; 0 keeps the
+    bytes the same from run to run."""
+    return json_text({**plan_object(plan, seconds), **(more or {})})
 
 
 def schema_text(name: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
@@ -129,8 +129,15 @@ def _by_shift(moves: Moves, face: Clockface) -> list[tuple[int, list[StepMove]]]
     return sorted(found.items(), key=lambda entry: (-len(entry[1]), -abs(entry[0]), entry[0]))
 
 
-def moves_json(moves: Moves, after: Plan, seconds: float = 0.0, broke: Sequence[Broken] = ()) -> str:
-    """The same for other programs; `from` and `to` are the starts, `broke` the rules that the change itself broke.
+def moves_json(
+    moves: Moves,
+    after: Plan,
+    seconds: float = 0.0,
+    broke: Sequence[Broken] = (),
+    more: Mapping[str, object] | None = None,
+) -> str:
+    """The same for other programs; `from` and `to` are the starts, `broke` the rules that the change itself broke,
+    `more` what else was asked for.
 
     Its schema is `schema_text("moves")`.
     """
@@ -146,6 +153,7 @@ def moves_json(moves: Moves, after: Plan, seconds: float = 0.0, broke: Sequence[
         "new": [name for name, _, _ in moves.new],
         "gone": [name for name, _, _ in moves.gone],
         "broke": broken_object(broke, Book(after)),
+        **(more or {}),
         "plan": plan_object(after, seconds),
     }
     return json_text(whole)

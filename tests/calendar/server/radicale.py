@@ -119,7 +119,7 @@ class Collection:
         """What a calendar program does when a person edits an event: new values, None for what it drops."""
         event = self.events()[uid]
         for name, value in ((name.replace("_", "-"), value) for name, value in values.items()):
-            del event[name]
+            event.pop(name, None)
             if value is not None:
                 event.add(name, value)
         event["sequence"] = int(event["sequence"]) + 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -97,11 +98,19 @@ def test_what_is_no_address_is_refused(url: str) -> None:
         access(url, SAM)
 
 
-def test_without_the_package_one_line_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (None, "there is no such file; check the name"),
+        ("not one", "this is no file of certificates; name one in PEM: it begins with -----BEGIN CERTIFICATE-----"),
+    ],
+)
+def test_the_authority_of_one_s_own_server_is_a_file_of_certificates(
+    content: str | None, said: str, tmp_path: Path
+) -> None:
     """And nothing has been planned or kept by then: the job need not even exist."""
-    monkeypatch.setitem(sys.modules, "caldav", None)
-    done = run("plan", "nowhere", "--publish", "https://calendar.example/sam/")
-    assert done.code == 2
-    assert done.err == (
-        "--publish: publishing needs the package `caldav`; install it: pip install 'tackfree[caldav]'\n"
-    )
+    file = tmp_path / "ca.pem"
+    if content is not None:
+        file.write_text(content)
+    done = run("plan", "nowhere", "--publish", "https://calendar.example/sam/", "--ca", str(file))
+    assert (done.code, done.err) == (2, f"--ca {file}: {said}\n")

@@ -54,7 +54,7 @@ def test_a_missing_file_and_a_folder_are_faults_and_all_files_are_looked_at(tmp_
         of(tmp_path / "gone.ics", good, tmp_path, page)
     said = [str(fault).removeprefix(str(tmp_path)) for fault in raised.value.faults]
     assert [one.partition(";")[0] for one in said] == [
-        ": this is no file",
+        ": this is a folder, no file",
         "/gone.ics: there is no such file",
         "/page.ics:1:1: this is a web page (perhaps one to sign in on), no calendar",
     ]
@@ -77,15 +77,13 @@ def test_warnings_come_file_by_file_and_line_by_line(tmp_path: Path) -> None:
     assert [warning.partition(": ")[0] for warning in of(two, one).warnings] == [f"{two}:4", f"{one}:4", f"{one}:7"]
 
 
-def test_a_calendar_of_other_days_and_a_list_of_busy_times_are_passed_over_aloud(tmp_path: Path) -> None:
+def test_a_calendar_of_other_days_is_passed_over_aloud(tmp_path: Path) -> None:
     hour = "UID:a\nDTSTART:20270109T140000Z\nDTEND:20270109T150000Z"
     lunar = calendar(hour, before="CALSCALE:CHINESE")
-    free = "BEGIN:VCALENDAR\nBEGIN:VFREEBUSY\nFREEBUSY:20270109T140000Z/PT1H\nEND:VFREEBUSY\nEND:VCALENDAR\n"
-    found = of(write(tmp_path, lunar + free))
+    found = of(write(tmp_path, lunar))
     assert found.spans == ()
     assert [warning.partition(": ")[2] for warning in found.warnings] == [
         "this calendar does not count days as the Gregorian one does; it is left out",
-        "a list of busy times (VFREEBUSY) is not read, only events are",
     ]
 
 

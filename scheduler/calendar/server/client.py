@@ -102,11 +102,11 @@ class Server:
         """Path, entity tag and text of each event."""
         answer = self._http.ask("REPORT", self._url, _LIST.encode(), {**_XML, "Depth": "1"})
         if answer.status in _GONE:
-            raise self._http.fault(
+            raise self._http.refused(
                 "there is no calendar at that address", "check it, and make the calendar there first"
             )
         if answer.status == 403:
-            raise self._http.fault(
+            raise self._http.refused(
                 "the server does not show this calendar to that user (its answer was 403)",
                 "have whoever owns it share it, or name another user",
             )
@@ -115,7 +115,7 @@ class Server:
             raise self._http.failed(said, "run the command again")
         tree = _tree(answer)
         if tree is None:
-            raise self._http.fault(
+            raise self._http.refused(
                 "what answers there is no calendar", "give the address of the calendar itself, as the server shows it"
             )
         for part in tree.iter(f"{_DAV}response"):
@@ -137,22 +137,22 @@ class Server:
         components = tree.find(f".//{_CAL}supported-calendar-component-set")
         names = [] if components is None else [str(each.get("name")).upper() for each in components]
         if names and "VEVENT" not in names:
-            raise self._http.fault("that calendar takes no events (it is a list of tasks)", _OTHERS)
+            raise self._http.refused("that calendar takes no events (it is a list of tasks)", _OTHERS)
         rights = tree.find(f".//{_DAV}current-user-privilege-set")
         may = [] if rights is None else [str(each.tag).removeprefix(_DAV) for each in rights.iter()]
         if to_write and "privilege" in may and not set(_TO_WRITE) & set(may):
             said = "that calendar can only be read by that user"
-            raise self._http.fault(said, "have whoever owns it let you write there, or give another")
+            raise self._http.refused(said, "have whoever owns it let you write there, or give another")
 
     def _is_no_calendar(self, tree: ElementTree.Element) -> None:
         """Name the calendars that lie in a collection, or in the home of who asks. Raises InputError."""
         homes = [self._url, *self._homes(tree)]
         names = list(dict.fromkeys(each for home in dict.fromkeys(homes) for each in self._calendars_in(home)))
         if not names:
-            raise self._http.fault("there is no calendar at that address, nor any in it", _OTHERS)
+            raise self._http.refused("there is no calendar at that address, nor any in it", _OTHERS)
         more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
         said = f"this is no calendar but the place of some: {', '.join(names[:_MOST_NAMED])}{more}"
-        raise self._http.fault(said, "give the address of one of them")
+        raise self._http.refused(said, "give the address of one of them")
 
     def _homes(self, tree: ElementTree.Element) -> Iterator[str]:
         homes = tree.findall(f".//{_CAL}calendar-home-set/{_DAV}href")

@@ -81,7 +81,7 @@ class Http:
                 if let_in:
                     continue
             if answer.status == 401:
-                raise self.fault(
+                raise self.refused(
                     "the server does not let us in",
                     f"set {USER} and {PASSWORD} in the environment, or keep them in the keyring",
                 )
@@ -98,7 +98,7 @@ class Http:
                 continue
             return answer
 
-    def fault(self, message: str, hint: str) -> InputError:
+    def refused(self, message: str, hint: str) -> InputError:
         """What is wrong with the address or what is asked of it."""
         return wrong_input(self._where, f"{self._access.url}: {message}", hint)
 
@@ -113,7 +113,7 @@ class Http:
         except ssl.SSLCertVerificationError as error:
             why = _UNTRUSTED.get(error.verify_code, "is not one that this machine trusts")
             hint = "if the server is your own, name the file of its authority: --ca FILE"
-            raise self.fault(f"its certificate {why}", hint) from None
+            raise self.refused(f"its certificate {why}", hint) from None
         except (http.client.HTTPException, OSError) as error:
             self._close()
             if time.monotonic() >= end:
@@ -195,7 +195,7 @@ class Http:
         """Where a server sends us on to: never to another host, nor to where all can read along."""
         before, after = urlsplit(url), urlsplit(urljoin(url, there))
         if after.hostname != before.hostname or after.scheme not in ("https", before.scheme):
-            raise self.fault("the server sends us on to another host", "give the address there, if you trust it")
+            raise self.refused("the server sends us on to another host", "give the address there, if you trust it")
         if hops > _HOPS:
             raise self.failed("the server sends us round in a circle", "ask whoever runs it")
         if (after.scheme, after.port) != (before.scheme, before.port):

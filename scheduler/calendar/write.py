@@ -36,6 +36,7 @@ _SHOWN = {
     "room": ("Out of use", "tomato"),
     "delivery": ("Delivery", "seagreen"),
     "order": ("Order by", "goldenrod"),
+    "visit": ("Appointment", "orchid"),
 }
 """By kind of event: its category, and its colour by a name of CSS 3 (RFC 7986, section 5.9)."""
 STATES = 200

@@ -93,7 +93,7 @@ class Online:
         return tuple(each for uid, text in self.texts.items() if (each := found(uid, _tag(text), text)))
 
     def put(self, resource: Resource, there: Found | None) -> None:
-        body = resource.body if there is None else merged(resource, there)
+        body = resource.body if there is None else merged(resource.body, there.data)
         self.texts[resource.uid] = body.decode()
 
     def remove(self, there: Found) -> None:

@@ -48,7 +48,7 @@ def downstream(data: Any) -> Any:
     hours = windows(job, span, ZoneInfo(job.zone))
     margin = job.travel_margin if job.busy else 0
     given = (job.name, job.zone, job.start, job.metric, job.clock24, job.done_by, job.set_up, job.clear_up)
-    around = (job.rooms, job.items, job.things, job.busy, margin, job.quantities, job.away)
+    around = (job.rooms, job.items, job.things, job.at_most, job.busy, margin, job.quantities, job.away)
     return _plain((given, hours, around, graph))
 
 

@@ -78,7 +78,7 @@ class Server:
             url, headers["If-None-Match"] = urljoin(self._url, f"{quote(resource.uid, safe='')}.ics"), "*"
             body = resource.body
         else:
-            url, body = there.href, merged(resource, there)
+            url, body = there.href, merged(resource.body, there.data)
             if there.etag is not None:
                 headers["If-Match"] = there.etag
         self._accept(self._http.ask("PUT", url, body, headers).status)

@@ -90,7 +90,7 @@ class Http:
                 url = self._sent_on(url, there, hops)
                 continue
             if answer.status in _BUSY:
-                free = _seconds_until(answer.headers.get("retry-after", ""))
+                free = _seconds_until(answer.headers.get("retry-after", ""), answer.headers.get("date", ""))
                 if free is None or free > PATIENCE or waited or time.monotonic() + free > end:
                     raise self.failed(_busy(answer.status, free), "run the command again then")
                 time.sleep(free)
@@ -284,12 +284,13 @@ def _context(ca: str | None) -> ssl.SSLContext:
     return context
 
 
-def _seconds_until(text: str) -> float | None:
-    """What Retry-After says (RFC 9110, section 10.2.3): seconds, or a date; None if it says nothing."""
+def _seconds_until(text: str, now: str) -> float | None:
+    """What Retry-After says (RFC 9110, 10.2.3): seconds, or a date by the server's own clock, which `now` (its
+    Date) tells; None if it says nothing."""
     if re.fullmatch(r"\s*[0-9]{1,7}\s*", text):
         return float(text)
     try:
-        return max(0.0, parsedate_to_datetime(text).timestamp() - time.time())
+        return max(0.0, (parsedate_to_datetime(text) - parsedate_to_datetime(now)).total_seconds())
     except (TypeError, ValueError, OverflowError):
         return None
 

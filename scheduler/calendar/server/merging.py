@@ -11,10 +11,6 @@ import hashlib
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from scheduler.calendar.server.resources import Found, Resource
 
 MARK = "X-TACKFREE-SENT"
 """What was sent in an event: of which job, for when, and a sum of its content."""
@@ -68,13 +64,13 @@ class _Part:
         yield f"END:{self.kind}"
 
 
-def merged(resource: Resource, there: Found) -> bytes:
-    """The event as it is to be, with all that others wrote into the one that is there."""
-    ours_whole, theirs_whole = _whole(resource.body), _whole(there.data.encode())
+def merged(wanted: bytes, there: str) -> bytes:
+    """The event as it is to be, with all that others wrote into the one that is there; both as calendar files."""
+    ours_whole, theirs_whole = _whole(wanted), _whole(there.encode())
     ours = _first(ours_whole, "VEVENT")
     theirs = next((part for part in theirs_whole.parts if part.kind == "VEVENT"), None)
     if theirs is None:
-        return resource.body
+        return wanted
     known = set(theirs.value(WROTE).split())
     event = _Part("VEVENT", list(_lines(ours, theirs, known)), list(_alarms(ours, theirs)))
     zones = {

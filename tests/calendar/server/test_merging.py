@@ -42,7 +42,7 @@ def edited(resource: Resource, edit: Any) -> bytes:
 def after(before: bytes, resource: Resource) -> icalendar.Event:
     there = found("/x.ics", '"1"', before.decode())
     assert there is not None
-    whole = merged(resource, there)
+    whole = merged(resource.body, there.data)
     assert vobject.readOne(whole.decode()).vevent.uid.value == DOORS, "another reader reads it as well"
     return icalendar.Calendar.from_ical(whole).walk("VEVENT")[0]
 

@@ -66,10 +66,10 @@ def diary(
         temp, humidity = (0.0, 0.0) if air is None else _reading(air)
 
         def request(site: Site, now: int) -> Sequence[Event]:
-            from scheduler.living import requests
+            from scheduler.living import requests, takeback
 
             if undo:
-                return requests.undo(site, requests.EVERYTHING, "--undo")
+                return takeback.undo(site, takeback.EVERYTHING, "--undo")
             if renamed:
                 return requests.renamed(site, renamed)
             moment = when_from(at, site, now, "--at").minute if at is not None else now

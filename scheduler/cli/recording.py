@@ -170,11 +170,11 @@ def did(
     minutes = None if left is None else length_from(left, "--left")
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests
+        from scheduler.living import requests, takeback
 
         if undo:
-            about = [requests.step_entries(site, name) for name in dict.fromkeys(step)]
-            return [event for each in about for event in requests.undo(site, each, "STEP")]
+            about = [takeback.step_entries(site, name) for name in dict.fromkeys(step)]
+            return [event for each in about for event in takeback.undo(site, each, "STEP")]
         moment = None if at is None else when_from(at, site, now, "--at")
         name = requests.open_step(site, step[0])
         if spent is not None or begun is not None:
@@ -240,10 +240,10 @@ def felt(
         raise wrong_input("STAGE", "it is missing", "name the stage that you tried, such as `recoat`")
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests, spent
+        from scheduler.living import spent, takeback
 
         if undo or stage is None:
-            return requests.undo(site, requests.felt_entries(site, step, stage), "STEP")
+            return takeback.undo(site, takeback.felt_entries(site, step, stage), "STEP")
         minute = now if at is None else when_from(at, site, now, "--at").minute
         if minute is None:
             raise wrong_input("--at", "a look has a time of day", "add it: `2027-01-16 18:40`")
@@ -269,10 +269,10 @@ def late(
     _undo_stands_alone(undo, {"DATE": date})
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests
+        from scheduler.living import requests, takeback
 
         if undo or date is None:
-            return requests.undo(site, requests.item_entries(site, item, Late), "ITEM")
+            return takeback.undo(site, takeback.item_entries(site, item, Late), "ITEM")
         return [requests.late(site, item, day_from(date, "DATE", site, now, "ahead"))]
 
     return request
@@ -293,10 +293,10 @@ def arrived(
     _undo_stands_alone(undo, {"--at": at})
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests
+        from scheduler.living import requests, takeback
 
         if undo:
-            return requests.undo(site, requests.item_entries(site, item, Arrived), "ITEM")
+            return takeback.undo(site, takeback.item_entries(site, item, Arrived), "ITEM")
         return requests.arrived(site, item, when_from(at, site, now, "--at").day, told=at is not None)
 
     return request
@@ -333,11 +333,11 @@ def ordered(
         raise wrong_input("THING", "it is missing", "name what was ordered")
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests
+        from scheduler.living import requests, takeback
 
         if undo:
-            about = [requests.thing_entries(site, name, Ordered) for name in thing]
-            return [event for each in about for event in requests.undo(site, each, "THING")]
+            about = [takeback.thing_entries(site, name, Ordered) for name in thing]
+            return [event for each in about for event in takeback.undo(site, each, "THING")]
         day = when_from(at, site, now, "--at").day
         then = None if comes is None else day_from(comes, "--comes", site, now, "ahead")
         return [event for name in thing for event in requests.ordered(site, now, name, day, then)]
@@ -363,11 +363,11 @@ def bought(
         raise wrong_input("THING", "it is missing" if not thing else "--list takes it in", "name it, or say --list")
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests
+        from scheduler.living import requests, takeback
 
         if undo:
-            about = [requests.thing_entries(site, name, Bought) for name in thing or []]
-            return [event for each in about for event in requests.undo(site, each, "THING")]
+            about = [takeback.thing_entries(site, name, Bought) for name in thing or []]
+            return [event for each in about for event in takeback.undo(site, each, "THING")]
         day = when_from(at, site, now, "--at").day
         names = requests.whole_list(site, now) if everything else thing or []
         if not names:
@@ -395,11 +395,11 @@ def lost(
     """
 
     def request(site: Site, now: int) -> Sequence[Event]:
-        from scheduler.living import requests
+        from scheduler.living import requests, takeback
 
         which = day_from(day, "DAY", site, now, "near")
         if undo:
-            return requests.undo(site, requests.lost_entries(site, which), "DAY")
+            return takeback.undo(site, takeback.lost_entries(site, which), "DAY")
         return requests.lost(site, now, which, session)
 
     return request

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
@@ -24,7 +24,6 @@ from scheduler.model.diary import (
     Did,
     Entry,
     Event,
-    Felt,
     Late,
     Left,
     Lost,
@@ -32,7 +31,6 @@ from scheduler.model.diary import (
     Renamed,
     Undone,
     living,
-    standing_lines,
 )
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
@@ -328,7 +326,7 @@ def bought(site: Site, now: int, name: str, on: date) -> list[Event]:
     """A thing of the list is in the house since that day, as much of it as is needed; an item on order came."""
     lots = _lots(site, now)
     thing = _thing(site, name, lots)
-    if thing in _items(site):
+    if thing in site.item_titles:
         return arrived(site, thing, on, told=True)
     needed = [lot.whole for lot in lots if lot.name == thing]
     amount = None if len(needed) != 1 or needed[0] is None else round(needed[0], _DECIMALS)
@@ -339,7 +337,7 @@ def bought(site: Site, now: int, name: str, on: date) -> list[Event]:
 def ordered(site: Site, now: int, name: str, on: date, comes: date | None) -> list[Event]:
     """A thing of the list, or an item on order, was ordered on that day, and an item comes on another."""
     thing = _thing(site, name, _lots(site, now))
-    if comes is not None and thing not in _items(site):
+    if comes is not None and thing not in site.item_titles:
         hint = "put it under `on order` in the job file if work has to wait for it"
         raise wrong_input("--comes", f"`{thing}` is no item on order", hint)
     news = [] if comes is None else [late(site, thing, comes)]
@@ -359,7 +357,7 @@ def _lots(site: Site, now: int) -> Sequence[Lot]:
 
 def _thing(site: Site, name: str, lots: Sequence[Lot]) -> str:
     """A thing of the list or an item on order, by its name or a part of it. Raises InputError."""
-    return named(name, {**{lot.name: lot.title for lot in lots}, **_items(site)}, "thing to buy", "THING")
+    return named(name, {**{lot.name: lot.title for lot in lots}, **site.item_titles}, "thing to buy", "THING")
 
 
 def _told_before(site: Site, thing: str, on: date, kind: type[Ordered] | type[Bought]) -> list[Undone]:
@@ -425,86 +423,6 @@ def renamed(site: Site, pairs: Sequence[str]) -> list[Renamed]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class About:
-    """Some entries of a diary: what picks them, and what they are about, in words."""
-
-    picks: Callable[[Event], bool]
-    said: str
-
-
-EVERYTHING = About(lambda event: True, "this job")
-
-
-def undo(site: Site, about: About, where: str) -> list[Undone]:
-    """The newest of these entries that still holds is taken back, with all else of them that its command wrote: what
-    it took back holds again. Raises InputError if there is none.
-    """
-    found: list[Entry] = [entry for entry in living(site.entries) if about.picks(entry.event)]
-    if not found:
-        raise wrong_input(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
-    return _undone(site, about, found[-1])
-
-
-def take_back(site: Site, entry: Entry) -> list[Undone]:
-    """An entry that holds is taken back, with all else that its command wrote: what it took back holds again."""
-    return _undone(site, EVERYTHING, entry)
-
-
-def _undone(site: Site, about: About, newest: Entry) -> list[Undone]:
-    if newest.command is None:
-        return [Undone(line=newest.line)]
-    events = {entry.line: entry.event for entry in site.entries}
-    together = [
-        entry.line
-        for entry in standing_lines(site.entries)
-        if entry.command == newest.command
-        and about.picks(events[entry.event.line] if isinstance(entry.event, Undone) else entry.event)
-    ]
-    return [Undone(line=line) for line in together]
-
-
-def step_entries(site: Site, step: str) -> About:
-    """The entries about a step. It may have left the job file by now."""
-    titles = {**_recorded_steps(site), **site.titles}
-    name = named(step, titles, "step", "STEP")
-    return About(lambda event: isinstance(event, Did | Left) and event.step == name, f"`{name}`")
-
-
-def felt_entries(site: Site, step: str, stage: str | None) -> About:
-    """The entries about how the film of a step felt, at one stage if it is named."""
-    recorded = {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Felt)}
-    name = named(step, {**recorded, **site.titles}, "step", "STEP")
-    wanted = None if stage is None else slug(stage).replace("-", "_")
-    return About(
-        lambda event: isinstance(event, Felt) and event.step == name and wanted in (None, event.stage),
-        f"how the film of `{name}` felt",
-    )
-
-
-def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> About:
-    """The entries of a kind about an item."""
-    recorded = {e.event.item: e.event.item for e in site.entries if isinstance(e.event, Late | Arrived)}
-    name = named(item, {**recorded, **_items(site)}, "item on order", "ITEM")
-    return About(lambda event: isinstance(event, kind) and event.item == name, f"`{name}`")
-
-
-def thing_entries(site: Site, name: str, kind: type[Ordered] | type[Bought]) -> About:
-    """The entries of a kind about a thing that was bought or ordered."""
-    recorded = {e.event.thing: e.event.thing for e in site.entries if isinstance(e.event, Ordered | Bought)}
-    thing = named(name, recorded, "thing to buy", "THING") if recorded else slug(name)
-    return About(lambda event: isinstance(event, kind) and event.thing == thing, f"`{thing}`")
-
-
-def lost_entries(site: Site, day: date) -> About:
-    """The entries about hours lost on a day."""
-    zone = ZoneInfo(site.job.zone)
-    start, end = at_local(day, 0, zone), at_local(day, DAY, zone)
-    return About(
-        lambda event: isinstance(event, Lost) and event.span.start < end and start < event.span.end, f"{day}"
-    )
-
-
 def hours_around(site: Site, minute: int) -> tuple[Window, ...]:
     """The work hours of the days around a moment, those included that are recorded as lost."""
     return windows(site.standing.job, Span(minute - 2 * DAY, minute + DAY), ZoneInfo(site.job.zone))
@@ -517,20 +435,12 @@ def sessions_on(site: Site, day: date) -> list[list[Window]]:
     return [list(group) for _, group in groupby(found, key=lambda window: window.session)]
 
 
-def _recorded_steps(site: Site) -> dict[str, str]:
-    return {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Did | Left)}
-
-
-def _items(site: Site) -> Mapping[str, str]:
-    return {item.id: item.title for item in site.job.items}
-
-
 def _comes(site: Site, name: str) -> str:
     """What is to come: an item on order, or somebody by appointment."""
     visits = {visit.id: visit.title for visit in site.job.appointments}
     kind = "item on order or appointment" if visits else "item on order"
-    return named(name, {**_items(site), **visits}, kind, "ITEM")
+    return named(name, {**site.item_titles, **visits}, kind, "ITEM")
 
 
 def _item(site: Site, name: str) -> str:
-    return named(name, _items(site), "item on order", "ITEM")
+    return named(name, site.item_titles, "item on order", "ITEM")

@@ -75,6 +75,11 @@ class Site:
         return {task.id: task.title for task in self.graph.tasks}
 
     @property
+    def item_titles(self) -> dict[str, str]:
+        """The title of each item on order, by id."""
+        return {item.id: item.title for item in self.job.items}
+
+    @property
     def wish(self) -> Wish:
         """How the plan handed out was sought: what follows it is sought alike."""
         kept = self.kept

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
-from scheduler.model.graph import TaskGraph
+from scheduler.model.graph import TaskGraph, Visit
 from scheduler.model.job import Appointment, Job
 from scheduler.model.plan import PlannedPromise, PlannedStep, PlannedThing, PlannedVisit
 from scheduler.model.promise import Promised, promises_of
@@ -22,41 +23,17 @@ def visits_met(
     agreed is what the job says."""
     ends = {step.id: step.end for step in steps}
     planned = {visit.id: visit for visit in graph.visits}
-    found = []
-    for agreed in sorted(job.appointments, key=lambda each: (each.start, each.id)):
-        visit = planned.get(agreed.id)
-        if visit is None:  # no day was found on which it could come
-            found.append(_never_met(agreed))
-            continue
-        waits = [
-            (
-                (films[link.before].stages[link.stage].ready(ends[link.before]) if link.stage else ends[link.before])
-                + link.wait,
-                link.before,
-            )
-            for link in visit.after
-            if link.before in ends
-        ]
-        ready, holder = max(waits, default=(job.start, None))
-        moved = (visit.start, visit.end) != (agreed.start, agreed.end)
-        found.append(
-            PlannedVisit(
-                appointment=agreed.id,
-                title=agreed.title,
-                start=agreed.start,
-                end=agreed.end,
-                rooms=agreed.rooms,
-                ready=ready,
-                kept=not moved,
-                holder=holder,
-                comes=Span(visit.start, visit.end) if moved else None,
-            )
-        )
-    return tuple(found)
+    return tuple(
+        _met(agreed, planned.get(agreed.id), job, films, ends)
+        for agreed in sorted(job.appointments, key=lambda each: (each.start, each.id))
+    )
 
 
-def _never_met(agreed: Appointment) -> PlannedVisit:
-    return PlannedVisit(
+def _met(
+    agreed: Appointment, visit: Visit | None, job: Job, films: Mapping[str, FilmClocks], ends: Mapping[str, int]
+) -> PlannedVisit:
+    """How an appointment stands; without a `visit`, no day was found on which it could come."""
+    never = PlannedVisit(
         appointment=agreed.id,
         title=agreed.title,
         start=agreed.start,
@@ -65,6 +42,21 @@ def _never_met(agreed: Appointment) -> PlannedVisit:
         ready=NEVER,
         kept=False,
     )
+    if visit is None:
+        return never
+    waits = [
+        (
+            (films[link.before].stages[link.stage].ready(ends[link.before]) if link.stage else ends[link.before])
+            + link.wait,
+            link.before,
+        )
+        for link in visit.after
+        if link.before in ends
+    ]
+    ready, holder = max(waits, default=(job.start, None))
+    moved = (visit.start, visit.end) != (agreed.start, agreed.end)
+    comes = Span(visit.start, visit.end) if moved else None
+    return replace(never, ready=ready, kept=not moved, holder=holder, comes=comes)
 
 
 def promises_kept(

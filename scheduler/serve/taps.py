@@ -25,7 +25,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.diary.lines import MOST_LEFT
 from scheduler.errors import wrong_input
-from scheduler.living import requests, spent
+from scheduler.living import requests, spent, takeback
 from scheduler.living.site import Site
 from scheduler.model.diary import (
     Arrived,
@@ -278,7 +278,7 @@ def _day_of(tap: Tap, site: Site, now: int) -> date:
 def events_of(tap: Tap, site: Site, now: int) -> Sequence[Event]:
     """What a tap asks to be recorded. Raises InputError if it speaks against what is recorded."""
     if tap.what == "undo":
-        return requests.take_back(site, _taken_back(site, tap))
+        return takeback.take_back(site, _taken_back(site, tap))
     against = [Undone(line=entry.line) for entry in _against(site, tap)] if tap.instead else []
     site = site.with_entries([Entry(line=0, at=now, event=event) for event in against])
     return [*against, *_events(tap, site, now)]

@@ -32,7 +32,7 @@ from scheduler.cli.calendars import known_times
 from scheduler.diary.kept import read_kept
 from scheduler.diary.objections import object_to
 from scheduler.errors import InputError, NoPlanError
-from scheduler.living import requests
+from scheduler.living import requests, takeback
 from scheduler.living.change import Handing, Told, hand_out, handed_before, settle
 from scheduler.living.moving import take_moves
 from scheduler.living.site import Site, replan
@@ -279,7 +279,7 @@ def event_of(site: Site, plan: Plan, now: int, random: Random) -> Event | None:
         elif says == "air":
             event = requests.air(site, None, now - 60, 18.0, 0.45)
         else:
-            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")[-1]
+            event = takeback.undo(site, takeback.About(lambda _: True, "it"), "x")[-1]
         object_to(event, site.standing, now)
     except (InputError, IndexError):
         return None

@@ -22,7 +22,7 @@ from scheduler.calendar.events import events
 from scheduler.calendar.write import calendar
 from scheduler.diary.objections import object_to
 from scheduler.errors import InputError
-from scheduler.living import requests
+from scheduler.living import requests, takeback
 from scheduler.living.site import Site
 from scheduler.model.diary import Event
 from scheduler.model.ledger import Ledger
@@ -96,7 +96,7 @@ def event_of(life: Life, now: int, one: News) -> Event | None:
         elif one.says == "lost":
             event = requests.lost(site, now, today + timedelta(days=one.number), None)[-1]
         else:
-            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")[-1]
+            event = takeback.undo(site, takeback.About(lambda _: True, "it"), "x")[-1]
         object_to(event, site.standing, now)
     except InputError:
         return None

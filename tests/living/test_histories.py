@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from scheduler.diary.objections import object_to
 from scheduler.errors import InputError
-from scheduler.living import requests
+from scheduler.living import requests, takeback
 from scheduler.living.site import replan
 from scheduler.model.diary import Event, Late, Undone
 from scheduler.pipeline import Made
@@ -77,7 +77,7 @@ def event_of(life: Life, now: int, turn: Turn) -> Event | None:
         elif turn.says == "lost":
             event = requests.lost(site, now, day + timedelta(days=turn.number), None)[-1]
         elif turn.says == "undo":
-            event = requests.undo(site, requests.About(lambda _: True, "it"), "x")[-1]
+            event = takeback.undo(site, takeback.About(lambda _: True, "it"), "x")[-1]
         else:
             return None
         object_to(event, site.standing, now)
@@ -138,7 +138,7 @@ def taken_back(life: Life, now: int, before: Made) -> None:
     other = Life.__new__(Life)
     other.site = life.site
     line = life.site.record.entries[-1].line
-    restored = other.record(now, *requests.undo(life.site, requests.About(lambda _: True, "it"), "x"))
+    restored = other.record(now, *takeback.undo(life.site, takeback.About(lambda _: True, "it"), "x"))
     assert other.site.record.entries[-1].event == Undone(line=line)
     assert plan_json(restored.plan) == plan_json(before.plan)
 

@@ -87,16 +87,14 @@ def _foreseen(site: Site, now: int, pairs: bool, name: str) -> Foreseen:
     from scheduler.living.site import replan
     from scheduler.model.spans import union
     from scheduler.reading.profiles import read_trade
-    from scheduler.reading.yamlfile import load_yaml
-    from scheduler.whatif.job_file import FileKeys
+    from scheduler.whatif.job_file import keys_of
     from scheduler.whatif.sooner import sooner as sooner_of
 
     made = replan(site, now)
-    data, _ = load_yaml(site.files.job, typed=False)
     return sooner_of(
         made,
         site.job,
-        FileKeys(data if isinstance(data, dict) else {}),
+        keys_of(site.files.job),
         read_trade(site.files.job.parent, None),
         site.wish,
         busy=union((*site.standing.lost, *site.household(now, made.weeks).spans)),

@@ -221,14 +221,16 @@ def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: 
     """The answer, or all of it (`every`); then what calendars were `told`, for changing them by hand."""
     from scheduler.telling.text.agenda import agenda
     from scheduler.telling.text.one_screen import one_screen
-    from scheduler.whatif.asides import asides, with_chances
+    from scheduler.whatif.asides import asides, with_chances, with_fits
 
     say_edited(found, made.plan)
     look = (width(), is_coloured(), is_plain())
     if every:
         text = agenda(made.plan, *look)
     else:
-        text = one_screen(made.plan, with_chances(asides(site, made, now), made, progress("drawing")), *look)
+        beside = with_chances(asides(site, made, now), made, progress("drawing"))
+        beside = with_fits(beside, site, made, now, progress("trying what would make it fit"))
+        text = one_screen(made.plan, beside, *look)
     print(text.rstrip("\n"))
     if told is not None and told.by_hand is not None:
         print()

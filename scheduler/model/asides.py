@@ -8,7 +8,7 @@ from datetime import date
 
 from scheduler.model.basics import Span
 from scheduler.model.diary import Event
-from scheduler.model.foresight import Odds
+from scheduler.model.foresight import Fit, Odds
 from scheduler.model.moves import StepMove
 from scheduler.model.shopping import Shopping
 
@@ -33,7 +33,8 @@ class Asides:
 
     `promised` is the day by which the job was to be done; `unrecorded` are sessions of the plan handed out that are
     over, and of which nobody has said whether they took place. `uncited` has, for a caution as it stands in the plan,
-    the same without its source. `since` is what became of the plan that was last looked at.
+    the same without its source. `since` is what became of the plan that was last looked at. `fits` are
+    changes with which a job that ends too late ends in time; None where that was not looked for.
     """
 
     odds: Odds | None = None
@@ -42,3 +43,4 @@ class Asides:
     unrecorded: tuple[Span, ...] = ()
     uncited: Mapping[str, str] = field(default_factory=dict)
     since: Since | None = None
+    fits: tuple[Fit, ...] | None = None

@@ -64,6 +64,18 @@ class Sooner:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """One change, or a few together, with which the plan made anew ends by the day that was promised: in words, what
+    each costs, what to write in the job file (`said` in words, see `Sooner`), and the finish then."""
+
+    changes: tuple[str, ...]
+    costs: tuple[str, ...]
+    said: str
+    edit: Edit
+    finish: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Foreseen:
     """All changes that were tried to `plan`. `better` and `pairs` end sooner than that, the soonest first.
 

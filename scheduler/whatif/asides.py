@@ -10,8 +10,14 @@ from scheduler.living.since import since
 from scheduler.living.site import Site
 from scheduler.model.asides import Asides
 from scheduler.model.region import regions_of
+from scheduler.model.spans import union
 from scheduler.pipeline import Made
+from scheduler.reading.profiles import read_trade
+from scheduler.whatif.engine import Trials
+from scheduler.whatif.fitting import fitting, limit_of
+from scheduler.whatif.job_file import keys_of
 from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.sooner import changes, scene_of
 
 DRAWS = 100
 """As few as tell the day that 19 of 20 draws keep: 5 of them end later. `tackfree odds` draws more."""
@@ -30,6 +36,27 @@ def asides(site: Site, made: Made, now: int) -> Asides:
         since=since(site, made.plan),
         uncited={caution.said(regions): caution.uncited(regions) for caution in made.ground.trade.cautions},
     )
+
+
+FEW_STEPS = 40
+"""So many steps at most may be open for changes to be tried by the way."""
+
+
+def with_fits(found: Asides, site: Site, made: Made, now: int, tell: Callable[[float], None] | None = None) -> Asides:
+    """The same with what would make the job end by the day promised, if it does not and is small enough to try that.
+
+    Raises InputError for a calendar of the household that can't be read any more.
+    """
+    plan = made.plan
+    if plan.finish <= limit_of(made.ground.job) or plan.bound.stopped:
+        return found
+    if sum(step.state != "done" for step in plan.steps) > FEW_STEPS:
+        return found
+    trade = read_trade(site.files.job.parent, None)
+    scene = scene_of(made, site.job, keys_of(site.files.job), trade, "JOB")
+    busy = union((*site.standing.lost, *site.household(now, made.weeks).spans))
+    trials = Trials(made, trade, site.wish, busy)
+    return replace(found, fits=fitting(trials, made.ground.job, changes(scene), tell))
 
 
 def with_chances(found: Asides, made: Made, tell: Callable[[float], None] | None = None) -> Asides:

@@ -1,4 +1,4 @@
-"""Changes of the work: a part sooner, another material, caulk after the primer, a free order, a coat less."""
+"""Changes of the work: a part sooner, another material, caulk last, a free order, a coat less, no tape."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.model.after import After
-from scheduler.model.foresight import Drop, Edit, Put, Written
-from scheduler.model.job import Colour, Item, Job, Lay, Step
+from scheduler.model.basics import Estimate
+from scheduler.model.foresight import Add, Drop, Edit, Put, Written
+from scheduler.model.job import Border, Colour, Item, Job, Lay, Step
 from scheduler.model.material import Material
 from scheduler.model.names import slug
 from scheduler.telling.wording import counted, date_words
@@ -22,8 +23,9 @@ or what sets tile has a use of its own."""
 
 CAULKS, PRIMERS = "caulks and sealants", "primers"
 A_WEEK = timedelta(days=7)
-FEWER_FROM = 3
+FEWER_FROM = 2
 """Coats from which one less is tried."""
+NO_TAPE = Estimate.sure(0)
 
 
 def work_changes(scene: Scene) -> Iterator[Change]:
@@ -33,6 +35,7 @@ def work_changes(scene: Scene) -> Iterator[Change]:
     yield from _caulk_last(scene)
     yield from _free_order(scene)
     yield from _fewer_coats(scene)
+    yield from _by_hand(scene)
 
 
 def _items_sooner(scene: Scene) -> Iterator[Change]:
@@ -248,11 +251,10 @@ def _free_order(scene: Scene) -> Iterator[Change]:
 
 
 def _fewer_coats(scene: Scene) -> Iterator[Change]:
-    """One coat less of a colour that has three or more, with a paint that covers better."""
+    """One coat less of a colour that has more than one, with a paint that covers better."""
     for colour in scene.job.colours:
         path = scene.keys.named("colours", colour.id)
-        begun = any(slug(task).startswith(f"{colour.id}-") for task in scene.begun)
-        if colour.coats < FEWER_FROM or path is None or begun:
+        if colour.coats < FEWER_FROM or path is None or _has_begun(scene, colour.id):
             continue
         fewer = colour.coats - 1
 
@@ -261,11 +263,70 @@ def _fewer_coats(scene: Scene) -> Iterator[Change]:
 
         yield Change(
             kind="a coat less",
-            words=f"{colour.title} in {fewer} coats instead of {colour.coats}",
+            words=f"{colour.title} in {counted(fewer, 'coat')} instead of {colour.coats}",
             job=with_fewer,
             edit=(Put((*path, "coats"), str(fewer)),),
-            cost=free("a paint that covers better"),
+            cost=free("a paint that covers better" if fewer > 1 else "one coat hides only what is near it in colour"),
         )
+
+
+def _by_hand(scene: Scene) -> Iterator[Change]:
+    """A line between two colours, or along what is none, cut in by hand instead of taped off."""
+    titles = {colour.id: colour.title for colour in scene.job.colours}
+    steady = free("a steady hand and a good brush")
+    for border in scene.job.borders:
+        names = [scene.keys.named("colours", name) for name in (border.first, border.second)]
+        if not border.taped or None in names or _has_begun(scene, border.first) or _has_begun(scene, border.second):
+            continue
+
+        def cut_in(job: Job, one: Border = border) -> Job:
+            pair = {one.first, one.second}
+            by_hand = (replace(b, tape=NO_TAPE) if {b.first, b.second} == pair else b for b in job.borders)
+            return replace(job, borders=tuple(by_hand))
+
+        yield Change(
+            kind="no tape",
+            words=f"{titles[border.first]} and {titles[border.second]} without tape between, cut in by hand",
+            job=cut_in,
+            edit=(_untaped(scene, [str(path[-1]) for path in names if path]),),
+            cost=steady,
+        )
+    for colour in scene.job.colours:
+        path = scene.keys.named("colours", colour.id)
+        if colour.tape == NO_TAPE or path is None or _has_begun(scene, colour.id):
+            continue
+
+        def freehand(job: Job, name: str = colour.id) -> Job:
+            by_hand = (
+                replace(c, tape=NO_TAPE, tape_said=True, pull=NO_TAPE) if c.id == name else c for c in job.colours
+            )
+            return replace(job, colours=tuple(by_hand))
+
+        put = [Put((*path, "tape off"), "none")]
+        if scene.keys.at((*path, "pull tape")) is not None:
+            put.append(Put((*path, "pull tape"), "0 min"))
+        yield Change(
+            kind="no tape",
+            words=f"{colour.title} cut in by hand instead of taped off",
+            job=freehand,
+            edit=tuple(put),
+            cost=steady,
+        )
+
+
+def _untaped(scene: Scene, names: list[str]) -> Put | Add:
+    """What writes into the file that no tape goes between two colours."""
+    entry: dict[str, Written] = {"between": list(names), "tape off": "none"}
+    for number, border in enumerate(scene.keys.listed(("borders",))):
+        pair = border.get("between") if isinstance(border, dict) else None
+        said = pair.split(" and ") if isinstance(pair, str) else pair if isinstance(pair, list) else []
+        if {slug(str(name)) for name in said} == {slug(name) for name in names}:
+            return Put((*scene.keys.entry(("borders",), number), "tape off"), "none")
+    return Add(("borders",), entry)
+
+
+def _has_begun(scene: Scene, colour: str) -> bool:
+    return any(slug(task).startswith(f"{colour}-") for task in scene.begun)
 
 
 def _capital(text: str) -> str:

@@ -111,6 +111,16 @@ class Trials:
                     return Tried(finish=sooner, late=late, placement=found, zone=job.zone)
         return Tried(finish=None)
 
+    def may_end_by(self, job: Job, moment: int) -> bool:
+        """False where the bound shows that no plan of this job ends by that moment, or it contradicts itself."""
+        try:
+            graph = self._graph(job)
+        except InputError:
+            return False
+        ahead = span_ahead(job, self.made.ground.facts, self.made.weeks)
+        until = Span(ahead.start, min(ahead.end, self.made.plan.finish + DAY))
+        return lower_bound(self._lowered(job, graph, until).problem, self.made.plan.finish) <= moment
+
     def _agreed(self, job: Job, graph: TaskGraph) -> Iterator[tuple[TaskGraph, int]]:
         """The graph with all appointments as they were agreed, and where the plan could not keep them all, as that
         has them, with the minutes by which that breaks them."""

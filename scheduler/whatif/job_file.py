@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path as FilePath
 from typing import cast
 
 from scheduler.model.foresight import Add, Drop, Edit, Put, Written
 from scheduler.model.names import slug
+from scheduler.reading.yamlfile import load_yaml
 
 Path = tuple[str | int, ...]
 ARROW = " → "
@@ -55,6 +57,12 @@ class FileKeys:
         if value is None:
             return []
         return cast("list[Written]", list(value) if isinstance(value, list) else [value])
+
+
+def keys_of(file: FilePath) -> FileKeys:
+    """The keys of the job file at that place. Raises InputError."""
+    data, _ = load_yaml(file, typed=False)
+    return FileKeys(data if isinstance(data, dict) else {})
 
 
 def said(edit: Edit) -> str:

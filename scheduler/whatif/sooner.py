@@ -52,7 +52,7 @@ def sooner(
     share of the changes that have been tried.
     """
     ground, plan = made.ground, made.plan
-    listed = changes(_scene(made, filed, keys, trade, name))
+    listed = changes(scene_of(made, filed, keys, trade, name))
     trials = Trials(made, trade, wish, busy)
     results: list[tuple[Change, Tried]] = []
     for change in listed:
@@ -73,7 +73,8 @@ def sooner(
     )
 
 
-def _scene(made: Made, filed: Job, keys: FileKeys, trade: Trade, name: str) -> Scene:
+def scene_of(made: Made, filed: Job, keys: FileKeys, trade: Trade, name: str) -> Scene:
+    """What changes to the job of a plan are thought up for."""
     ground = made.ground
     return Scene(
         job=ground.job,

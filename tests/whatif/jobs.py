@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scheduler.model.facts import Facts
-from scheduler.model.foresight import Foreseen
+from scheduler.model.foresight import Fit, Foreseen
 from scheduler.model.job import Job
 from scheduler.pipeline import Made, Wish, make_plan, read
 from scheduler.reading.profiles import read_trade
-from scheduler.reading.yamlfile import load_yaml
 from scheduler.solver.search import DEFAULT_EFFORT
-from scheduler.whatif.job_file import FileKeys
-from scheduler.whatif.sooner import sooner
+from scheduler.whatif.engine import Trials
+from scheduler.whatif.fitting import fitting
+from scheduler.whatif.job_file import keys_of
+from scheduler.whatif.sooner import changes, scene_of, sooner
 from tests.support.builders import minute
 
 HOBBY_ROOM = Path(__file__).parents[2] / "examples" / "hobby-room" / "job.yaml"
@@ -105,10 +106,14 @@ class Case:
 
     def foreseen(self, *, pairs: bool = False) -> Foreseen:
         """What would end it sooner."""
-        data, _ = load_yaml(self.file, typed=False)
-        assert isinstance(data, dict)
         trade = read_trade(self.file.parent, None)
-        return sooner(self.made, self.job, FileKeys(data), trade, self.wish, pairs=pairs)
+        return sooner(self.made, self.job, keys_of(self.file), trade, self.wish, pairs=pairs)
+
+    def fits(self) -> tuple[Fit, ...]:
+        """What makes it end by the day promised."""
+        trade = read_trade(self.file.parent, None)
+        scene = scene_of(self.made, self.job, keys_of(self.file), trade, "JOB")
+        return fitting(Trials(self.made, trade, self.wish), self.made.ground.job, changes(scene))
 
 
 def case(file: Path, now: str = "2027-01-05", effort: int = DEFAULT_EFFORT) -> Case:

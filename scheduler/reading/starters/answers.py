@@ -41,8 +41,8 @@ class Answers:
 
     `parts` are what a kind of work is done to; `band` is from which height up to which a panel goes, metres (None:
     the ceiling); `material` is the name of the choice; `colours` are (name, part); `order` is (name, day). `pause` is
-    the break of a long day and `quiet` when nobody makes noise, minutes of the day; `until` is the last day of the
-    hours (None: they go on); `patches` are the holes that are filled (None: a share of the area).
+    the break of a long day and `quiet` when nobody makes noise, minutes of the day; `done_by` is the day by
+    which it is wished to be done (None: none); `patches` are the holes that are filled (None: a share of the area).
     """
 
     zone: str
@@ -65,7 +65,7 @@ class Answers:
     start: date | None = None
     pause: tuple[int, int] | None = (12 * 60, 12 * 60 + 45)
     quiet: tuple[int, int] | None = (20 * 60, 7 * 60)
-    until: date | None = None
+    done_by: date | None = None
     patches: int | None = None
 
     def wall(self, name: str) -> float:

@@ -35,7 +35,8 @@ def _head(job: Answers) -> Iterator[str]:
     yield noted(f"start: {job.start or job.today}", "nothing is planned before this day")
     yield noted(f"zone: {job.zone}", "your time zone: Continent/City")
     yield noted(f"measures: {'metric' if job.metric else 'US'}", "US or metric: what is printed; write either")
-    yield noted(f"# done by: {_later(job, 60)}", "the day by which you want to be done")
+    done_by = f"# done by: {_later(job, 60)}" if job.done_by is None else f"done by: {job.done_by}"
+    yield noted(done_by, "the day by which you want to be done")
     yield noted(
         "# built: 1964", "the year of the house; left out, old paint and texture are taken to hold lead and asbestos"
     )
@@ -74,8 +75,6 @@ def _stretch(job: Answers, stretch: Stretch) -> Iterator[str]:
     pause = pause_in(job, stretch)
     if pause is not None:
         yield f"break: {clock(pause[0])} to {clock(pause[1])}"
-    if job.until is not None:
-        yield f"until: {job.until}"
 
 
 def _rooms(job: Answers) -> Iterator[str]:

@@ -30,7 +30,7 @@ def read_back(job: Answers) -> tuple[str, ...]:
     coats = f"{job.coats} coats" if job.coats != 1 else "1 coat"
     hours = ", ".join(_stretch(job, stretch) for stretch in job.hours)
     quiet = "" if job.quiet is None else f"; quiet from {clock(job.quiet[0])} to {clock(job.quiet[1])}"
-    every = "every week" if job.until is None else f"until {job.until}"
+    every = "every week" if job.done_by is None else f"to be done by {job.done_by}"
     order = ", ".join(f"{name} comes {day}" for name, day in job.order) or "nothing on order"
     return (
         f"Room: {job.room}, {size}; {holes}.",
@@ -67,7 +67,7 @@ def _of_time(said: str, so_far: Answers) -> Answers | None:
         found = re.fullmatch(r"quiet(?: hours)?:? (?:from )?(.+)", said)
         return replace(so_far, quiet=_quiet(found[1]) if found else None)
     if _ONCE.search(said) or said in ("every week", "every weekend", "all weekends"):
-        return replace(so_far, until=_sunday(so_far) if _ONCE.search(said) else None)
+        return replace(so_far, done_by=_sunday(so_far) if _ONCE.search(said) else None)
     found = re.fullmatch(r"(?:time )?zone:? (.+)", said)
     return None if found is None else replace(so_far, zone=parse_zone(_cased(found[1])))
 

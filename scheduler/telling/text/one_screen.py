@@ -198,7 +198,11 @@ class _Screen:
         work = self._words(
             "work", sessions=counted(len(self.book.ahead), "session"), length=length_words(left, days=False)
         )
-        yield self._under(f"{work} {self._words('proven') if plan.bound.proven else beatable(self.book)}")
+        proof = self._words("proven") if plan.bound.proven else beatable(self.book)
+        used = ""
+        if plan.finish < plan.usable < NEVER and self.book.face.day(plan.usable) > self.book.face.day(plan.finish):
+            used = f" {self._words('usable', day=self._day(plan.usable))}"
+        yield self._under(f"{work} {proof}{used}")
 
     def _since(self) -> Iterator[Line]:
         """What has become of the end since somebody last looked, and why; nothing where no day is another one."""
@@ -221,6 +225,19 @@ class _Screen:
         if days and self.asides.promised is not None:
             said = self._words("promise", day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
             yield self._label("missed", said, "shout")
+            yield from (self._under(text, further=2) for text in self._fits())
+
+    def _fits(self) -> Iterator[str]:
+        """What would make it fit after all, each change with its price."""
+        fits = self.asides.fits
+        if fits is None:
+            yield self._words("what helps", command="tackfree sooner")
+        elif not fits:
+            yield self._words("no fit", command="tackfree sooner --pairs")
+        for number, fit in enumerate(fits or ()):
+            priced = [f"{change} ({cost})" for change, cost in zip(fit.changes, fit.costs, strict=True)]
+            told = "; ".join(map(one_line, priced))
+            yield self._words("or fits" if number else "fits", changes=told, how=one_line(fit.said))
 
     def _agreed(self) -> Iterator[Line]:
         """What can't be kept, before all else."""

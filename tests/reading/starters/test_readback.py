@@ -33,7 +33,7 @@ def test_the_whole_is_read_back_in_five_lines() -> None:
         ("break 13:00 to 13:30", "from: 9:00, to: 17:00, people: 2, break: 13:00 to 13:30}"),
         ("no break", "from: 9:00, to: 17:00, people: 2}"),
         ("quiet 22:00-6:00", "quiet hours: {on: every day, from: 22:00, to: 6:00}"),
-        ("only this weekend", "break: 12:00 to 12:45, until: 2026-12-06}"),
+        ("only this weekend", "done by: 2026-12-06"),
         ("2 holes", "- patch: {holes: 2, share: 0, stains: 0}"),
         ("zone america/new_york", "zone: America/New_York"),
         ("walls yellow", "  yellow: {on: walls,"),

@@ -48,7 +48,13 @@ def check(
 
 def _show(seen: Look, measures: bool) -> None:
     """The tables of a job without a fault."""
-    from scheduler.telling.text.quantities import found_line, measures_text, quantities_text, steps_text
+    from scheduler.telling.text.quantities import (
+        found_line,
+        measures_text,
+        needed_by_none,
+        quantities_text,
+        steps_text,
+    )
 
     assert seen.job is not None and seen.graph is not None  # else there were a fault
     metric = seen.job.metric
@@ -61,6 +67,7 @@ def _show(seen: Look, measures: bool) -> None:
     for table in filter(None, tables):
         print(table, end="\n\n")
     print(found_line(seen.graph))
+    print(needed_by_none(seen.job, seen.graph, width(), is_plain()), end="")
 
 
 def _show_learned(path: Path, as_of: str | None) -> None:

@@ -118,6 +118,8 @@ def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
 def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
     """One sentence each: what is missing by the record, what may be a slip, what cannot pause, what is overdue."""
     for entry in entries:
+        if isinstance(entry.event, Late | Arrived | Ordered):
+            yield from _needed_by_none(site, entry.event)
         if not isinstance(entry.event, Did | Left):
             continue
         yield from _other_than_planned(site, entry, entry.event)
@@ -135,6 +137,13 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
             yield f"“{task.title}” is work in one piece (a wet edge, say): look at the joint before going on."
     told = {entry.event.item for entry in entries if isinstance(entry.event, Late)}
     yield from _overdue(site, now, told)
+
+
+def _needed_by_none(site: Site, event: Late | Arrived | Ordered) -> Iterator[str]:
+    """Why nothing moves with what is on order, if no step waits for it."""
+    name = event.thing if isinstance(event, Ordered) else event.item
+    if name in site.item_titles and not any(name in task.needs for task in site.graph.tasks):
+        yield f"No step needs “{site.item_titles[name]}”, so none waits for it. Where one does: `needs: [{name}]`."
 
 
 def out_of_order(site: Site, entries: Sequence[Entry]) -> Iterator[str]:

@@ -57,6 +57,11 @@ def one_line(text: str) -> str:
     return " ".join(text.translate(_CLEAN).split())
 
 
+def thing_words(name: str) -> str:
+    """A shared thing by its id, as people write it: `step-ladder` is a step ladder."""
+    return one_line(name.replace("-", " "))
+
+
 def to_ascii(text: str) -> str:
     """The text in ASCII: signs spelled out, accents dropped, anything else as a question mark."""
     plain = unicodedata.normalize("NFKD", text.translate(_PLAIN))

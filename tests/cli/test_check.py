@@ -58,6 +58,24 @@ def test_the_steps_are_listed_and_counted_as_people_count(tmp_path: Path, steps:
     assert (ran.code, ran.out, ran.err) == (0, said, "")
 
 
+def test_what_is_on_order_and_needed_by_no_step_is_named(tmp_path: Path) -> None:
+    """Who forgets `needs:` finds out by `check`, and from `late`, which moves nothing."""
+    job = tmp_path / "job.yaml"
+    job.write_text(JOB + "on order: {brackets: {title: Brass brackets, comes: 2027-01-08}}\n", encoding="utf-8")
+    said = "No step needs “Brass brackets”, which is on order. Where one does: `needs: [brackets]`."
+    assert " ".join(run("check", str(job)).out.split()).endswith(f"no fault found. {said}")
+    late = run("late", str(job), "brackets", "2027-03-01", "--as-of", "2027-01-05")
+    assert "Nothing moves." in late.out
+    assert "No step needs “Brass brackets”, so none waits for it. Where one does: `needs: [brackets]`." in late.err
+    job.write_text(
+        job.read_text("utf-8").replace("work: 45 min", "work: 45 min, needs: [brackets]"), encoding="utf-8"
+    )
+    assert run("check", str(job)).out.endswith("no fault found.\n")
+    again = run("late", str(job), "brackets", "2027-03-08", "--as-of", "2027-01-05")
+    assert "No step needs" not in again.err
+    assert "Nothing moves." not in again.out
+
+
 def test_the_steps_are_listed_where_no_plan_can_be_made(tmp_path: Path) -> None:
     """Ten hours in one piece fit into no Saturday; `check` asks for no plan; `--json` keeps its schema."""
     job = tmp_path / "job.yaml"

@@ -13,6 +13,7 @@ from scheduler.living.site import open_site
 from scheduler.reading import KINDS, starter_text
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import have_ready
+from scheduler.telling.wording import thing_words
 from tests.support.starts import TODAY
 
 ROOT = Path(__file__).parents[2]
@@ -48,7 +49,9 @@ def test_a_session_has_ready_what_is_bought_for_its_steps(tmp_path: Path, kind: 
         steps = {piece.step.id for piece in book.pieces(session)}
         bought = {lot.title for lot in found.lots if steps & set(lot.steps) and lot.on_order is None}
         due = {each.title for each in found.deliveries if steps & set(each.steps)}
-        tools = {thing for name in steps for thing, _ in book.steps[name].takes}  # one of each in all these jobs
+        tools = {
+            thing_words(thing) for name in steps for thing, _ in book.steps[name].takes
+        }  # one of each in all these jobs
         assert set(have_ready(book, session)) == bought | due | tools
 
 

@@ -9,7 +9,7 @@ from math import ceil
 
 from scheduler.errors import Fault
 from scheduler.model.graph import Task, TaskGraph
-from scheduler.model.job import Quantity
+from scheduler.model.job import Job, Quantity
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.wording import counted, one_line
@@ -56,6 +56,17 @@ def found_line(graph: TaskGraph) -> str:
     """How much there is of it, in one line."""
     found = (counted(len(_steps(graph)), "step"), counted(len(_materials(graph)), "material"))
     return f"{', '.join(found)}: no fault found."
+
+
+def needed_by_none(job: Job, graph: TaskGraph, width: int, plain: bool) -> str:
+    """A sentence for each thing on order that no step waits for."""
+    needed = {name for task in graph.tasks for name in task.needs}
+    sheet = Sheet(width, plain)
+    for item in job.items:
+        if item.id not in needed:
+            title = one_line(item.title)
+            sheet.add(Line(f"No step needs “{title}”, which is on order. Where one does: `needs: [{item.id}]`."))
+    return sheet.text(colour=False)
 
 
 def _steps(graph: TaskGraph) -> list[Task]:

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import STAGES, Span
 from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
-from scheduler.telling.wording import Clockface, one_line
+from scheduler.telling.wording import Clockface, one_line, thing_words
 from scheduler.telling.words import Words
 from scheduler.wallclock import NEVER
 
@@ -209,9 +209,9 @@ class Book:
         for thing in self.plan.things:
             for each in thing.taken:
                 if each.start < moment < each.until:
-                    name = rooms.get(thing.thing, thing.thing) if thing.room else thing.thing.replace("-", " ")
+                    name = one_line(rooms.get(thing.thing, thing.thing)) if thing.room else thing_words(thing.thing)
                     much = f" ({each.amount} of {thing.places})" if thing.places > 1 else ""
-                    found.append((f"{one_line(name)}{much}", each.until, each.by))
+                    found.append((f"{name}{much}", each.until, each.by))
         return tuple(sorted(found, key=lambda entry: (entry[1], entry[0], entry[2])))
 
     def out_of_use(self, session: Session) -> tuple[str, ...]:

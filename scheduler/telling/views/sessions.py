@@ -14,7 +14,7 @@ from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.spans import clip, union, without
 from scheduler.telling.text.sheet import Line
 from scheduler.telling.views.index import Book, Piece
-from scheduler.telling.wording import columns, one_line, people_words
+from scheduler.telling.wording import columns, one_line, people_words, thing_words
 
 WORTH_A_ROW = 10
 """Minutes without work in a session that are told as such."""
@@ -53,7 +53,7 @@ def have_ready(book: Book, session: Session) -> tuple[str, ...]:
         found.update({one_line(title): None for title in piece.step.uses})
         found.update({book.item_title(item): None for item in piece.step.needs})
         for thing, count in piece.step.takes:
-            found[one_line(thing) + (f" ×{count}" if count > 1 else "")] = None
+            found[thing_words(thing) + (f" ×{count}" if count > 1 else "")] = None
     return tuple(found)
 
 

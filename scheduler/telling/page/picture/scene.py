@@ -19,6 +19,7 @@ from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.layers import Layer, Surface, surfaces
 from scheduler.telling.views.now import stops
+from scheduler.telling.wording import thing_words
 from scheduler.wallclock import DAY, NEVER, at_local
 
 AFTER = 10
@@ -244,7 +245,7 @@ class Scene:
                 and each.until > axis.start
             ]
             if spans:
-                name = rooms.get(thing.thing, thing.thing) if thing.room else thing.thing.replace("-", " ")
+                name = rooms.get(thing.thing, thing.thing) if thing.room else thing_words(thing.thing)
                 found.append((name, spans))
         return found
 

@@ -20,7 +20,7 @@ from scheduler.telling.page.now_card import moment_on, name_of, rules_of
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import Wet, ahead, orders, wet_after
-from scheduler.telling.views.sessions import have_ready, opening
+from scheduler.telling.views.sessions import have_ready
 from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import fitting
 
@@ -146,7 +146,7 @@ def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, 
             steps=tuple((face.time(todo.start), book.title(todo.step)) for todo in found.todo if not todo.done),
             wet=tuple(_hands_off(book, wet, face, tongue, session.end) for wet in wet_after(book, session)),
             air=book.overnight(session),
-            cautions="; ".join(opening(caution) for caution, _ in found.cautions),
+            cautions="; ".join(caution.brief for caution, _ in found.cautions),
         )
 
 

@@ -410,8 +410,7 @@ class _Screen:
             if not new and tight == _TIGHTEST:
                 before.append(f"[{_letter(number)}] {opening(caution)}")
                 continue
-            said = self.asides.uncited.get(caution, caution)
-            texts.append((_letter(number), f"{self._words('new')}{said}" if new and mark else said))
+            texts.append((_letter(number), f"{self._words('new')}{caution.brief}" if new and mark else caution.brief))
         if tight < _RUNNING:
             for letter, said in texts:
                 yield Line(said, f"    {letter:<3}", " " * _LABEL, "caution")

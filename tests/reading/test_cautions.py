@@ -80,7 +80,7 @@ DANGERS = {
     "ladder": ("ladder", "three points"), "nailer": ("nailer", "trigger"), "saw": ("saw", "guard"),
     "lifting": ("heavy", "two carry"), "glass": ("glass", "gloves"), "wet electricity": ("electric", "RCD/GFCI"),
     "open boxes": ("boxes", "tested dead"), "hidden lines": ("cables and pipes", "find"),
-    "water and drains": ("water", "shut off"), "cement": ("burns", "gloves"), "acid": ("acid", "goggles"),
+    "water and drains": ("drains", "water off"), "cement": ("burns", "gloves"), "acid": ("acid", "goggles"),
     "mould": ("mould", "mask"), "noise": ("noise", "ear"), "egress and alarms": ("fire", "way out"),
     "household": ("children", "keep them out"), "sleeping": ("fresh coats", "airing"),
     "waste": ("hazardous waste", "keep apart"), "contact cement": ("flashes", "mask"),

@@ -32,7 +32,8 @@ class Asides:
 
     `promised` is the day by which the job was to be done; `unrecorded` are sessions of the plan handed out that are
     over, and of which nobody has said whether they took place. `since` is what became of the plan that was last
-    looked at. `fits` are changes with which a job that ends too late ends in time; None where that was not looked for.
+    looked at. `fits` are changes with which a job that ends too late ends in time; None where that was not looked
+    for.
     """
 
     odds: Odds | None = None

@@ -383,8 +383,9 @@ def _heated(plan: Plan, ground: Ground, lowered: Lowered) -> Plan:
     """The plan with the cautions of heating, where a rule that gave way is answered with the advice to heat."""
     if COLD.isdisjoint(given.rule for given in lowered.given):
         return plan
-    said = ground.trade.cautions_for(HEATING, regions_of(ground.job.country), None)
-    return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *map(as_written, said)))))
+    cautions = ground.trade.cautions_for(HEATING, regions_of(ground.job.country), None)
+    said = (as_written(caution.text) for caution in cautions)
+    return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
 
 
 def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:

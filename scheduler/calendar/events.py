@@ -17,7 +17,7 @@ from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
 from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
-from scheduler.telling.views.sessions import people_at, session_lines, title_list
+from scheduler.telling.views.sessions import cautions_of, people_at, session_lines, title_list
 from scheduler.telling.wording import date_words, listing, one_line
 from scheduler.wallclock import DAY, EPOCH, NEVER
 
@@ -85,7 +85,7 @@ def events(
 
 def _sessions(book: Book, names: Mapping[int, str], remind: int | None) -> Iterator[CalendarEvent]:
     for session in book.sessions:
-        lines = [MARKS.get(line.kind, "") + line.whole for line in session_lines(book, session)]
+        lines = [MARKS.get(line.kind, "") + line.whole for line in session_lines(book, session, brief=True)]
         yield CalendarEvent(
             uid=names[session.number],
             kind="session",
@@ -199,7 +199,7 @@ def _pieces(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
                 start=span.start,
                 end=span.end,
                 summary=f"{book.job}: {book.title(step)}{part}",
-                description="\n".join(f"Caution: {one_line(caution)}" for caution in step.cautions),
+                description="\n".join(f"Caution: {caution.brief}" for caution in cautions_of(step)),
                 busy=False,
                 steps=(step.id,),
                 place=book.room(step),

@@ -80,7 +80,7 @@ def air_advice(
     unfit = [*_merged(_met(laid, zone, plan.metric)), *_merged(_waiting(laid, zone, plan.metric))]
     said += unfit
     if unfit or any(piece.wet for each in laid for piece in each.air):
-        said += trade.cautions_for(HEATING, regions, None)
+        said += (caution.text for caution in trade.cautions_for(HEATING, regions, None))
     return tuple(said)
 
 

@@ -12,6 +12,7 @@ from scheduler.drying.ranges import life_warnings, thickness_warnings
 from scheduler.drying.spoiling import spoilt_said
 from scheduler.drying.table import coat_after_coat, faster, never_warnings
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.drytable import DryAnswer, DryTable, Hindrance
 from scheduler.model.job import Room
 from scheduler.model.material import Material
@@ -35,8 +36,8 @@ def dry_answer(
     ratio: float = 1.0,
     metric: bool = True,
     clock24: bool = True,
-    cautions: Sequence[str] = (),
-    heating: Sequence[str] = (),
+    cautions: Sequence[Beware] = (),
+    heating: Sequence[Beware] = (),
 ) -> DryAnswer:
     """What becomes of `coats` coats in the air of the room, the first laid at `start` (minute).
 
@@ -69,7 +70,7 @@ def dry_answer(
         hindrances=hindrances,
         unfit=without(needs, fit) if material.limits else (),
         fit_from=_fit_from(material, air, fit, start, ratio),
-        cautions=(*material.cautions, *cautions, *(heating if advised else ())),
+        cautions=tuple(said.text for said in (*material.cautions, *cautions, *(heating if advised else ()))),
         spoilt_said=spoilt_said(lost, zone, metric=metric) if lost else "",
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from scheduler.errors import Fault, Place
 from scheduler.model.basics import Estimate
+from scheduler.model.beware import Beware
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Choice, Film, Link, Task
 from scheduler.model.job import Job, Lay
@@ -139,10 +140,10 @@ class Draft:
         marks = frozenset(mark for mark, is_so in (("dusty", dusty), ("noisy", noisy), ("wipes", wipes)) if is_so)
         return self.trade.kind_of(material.group if material is not None else "", phase, marks)
 
-    def _cautions_of(self, kinds: set[str]) -> Iterable[str]:
+    def _cautions_of(self, kinds: set[str]) -> Iterable[Beware]:
         return self.trade.cautions_for(kinds, regions_of(self.job.country), self.job.built)
 
-    def _weights(self, task: Task) -> Iterable[str]:
+    def _weights(self, task: Task) -> Iterable[Beware]:
         """What a whole sheet weighs of each that the step uses, where its name says how thick it is."""
         for caution in self.trade.cautions:
             for use in task.uses:
@@ -151,8 +152,9 @@ class Draft:
                     pounds = kilograms / POUND
                     weight = f"{kilograms:.0f} kg" if self.job.metric else f"{pounds:.0f} lb"
                     size = "1.22 × 2.44 m" if self.job.metric else "4 × 8 ft"
-                    said = f"a sheet of {use.what}, {size}, weighs about {weight}"
-                    yield f"weight: {said} (computed, density from memory)"
+                    said = f"weight: a sheet of {use.what}, {size}, weighs about {weight}"
+                    short = f"weight: {use.what}, {weight} a sheet"
+                    yield Beware(f"{said} (computed, density from memory)", said, short)
 
 
 def sheet_weight(name: str, densities: Iterable[tuple[str, float]]) -> float | None:
@@ -174,6 +176,6 @@ def _dust(task: Task, dangers: tuple[str, ...]) -> tuple[str, ...]:
     return ("dusty", "wood dust" if task.noisy else "mineral dust")
 
 
-def once(texts: Iterable[str]) -> tuple[str, ...]:
-    """Texts in their order, each once."""
-    return tuple(dict.fromkeys(texts))
+def once(cautions: Iterable[Beware]) -> tuple[Beware, ...]:
+    """Cautions in their order, each once."""
+    return tuple(dict.fromkeys(cautions))

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from scheduler.drying.air import room_air
 from scheduler.model.basics import Span
 from scheduler.model.material import Material
-from scheduler.model.page import AirSpell, FilmSource, PageFacts, RoomSpells, StageSource
+from scheduler.model.page import AirSpell, DaysAway, FilmSource, PageFacts, RoomSpells, StageSource
 from scheduler.pipeline import CURING, Made
 from scheduler.wallclock import DAY, at_local, local_date
 
@@ -37,7 +37,11 @@ def page_facts(made: Made) -> PageFacts:
     )
     laid = dict.fromkeys(step.film.material for step in plan.steps if step.film is not None)
     materials = (made.ground.trade.material(name) for name in laid)
-    return PageFacts(air=air, films=tuple(_source(material) for material in materials if material is not None))
+    return PageFacts(
+        air=air,
+        films=tuple(_source(material) for material in materials if material is not None),
+        away=tuple(DaysAway(first=each.first, last=each.last, reason=each.reason) for each in job.away),
+    )
 
 
 def _source(material: Material) -> FilmSource:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 from scheduler.model.basics import Span
@@ -32,15 +31,14 @@ class Asides:
     """All that the first screen tells beside the plan. Everything may be missing: nothing is said of it then.
 
     `promised` is the day by which the job was to be done; `unrecorded` are sessions of the plan handed out that are
-    over, and of which nobody has said whether they took place. `uncited` has, for a caution as it stands in the plan,
-    the same without its source. `since` is what became of the plan that was last looked at. `fits` are
-    changes with which a job that ends too late ends in time; None where that was not looked for.
+    over, and of which nobody has said whether they took place. `since` is what became of the plan that was last
+    looked at. `fits` are changes with which a job that ends too late ends in time; None where that was not looked
+    for.
     """
 
     odds: Odds | None = None
     shopping: Shopping | None = None
     promised: date | None = None
     unrecorded: tuple[Span, ...] = ()
-    uncited: Mapping[str, str] = field(default_factory=dict)
     since: Since | None = None
     fits: tuple[Fit, ...] | None = None

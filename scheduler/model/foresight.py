@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 
+from scheduler.model.beware import Beware
 from scheduler.model.plan import Plan
 
 Written: TypeAlias = "str | list[Written] | dict[str, Written]"
@@ -59,7 +60,7 @@ class Sooner:
     edit: Edit
     said: str
     changes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
     keeps: int = 0
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from scheduler.errors import Place
 from scheduler.model.basics import POT_LIFE, Estimate
+from scheduler.model.beware import Beware
 from scheduler.model.keep import Keep
 from scheduler.model.message import Message
 from scheduler.model.supply import Use
@@ -49,7 +50,7 @@ class Task:
     takes: tuple[tuple[str, int], ...] = ()
     keeps: tuple[Keep, ...] = ()
     needs: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
     uses: tuple[Use, ...] = ()
     colour: str | None = None
     kind: str = ""

@@ -9,6 +9,7 @@ from datetime import date
 from scheduler.errors import Place
 from scheduler.model.after import After
 from scheduler.model.basics import Estimate
+from scheduler.model.beware import Beware
 from scheduler.model.byhand import HandMove
 from scheduler.model.keep import Keep
 from scheduler.model.scope import Change, Scope
@@ -223,7 +224,7 @@ class Step:
     keeps: tuple[Keep, ...] = ()
     after: tuple[After, ...] = ()
     needs: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
     uses: tuple[Use, ...] = ()
     part: str = ""
     phase: str = ""
@@ -262,7 +263,7 @@ class Colour:
     needs: tuple[str, ...] = ()
     takes: tuple[tuple[str, int], ...] = ()
     keeps: tuple[Keep, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
     uses: tuple[Use, ...] = ()
     on: tuple[str, ...] = ()
     tape_said: bool = False

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from scheduler.model.basics import WINDOW_ENDS
+from scheduler.model.beware import Beware
 from scheduler.model.names import nearest
 from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
@@ -91,7 +92,7 @@ class Remedy:
     wait: int = 0
     dusty: bool = False
     noisy: bool = False
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,7 +151,7 @@ class Material:
     spread: float | None = None
     spread_range: tuple[float, float] | None = None
     clean_up: str = ""
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
     dangers: tuple[str, ...] = ()
     thicknesses: tuple[float, float] | None = None
     room_closed_until: str | None = None
@@ -250,6 +251,7 @@ class Caution:
 
     With `built_before`, or a year of the region in `years`, it holds in houses built before that year, and where the
     job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
+    `short` is the danger and what protects from it in a few words, `wear` the mask in as few, by region.
     `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards. `densities` are
     those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them.
     """
@@ -259,6 +261,8 @@ class Caution:
     source: str
     built_before: int | None = None
     name: str = ""
+    short: str = ""
+    wear: ByRegion = ()
     also: tuple[str, ...] = ()
     masks: ByRegion = ()
     cites: ByRegion = ()
@@ -275,17 +279,17 @@ class Caution:
         limit = next((years[region] for region in regions if region in years), self.built_before)
         return limit is None or built is None or built < limit
 
-    def said(self, regions: tuple[str, ...]) -> str:
-        """The sentence, and behind it what to wear and whose rule it is there, or whom to ask where none was read."""
-        if not self.asks:
-            return f"{self._head} ({self.source})"
-        cite, ask = (_first(words, regions) for words in (self.cites, self.asks))
-        return f"{self._head} ({'; '.join([*self._mask(regions), cite or f'ask: {ask}'])})"
-
-    def uncited(self, regions: tuple[str, ...]) -> str:
-        """The sentence, and what to wear there."""
+    def said(self, regions: tuple[str, ...]) -> Beware:
+        """The sentence, behind it what to wear and whose rule it is there, or whom to ask where none was read; the
+        same without the rule; the few words, and what to wear there."""
         mask = self._mask(regions)
-        return f"{self._head} ({mask[0]})" if mask else self._head
+        plain = f"{self._head} ({mask[0]})" if mask else self._head
+        wear = _first(self.wear, regions)
+        short = f"{self.short}, {wear}" if wear and self.short else self.short
+        if not self.asks:
+            return Beware(f"{self._head} ({self.source})", plain, short, self.name)
+        cite, ask = (_first(words, regions) for words in (self.cites, self.asks))
+        return Beware(f"{self._head} ({'; '.join([*mask, cite or f'ask: {ask}'])})", plain, short, self.name)
 
     @property
     def _head(self) -> str:
@@ -350,7 +354,7 @@ class Trade:
         """The family of that id, or None."""
         return next((material for material in self.materials if material.id == name), None)
 
-    def cautions_for(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> tuple[str, ...]:
+    def cautions_for(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> tuple[Beware, ...]:
         """The cautions that are due for something of these kinds, as they are said in these regions."""
         return tuple(caution.said(regions) for caution in self.cautions if caution.holds(kinds, regions, built))
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scheduler.model.after import After
+from scheduler.model.beware import Beware
 from scheduler.model.formula import Formula
 
 PHASES = (
@@ -148,7 +149,7 @@ class Template:
     takes: tuple[str, ...] = ()
     dangers: tuple[str, ...] = ()
     disturbs: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
     delivered: bool = False
     does: tuple[str, ...] = ()
     abrades: bool = False

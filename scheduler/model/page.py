@@ -109,6 +109,15 @@ class Home:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DaysAway:
+    """Days on which nobody works, the first and the last of them, and why ("": nobody says)."""
+
+    first: date
+    last: date
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageFacts:
     """All that the page may show beyond the plan."""
 
@@ -119,5 +128,6 @@ class PageFacts:
     odds: Odds | None = None
     shopping: tuple[ToBuy, ...] = ()
     asides: Asides = field(default_factory=Asides)
+    away: tuple[DaysAway, ...] = ()
     live: Live | None = None
     home: Home | None = None

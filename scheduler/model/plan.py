@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
 from scheduler.model.learned import Lesson
@@ -76,7 +77,7 @@ class PlannedStep:
     held: Message
     holder: str | None
     added: Message | None
-    cautions: tuple[str, ...]
+    cautions: tuple[Beware, ...]
     air_wait: Span | None = None
     uses: tuple[str, ...] = ()
 
@@ -266,8 +267,16 @@ def in_todays_fields(plan: object) -> object:
         "broken": _said_as_messages(plan.get("broken", [])),
     }
     if isinstance(plan.get("steps"), list):
-        whole["steps"] = [_with_messages(step) for step in plan["steps"]]
+        whole["steps"] = [_with_lengths(_with_messages(step)) for step in plan["steps"]]
     return whole
+
+
+def _with_lengths(step: object) -> object:
+    """Cautions were sentences of one length."""
+    if not isinstance(step, dict) or not isinstance(step.get("cautions"), list):
+        return step
+    said = [{"text": each} if isinstance(each, str) else each for each in step["cautions"]]
+    return {**step, "cautions": said}
 
 
 def _with_messages(step: object) -> object:

@@ -67,7 +67,8 @@ def explain(
 
 def _heating(ground: Ground) -> tuple[str, ...]:
     """What must be said to whoever is told to heat a room or to dry its air."""
-    return tuple(ground.trade.cautions_for(HEATING, regions_of(ground.job.country), ground.job.built))
+    said = ground.trade.cautions_for(HEATING, regions_of(ground.job.country), ground.job.built)
+    return tuple(caution.text for caution in said)
 
 
 def _cure(found: tuple[Conflict, ...], named: tuple[Entry, ...]) -> str:

@@ -12,7 +12,7 @@ from scheduler.model.method import OPTION_KINDS
 from scheduler.reading.methodparts import Factor, Phase, Plain, Rates, Sum, Surface, Unit
 from scheduler.reading.order import Does
 from scheduler.reading.profileform import RemedyForm
-from scheduler.reading.profileparts import Form, Source, Texts, one_of
+from scheduler.reading.profileparts import Cautions, Form, Source, Texts, one_of
 from scheduler.reading.scalars import Coats, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
 from scheduler.reading.shorthand import OneOrMore, Short
 from scheduler.units import UnclearQuantityError, parse_length
@@ -148,7 +148,7 @@ class TemplateForm(Form):
     takes: Texts = ()
     dangers: Dangers = ()
     disturbs: Olds = ()
-    cautions: Texts = ()
+    cautions: Cautions = ()
     delivered: YesNo = False
     does: Annotated[tuple[Does, ...], OneOrMore()] = ()
     abrades: YesNo = False

@@ -60,7 +60,7 @@ def _template(key: str, form: TemplateForm) -> Template:
         takes=form.takes,
         dangers=form.dangers,
         disturbs=form.disturbs,
-        cautions=form.cautions,
+        cautions=tuple(each.said for each in form.cautions),
         delivered=form.delivered,
         does=form.does,
         abrades=form.abrades,

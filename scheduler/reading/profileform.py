@@ -13,6 +13,7 @@ from scheduler.model.method import PHASES
 from scheduler.model.region import ELSEWHERE
 from scheduler.reading.profileparts import (
     Activation,
+    Cautions,
     Celsius,
     Exponent,
     Form,
@@ -122,7 +123,7 @@ class RemedyForm(Form):
     wait: SomeMinutes | None = None
     dusty: YesNo = False
     noisy: YesNo = False
-    cautions: Texts = ()
+    cautions: Cautions = ()
 
 
 class TimedForm(Form):
@@ -210,7 +211,7 @@ class MaterialForm(Form):
     by_touch: YesNo = True
     room_closed_until: Stage | None = None
     clean_up: Text = ""
-    cautions: Texts = ()
+    cautions: Cautions = ()
     fit_for: Texts = ()
     dangers: Annotated[tuple[KindOfWork, ...], OneOrMore()] = ()
 
@@ -242,6 +243,8 @@ class CautionForm(Form):
     source: Source
     built_before: Year | None = None
     name: Text = ""
+    short: Text = ""
+    wear: dict[Region, Text] = Field(default_factory=dict)
     also: Annotated[tuple[KindOfWork, ...], OneOrMore()] = ()
     mask: dict[Region, Text] = Field(default_factory=dict)
     ask: dict[Region, Text] = Field(default_factory=dict)

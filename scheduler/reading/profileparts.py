@@ -8,11 +8,12 @@ from typing import Annotated, Any, TypeVar
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationError, WithJsonSchema
 
 from scheduler.errors import InputError, brief
+from scheduler.model.beware import Beware
 from scheduler.model.names import meant
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import LONGEST_TEXT, Share, SomeMinutes, Text, Thickness, reads
 from scheduler.reading.shapefaults import fault_of
-from scheduler.reading.shorthand import OneOrMore
+from scheduler.reading.shorthand import OneOrMore, Short
 from scheduler.reading.yamlfile import YamlValue
 from scheduler.units import UnclearQuantityError, parse_spread, parse_temp
 
@@ -135,6 +136,23 @@ Shares = Annotated[tuple[Share, Share], BeforeValidator(_two), AfterValidator(_r
 UpToShares = Annotated[Shares, BeforeValidator(_humidities)]
 Thicknesses = Annotated[tuple[Thickness, Thickness], BeforeValidator(_two), AfterValidator(_rising)]
 Texts = Annotated[tuple[Text, ...], OneOrMore()]
+
+
+class BewareForm(Form):
+    """What to beware of: all of it, and in a few words."""
+
+    text: Text
+    short: Text = ""
+
+    @property
+    def said(self) -> Beware:
+        """As it stands at a step."""
+        return Beware(self.text, short=self.short)
+
+
+Cautions = Annotated[
+    tuple[Annotated[BewareForm, Short(lambda text: {"text": text}, ("open the window",))], ...], OneOrMore()
+]
 
 
 def form_of(form: type[FormT], data: dict[str, YamlValue], positions: Positions) -> FormT:

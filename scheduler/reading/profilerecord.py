@@ -62,7 +62,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         spread=form.spread.area[1] if form.spread else None,
         spread_range=(form.spread.area[0], form.spread.area[2]) if form.spread else None,
         clean_up=form.clean_up,
-        cautions=form.cautions,
+        cautions=tuple(each.said for each in form.cautions),
         dangers=form.dangers,
         thicknesses=form.covers.thicknesses(kind) if form.covers else None,
         room_closed_until=form.room_closed_until,
@@ -98,6 +98,8 @@ def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
             source=one.source,
             built_before=one.built_before,
             name=one.name,
+            short=one.short,
+            wear=tuple(one.wear.items()),
             also=one.also,
             masks=tuple(one.mask.items()),
             cites=tuple(one.cite.items()),
@@ -167,7 +169,7 @@ def remedy_of(form: RemedyForm) -> Remedy:
         wait=form.wait or 0,
         dusty=form.dusty,
         noisy=form.noisy,
-        cautions=form.cautions,
+        cautions=tuple(each.said for each in form.cautions),
     )
 
 

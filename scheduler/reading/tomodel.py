@@ -5,11 +5,13 @@ A shape with faults (a name that nothing bears, a list without an entry) makes a
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Place
 from scheduler.model.after import After
 from scheduler.model.basics import STAGES, Estimate
+from scheduler.model.beware import Beware
 from scheduler.model.job import (
     AirPeriod,
     Appointment,
@@ -221,7 +223,7 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         keeps=_keeps(step, path, at),
         after=_after(step.follows, path, at),
         needs=_needs(step),
-        cautions=tuple(step.caution or ()),
+        cautions=_cautions(step.caution),
         uses=_uses(step.uses),
         part=slug(step.part or ""),
         phase=step.phase or "",
@@ -276,7 +278,7 @@ def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str,
         "needs": None if change.needs is None else _needs(change),
         "takes": None if change.takes is None else _takes(change),
         "keeps": None if change.takes is None else _keeps(change, path, at),
-        "cautions": None if change.caution is None else tuple(change.caution),
+        "cautions": None if change.caution is None else _cautions(change.caution),
         "uses": None if change.uses is None else _uses(change.uses),
         "disturbs": _disturbs(change.disturbs),
     }
@@ -284,6 +286,11 @@ def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str,
         fields |= {kind: kind in change.kind for kind in ("dusty", "noisy", "wet", "wipes")}
     said = {name: value for name, value in fields.items() if value is not None}
     return said if change.pause is None else {**said, "smallest_piece": change.pause or None}
+
+
+def _cautions(said: Sequence[str] | None) -> tuple[Beware, ...]:
+    """What a person wrote has one length."""
+    return tuple(map(Beware, said or ()))
 
 
 def _piece(step: StepShape) -> int | None:
@@ -314,7 +321,7 @@ def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Co
         needs=_needs(colour),
         takes=_takes(colour),
         keeps=_keeps(colour, path, at),
-        cautions=tuple(colour.caution or ()),
+        cautions=_cautions(colour.caution),
         uses=_uses(colour.uses),
         on=tuple(dict.fromkeys(slug(part) for part in colour.on or ())),
         tape_said=colour.tape_off is not None,

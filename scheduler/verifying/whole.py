@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
+from scheduler.model.beware import Beware
 from scheduler.model.graph import Task
 from scheduler.model.message import message
 from scheduler.model.plan import PlannedStep
@@ -72,7 +74,7 @@ def _told(step: PlannedStep, task: Task, rooms: dict[str, str]) -> list[tuple[st
         ("can_pause", step.can_pause, least is not None),
         ("takes", sorted(step.takes), sorted(task.takes)),
         ("needs", sorted(step.needs), sorted(task.needs)),
-        ("cautions", sorted(set(task.cautions) & set(step.cautions)), sorted(set(task.cautions))),
+        ("cautions", _texts(set(task.cautions) & set(step.cautions)), _texts(task.cautions)),
         ("reason given", step.added is not None, task.added is not None),
     ]
     if task.room in rooms:
@@ -80,6 +82,10 @@ def _told(step: PlannedStep, task: Task, rooms: dict[str, str]) -> list[tuple[st
     if least is not None and step.smallest_piece != min(least, step.labour):
         told.append(("smallest_piece", step.smallest_piece, least))
     return told
+
+
+def _texts(cautions: Iterable[Beware]) -> list[str]:
+    return sorted(caution.text for caution in cautions)
 
 
 def heading(ledger: Ledger) -> Found:

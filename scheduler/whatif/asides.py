@@ -9,7 +9,6 @@ from scheduler.living.buying import list_of
 from scheduler.living.since import since
 from scheduler.living.site import Site
 from scheduler.model.asides import Asides
-from scheduler.model.region import regions_of
 from scheduler.model.spans import union
 from scheduler.pipeline import Made
 from scheduler.reading.profiles import read_trade
@@ -28,13 +27,11 @@ MOST_STEPS = 300
 
 def asides(site: Site, made: Made, now: int) -> Asides:
     """What the first screen tells beside a plan that is made already, without its chances."""
-    regions = regions_of(made.ground.job.country)
     return Asides(
         shopping=list_of(site, made),
         promised=made.ground.job.done_by,
         unrecorded=tuple(session.span for session in site.open_questions(now)),
         since=since(site, made.plan),
-        uncited={caution.said(regions): caution.uncited(regions) for caution in made.ground.trade.cautions},
     )
 
 

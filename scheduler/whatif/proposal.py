@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from scheduler.model.beware import Beware
 from scheduler.model.foresight import Drop, Edit, Put
 from scheduler.model.job import Job
 from scheduler.model.material import HEATING, Trade
@@ -35,7 +36,7 @@ class Change:
     edit: Edit
     cost: Callable[[Tried], Cost]
     how: str = ""
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Beware, ...] = ()
 
     @property
     def said(self) -> str:
@@ -68,9 +69,9 @@ class Scene:
     stages: Mapping[str, frozenset[str]] = field(default_factory=dict)
 
     @property
-    def heating(self) -> tuple[str, ...]:
+    def heating(self) -> tuple[Beware, ...]:
         """What must be said to whoever is told to heat a room."""
-        return tuple(self.trade.cautions_for(HEATING, regions_of(self.job.country), self.job.built))
+        return self.trade.cautions_for(HEATING, regions_of(self.job.country), self.job.built)
 
 
 def free(words: str) -> Callable[[Tried], Cost]:

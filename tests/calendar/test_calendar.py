@@ -12,6 +12,7 @@ from ical.calendar_stream import IcsCalendarStream
 from scheduler.calendar.events import uid
 from scheduler.calendar.write import calendar, part_for
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.message import as_written
 from scheduler.wallclock import NEVER
@@ -206,7 +207,12 @@ def test_the_order_of_the_plans_lists_does_not_matter() -> None:
 @pytest.mark.parametrize("title", HOSTILE)
 def test_hostile_titles_stay_text(title: str) -> None:
     before = with_step(
-        hobby_room(), "prime-the-walls", title=title, cautions=(title,), room_title=title, added=as_written(title)
+        hobby_room(),
+        "prime-the-walls",
+        title=title,
+        cautions=(Beware(title),),
+        room_title=title,
+        added=as_written(title),
     )
     doors = replace(before.items[0], title=title)
     before = replace(before, job=title, items=(doors,))

@@ -70,7 +70,7 @@ def test_the_usual_ones_plan_without_a_warning(kind: str, us: bool) -> None:
     begin = Answers(zone="America/Denver", us=us, today=TODAY, room="den")
     plan = planned(usual(kind, begin))
     assert plan.warnings == ()
-    said = {caution for step in plan.steps for caution in step.cautions}
+    said = {caution.text for step in plan.steps for caution in step.cautions}
     wanted = {"panel wall": "nailer", "repaint a room": "lead", "floor": "floor sander", "bathroom wall": "cement"}
     assert any(wanted[kind] in caution for caution in said)
 

@@ -7,6 +7,7 @@ import pytest
 from scheduler.errors import InputError
 from scheduler.expanding import expand
 from scheduler.model.basics import Estimate
+from scheduler.model.beware import Beware
 from scheduler.model.graph import Link
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
@@ -78,10 +79,10 @@ def test_paint_on_order_holds_the_coats_but_not_the_taping() -> None:
 
 def test_what_the_file_cautions_of_a_colour_is_said_at_its_taping_too() -> None:
     """The ladder is climbed for the tape as well; the fumes of the paint are the coats' alone."""
-    white = colour("white", tape=20, cautions=("Mind the ladder.",))
-    found = expand(job(colours=(white,)), trade(material(cautions=("Air the room.",))))
-    assert found.task("white-tape").cautions == found.task("white-pull").cautions == ("Mind the ladder.",)
-    assert found.task("white-coat-2").cautions == ("Mind the ladder.", "Air the room.")
+    white = colour("white", tape=20, cautions=(Beware("Mind the ladder."),))
+    found = expand(job(colours=(white,)), trade(material(cautions=(Beware("Air the room."),))))
+    assert found.task("white-tape").cautions == found.task("white-pull").cautions == (Beware("Mind the ladder."),)
+    assert found.task("white-coat-2").cautions == (Beware("Mind the ladder."), Beware("Air the room."))
 
 
 def test_what_a_colour_follows_holds_for_its_first_coat_and_its_tape() -> None:

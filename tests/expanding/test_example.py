@@ -30,12 +30,12 @@ def found() -> TaskGraph:
 
 
 def cautions(graph: TaskGraph, name: str) -> str:
-    return " ".join(graph.task(name).cautions).lower()
+    return " ".join(caution.text for caution in graph.task(name).cautions).lower()
 
 
 def names(graph: TaskGraph, name: str) -> set[str]:
     """What the cautions of a step are called: the words before the first colon."""
-    return {caution.partition(":")[0] for caution in graph.task(name).cautions}
+    return {caution.text.partition(":")[0] for caution in graph.task(name).cautions}
 
 
 def test_it_has_fifty_steps_or_more_without_counting_remedies(found: TaskGraph) -> None:

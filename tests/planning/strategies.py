@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from hypothesis import strategies as st
 
 from scheduler.model.basics import Estimate, Span
+from scheduler.model.beware import Beware
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
@@ -236,7 +237,7 @@ def _step(sketch: _Sketch) -> None:
         film=Film(material="paint", coat=1, ratio=1.0, room=room) if kind == "wet" else None,
         takes=draw(st.sampled_from(((), (), (("ladder", 1),), (("trestle", 2),)))),
         needs=tuple(item.id for item in sketch.job.items if sketch.chance(4)),
-        cautions=("Open a window.",) if kind == "wet" else (),
+        cautions=(Beware("Open a window."),) if kind == "wet" else (),
     )
     earlier = list(sketch.plain)
     task = sketch.add(task)

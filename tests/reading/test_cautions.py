@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,6 +17,7 @@ from scheduler.model.region import regions_of
 from scheduler.reading.profiles import read_trade
 from scheduler.reading.zonenames import country_of, country_said
 from tests.cli.running import run
+from tests.reading.test_every_number import mapping, shipped_profiles
 
 REGIONS = ("us", "uk", "de", "at", "eu", "elsewhere")
 
@@ -66,6 +69,61 @@ def test_a_hazard_is_one_sentence_that_a_person_reads(named: dict[str, Caution],
     text = named[hazard].text
     assert len(text.split()) <= 27
     assert not re.search(r"\b(CFR|NFPA|OSHA|TRGS|COSHH|EN \d|ISO)\b", text)
+
+
+DANGERS = {
+    "lead paint": ("lead", "mask"), "asbestos": ("asbestos", "licensed"), "silica": ("silica", "mask"),
+    "wood dust": ("wood dust", "mask"), "solvent": ("fumes", "mask"), "stripper": ("burns", "gloves"),
+    "isocyanate": ("isocyanates", "gloves"), "epoxy": ("sensitises", "gloves"), "polyester filler": ("fumes", "mask"),
+    "oily rags": ("ignite", "water"), "flammable vapour": ("vapour", "flames"),
+    "carbon monoxide": ("monoxide", "alarm"),
+    "ladder": ("ladder", "three points"), "nailer": ("nailer", "trigger"), "saw": ("saw", "guard"),
+    "lifting": ("heavy", "two carry"), "glass": ("glass", "gloves"), "wet electricity": ("electric", "RCD/GFCI"),
+    "open boxes": ("boxes", "tested dead"), "hidden lines": ("cables and pipes", "find"),
+    "water and drains": ("drains", "water off"), "cement": ("burns", "gloves"), "acid": ("acid", "goggles"),
+    "mould": ("mould", "mask"), "noise": ("noise", "ear"), "egress and alarms": ("fire", "way out"),
+    "household": ("children", "keep them out"), "sleeping": ("fresh coats", "airing"),
+    "waste": ("hazardous waste", "keep apart"), "contact cement": ("flashes", "mask"),
+    "structure": ("load", "engineer"), "floor sander": ("ignites", "mask"), "boxes": ("burn", "flush"),
+    "wiring": ("live wires", "licensed electrician"),
+}  # fmt: skip
+"""What is dangerous and what protects from it, for each hazard: chosen by hand from its sentence, no source."""
+
+
+@pytest.mark.parametrize("region", ["US", "GB", "DE", "AT", "AU", "CA", "JP"])
+def test_a_hazard_in_a_few_words_still_names_the_danger_and_what_protects_from_it(trade: Trade, region: str) -> None:
+    """At most 72 letters, so that it stands in one row of 80 beside its letter; with the mask where one helps."""
+    assert {caution.name for caution in trade.cautions} == set(DANGERS)
+    for caution in trade.cautions:
+        short = caution.said(regions_of(region)).brief
+        assert len(short) <= 72, short
+        assert all(word in short for word in DANGERS[caution.name]), short
+
+
+def _other_cautions(value: object) -> Iterator[Any]:
+    """Every entry under `cautions` of a profile, however deep."""
+    if isinstance(value, list):
+        for part in value:
+            yield from _other_cautions(part)
+    if isinstance(value, dict):
+        for name, part in value.items():
+            if name == "cautions":
+                yield from part if isinstance(part, list) else [part]
+            else:
+                yield from _other_cautions(part)
+
+
+def test_every_other_caution_of_the_profiles_has_few_words_too_without_its_source() -> None:
+    """Those of materials, of methods' steps and of remedies."""
+    shipped = shipped_profiles()
+    files = [path for folder in ("materials", "methods") for path in sorted((shipped / folder).iterdir())]
+    found = [each for path in files for each in _other_cautions(mapping(path))]
+    assert len(found) > 70
+    for each in found:
+        text, short = each["text"], each["short"]
+        assert len(short) <= 72 and "(" not in short, short
+        assert ("licensed" in text) <= ("licensed" in short or "local code" in short), "a trade is never cut out"
+        assert ("asbestos" in text) <= ("asbestos" in short)
 
 
 def test_what_is_cited_was_read(trade: Trade) -> None:
@@ -137,9 +195,9 @@ def test_the_sentence_comes_first_and_the_rule_behind_it() -> None:
         name="dust", text="mask on", kind="dusty", source="x", masks=(("eu", "FFP2"),), cites=(("de", "a rule"),),
         asks=(("elsewhere", "a doctor"),),
     )  # fmt: skip
-    assert caution.said(regions_of("DE")) == "dust: mask on (mask: FFP2; a rule)"
-    assert caution.said(regions_of("FR")) == "dust: mask on (mask: FFP2; ask: a doctor)"
-    assert caution.said(regions_of(None)) == "dust: mask on (ask: a doctor)"
+    assert caution.said(regions_of("DE")).text == "dust: mask on (mask: FFP2; a rule)"
+    assert caution.said(regions_of("FR")).text == "dust: mask on (mask: FFP2; ask: a doctor)"
+    assert caution.said(regions_of(None)).text == "dust: mask on (ask: a doctor)"
 
 
 JOB = """\

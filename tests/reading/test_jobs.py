@@ -13,6 +13,7 @@ import pytest
 from scheduler.errors import InputError, Place
 from scheduler.model.after import After
 from scheduler.model.basics import Estimate
+from scheduler.model.beware import Beware
 from scheduler.model.job import Away, Border, Hours, Item, Job, QuietHours, Reading, Thing
 from scheduler.reading import KINDS, job_schema, read_job, read_job_text, starter_text
 from scheduler.reading.yamlfile import parse_yaml
@@ -93,7 +94,11 @@ def test_steps(job: Job) -> None:
     assert clear.work == Estimate(60, 90, 180)
     assert (clear.title, clear.room, clear.people, clear.smallest_piece) == ("Clear the room", "hobby-room", 2, 30)
     assert (clear.dusty, clear.noisy, clear.wet, clear.wipes) == (True, True, False, False)
-    assert (clear.needs, clear.takes, clear.cautions) == (("doors",), (("step-ladder", 1),), ("Wear a respirator.",))
+    assert (clear.needs, clear.takes, clear.cautions) == (
+        ("doors",),
+        (("step-ladder", 1),),
+        (Beware("Wear a respirator."),),
+    )
     assert fill.title == "fill"
     assert fill.smallest_piece is None  # it lays a film
     assert fill.lays is not None

@@ -56,7 +56,7 @@ def test_grout_haze_has_a_day_to_come_off(grout: str) -> None:
     remedy = graph.task(link.remedy)
     assert remedy.remedy_of == ("splash-grout", "splash-polish")
     assert remedy.added is not None and remedy.added.kind == "added.too late" and remedy.added["within"] == 24 * 60
-    assert any("gloves" in caution for caution in remedy.cautions)
+    assert any("gloves" in caution.text for caution in remedy.cautions)
 
 
 @pytest.mark.parametrize("hours", [DAILY, WEEKLY])

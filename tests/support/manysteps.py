@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.message import as_written
 from scheduler.model.page import AirSpell, PageFacts, RoomSpells
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep, Ready
@@ -105,5 +106,5 @@ def _step(n: int, span: Span, people: int, last: PlannedStep | None) -> PlannedS
         after=after,
         holder=last.id if last is not None else None,
         needs=("thing-1",) if n == 12 else (),
-        cautions=("Mask and goggles; dust can hold silica.",) if n % 7 == 3 else (),
+        cautions=(Beware("Mask and goggles; dust can hold silica."),) if n % 7 == 3 else (),
     )

@@ -13,6 +13,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.hours import Window
 from scheduler.model.message import as_written
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
@@ -189,13 +190,13 @@ def hobby_room() -> Plan:
             limits_said="50 to 90 °F and below 85 % humidity",
             hold_until="recoat",
         ),
-        cautions=("Open the windows; solvent-free does not mean fume-free.",),
+        cautions=(Beware("Open the windows; solvent-free does not mean fume-free."),),
     )
     sand = step(
         "sand-the-filler",
         "2027-01-16 09:00 11:30",
         dusty=True,
-        cautions=("Wear a fitted dust mask; gypsum dust holds silica.",),
+        cautions=(Beware("Wear a fitted dust mask; gypsum dust holds silica."),),
     )
     paint = step(
         "first-coat-of-blue",
@@ -221,7 +222,7 @@ def hobby_room() -> Plan:
         "2027-01-23 09:00 12:00",
         people=2,
         needs=("doors",),
-        cautions=("Two people lift; mind your backs.",),
+        cautions=(Beware("Two people lift; mind your backs."),),
     )
     return plan(
         sand,

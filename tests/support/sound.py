@@ -11,6 +11,7 @@ from datetime import date
 from functools import cache
 
 from scheduler.model.basics import Estimate, Span
+from scheduler.model.beware import Beware
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
@@ -56,7 +57,7 @@ FILM = Film(material="paint", coat=1, ratio=1.0, room="den")
 
 TASKS = (
     Task(id="lamp", title="Hang the lamp", room="hall", work=Estimate.sure(30), people=1, smallest_piece=None,
-         takes=(("ladder", 1),), cautions=("Switch the breaker off.",)),
+         takes=(("ladder", 1),), cautions=(Beware("Switch the breaker off."),)),
     Task(id="cut", title="Cut the boards", room="den", work=Estimate(40, 60, 80), people=1, smallest_piece=20,
          dusty=True, noisy=True),
     Task(id="drill", title="Drill the holes", room="den", work=Estimate.sure(20), people=1, smallest_piece=None,

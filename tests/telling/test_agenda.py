@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from scheduler.model.beware import Beware
 from scheduler.model.message import as_written, message
 from scheduler.model.plan import Bound
 from scheduler.telling.text.agenda import agenda
@@ -118,9 +119,14 @@ def test_what_is_dry_when_people_leave_is_not_named() -> None:
 def test_every_caution_stands_at_its_step_and_in_full_once_a_session() -> None:
     dust, lift = "Dust: wear a fitted mask against the silica in it.", "Two people lift the board together."
     twice = plan(
-        step("one", "2027-01-16 09:00 10:00", cautions=(dust, lift)),
-        step("two", "2027-01-16 10:00 11:00", "2027-01-16 12:00 13:00", cautions=(dust, lift, "Mind the step.")),
-        step("three", "2027-01-17 10:00 11:00", cautions=(dust,)),
+        step("one", "2027-01-16 09:00 10:00", cautions=(Beware(dust), Beware(lift))),
+        step(
+            "two",
+            "2027-01-16 10:00 11:00",
+            "2027-01-16 12:00 13:00",
+            cautions=tuple(map(Beware, (dust, lift, "Mind the step."))),
+        ),
+        step("three", "2027-01-17 10:00 11:00", cautions=(Beware(dust),)),
     )
     lines = lines_of(agenda(twice))
     cautions = [line for line in lines if line.startswith("caution") or re.match(r"\d\d:", line)]
@@ -313,7 +319,12 @@ def test_ascii_for_terminals_without_signs() -> None:
 @given(title=titles, width=st.integers(40, 120), clock24=st.booleans(), ascii=st.booleans())
 def test_no_line_is_wider_than_asked_whatever_the_titles(title: str, width: int, clock24: bool, ascii: bool) -> None:  # noqa: A002
     before = with_step(
-        hobby_room(), "prime-the-walls", title=title, cautions=(title,), held=as_written(title), room_title=title
+        hobby_room(),
+        "prime-the-walls",
+        title=title,
+        cautions=(Beware(title),),
+        held=as_written(title),
+        room_title=title,
     )
     before = replace(before, job=title, warnings=(as_written(title),), clock24=clock24)
     before = replace(before, items=(*before.items, item("x", title=title, holds=("prime-the-walls",))))

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from scheduler.model.asides import Asides
+from scheduler.model.beware import Beware
 from scheduler.model.foresight import Odds
 from scheduler.model.material import Caution
 from scheduler.model.message import as_written, message
@@ -193,8 +194,8 @@ def test_films_of_one_material_that_are_free_together_are_told_as_one_by_the_lat
 
 
 def test_the_session_at_hand_has_each_caution_once_with_the_letter_of_its_steps() -> None:
-    first = step("cut", "2027-01-16 09:00 10:00", cautions=(DUST, LIFT))
-    second = step("fit", "2027-01-16 10:00 11:00", cautions=(LIFT,))
+    first = step("cut", "2027-01-16 09:00 10:00", cautions=(Beware(DUST), Beware(LIFT)))
+    second = step("fit", "2027-01-16 10:00 11:00", cautions=(Beware(LIFT),))
     said = rows(plan(first, second))
     assert any(row.split() == ["09:00", "Cut", "[a", "b]"] for row in said)
     assert any(row.split() == ["10:00", "Fit", "[b]"] for row in said)
@@ -203,8 +204,8 @@ def test_the_session_at_hand_has_each_caution_once_with_the_letter_of_its_steps(
 
 
 def test_a_caution_that_the_job_never_had_before_is_marked() -> None:
-    first = step("cut", "2027-01-06 09:00 10:00", state="done", cautions=(DUST,))
-    second = step("fit", "2027-01-16 10:00 11:00", cautions=(DUST, LIFT))
+    first = step("cut", "2027-01-06 09:00 10:00", state="done", cautions=(Beware(DUST),))
+    second = step("fit", "2027-01-16 10:00 11:00", cautions=(Beware(DUST), Beware(LIFT)))
     said = rows(plan(first, second))
     assert f"    b  NEW {LIFT}" in said
     assert f"    a  {DUST}" in said
@@ -213,14 +214,15 @@ def test_a_caution_that_the_job_never_had_before_is_marked() -> None:
 def test_no_caution_of_the_session_is_lost_however_many_there_are() -> None:
     """Sixty cautions are more than a screen: the screen gives way, not they."""
     many = tuple(f"Danger number {n} of many." for n in range(60))
-    said = flat(plan(step("cut", "2027-01-16 09:00 10:00", cautions=many)))
+    said = flat(plan(step("cut", "2027-01-16 09:00 10:00", cautions=tuple(map(Beware, many)))))
     assert all(caution.rstrip(".") in said for caution in many)
 
 
 def test_a_source_is_left_to_all_and_a_persons_own_brackets_are_not() -> None:
     cited, own = "Dust: wear a mask (29 CFR 1926)", "Mind the cat (she is deaf)."
-    found = plan(step("cut", "2027-01-16 09:00 10:00", cautions=(cited, own)))
-    said = flat(found, Asides(uncited={cited: "Dust: wear a mask"}))
+    both = (Beware(cited, "Dust: wear a mask"), Beware(own))
+    found = plan(step("cut", "2027-01-16 09:00 10:00", cautions=both))
+    said = flat(found)
     assert "1926" not in said
     assert own in said
     assert "1926" in agenda(found)
@@ -237,8 +239,9 @@ def test_without_its_source_a_caution_still_says_what_to_wear() -> None:
         cites=(("us", "29 CFR 1926"),),
         asks=(("us", "NIOSH"),),
     )
-    assert dust.said(("us",)) == "dust: vacuum at the tool (mask: N95; 29 CFR 1926)"
-    assert dust.uncited(("us",)) == "dust: vacuum at the tool (mask: N95)"
+    said = dust.said(("us",))
+    assert said.text == "dust: vacuum at the tool (mask: N95; 29 CFR 1926)"
+    assert said.uncited == said.brief == "dust: vacuum at the tool (mask: N95)"
 
 
 def test_what_was_done_in_a_session_under_way_is_folded() -> None:
@@ -300,7 +303,7 @@ def long_job(sessions: int, zone: str = NEW_YORK) -> Plan:
                 f"work-{week}-{n}",
                 spans_on(week, n),
                 title=f"Step number {n} of the session in week {week} with a title of some length",
-                cautions=(f"Caution {n}: whatever number {n} is about, look after it.",),
+                cautions=(Beware(f"Caution {n}: whatever number {n} is about, look after it."),),
             )
             for week in range(sessions)
             for n in range(8)
@@ -362,7 +365,7 @@ def test_a_later_session_never_takes_a_second_line() -> None:
 @settings(max_examples=40)
 def test_any_title_at_any_width_stays_inside(words: list[str], width: int) -> None:
     """No line is wider than the terminal, or than 40 columns, or than 80."""
-    found = with_step(hobby_room(), "prime-the-walls", title=words[0], cautions=(words[1],))
+    found = with_step(hobby_room(), "prime-the-walls", title=words[0], cautions=(Beware(words[1]),))
     text = one_screen(replace(found, job=words[2]), Asides(), width)
     assert max(cell_len(line) for line in text.splitlines()) <= min(80, max(40, width))
 

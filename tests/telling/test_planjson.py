@@ -9,6 +9,7 @@ import jsonschema
 import pytest
 from hypothesis import given, settings
 
+from scheduler.model.beware import Beware
 from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.wallclock import NEVER
 from tests.support.plans import after, at, film, hobby_room, plan, step, with_step
@@ -131,7 +132,7 @@ def test_seconds_are_nought_unless_timed() -> None:
 @settings(derandomize=True, max_examples=20, deadline=None)
 @given(titles)
 def test_any_title_comes_back_as_it_was(title: str) -> None:
-    before = with_step(hobby_room(), "sand-the-filler", title=title, cautions=(title,))
+    before = with_step(hobby_room(), "sand-the-filler", title=title, cautions=(Beware(title),))
     text = plan_json(before)
     assert text.isascii()
     assert validated(text)["steps"][0]["title"] == title

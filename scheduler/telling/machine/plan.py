@@ -164,7 +164,7 @@ def _step(step: PlannedStep, zone: ZoneInfo, book: Book) -> dict[str, object]:
         "film": _film(step.film, zone) if step.film else None,
         "held_by": book.words.say(step.held),
         "added_because": None if step.added is None else book.words.say(step.added),
-        "cautions": list(step.cautions),
+        "cautions": [caution.text for caution in step.cautions],
     }
 
 

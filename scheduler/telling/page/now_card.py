@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from scheduler.model.asides import Asides
+from scheduler.model.beware import Beware
 from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.parts import Tick
 from scheduler.telling.page.tongue import Tongue
@@ -28,7 +29,6 @@ from scheduler.telling.views.now import (
     purchases,
     wet_now,
 )
-from scheduler.telling.views.sessions import opening
 from scheduler.telling.wording import one_line
 from scheduler.wallclock import NEVER, to_datetime
 
@@ -55,15 +55,13 @@ class Urgent:
 
 @dataclass(frozen=True, slots=True)
 class NowStep:
-    """One step of the session: its box and time, the cautions that the job has for the first time (called `fresh`),
-    those that are `known` by their `names`, and its id."""
+    """One step of the session: its box and time, the cautions that the job has for the first time and those that are
+    `known`, both in a few words and in full, and its id."""
 
     tick: Tick
     time: str
-    cautions: tuple[str, ...]
-    fresh: str
-    names: str
-    known: tuple[str, ...]
+    fresh: tuple[Beware, ...]
+    known: tuple[Beware, ...]
     done: bool
     step: str
 
@@ -162,27 +160,23 @@ class NowCard:
         return done, to_do[:open_], to_do[open_:]
 
     def _step(self, todo: Todo, told: set[int]) -> NowStep:
-        """Each caution in full at the first step that has it."""
+        """Each caution at the first step that has it."""
         assert self.session is not None
         fresh = [number for number in todo.cautions if number not in told]
         told |= set(fresh)
         found = [self.session.cautions[number] for number in fresh]
-        new = tuple(self._uncited(caution) for caution, first in found if first)
-        known = tuple(self._uncited(caution) for caution, first in found if not first)
+        new = tuple(caution for caution, first in found if first)
+        known = tuple(caution for caution, first in found if not first)
         step = todo.step
         rooms = {self.book.room(each.step) for each in self.session.todo}
         room = f" ({self.book.room(step)})" if len(rooms) > 1 and self.book.room(step) else ""
         tick = Tick(f"s:{step.id}:{todo.number}", f"{self.book.title(step)}{room}")
-        fresh_names, names = ("; ".join(opening(caution) for caution in each) for each in (new, known))
-        return NowStep(tick, self.face.time(todo.start), new, fresh_names, names, known, todo.done, step.id)
+        return NowStep(tick, self.face.time(todo.start), new, known, todo.done, step.id)
 
     @property
     def later_in_the_job(self) -> bool:
         """Whether the job had cautions before this session: only then is a new one worth the word."""
         return self.session is not None and not all(new for _, new in self.session.cautions)
-
-    def _uncited(self, caution: str) -> str:
-        return self.asides.uncited.get(caution, caution)
 
     def people(self) -> str:
         """How many people the session has."""

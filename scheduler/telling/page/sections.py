@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from scheduler.model.basics import STAGES
+from scheduler.model.beware import Beware
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.parts import Brief, Clear, Group, ItemRow, Later, Row, SessionCard, StepRow, StopRow, Tick
@@ -12,9 +13,8 @@ from scheduler.telling.page.picture.scene import Stop
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.agenda import minutes_left
 from scheduler.telling.views.index import Book, Drying
-from scheduler.telling.views.sessions import have_ready, notes_under, session_rows
+from scheduler.telling.views.sessions import cautions_of, have_ready, notes_under, session_rows
 from scheduler.telling.views.weekends import groups
-from scheduler.telling.wording import one_line
 from scheduler.wallclock import NEVER, to_datetime
 
 HEADINGS = {"weekend": "Weekend of {day}", "evenings": "Evenings of the week of {day}", "week": "Week of {day}"}
@@ -138,7 +138,7 @@ class Sections:
         )
 
     def _rows(self, session: Session, *, first: bool) -> Iterator[Row]:
-        said: set[str] = set()
+        said: set[Beware] = set()
         for row in session_rows(self.book, session):
             if row.piece is None:
                 yield Row(row.time, self.tongue(row.words), "", None, "", ())
@@ -215,8 +215,8 @@ class Sections:
         """Each caution with the numbers of the steps that ask for it."""
         found: dict[str, list[int]] = {}
         for step in self.book.plan.steps:
-            for caution in dict.fromkeys(one_line(caution) for caution in step.cautions):
-                found.setdefault(caution, []).append(self.numbers[step.id])
+            for caution in cautions_of(step):
+                found.setdefault(caution.text, []).append(self.numbers[step.id])
         return tuple((caution, ", ".join(str(number) for number in numbers)) for caution, numbers in found.items())
 
     def stops(self, stops: tuple[Stop, ...]) -> tuple[StopRow, ...]:

@@ -13,16 +13,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from scheduler.model.asides import Asides
+from scheduler.model.page import PageFacts
 from scheduler.model.plan import Session
 from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.now_card import moment_on, name_of, rules_of
 from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.views.agreed import to_come
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import Wet, ahead, orders, wet_after
-from scheduler.telling.views.sessions import have_ready, opening
+from scheduler.telling.views.sessions import have_ready
 from scheduler.telling.views.weekends import groups
-from scheduler.telling.wording import fitting
+from scheduler.telling.wording import fitting, one_line
+from scheduler.wallclock import at_local
 
 ROOM, FILM, HEAD = 21.0, 2.4, 3.0
 """Rows of 9.5 mm that fit on one sheet beside its head and foot, and those that a film and the head of a session with
@@ -87,15 +89,15 @@ class Wall:
     orders: tuple[tuple[str, str], ...]
 
 
-def wall(book: Book, asides: Asides, face: LocalFace, tongue: Tongue) -> Wall:
+def wall(book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue) -> Wall:
     """The sheets for the sessions that come next; none where nothing lies ahead."""
     first = next(groups(book), None)
     days = tuple(_days(book, face, tongue, first.sessions if first is not None else ()))
     together = sum(_rows(day) for day in days) <= ROOM
     sheets = ((days,) if days else ()) if together else tuple((day,) for day in days)
-    due = tuple((order.title, face.short(order.by)) for order in orders(book, asides))
+    due = tuple((order.title, face.short(order.by)) for order in orders(book, facts.asides))
     shown = book.ahead[: SESSIONS * SHEETS]
-    rows = tuple(_whole(book, face, tongue, shown)) if len(book.ahead) > len(days) else ()
+    rows = tuple(_whole(book, facts, face, tongue, shown)) if len(book.ahead) > len(days) else ()
     each = -(-len(rows) // -(-len(rows) // SESSIONS)) if rows else 1
     left = ""
     if len(book.ahead) > len(shown):
@@ -111,11 +113,17 @@ def _rows(day: WallDay) -> float:
     return HEAD + steps + FILM * len(day.wet)
 
 
-def _whole(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, ...]) -> Iterator[WallRow]:
-    """A row a session, and one for each week or more without work, with what comes in it."""
+def _whole(
+    book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue, sessions: tuple[Session, ...]
+) -> Iterator[WallRow]:
+    """A row a session, one for who comes and for days away between them, and one for each week or more without work,
+    with what comes in it."""
     before: date | None = None
+    beside = sorted(_beside(book, facts, face, tongue), key=lambda each: each[0])
     for session in sessions:
         day = face.day(session.start)
+        while beside and beside[0][0] <= session.start:
+            yield beside.pop(0)[1]
         if before is not None and (day - before).days > GAP:
             comes = [
                 f"{book.item_title(item)}: {face.short(item.expected)}"
@@ -134,6 +142,22 @@ def _whole(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session,
             what=fitting(tuple(titles), WHAT, longest),
             until=moment_on(face, max(off), session.end) if off else "",
         )
+    yield from (row for start, row in beside if start < book.plan.finish)
+
+
+def _beside(book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue) -> Iterator[tuple[int, WallRow]]:
+    """From when on somebody else is there, or nobody."""
+    rooms = {step.room: book.room(step) for step in book.plan.steps}
+    for visit in to_come(book):
+        where = f" ({', '.join(rooms.get(room, room) for room in visit.rooms)})" if visit.rooms else ""
+        day, hours = face.short(face.day(visit.span.start)), face.span(*visit.span)
+        yield visit.span.start, WallRow(day, hours, f"{tongue('Who comes')}: {one_line(visit.title)}{where}", "")
+    for each in facts.away:
+        start = at_local(each.first, 0, face.zone)
+        if each.last >= face.day(book.plan.as_of):
+            days = " – ".join(dict.fromkeys(map(face.short, (each.first, each.last))))
+            why = f" ({one_line(each.reason)})" if each.reason else ""
+            yield start, WallRow("", "", "", "", f"{tongue('away')}: {days}{why}")
 
 
 def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, ...]) -> Iterator[WallDay]:
@@ -146,7 +170,7 @@ def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, 
             steps=tuple((face.time(todo.start), book.title(todo.step)) for todo in found.todo if not todo.done),
             wet=tuple(_hands_off(book, wet, face, tongue, session.end) for wet in wet_after(book, session)),
             air=book.overnight(session),
-            cautions="; ".join(opening(caution) for caution, _ in found.cautions),
+            cautions="; ".join(caution.brief for caution, _ in found.cautions),
         )
 
 

@@ -70,9 +70,12 @@ def one_screen(plan: Plan, asides: Asides, width: int = 80, colour: bool = False
     return next((each for each in fuller if each.rows <= ROWS), sheet).text(colour)
 
 
-_RUNNING, _TIGHTEST = 5, 6
-"""From when on cautions run on in one paragraph, and how often the answer is cut shorter at most: see
-`_Screen.sheet`."""
+_RUNNING, _BY_NAME, _TIGHTEST = 5, 6, 7
+"""From when on cautions run on in one paragraph, from when on those that the job had before go by their names, and
+how often the answer is cut shorter at most: see `_Screen.sheet`."""
+
+_STEPS = 6
+"""Steps of the session at hand that have a row each however many there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +90,7 @@ class _Screen:
         """All of it, with so many `weeks` to come more than that. `tight` 1: later sessions by the week; 2: three
         weeks of them; 3: one note; 4: two rows of what the job waits for are one, no blank rows at the top; 5:
         cautions run on in one paragraph, one week of those to come; 6: those that the job had before by their names,
-        notes by their number.
+        notes by their number; 7: steps of the session at hand after the sixth in one row, with all their cautions.
         """
         sheet = Sheet(self.width, ascii)
         book = self.book
@@ -99,9 +102,9 @@ class _Screen:
         sections = [
             [
                 *self._agreed(),
+                *self._missed(),
                 *self._done(),
                 *self._since(),
-                *self._missed(),
                 *self._visits(),
                 *self._unrecorded(),
                 *self._broken(tight),
@@ -279,7 +282,7 @@ class _Screen:
         if self.book.plan.former:
             gone = "; ".join(one_line(each.title) or one_line(each.name) for each in self.book.plan.former)
             notes.insert(0, self._words("former", steps=gone))
-        yield from self._some("mind", notes, 0 if tight == _TIGHTEST else 1 if tight > 2 else 2)
+        yield from self._some("mind", notes, 0 if tight >= _BY_NAME else 1 if tight > 2 else 2)
 
     def _some(self, name: str, said: Sequence[str], most: int) -> Iterator[Line]:
         shown = [(words, "") for words in said[:most]]
@@ -367,9 +370,12 @@ class _Screen:
         if done:
             yield self._under(self._words("already", steps="; ".join(done)), further=2)
         wide = max((columns(self._time(todo.start)) for todo in found.todo), default=0)
-        for todo in found.todo:
-            if not todo.done:
-                yield self._todo(todo, len(rooms) > 1, wide)
+        to_do = [todo for todo in found.todo if not todo.done]
+        most = len(to_do) if tight < _TIGHTEST or len(to_do) <= _STEPS + 1 else _STEPS
+        for todo in to_do[:most]:
+            yield self._todo(todo, len(rooms) > 1, wide)
+        if to_do[most:]:
+            yield self._rest_of_session(to_do[most:], wide)
         yield from self._cautions(found, tight)
         leaving = [self._film(wet, found.session.end) for wet in wet_after(book, found.session)]
         if leaving:
@@ -399,6 +405,15 @@ class _Screen:
             kind="step",
         )
 
+    def _rest_of_session(self, todo: Sequence[Todo], wide: int) -> Line:
+        """What is left of the session, from when on, with the letters of all its cautions."""
+        titles = tuple(dict.fromkeys(self.book.title(each.step) for each in todo))
+        letters = "".join(_letter(number) for number in sorted({n for each in todo for n in each.cautions}))
+        indent, told = " " * _LABEL, f" [{letters}]" if letters else ""
+        first = f"{indent}{self._time(todo[0].start):>{wide}}  "
+        said = fitting(titles, self.width - columns(first) - columns(told))
+        return Line(said + told, first=first, rest=f"{indent}{' ' * (wide + 4)}", kind="step")
+
     def _cautions(self, found: Ahead, tight: int) -> Iterator[Line]:
         """Each caution once, with the letter that its steps carry; marked where the job never had it before."""
         asked = {number for todo in found.todo if not todo.done for number in todo.cautions}
@@ -407,11 +422,10 @@ class _Screen:
         for number, (caution, new) in enumerate(found.cautions):
             if number not in asked:
                 continue
-            if not new and tight == _TIGHTEST:
+            if not new and tight >= _BY_NAME:
                 before.append(f"[{_letter(number)}] {opening(caution)}")
                 continue
-            said = self.asides.uncited.get(caution, caution)
-            texts.append((_letter(number), f"{self._words('new')}{said}" if new and mark else said))
+            texts.append((_letter(number), f"{self._words('new')}{caution.brief}" if new and mark else caution.brief))
         if tight < _RUNNING:
             for letter, said in texts:
                 yield Line(said, f"    {letter:<3}", " " * _LABEL, "caution")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
+from scheduler.model.beware import Beware
 from scheduler.model.foresight import Foreseen, Sooner
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet, point
@@ -33,7 +34,7 @@ def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: b
         )
     )
     sheet.add(Line(_summary(found, face)))
-    said: set[str] = set()
+    said: set[Beware] = set()
     sheet.section("One change", _entries(found.better, found, face, said))
     sheet.section("Two changes at once", _entries(found.pairs, found, face, said))
     sheet.section("Of no help", _no_help(found))
@@ -55,7 +56,7 @@ def sooner_json(found: Foreseen) -> str:
             "kind": entry.kind,
             "labour_minutes": entry.labour,
             "changes": list(entry.changes or (entry.change,)),
-            "cautions": list(entry.cautions),
+            "cautions": [caution.text for caution in entry.cautions],
         }
         for entry in sorted((*found.better, *found.pairs), key=lambda entry: (-entry.keeps, -entry.saves))
     ]
@@ -78,7 +79,7 @@ def _summary(found: Foreseen, face: Clockface) -> str:
     return f"{said} --pairs tries two at once."
 
 
-def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said: set[str]) -> Iterator[Line]:
+def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said: set[Beware]) -> Iterator[Line]:
     """Entries of one kind that end alike are told as one; a caution in full once, in a word where it is `said`."""
     groups = [list(group) for _, group in groupby(entries, key=lambda entry: (entry.keeps, entry.saves, entry.kind))]
     for group in groups[:MOST]:
@@ -90,7 +91,7 @@ def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said
         where = "" if not first.edit else "in the job file: "
         yield Line(one_line(first.said), first=f"    {where}", rest="      ")
         for caution in first.cautions:
-            words = f"{opening(caution)}, as above" if caution in said else caution
+            words = f"{opening(caution)}, as above" if caution in said else caution.text
             yield Line(one_line(words), first="    beware: ", rest="      ")
             said.add(caution)
         others = [one_line(entry.change) for entry in group[1:]]

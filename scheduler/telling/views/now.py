@@ -13,11 +13,13 @@ from itertools import pairwise
 
 from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.diary import Arrived, Did, Event, Felt, Late, Left, Lost
 from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.shopping import Lot
 from scheduler.telling.views.index import Book, Drying, Piece
+from scheduler.telling.views.sessions import cautions_of
 from scheduler.telling.wording import one_line
 from scheduler.wallclock import at_local
 
@@ -269,7 +271,7 @@ class Ahead:
     under_way: bool
     breaks: tuple[Span, ...]
     todo: tuple[Todo, ...]
-    cautions: tuple[tuple[str, bool], ...]
+    cautions: tuple[tuple[Beware, bool], ...]
 
 
 def ahead(book: Book, session: Session) -> Ahead:
@@ -281,13 +283,13 @@ def ahead(book: Book, session: Session) -> Ahead:
     pieces: dict[str, list[Piece]] = {}
     for piece in book.pieces(session):
         pieces.setdefault(piece.step.id, []).append(piece)
-    known = {one_line(caution) for step in book.plan.steps if step.start < session.start for caution in step.cautions}
-    numbers: dict[str, int] = {}
+    known = {caution for step in book.plan.steps if step.start < session.start for caution in cautions_of(step)}
+    numbers: dict[Beware, int] = {}
     todo = []
     for found in pieces.values():
         step, spans = found[0].step, [piece.span for piece in found]
-        for caution in step.cautions:
-            numbers.setdefault(one_line(caution), len(numbers))
+        for caution in cautions_of(step):
+            numbers.setdefault(caution, len(numbers))
         gaps = [Span(a.end, b.start) for a, b in pairwise(spans)]
         again = tuple(gap.end for gap in gaps if gap not in breaks)
         todo.append(
@@ -297,7 +299,7 @@ def ahead(book: Book, session: Session) -> Ahead:
                 start=spans[0].start,
                 again=again,
                 done=step.state == "done" or spans[-1].end <= now,
-                cautions=tuple(dict.fromkeys(numbers[one_line(caution)] for caution in step.cautions)),
+                cautions=tuple(numbers[caution] for caution in cautions_of(step)),
             )
         )
     return Ahead(

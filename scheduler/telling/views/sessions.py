@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scheduler.model.basics import Span
+from scheduler.model.beware import Beware
 from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.spans import clip, union, without
@@ -29,9 +30,9 @@ class Row:
     piece: Piece | None = None
 
 
-def session_lines(book: Book, session: Session) -> tuple[Line, ...]:
-    """Everything about a session but its own date and time."""
-    return (*_ready(book, session), *_work(book, session), *_leaving(book, session))
+def session_lines(book: Book, session: Session, *, brief: bool = False) -> tuple[Line, ...]:
+    """Everything about a session but its own date and time; its cautions in a few words each where it is `brief`."""
+    return (*_ready(book, session), *_work(book, session, brief=brief), *_leaving(book, session))
 
 
 def title_list(book: Book, session: Session, room: int) -> str:
@@ -63,14 +64,14 @@ def _ready(book: Book, session: Session) -> Iterator[Line]:
         yield Line("; ".join(found), first="  have ready: ", rest="    ")
 
 
-def _work(book: Book, session: Session) -> Iterator[Line]:
+def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
     rows = list(session_rows(book, session))
     width = 4 + max((columns(row.time) for row in rows), default=0)
-    said: set[str] = set()
+    said: set[Beware] = set()
     for row in rows:
         yield Line(row.words, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
-            for words, kind in notes_under(book, row.piece, session, said):
+            for words, kind in notes_under(book, row.piece, session, said, brief=brief):
                 yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
 
 
@@ -111,7 +112,9 @@ def _piece_words(book: Book, piece: Piece) -> str:
     return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
 
 
-def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> Iterator[tuple[str, str]]:
+def notes_under(
+    book: Book, piece: Piece, session: Session, said: set[Beware], *, brief: bool = False
+) -> Iterator[tuple[str, str]]:
     """The notes below a step, each with its kind, "note" or "caution"; `said` remembers cautions told in full."""
     step, say = piece.step, book.say
     if piece.of > 1:
@@ -129,18 +132,24 @@ def notes_under(book: Book, piece: Piece, session: Session, said: set[str]) -> I
     for item in step.needs if piece.number == 1 else ():
         yield say(_item(book, item)), "note"
     if piece.number == 1 or step.pieces[piece.number - 2].start < session.start:
-        for caution in _cautions(step, said):
+        for caution in _cautions(step, said, brief=brief):
             yield say(caution), "caution"
 
 
-def _cautions(step: PlannedStep, said: set[str]) -> Iterator[Message]:
-    """Each caution in full at the first step of the session that asks for it, and in a word at every later one."""
-    cautions = dict.fromkeys(one_line(caution) for caution in step.cautions)
+def cautions_of(step: PlannedStep) -> tuple[Beware, ...]:
+    """What to beware of at a step, each once, without line breaks."""
+    plain = (Beware(*map(one_line, (each.text, each.plain, each.short, each.name))) for each in step.cautions)
+    return tuple(dict.fromkeys(plain))
+
+
+def _cautions(step: PlannedStep, said: set[Beware], *, brief: bool) -> Iterator[Message]:
+    """Each caution at the first step of the session that asks for it, in full or `brief`; in a word at all later."""
+    cautions = cautions_of(step)
     again = [caution for caution in cautions if caution in said]
     for caution in cautions:
         if caution not in said:
             said.add(caution)
-            yield message("note.caution", text=caution)
+            yield message("note.caution", text=caution.brief if brief else caution.text)
     if again:
         yield message("note.caution again", texts="; ".join(opening(caution) for caution in again))
 
@@ -149,9 +158,12 @@ def _near(book: Book, minute: int, session: Session) -> str:
     return book.face.since(minute, session.start)
 
 
-def opening(words: str) -> str:
-    """What a sentence that has been said in full is known by: what stands before its colon, or its first words."""
-    parts = words.split(" ")
+def opening(caution: Beware) -> str:
+    """What a caution that has been said in full is known by: its name, its few words; else what stands before its
+    colon, or its first words."""
+    if caution.name or caution.short:
+        return caution.name or caution.short
+    parts = caution.text.split(" ")
     head = " ".join(parts[:5]).partition(":")
     return head[0] if head[1] else " ".join(parts[:4]) + (" …" if len(parts) > 4 else "")
 

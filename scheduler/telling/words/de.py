@@ -69,7 +69,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.before": "wie zuvor (ganz: --all): ",
     "screen.no session": "kein Termin steht bevor",
     "screen.week": "und {sessions} mehr, bis {day}: --all",
-    "screen.all": "{all}: jede Zeile, jeder Grund, jede Quelle · {page} DATEI · {buy}",
+    "screen.all": "{all}: Warnungen ganz, Gründe, Quellen · {page} DATEI · {buy}",
     "screen.more notes": "und {notes} mehr: --all",
     "screen.already": "fertig: {steps}",
     "screen.since": "SEIT",

@@ -413,7 +413,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.before": "as before (in full: --all): ",
     "screen.no session": "no session lies ahead",
     "screen.week": "and {sessions} more, to {day}: --all",
-    "screen.all": "{all}: every line, reason and source · {page} FILE · {buy}",
+    "screen.all": "{all}: cautions in full, reasons, sources · {page} FILE · {buy}",
     "screen.more notes": "and {notes} more: --all",
     "screen.already": "done: {steps}",
     "screen.since": "SINCE",

@@ -69,7 +69,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.before": "como antes (entero: --all): ",
     "screen.no session": "no hay sesión por delante",
     "screen.week": "y {sessions} más, hasta el {day}: --all",
-    "screen.all": "{all}: cada línea, razón y fuente · {page} ARCHIVO · {buy}",
+    "screen.all": "{all}: avisos completos, razones, fuentes · {page} ARCHIVO · {buy}",
     "screen.more notes": "y {notes} más: --all",
     "screen.already": "listo: {steps}",
     "screen.since": "DESDE",

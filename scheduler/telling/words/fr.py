@@ -69,7 +69,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.before": "comme avant (en entier : --all) : ",
     "screen.no session": "aucune séance à venir",
     "screen.week": "et encore {sessions}, jusqu’au {day} : --all",
-    "screen.all": "{all} : chaque ligne, raison et source · {page} FICHIER · {buy}",
+    "screen.all": "{all} : mises en garde entières, raisons, sources · {page} FICHIER · {buy}",
     "screen.more notes": "et encore {notes} : --all",
     "screen.already": "fini : {steps}",
     "screen.since": "DEPUIS",

@@ -1,19 +1,11 @@
-"""The page as a browser shows it: Chromium without a head, driven by Playwright; accessibility by axe-core 4.
-
-Skipped where they are not installed, and told why; with TACKFREE_BROWSER=1 that is a failure. The browser is the one
-of the system (TACKFREE_CHROMIUM, or /usr/bin/chromium); axe-core lies in $TACKFREE_NODE_READERS/node_modules.
-"""
+"""The page as a browser shows it: Chromium without a head, driven by Playwright; accessibility by axe-core 4."""
 
 from __future__ import annotations
 
 import math
-import os
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from datetime import date
-from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -21,81 +13,21 @@ from scheduler.model.asides import Asides
 from scheduler.model.page import PageFacts
 from scheduler.telling.page import page
 from tests.support.plans import hobby_room, spans
+from tests.telling.page.browsing import AXE, PHONE, WIDE, Browser, Shown, need, open_browser
 from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everything, example
 from tests.telling.page.papers import text_sizes
 from tests.telling.page.test_page import HOSTILE, _with, seen
 
-CHROMIUM = Path(os.environ.get("TACKFREE_CHROMIUM", "/usr/bin/chromium"))
-AXE = Path(os.environ.get("TACKFREE_NODE_READERS", "")) / "node_modules" / "axe-core" / "axe.min.js"
-MUST = os.environ.get("TACKFREE_BROWSER") == "1"
-FLAGS = (
-    *("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-)
-PHONE, WIDE = (360, 740), (1280, 900)
 A4, LETTER = (595, 842), (612, 792)
 """Points: ISO 216 A4 is 210 by 297 mm, ANSI A (Letter) 8.5 by 11 inches."""
 
 NAMES = [*EXAMPLES, *(str(size) for size in SIZES)]
 
 
-def _need(there: bool, why: str) -> None:
-    if not there:
-        if MUST:
-            pytest.fail(why)
-        pytest.skip(why)
-
-
-@dataclass
-class Shown:
-    """A page in the browser, and what it did that a page must not do."""
-
-    page: Any
-    requests: list[str] = field(default_factory=list)
-    errors: list[str] = field(default_factory=list)
-
-
-class Browser:
-    """One browser for all tests of this module."""
-
-    def __init__(self, chromium: Any, folder: Path) -> None:
-        self.chromium, self.folder = chromium, folder
-        self.contexts: list[Any] = []
-
-    def show(self, text: str, size: tuple[int, int] = WIDE, *, folded: bool = False, **more: Any) -> Shown:
-        """Open a page of that text in a window of that size; all its folds are opened unless they are to stay."""
-        file = self.folder / "page.html"
-        file.write_text(text, encoding="utf-8")
-        context = self.chromium.new_context(viewport={"width": size[0], "height": size[1]}, **more)
-        self.contexts.append(context)
-        shown = Shown(context.new_page())
-        shown.page.on("console", lambda message: shown.errors.append(message.text))
-        shown.page.on("pageerror", lambda error: shown.errors.append(str(error)))
-        context.on("request", lambda request: shown.requests.append(request.url))
-        shown.page.goto(file.as_uri())
-        if not folded:
-            shown.page.evaluate(
-                "() => { for (const each of document.querySelectorAll('details')) each.open = true; }"
-            )
-        return shown
-
-    def close(self) -> None:
-        """Close all that was opened since."""
-        while self.contexts:
-            self.contexts.pop().close()
-
-
 @pytest.fixture(scope="module")
 def _browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        _need(False, "playwright is not installed (pip install playwright)")
-    _need(CHROMIUM.exists(), f"no Chromium at {CHROMIUM} (apt-get install chromium, or name it in TACKFREE_CHROMIUM)")
-    with sync_playwright() as driver:
-        chromium = driver.chromium.launch(executable_path=str(CHROMIUM), args=list(FLAGS))
-        yield Browser(chromium, tmp_path_factory.mktemp("page"))
-        chromium.close()
+    with open_browser(tmp_path_factory.mktemp("page")) as found:
+        yield found
 
 
 @pytest.fixture
@@ -265,7 +197,7 @@ def test_a_stop_below_the_picture_leads_to_its_step(browser: Browser) -> None:
 @pytest.mark.parametrize("size", [PHONE, WIDE])
 def test_an_accessibility_engine_finds_nothing(browser: Browser, size: tuple[int, int], scheme: str) -> None:
     """Every rule of axe-core, contrast AA among them, with all that is folded opened."""
-    _need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
+    need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
     shown = browser.show(page(*everything()), size, color_scheme=scheme)
     shown.page.evaluate("for (const fold of document.querySelectorAll('details')) fold.open = true")
     shown.page.evaluate(AXE.read_text("utf-8") + ";0")
@@ -318,7 +250,7 @@ def test_every_mark_of_the_picture_stands_out_from_its_ground(browser: Browser, 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_an_accessibility_engine_finds_nothing_in_any_state_of_the_card(browser: Browser, scheme: str) -> None:
     """In the middle of a session, with wet films at night, with what is urgent, and when all of it is done."""
-    _need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
+    need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
     urgent = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
     states = (
         (seen("2027-01-16 11:30", "sand-the-filler"), Asides()),

@@ -17,6 +17,7 @@ import pytest
 
 import scheduler.telling.page
 from scheduler.model.asides import Asides
+from scheduler.model.beware import Beware
 from scheduler.model.message import as_written
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
@@ -131,7 +132,7 @@ def _with(made: Plan, facts: PageFacts, text: str) -> tuple[Plan, PageFacts]:
             title=text,
             room_title=text,
             held=as_written(text),
-            cautions=tuple(text for _ in each.cautions),
+            cautions=tuple(Beware(text, text, text, text) for _ in each.cautions),
             takes=tuple((text, count) for _, count in each.takes),
             film=films(each.film),  # type: ignore[arg-type]
         )

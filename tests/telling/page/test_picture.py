@@ -12,8 +12,8 @@ import pytest
 
 from scheduler.model.asides import Asides
 from scheduler.model.message import message
-from scheduler.model.page import PageFacts
-from scheduler.model.plan import Plan
+from scheduler.model.page import DaysAway, PageFacts
+from scheduler.model.plan import Plan, PlannedVisit
 from scheduler.telling.page import page
 from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.picture.across import PANE, across
@@ -22,6 +22,7 @@ from scheduler.telling.page.picture.down import down
 from scheduler.telling.page.picture.scene import MOST, Scene
 from scheduler.telling.page.picture.shapes import Drawing, zigzag
 from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.page.wall import wall
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.layers import surfaces
 from tests.support.plans import NEW_YORK, after, at, film, hobby_room, item, plan, step
@@ -250,3 +251,54 @@ def test_a_stack_is_called_by_what_its_titles_share_up_to_a_comma() -> None:
     two = step("two", "2027-01-16 13:00 14:00", title="Bench: varnish, coat 2", film=film({}), after=(link,))
     other = step("other", "2027-01-16 15:00 16:00", title="Shelf, oiled", film=film({}))
     assert {each.title for each in surfaces(Book(plan(one, two, other)))} == {"Bench: varnish", "Shelf, oiled"}
+
+
+VISIT = PlannedVisit(
+    appointment="fitters",
+    title="carpet fitters",
+    start=at("2027-01-21 08:00"),
+    end=at("2027-01-21 16:00"),
+    rooms=("hobby",),
+    ready=at("2027-01-20 08:00"),
+    kept=True,
+)
+AWAY = PageFacts(away=(DaysAway(first=date(2027, 1, 18), last=date(2027, 1, 19), reason="wedding"),))
+
+
+def test_who_comes_and_days_away_are_drawn_at_their_time_with_their_words() -> None:
+    """Across: a crossed box from 8 to 16 o'clock, a third of a day wide, and a line over two days with a bar at each
+    end; down: the same, with the words at the right. Both stand in the list for whom the picture is a table."""
+    made = replace(hobby_room(), visits=(VISIT,))
+    scene = scene_of(made, AWAY)
+    found = across(scene)[0]
+    found_axis = lines(scene.face, scene.days()[0], 27, PANE, lambda n: min(72.0, (1180 - PANE) / n))[0]
+    ((left, _, wide, _),) = boxes(found, "visit")
+    assert left == pytest.approx(found_axis.place(VISIT.start), abs=0.1)
+    assert wide == pytest.approx(found_axis.cells[0].size / 3, abs=0.1)
+    begin, end = (found_axis.place(at(f"2027-01-{day} 00:00")) for day in (18, 20))
+    ends = [float(x) for x in re.findall(r"([\d.]+) [\d.]+", dict(found.paths)["away"])]
+    assert (min(ends), max(ends)) == (pytest.approx(begin, abs=0.1), pytest.approx(end, abs=0.1))
+    assert "carpet fitters 08:00–16:00 (Hobby room)" in said(found)
+    assert "Mon 18 Jan – Tue 19 Jan (wedding)" in said(found)
+    words = " ".join(said(down(scene)[0]))
+    assert "carpet fitters 08:00–16:00 (Hobby room)" in words
+    assert "away: Mon 18 Jan – Tue 19 Jan (wedding)" in words
+    assert scene.beside() == (
+        "carpet fitters: Thursday 21 January, 08:00–16:00 (Hobby room)",
+        "away: Mon 18 Jan – Tue 19 Jan (wedding)",
+    )
+
+
+def test_the_sheet_of_the_whole_job_names_who_comes_and_days_away_where_they_lie() -> None:
+    """In the order of time: between the sessions of Sunday, of Wednesday and of Saturday."""
+    made = replace(hobby_room(), visits=(VISIT,))
+    face = LocalFace(ZoneInfo(made.zone), made.clock24, "en")
+    (rows,) = wall(Book(made, face), AWAY, face, Tongue(face)).whole
+    told = [row.idle or f"{row.day} {row.what}" for row in rows]
+    shown = [each for each in told if not each.startswith("no work")]
+    assert shown[-4:-1] == [
+        "away: Mon 18 Jan – Tue 19 Jan (wedding)",
+        "Wed 20 Jan Put up the shelves",
+        "Thu 21 Jan Who comes: carpet fitters (Hobby room)",
+    ]
+    assert shown[-1].startswith("Sat 23 Jan")

@@ -14,8 +14,20 @@ from itertools import pairwise
 from scheduler.telling.page.picture.axis import Axis, lines
 from scheduler.telling.page.picture.labels import BOLD, fitted, lanes, spread, text_width, wrapped
 from scheduler.telling.page.picture.scene import Mark, Scene, Stop
-from scheduler.telling.page.picture.shapes import Drawing, Sheet, disc, drop, line, rectangle, triangle, zigzag
+from scheduler.telling.page.picture.shapes import (
+    Drawing,
+    Sheet,
+    crossed,
+    disc,
+    drop,
+    line,
+    rectangle,
+    stretch,
+    triangle,
+    zigzag,
+)
 from scheduler.telling.views.layers import Layer, Surface
+from scheduler.telling.wording import one_line
 from scheduler.wallclock import NEVER
 
 WIDTH, PANE = 1180.0, 124.0
@@ -62,6 +74,7 @@ class _Line:
         axis, scene = self.axis, self.scene
         top = self._flags(HEAD + 2)
         y = self._tubes(top)
+        y = self._others(y)
         y = self._things(y)
         room, live = "", scene.live(axis)
         several = len({surface.room for surface in scene.surfaces}) > 1
@@ -167,6 +180,38 @@ class _Line:
                 free = left + wide + 2
         self.hands = base
         return base + 8
+
+    def _others(self, y: float) -> float:
+        """Who comes by appointment, and the days on which nobody is there: a row for each of the two."""
+        axis = self.axis
+        visits = [
+            (visit.span.start, visit.span.end, f"{one_line(visit.title)} {said}")
+            for visit, said in self.scene.visits(axis)
+        ]
+        for name, kind, found in (("Who comes", "visit", visits), ("away", "away", self.scene.away(axis))):
+            if not found:
+                continue
+            boxes = []
+            for start, end, said in found:
+                left, right = axis.place(start), max(axis.place(end), axis.place(start) + 5)
+                words = fitted(said, FONT, WIDTH - PANE - 12)
+                wide = text_width(words, FONT)
+                x = right + 6 if right + 6 + wide <= WIDTH else max(PANE + 2, left - 6 - wide)
+                boxes.append((left, right, x, wide, words))
+            reach = [(min(left, x), max(right, x + wide)) for left, right, x, wide, _ in boxes]
+            rows = lanes([(begin, end - begin) for begin, end in reach], 8)
+            title = self.scene.tongue(name)
+            self.sheet.write(EDGE, y + FONT, fitted(title[:1].upper() + title[1:], FONT, PANE - 8), "small")
+            for row, (left, right, x, wide, words) in zip(rows, boxes, strict=True):
+                top = y + row * (FONT + 6)
+                if kind == "visit":
+                    self.sheet.draw(kind, crossed(left, top + 1, right - left, 10))
+                else:
+                    self.sheet.draw(kind, stretch((left, top + 6), (right, top + 6)))
+                self.sheet.draw("plate", rectangle(x - 2, top, wide + 4, FONT + 3))
+                self.sheet.write(x, top + FONT - 1, words, "small")
+            y += (max(rows) + 1) * (FONT + 6)
+        return y
 
     def _things(self, y: float) -> float:
         """What is out of use, and from when on it is free again."""

@@ -9,8 +9,19 @@ from string import ascii_uppercase
 from scheduler.telling.page.picture.axis import Axis, lines
 from scheduler.telling.page.picture.labels import BOLD, fitted, spread, text_width, wrapped
 from scheduler.telling.page.picture.scene import Scene, Stop
-from scheduler.telling.page.picture.shapes import Drawing, Sheet, disc, line, rectangle, triangle, zigzag
+from scheduler.telling.page.picture.shapes import (
+    Drawing,
+    Sheet,
+    crossed,
+    disc,
+    line,
+    rectangle,
+    stretch,
+    triangle,
+    zigzag,
+)
 from scheduler.telling.views.layers import Layer, Surface
+from scheduler.telling.wording import one_line
 
 WIDTH = 358.0
 """Pixels: a phone of 390 with its margins."""
@@ -68,6 +79,7 @@ class _Column:
             shown -= 1
         self._heads(live[:shown], len(live) - shown)
         self._tubes()
+        self._others()
         x = COLUMNS
         for letter, (surface, hard, wet) in zip(_letters(), live[:shown], strict=False):
             x = self._surface(surface, hard, wet, x, apart, letter)
@@ -144,6 +156,17 @@ class _Column:
             y = self.y(plan.finish)
             self._flag(y, scene.done_words(), HANDS + 8)
 
+    def _others(self) -> None:
+        """Who comes by appointment, beside the hands, and the days on which nobody is there, beside the dates."""
+        for visit, said in self.scene.visits(self.axis):
+            top, end = self.y(visit.span.start), self.y(visit.span.end)
+            self.sheet.draw("visit", crossed(HANDS, top, 14, max(4.0, end - top)))
+            self._flag(top, f"{one_line(visit.title)} {said}", HANDS + 14)
+        for start, end, said in self.scene.away(self.axis):
+            top, bottom, x = self.y(start), self.y(end), HANDS - 8
+            self.sheet.draw("away", stretch((x, top), (x, bottom)))
+            self._flag(top, f"{self.scene.tongue('away')}: {said}", x)
+
     def _surface(self, surface: Surface, hard: int, wet: list[Layer], x: float, apart: float, letter: str) -> float:
         """A column: the bare ground at its left, the layers to the right of it; where the next one begins."""
         begin, end = self.top, self.top + self.axis.until
@@ -195,7 +218,7 @@ class _Column:
         self.labels.append(_Label(self.y(layer.laid), words, x))
 
     def _flag(self, y: float, words: str, x: float) -> None:
-        found = wrapped(words, FONT * BOLD, WIDTH - WORDS, 2)
+        found = wrapped(words, FONT * BOLD, WIDTH - WORDS, 3)
         self.labels.append(_Label(y, [("", each, "flag") for each in found], x))
 
     def _words(self) -> float:

@@ -10,16 +10,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
-from scheduler.model.page import PageFacts
-from scheduler.model.plan import PlannedStep, Session
+from scheduler.model.page import DaysAway, PageFacts
+from scheduler.model.plan import PlannedStep, PlannedVisit, Session
 from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.picture.axis import Axis, folded
 from scheduler.telling.page.picture.shapes import Point
 from scheduler.telling.page.tongue import Tongue
+from scheduler.telling.views.agreed import to_come
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.layers import Layer, Surface, surfaces
 from scheduler.telling.views.now import stops
-from scheduler.telling.wording import thing_words
+from scheduler.telling.wording import one_line, thing_words
 from scheduler.wallclock import DAY, NEVER, at_local
 
 AFTER = 10
@@ -99,7 +100,7 @@ class Scene:
         shown = max([last, *(face.day(minute) for minute in near)])
         busy = {face.day(piece.start) for step in plan.steps for piece in step.pieces}
         busy |= {face.day(layer.hands_off) for each in self.surfaces for layer in each.layers if layer.hands_off}
-        busy |= {face.day(plan.as_of), last}
+        busy |= {face.day(plan.as_of), last, *(face.day(visit.span.start) for visit in to_come(self.book))}
         found = list(folded(first, shown, busy))
         left = found[MOST:]
         return found[:MOST], (left[-1][0] + timedelta(days=left[-1][1] - 1) if left else None)
@@ -248,6 +249,41 @@ class Scene:
                 name = rooms.get(thing.thing, thing.thing) if thing.room else thing_words(thing.thing)
                 found.append((name, spans))
         return found
+
+    def visits(self, axis: Axis) -> list[tuple[PlannedVisit, str]]:
+        """Who comes by appointment in a line, each with the hours and the rooms in words."""
+        rooms = {step.room: self.book.room(step) for step in self.book.plan.steps}
+        found = []
+        for visit in to_come(self.book):
+            if axis.holds(visit.span.start):
+                where = ", ".join(rooms.get(room, room) for room in visit.rooms)
+                said = self.face.span(*visit.span) + (f" ({where})" if where else "")
+                found.append((visit, said))
+        return found
+
+    def away(self, axis: Axis) -> list[tuple[int, int, str]]:
+        """The days away in a line: from when, until when, and that in words."""
+        found = []
+        for each in self.facts.away:
+            start, end = self.minute_of(each.first), self.minute_of(each.last + timedelta(days=1))
+            if start < axis.end and end > axis.start:
+                found.append((max(start, axis.start), min(end, axis.end), self.away_words(each)))
+        return sorted(found)
+
+    def away_words(self, each: DaysAway) -> str:
+        """From which day to which, and why, if anybody says."""
+        days = list(dict.fromkeys(map(self.face.short, (each.first, each.last))))
+        return " – ".join(days) + (f" ({one_line(each.reason)})" if each.reason else "")
+
+    def beside(self) -> tuple[str, ...]:
+        """Who comes and when nobody is there, for whom the picture is a table."""
+        rooms = {step.room: self.book.room(step) for step in self.book.plan.steps}
+        came = tuple(
+            f"{one_line(visit.title)}: {self.face.date(visit.span.start)}, {self.face.span(*visit.span)}"
+            + (f" ({', '.join(rooms.get(room, room) for room in visit.rooms)})" if visit.rooms else "")
+            for visit in to_come(self.book)
+        )
+        return (*came, *(f"{self.tongue('away')}: {self.away_words(each)}" for each in self.facts.away))
 
     def nights(self, axis: Axis) -> list[tuple[int, int]]:
         """From evening to morning, day by day, where days are not folded."""

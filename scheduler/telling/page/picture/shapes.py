@@ -15,6 +15,8 @@ KINDS = (
         "lays",
         "works",
         "taken",
+        "visit",
+        "away",
         "stem",
         "plate",
         "sign",
@@ -97,6 +99,19 @@ def drop(x: float, y: float, size: float) -> str:
         f"{n(x + size)} {n(y)}A{n(size)} {n(size)} 0 0 1 {n(x - size)} {n(y)}"
         f"C{n(x - size)} {n(y - size * 0.6)} {n(x - size * 0.4)} {n(y - size)} {n(x)} {n(y - size * 1.7)}z"
     )
+
+
+def crossed(x: float, y: float, width: float, height: float) -> str:
+    """The data of a path around a rectangle with its diagonals: work that is none of ours."""
+    right, bottom = x + width, y + height
+    return rectangle(x, y, width, height) + line(((x, y), (right, bottom))) + line(((x, bottom), (right, y)))
+
+
+def stretch(start: Point, end: Point, half: float = 4) -> str:
+    """A line with a bar across each end, straight across or straight down."""
+    dx, dy = (0.0, half) if start[1] == end[1] else (half, 0.0)
+    bars = (line(((x - dx, y - dy), (x + dx, y + dy))) for x, y in (start, end))
+    return line((start, end)) + "".join(bars)
 
 
 def triangle(x: float, y: float, size: float) -> str:

@@ -16,7 +16,7 @@ class Window:
 
     Set-up and clear-up are NOT yet taken out: `session` numbers the stretch of windows that is set up and
     cleared up once, `work_start` and `work_end` bound what is left of the session for steps. `day` is the
-    local date on which the session began.
+    local date on which the session began. `rooms` are the only ones in which anybody works (none: all).
     """
 
     start: int
@@ -27,6 +27,7 @@ class Window:
     work_start: int
     work_end: int
     day: date
+    rooms: tuple[str, ...] = ()
 
 
 def touching(windows: Sequence[Window], span: Span) -> Sequence[Window]:

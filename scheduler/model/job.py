@@ -22,7 +22,8 @@ class Hours:
 
     Weekdays count from Monday = 0. `start` and `end` are minutes of the day (end ≤ 1440). `breaks` are
     (from, to) in minutes of the day: nobody works, but the session goes on. `quiet` means no saw, nailer or
-    sander. `first` and `last` bound the rule by date, both included; `last_place` is where the last day stands.
+    sander. `rooms` are the only ones in which anybody works then (none: all). `first` and `last` bound the rule by
+    date, both included; `last_place` is where the last day stands.
     """
 
     weekdays: frozenset[int]
@@ -31,6 +32,7 @@ class Hours:
     people: int = 1
     quiet: bool = False
     breaks: tuple[tuple[int, int], ...] = ()
+    rooms: tuple[str, ...] = ()
     first: date | None = None
     last: date | None = None
     last_place: Place | None = field(default=None, compare=False)

@@ -73,8 +73,14 @@ STAGES_FOR = {
 }
 """For the step that follows, by its phase: the first of these stages that the film below has (common practice)."""
 
-OPTION_KINDS = ("choice", "length", "number", "material", "word")
-"""What an option may be: one of some words, metres, a number, a family of material, or free words (a ware)."""
+OPTION_KINDS = ("choice", "length", "number", "material", "word", "room")
+"""What an option may be: one of some words, metres, a number, a family of material, free words (a ware), a room."""
+
+PIECES = "pieces"
+"""The quantity that says how many pieces the batch of a step has."""
+
+HERE = "here"
+"""The room of the surface itself, as an option says it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,12 +122,38 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Taking:
+    """What a step takes of a shared thing, if the job has it: so many places, and until when, if for longer than it
+    works: a stage of its own film, the end (or `at_start` the start) of another step of the method, or so many
+    minutes after its own start."""
+
+    thing: str
+    places: Formula
+    stage: str | None = None
+    step: str | None = None
+    at_start: bool = False
+    minutes: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batches:
+    """Many like pieces, done in batches: `of` is the quantity that counts them, `size` the option that says how many
+    are one batch. Where it says nothing they are as many as `rack`, a shared thing, has places, or all."""
+
+    of: str
+    size: str
+    rack: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Template:
     """One step of a method, before a surface has been measured.
 
     `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
-    "wall" for one step a wall; `cycle` an option that says how often it comes, with `between` not after the last.
+    "wall" for one step a wall, "batch" for one a batch; `cycle` an option that says how often it comes, with
+    `between` not after the last. `room` is the option that names the room in which it is done (none: the surface's).
     `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
+    `side` is the one of several sides on which its film lies, for the plan to say.
     `units`: what must not show a seam is one wall, leaf, board or joint of the part; between them the work may rest.
     `abrades`: it rubs all of its surfaces down, so that a coat below needs no remedy when its recoat window is over.
     `does` are things that rules of the order go by. `ladder` is the height (metres) from which on it takes a ladder.
@@ -145,8 +177,9 @@ class Template:
     material: str | None = None
     coat: int = 1
     thickness: Formula | None = None
+    side: str = ""
     uses: tuple[Amount, ...] = ()
-    takes: tuple[str, ...] = ()
+    takes: tuple[Taking, ...] = ()
     dangers: tuple[str, ...] = ()
     disturbs: tuple[str, ...] = ()
     cautions: tuple[Beware, ...] = ()
@@ -158,6 +191,7 @@ class Template:
     ladder: float | None = None
     only: tuple[tuple[str, tuple[str, ...]], ...] = ()
     each: str | None = None
+    room: str | None = None
     cycle: str | None = None
     between: bool = False
 
@@ -179,6 +213,7 @@ class Method:
     options: tuple[Option, ...] = ()
     quantities: tuple[tuple[str, Formula], ...] = ()
     units: tuple[tuple[str, str], ...] = ()
+    batches: Batches | None = None
     gives: tuple[tuple[str, Formula], ...] = ()
     learning: float = 1.5
     fits: tuple[str, ...] = ()

@@ -1,7 +1,8 @@
 """From the task graph to a Problem: words of the trade go in, whole minutes and numbers come out.
 
-Resources are numbered: people, leave to make noise, then the shared things of the job. Leave to make noise is
-there in plenty outside of quiet hours and not at all inside them.
+Resources are numbered: people, leave to make noise, the shared things of the job, then leave to work in a room that
+not all hours are for. Leave to make noise is there in plenty outside of quiet hours and not at all inside them, leave
+to work in a room in the hours that are for it.
 """
 
 from __future__ import annotations
@@ -37,7 +38,8 @@ class Lowered:
     hold because something was passed over (those that hang on an open choice stand in its options). `pinned` are the
     tasks that are held to where a person moved their session. Thing i of the Problem is the shared thing `kept[i]`:
     those are things that somebody keeps for longer than the work, all others are resources. `given` are the rules
-    that were given up. Promise i of the Problem is `promised[i]`.
+    that were given up. Promise i of the Problem is `promised[i]`. `shut` are the rooms that not all hours are for:
+    leave to work in them are the last resources.
     """
 
     problem: ask.Problem
@@ -50,11 +52,18 @@ class Lowered:
     given: tuple[Concession, ...] = ()
     visits: tuple[Visit, ...] = ()
     promised: tuple[Promised, ...] = ()
+    shut: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:
         """The id of each activity: of a task, or of an appointment."""
         return (*(task.id for task in self.tasks), *(visit.id for visit in self.visits))
+
+    @property
+    def leave(self) -> range:
+        """The numbers of the resources that are leave to work in a room, in the order of `shut`."""
+        resources = max((len(activity.demand) for activity in self.problem.activities), default=0)
+        return range(resources - len(self.shut), resources)
 
     def giving_up(self, *given: Concession) -> Lowered:
         """The same without these rules."""
@@ -112,11 +121,12 @@ def lower(
     things = _kept(job, graph)
     minutes = {task.id: task.work.planned + extra.get(task.id, 0) for task in graph.tasks}
     kept = tuple(thing.id for thing in things)
+    shut = _shut(graph, windows)
     promised = tuple(_promises(job, graph, number, kept))
     tasks = tuple(
         _activity(
             task,
-            _demand(task, job, kept),
+            _demand(task, job, kept, shut),
             films.get(task.id),
             facts,
             release,
@@ -127,7 +137,10 @@ def lower(
         for task in graph.tasks
     )
     problem = ask.Problem(
-        activities=(*tasks, *(_visit(visit, release.begin, 2 + len(job.things)) for visit in graph.visits)),
+        activities=(
+            *tasks,
+            *(_visit(visit, release.begin, 2 + len(job.things) + len(shut)) for visit in graph.visits),
+        ),
         waits=tuple(
             _waits(
                 (
@@ -141,7 +154,7 @@ def lower(
                 minutes,
             )
         ),
-        slots=tuple(_slots(windows, job, len(graph.tasks))),
+        slots=tuple(_slots(windows, job, len(graph.tasks), shut)),
         choices=tuple(
             (_option(a, number, clocks, begun, minutes), _option(b, number, clocks, begun, minutes))
             for a, b in (choice.options for choice in open_choices)
@@ -163,6 +176,7 @@ def lower(
         kept=things,
         visits=graph.visits,
         promised=tuple(promise for promise, _ in promised),
+        shut=shut,
     )
 
 
@@ -305,10 +319,17 @@ def _activity(
     )
 
 
-def _demand(task: Task, job: Job, kept: tuple[str, ...]) -> tuple[int, ...]:
+def _demand(task: Task, job: Job, kept: tuple[str, ...], shut: tuple[str, ...]) -> tuple[int, ...]:
     """What a task takes of each resource; of what somebody keeps for longer, nothing: that is a thing of its own."""
     takes = {thing: count for thing, count in task.takes if thing not in kept}
-    return (task.people, int(task.noisy), *(takes.get(thing.id, 0) for thing in job.things))
+    things = (takes.get(thing.id, 0) for thing in job.things)
+    return (task.people, int(task.noisy), *things, *(int(task.room == room) for room in shut))
+
+
+def _shut(graph: TaskGraph, windows: Sequence[Window]) -> tuple[str, ...]:
+    """The rooms with work in them that not all hours are for."""
+    ways = {window.rooms for window in windows if window.rooms}
+    return tuple(sorted({task.room for task in graph.tasks if any(task.room not in rooms for rooms in ways)}))
 
 
 def _kept(job: Job, graph: TaskGraph) -> tuple[Thing, ...]:
@@ -432,14 +453,15 @@ def _is_refuted(option: Option, first: Mapping[str, int], facts: Facts) -> bool:
     return any(link.after in first and link.before not in facts.done for link in option.links)
 
 
-def _slots(windows: Sequence[Window], job: Job, tasks: int) -> Iterable[ask.Slot]:
+def _slots(windows: Sequence[Window], job: Job, tasks: int, shut: tuple[str, ...]) -> Iterable[ask.Slot]:
     """Windows less set-up and clear-up, with what there is of each resource."""
     things = tuple(thing.count for thing in job.things)
     for window in windows:
         start, end = max(window.start, window.work_start), min(window.end, window.work_end)
         if start < end:
             noise = 0 if window.quiet else tasks
-            yield ask.Slot(start, end, (window.people, noise, *things), window.day.toordinal())
+            rooms = (tasks if not window.rooms or room in window.rooms else 0 for room in shut)
+            yield ask.Slot(start, end, (window.people, noise, *things, *rooms), window.day.toordinal())
 
 
 def _barriers(

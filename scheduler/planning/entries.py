@@ -61,7 +61,7 @@ class Restricting:
             yield Entry("noise", i, NOISE)
         for number, amount in enumerate(activity.demand[THINGS:], start=THINGS):
             if amount:
-                yield Entry("thing", i, number)
+                yield Entry("room" if number in self.lowered.leave else "thing", i, number)
         for thing in dict.fromkeys(hold.thing for hold in problem.holds if hold.taker == i):
             yield Entry("keep", i, thing)
         if activity.fit is not None:
@@ -157,6 +157,7 @@ class Restricting:
             "people": f"takes {activity.demand[PEOPLE]} people",
             "thing": self._thing_taken(entry) if entry.kind == "thing" else "",
             "keep": self._thing_kept(entry) if entry.kind == "keep" else "",
+            "room": f"is done in {self._task(entry).room}, which not all hours are for",
             "noise": "is noisy, and not to be heard in quiet hours",
             "air": "asks for air inside the limits of its material",
             "dusty": "is dusty: not over a wet film, and wiped up before one",
@@ -230,6 +231,7 @@ _CURES = (
     ("people", "ask a helper in for one session (`people:` in `hours`)"),
     ("thing", "raise the count under `shared things`"),
     ("keep", "raise the count under `shared things`, or give it back sooner"),
+    ("room", "add hours without `in`, or with that room"),
     ("noise", "allow for noise, or do it at another time"),
     ("air", "heat or dry the room, or take another material"),
     ("dusty", "wipe the room down in between"),
@@ -242,6 +244,7 @@ _KEYS = {
     "piece": ("pause", "lays", "work"),
     "people": ("people",),
     "noise": ("kind",),
+    "room": ("room",),
     "dusty": ("kind",),
     "wet": ("lays", "kind"),
     "air": ("lays",),

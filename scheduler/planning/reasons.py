@@ -60,7 +60,7 @@ class Why:
         self.ready = Readiness(self.problem.clocks)
         self.packing = packing_of(self.problem)
         self.line = Timeline.of(self.problem.slots, self.packing)
-        self.at_work = AtWork(self.problem, placement, free=(NOISE,))
+        self.at_work = AtWork(self.problem, placement, free=(NOISE, *lowered.leave))
         self.barriers: list[list[Barrier]] = [[] for _ in lowered.names]
         for barrier in self.problem.barriers:
             for i in barrier.bars | {barrier.by}:
@@ -153,8 +153,10 @@ class Why:
         wanted = []
         if activity.demand[PEOPLE] > 1:
             wanted.append(message("wanted.people", people=activity.demand[PEOPLE]))
-        if activity.demand[NOISE]:
+        if activity.demand[NOISE] and any(not slot.capacity[NOISE] for slot in self.problem.slots):
             wanted.append(message("wanted.noise"))
+        if any(activity.demand[leave] for leave in self.lowered.leave):
+            wanted.append(message("wanted.room", room=self.lowered.tasks[i].room))
         if activity.smallest is None:
             wanted.append(message("wanted.one piece"))
         kind = "held.hours that" if wanted else "held.hours"

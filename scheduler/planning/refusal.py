@@ -185,6 +185,14 @@ def _cannot_ever(lowered: Lowered, activity: Activity, task: Task, job: Job) -> 
         if activity.demand[THINGS + number] > thing.count:
             said = f"it takes {activity.demand[THINGS + number]} of “{thing.id}”, and there {_are(thing.count)}"
             return said, "raise the count under `shared things`"
+    return _too_long(lowered, activity, task, slots)
+
+
+def _too_long(lowered: Lowered, activity: Activity, task: Task, slots: list[Slot]) -> tuple[str, str] | None:
+    """(rule, remedy) of a step for which no stretch of hours is long enough, or none is for its room."""
+    for number, room in zip(lowered.leave, lowered.shut, strict=True):
+        if activity.demand[number] and not any(slot.capacity[number] for slot in slots):
+            return f"no work hours are for the room {room}", f"add hours without `in`, or with `in: {room}`"
     need = activity.minutes if activity.smallest is None else min(activity.minutes, activity.smallest)
     longest = _longest(slots, activity)
     if longest < need:

@@ -55,6 +55,13 @@ def rooms_are_known(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.key(path), "`room` is missing, and there is more than one", f"write {some}")
 
 
+def hours_are_in_rooms(book: Book) -> Iterator[Fault]:
+    """Hours that hold in some rooms alone name rooms of the job."""
+    for number, rule in enumerate(book.job.hours):
+        for place, name in enumerate(rule.rooms or ()):
+            yield from book.unknown(name, ("hours", number, "in", place), "room", "rooms")
+
+
 def _is_on_a_part(work: StepShape | ColourShape) -> bool:
     """Whether a part of the scope, which is in a room, says where the work is."""
     return bool(work.on) if isinstance(work, ColourShape) else work.part is not None
@@ -257,6 +264,7 @@ NAME_CHECKS = (
     there_is_work,
     rooms_are_known,
     items_are_on_order,
+    hours_are_in_rooms,
     things_are_there,
     hands_are_there,
     kinds_agree,

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS
 from scheduler.model.method import OPTION_KINDS
-from scheduler.reading.methodparts import Factor, Phase, Plain, Rates, Sum, Surface, Unit
+from scheduler.reading.methodparts import Factor, OnePlaces, Phase, Plain, Rates, Sum, Surface, Unit
 from scheduler.reading.order import Does
 from scheduler.reading.profileform import RemedyForm
 from scheduler.reading.profileparts import Cautions, Form, Source, Texts, one_of
@@ -36,6 +36,7 @@ class OptionForm(Form):
     number: Plain | None = None
     material: Name | None = None
     word: Text | None = None
+    room: Name | None = None
     unless: Text | None = None
 
     @model_validator(mode="after")
@@ -56,6 +57,14 @@ class QuantityForm(Form):
 
     of: Sum
     unit: Unit
+
+
+class BatchesForm(Form):
+    """Many like pieces, done in batches."""
+
+    of: Name
+    size: Name
+    rack: Name
 
 
 class LabourForm(Form):
@@ -102,6 +111,7 @@ class LayForm(Form):
     material: Text
     coat: Coats = 1
     thickness: Sum | None = None
+    side: Text | None = None
 
 
 class HowForm(Form):
@@ -113,6 +123,17 @@ class HowForm(Form):
     within: SomeMinutes | None = None
     remedy: RemedyForm | None = None
     first: YesNo = False
+
+
+def _takes(value: object) -> object:
+    """One thing, or several of them, each once; or each with its places."""
+    if isinstance(value, str):
+        return {value: "1"}
+    return (
+        dict.fromkeys(value, "1")
+        if isinstance(value, list) and all(isinstance(each, str) for each in value)
+        else value
+    )
 
 
 def _how(text: str) -> dict[str, str]:
@@ -128,6 +149,7 @@ def _entry(value: object) -> object:
 
 
 How = Annotated[HowForm, Short(_how, ("handle", "2 h"))]
+Takes = Annotated[dict[Name, OnePlaces], BeforeValidator(_takes)]
 After = Annotated[dict[Name, How], BeforeValidator(_entry)]
 
 
@@ -145,7 +167,7 @@ class TemplateForm(Form):
     saw: YesNo = False
     lays: LayForm | None = None
     uses: Annotated[tuple[AmountForm, ...], OneOrMore()] = ()
-    takes: Texts = ()
+    takes: Takes = Field(default_factory=dict)
     dangers: Dangers = ()
     disturbs: Olds = ()
     cautions: Cautions = ()
@@ -156,7 +178,8 @@ class TemplateForm(Form):
     ladder: Length | None = None
     ready: dict[Phase, Ready] = Field(default_factory=dict)
     only: dict[Name, Texts] = Field(default_factory=dict)
-    each: Annotated[str, one_of(("wall",), "way to split")] | None = None
+    each: Annotated[str, one_of(("wall", "batch"), "way to split")] | None = None
+    room: Name | None = None
     cycle: Name | None = None
     between: YesNo = False
 
@@ -172,4 +195,5 @@ class MethodForm(Form):
     sources: dict[str, Source] = Field(default_factory=dict)
     options: dict[Name, OptionForm] = Field(default_factory=dict)
     quantities: dict[Name, QuantityForm] = Field(default_factory=dict)
+    batches: BatchesForm | None = None
     gives: dict[Name, Sum] = Field(default_factory=dict)

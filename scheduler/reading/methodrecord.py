@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from scheduler.model.after import After
 from scheduler.model.formula import Formula
-from scheduler.model.method import Amount, Labour, Method, Option, Template
+from scheduler.model.method import Amount, Batches, Labour, Method, Option, Taking, Template
 from scheduler.model.names import slug
 from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm
+from scheduler.reading.methodparts import Places
 from scheduler.reading.profilerecord import remedy_of
 
 
@@ -20,6 +21,7 @@ def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) ->
         options=tuple(_option(key, option) for key, option in form.options.items()),
         quantities=tuple((key, quantity.of) for key, quantity in form.quantities.items()),
         units=tuple((key, quantity.unit) for key, quantity in form.quantities.items()),
+        batches=Batches(**form.batches.model_dump()) if form.batches else None,
         gives=tuple(form.gives.items()),
         learning=max(1.0, form.learning),
         fits=form.fits,
@@ -34,7 +36,7 @@ def _option(name: str, form: OptionForm) -> Option:
     if isinstance(value, tuple):
         return Option(name=name, kind=kind, default=value[0], choices=value)
     assert isinstance(value, str | float)
-    default = slug(str(value)) if kind == "material" else value
+    default = slug(str(value)) if kind in ("material", "room") else value
     return Option(name=name, kind=kind, default=default, unless=form.unless or "")
 
 
@@ -56,8 +58,9 @@ def _template(key: str, form: TemplateForm) -> Template:
         material=form.lays.material if form.lays else None,
         coat=form.lays.coat if form.lays else 1,
         thickness=form.lays.thickness if form.lays else None,
+        side=(form.lays.side if form.lays else None) or "",
         uses=tuple(_amount(each) for each in form.uses),
-        takes=form.takes,
+        takes=tuple(_taking(thing, places) for thing, places in form.takes.items()),
         dangers=form.dangers,
         disturbs=form.disturbs,
         cautions=tuple(each.said for each in form.cautions),
@@ -69,8 +72,21 @@ def _template(key: str, form: TemplateForm) -> Template:
         ladder=form.ladder,
         only=tuple(form.only.items()),
         each=form.each,
+        room=form.room,
         cycle=form.cycle,
         between=form.between,
+    )
+
+
+def _taking(thing: str, places: Places) -> Taking:
+    until = places.until
+    return Taking(
+        thing=thing,
+        places=places.count,
+        stage=until.stage,
+        step=until.step,
+        at_start=until.at_start,
+        minutes=until.minutes,
     )
 
 

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 
 from scheduler.errors import Fault
-from scheduler.model.method import PHASES
+from scheduler.model.method import PHASES, PIECES
 from scheduler.model.names import meant, slug
 from scheduler.reading.methodform import MethodForm, TemplateForm
 from scheduler.reading.positions import Positions
@@ -22,7 +22,7 @@ _UNIT_OF = {
     **dict.fromkeys(("run", "top", "around", "edges", "cut in", "perimeter", "mouldings", "casings", "joints"), "m"),
     **dict.fromkeys(("batten run", "seam run"), "m"),
     **dict.fromkeys(("count", "walls", "doors", "windows", "leaves", "openings"), "piece"),
-    **dict.fromkeys(("holes", "battens", "sheets"), "piece"),
+    **dict.fromkeys(("holes", "battens", "sheets", PIECES), "piece"),
 }
 
 
@@ -54,6 +54,47 @@ def options_exist(form: MethodForm) -> Iterator[Complaint]:
             for value in values:
                 if value not in choices:
                     yield ("steps", key, "only", name), f"`{name}` is never `{value}`", meant(value, choices)
+
+
+def batches_hold(form: MethodForm) -> Iterator[Complaint]:
+    """Batches are of a quantity of pieces, as large as a number among the options says; only they are done one by
+    one, and in a room that an option names."""
+    names = list(form.options)
+    if form.batches is not None:
+        of, size = form.batches.of, form.batches.size
+        pieces = [name for name, unit in _units(form).items() if unit == "piece"]
+        if of not in pieces:
+            yield ("batches", "of"), f"`{of}` counts no pieces in this method", meant(of, pieces)
+        if size not in names or form.options[size].number is None:
+            yield ("batches", "size"), f"`{size}` is no number among the options of this method", meant(size, names)
+    for key, step in form.steps.items():
+        if step.each == "batch" and form.batches is None:
+            hint = "write `batches: {of: count, size: batch, rack: drying rack}`, and the option `batch: {number: 0}`"
+            yield ("steps", key, "each"), "nothing says what the batches of this method are", hint
+        if step.room is not None and (step.room not in names or form.options[step.room].room is None):
+            yield ("steps", key, "room"), f"`{step.room}` is no room among the options", meant(step.room, names)
+
+
+def what_is_taken_is_given_back(form: MethodForm) -> Iterator[Complaint]:
+    """A step keeps a thing until a stage of its own film, or until another step of its method."""
+    ids = {slug(step.id or key) for key, step in form.steps.items()}
+    for key, step in form.steps.items():
+        for thing, places in step.takes.items():
+            path, until = ("steps", key, "takes", thing), places.until
+            if until.step is not None and until.step not in ids - {slug(step.id or key)}:
+                hint = meant(until.until, [*sorted(ids), "handle", "use"])
+                yield path, f"`{until.until}` is no other step here, and no stage", hint
+            if until.stage is not None and step.lays is None:
+                yield (
+                    path,
+                    f"the step lays no film, so it has no stage `{until.until}`",
+                    "name another step, or a time",
+                )
+
+
+def _units(form: MethodForm) -> dict[str, str]:
+    """The quantities that a method can ask for, and what each is counted in."""
+    return {**_UNIT_OF, **{name: quantity.unit for name, quantity in form.quantities.items()}}
 
 
 def _texts(step: TemplateForm) -> Iterator[tuple[tuple[str | int, ...], str]]:
@@ -107,7 +148,7 @@ def kinds_agree(form: MethodForm) -> Iterator[Complaint]:
 
 def units_fit(form: MethodForm) -> Iterator[Complaint]:
     """A rate is for the unit in which its quantity is counted."""
-    units = {**_UNIT_OF, **{name: quantity.unit for name, quantity in form.quantities.items()}}
+    units = _units(form)
     for key, step in form.steps.items():
         for number, labour in enumerate(step.work):
             unit = units.get(labour.per.text)
@@ -119,6 +160,8 @@ def units_fit(form: MethodForm) -> Iterator[Complaint]:
 RULES: tuple[Rule, ...] = (
     some_step,
     options_exist,
+    batches_hold,
+    what_is_taken_is_given_back,
     followed_steps_exist,
     remedies_mend_something,
     ids_are_apart,

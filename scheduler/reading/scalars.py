@@ -145,26 +145,48 @@ def _longest(text: str) -> Longest:
 @dataclass(frozen=True, slots=True)
 class Taken:
     """So many of a shared thing; and until when, if for longer than the work: a stage or a step, or so many
-    minutes."""
+    minutes. A word that is a stage of films means that, and any other one a step."""
 
     count: int
     until: str = ""
     at_start: bool = False
     minutes: int = 0
 
+    @property
+    def stage(self) -> str | None:
+        """The stage that is meant."""
+        word = slug(self.until).replace("-", "_")
+        return word if word in STAGES and not self.at_start else None
 
-_TAKEN = re.compile(
-    r"(?P<count>\S+)(?:\s+until\s+(?P<start>(?:the\s+)?start\s+of\s+)?(?P<until>.+)|\s+for\s+(?P<time>.+))?"
-)
+    @property
+    def step(self) -> str | None:
+        """The step that is meant, as an id."""
+        return slug(self.until) if self.until and self.stage is None else None
+
+
+_TAKEN = r"(?:\s+until\s+(?P<start>(?:the\s+)?start\s+of\s+)?(?P<until>.+)|\s+for\s+(?P<time>.+))?"
+_TAKEN_NUMBER = re.compile(rf"(?P<count>\S+){_TAKEN}")
+_TAKEN_SUM = re.compile(rf"(?P<count>.+?){_TAKEN}")
 
 
 def _taken(text: str) -> Taken:
     """`2`, `9 until handle`, `1 until lift the covers`, `1 until start of varnish`, `1 for 45 min`."""
-    found = _TAKEN.fullmatch(text.strip())
+    found = _TAKEN_NUMBER.fullmatch(text.strip())
     if found is None:
         said = f"`{brief(text)}` is no number, with or without an end"
         raise UnclearQuantityError(said, "write `1`, `9 until handle`, `1 until lift the covers` or `1 for 45 min`")
-    count = _count(1, 100)(found["count"])
+    return _until(found, _count(1, 100)(found["count"]))
+
+
+def taken_sum(text: str) -> tuple[str, Taken]:
+    """The same of a sum in place of the number, such as `pieces until handle`: the sum, and until when."""
+    found = _TAKEN_SUM.fullmatch(text.strip())
+    if found is None:
+        raise UnclearQuantityError("nothing stands here", "write `1`, or `pieces until handle`")
+    return found["count"], _until(found, 1)
+
+
+def _until(found: re.Match[str], count: int) -> Taken:
     if found["time"]:
         return Taken(count, minutes=_some_time(found["time"]))
     return Taken(count, _name(found["until"]) if found["until"] else "", bool(found["start"]))

@@ -28,6 +28,7 @@ class HoursShape(Shape):
     people: s.People = Field(default=1, description="How many people are there. 1 if left out.")
     breaks: Annotated[list[s.Clocks], OneOrMore()] | None = key("Nobody works, but nothing is cleared up.", "break")
     quiet: s.YesNo | None = key("yes: no saw, nailer or sander.")
+    rooms: Annotated[list[s.Name], OneOrMore()] | None = key("The only rooms in which anybody works then.", "in")
     since: s.Day | None = key("The first day on which these hours hold.")
     until: s.Day | None = key("The last day on which these hours hold.")
 

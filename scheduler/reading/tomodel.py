@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.errors import Place
 from scheduler.model.after import After
-from scheduler.model.basics import STAGES, Estimate
+from scheduler.model.basics import Estimate
 from scheduler.model.beware import Beware
 from scheduler.model.job import (
     AirPeriod,
@@ -135,6 +135,7 @@ def _hours(rule: HoursShape, last_place: Place) -> Hours:
         people=rule.people,
         quiet=bool(rule.quiet),
         breaks=tuple(rule.breaks or ()),
+        rooms=tuple(sorted({slug(room) for room in rule.rooms or ()})),
         first=rule.since,
         last=rule.until,
         last_place=last_place,
@@ -334,19 +335,17 @@ def _takes(work: StepShape | ColourShape | ChangeShape) -> tuple[tuple[str, int]
 
 
 def _keeps(work: StepShape | ColourShape | ChangeShape, path: Path, at: Positions) -> tuple[Keep, ...]:
-    """What is kept for longer than the work. A word that is a stage of films means that, and any other one a step."""
+    """What is kept for longer than the work."""
     keeps = []
     for name, taken in (work.takes or {}).items():
         if not taken.until and not taken.minutes:
             continue
-        stage = slug(taken.until).replace("-", "_")
-        own = stage in STAGES and not taken.at_start
         keeps.append(
             Keep(
                 thing=slug(name),
                 count=taken.count,
-                stage=stage if own else None,
-                step=None if own or not taken.until else slug(taken.until),
+                stage=taken.stage,
+                step=taken.step,
                 at_start=taken.at_start,
                 minutes=taken.minutes,
                 place=at.value((*path, "takes", name)),

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from scheduler.model.basics import Span
 from scheduler.model.hours import Window
 from scheduler.model.message import message
+from scheduler.model.spans import union, without
 from scheduler.verifying.evidence import Found, Ledger, told
+from scheduler.wallclock import at_local, local_date
 
 
 def work_hours(ledger: Ledger) -> Found:
@@ -51,6 +55,26 @@ def quiet_hours(ledger: Ledger) -> Found:
             if task.noisy and quiet is not None:
                 hush = Span(quiet.start, quiet.end)
                 yield step.id, message("rule.noisy", piece=told(piece), quiet=told(hush))
+
+
+def rooms_open(ledger: Ledger) -> Found:
+    """Nobody works in a room in hours that are for other rooms alone: each minute of a piece lies in hours, or in a
+    session moved by hand, that are for its room."""
+    moved = tuple(move.now for move in ledger.job.moves)
+    if not any(rule.rooms for rule in ledger.job.hours):
+        return
+    for step, _ in ledger.known():
+        for piece in ledger.planned(step):
+            first = local_date(piece.start, ledger.zone)
+            open_to_it = [
+                Span(at_local(day, rule.start, ledger.zone), at_local(day, rule.end, ledger.zone))
+                for day in (first, first + timedelta(days=1))
+                for rule in ledger.job.hours
+                if rule.holds_on(day) and (not rule.rooms or step.room in rule.rooms)
+            ]
+            shut = without((piece,), union((*open_to_it, *moved)))
+            if shut:
+                yield step.id, message("rule.room shut", piece=told(piece), room=step.room)
 
 
 def not_in_the_past(ledger: Ledger) -> Found:

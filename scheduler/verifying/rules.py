@@ -26,6 +26,7 @@ CHECKS: tuple[Check, ...] = (
     hours.set_up_and_clear_up,
     hours.enough_people,
     hours.quiet_hours,
+    hours.rooms_open,
     hours.not_in_the_past,
     labour.labour,
     labour.pieces_in_order,

@@ -177,6 +177,8 @@ def hours_written(rule: Hours) -> dict[str, Written]:
         found["break"] = breaks[0] if len(breaks) == 1 else breaks
     if rule.quiet:
         found["quiet"] = "yes"
+    if rule.rooms:
+        found["in"] = list(rule.rooms) if len(rule.rooms) > 1 else rule.rooms[0]
     if rule.first is not None:
         found["since"] = str(rule.first)
     if rule.last is not None:

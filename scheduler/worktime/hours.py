@@ -15,7 +15,7 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Hours, Job
 from scheduler.model.spans import clip, union, without
 from scheduler.wallclock import at_local, local_date
-from scheduler.worktime.sessions import Stretch, number
+from scheduler.worktime.sessions import Piece, Stretch, number
 
 ONE_DAY = timedelta(days=1)
 
@@ -26,16 +26,17 @@ class Shift(NamedTuple):
     spans: tuple[Span, ...]
     people: int
     quiet: bool
+    rooms: tuple[str, ...] = ()
 
 
 def windows(job: Job, span: Span, zone: ZoneInfo, busy: tuple[Span, ...] = ()) -> tuple[Window, ...]:
     """All work windows of a job inside `span`, in order, none overlapping another.
 
     Work hours are wall-clock rules, so each local day is turned into elapsed minutes by itself. Where rules
-    overlap the larger number of people holds, and quiet if any of them is quiet. Days away, breaks and
-    `busy` spans are taken out; a window is cut where the people or the quiet change. Where a person moved a session
-    by hand, the hours in which it was are gone, and those in which it is now count, on a day away as well. Sessions
-    are counted from 1; one that set-up and clear-up would fill is left out.
+    overlap the larger number of people holds, the rooms of all of them, and quiet if any of them is quiet. Days away,
+    breaks and `busy` spans are taken out; a window is cut where the people, the quiet or the rooms change. Where a
+    person moved a session by hand, the hours in which it was are gone, and those in which it is now count, on a day
+    away as well. Sessions are counted from 1; one that set-up and clear-up would fill is left out.
     """
     taken = union(busy)
     left = union(move.was for move in job.moves)
@@ -85,7 +86,7 @@ def _stretch(
     taken: Sequence[Span],
     left: Sequence[Span],
 ) -> Stretch:
-    """The pieces of one day, cut where people or quiet change, and the breaks that may part them."""
+    """The pieces of one day, cut where people, quiet or rooms change, and the breaks that may part them."""
     breaks = union(_on_the_clock(day, start, end, zone) for rule in rules for start, end in rule.breaks)
     shifts = [_shift(rule, day, bounds, zone, union((*taken, *left))) for rule in rules]
     for move in job.moves:
@@ -105,26 +106,28 @@ def _stretch(
 def _shift(rule: Hours, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence[Span]) -> Shift:
     whole = clip(_on_the_clock(day, rule.start, rule.end, zone), bounds)
     breaks = union(_on_the_clock(day, start, end, zone) for start, end in rule.breaks)
-    return Shift(without(without((whole,), breaks), taken), rule.people, rule.quiet)
+    return Shift(without(without((whole,), breaks), taken), rule.people, rule.quiet, rule.rooms)
 
 
-def _pieces(shifts: Sequence[Shift], quiet: Sequence[Span]) -> Iterator[tuple[Span, int, bool]]:
-    """Spans with a constant number of people and constant quiet, in order; equal neighbours are one."""
+def _pieces(shifts: Sequence[Shift], quiet: Sequence[Span]) -> Iterator[Piece]:
+    """Spans with the same people, quiet and rooms throughout, in order; equal neighbours are one."""
     edges = {edge for shift in shifts for span in shift.spans for edge in span}
     edges |= {edge for span in quiet for edge in span}
-    held: tuple[Span, int, bool] | None = None
+    held: Piece | None = None
     for start, end in pairwise(sorted(edges)):
         there = [shift for shift in shifts if _covers(shift.spans, start)]
         if not there:
             continue
         people = max(shift.people for shift in there)
         hushed = any(shift.quiet for shift in there) or _covers(quiet, start)
-        if held and held[0].end == start and held[1:] == (people, hushed):
-            held = (Span(held[0].start, end), people, hushed)
+        rooms = () if any(not shift.rooms for shift in there) else tuple(sorted({r for s in there for r in s.rooms}))
+        piece = Piece(Span(start, end), people, hushed, rooms)
+        if held and held.span.end == start and held[1:] == piece[1:]:
+            held = held._replace(span=Span(held.span.start, end))
             continue
         if held:
             yield held
-        held = (Span(start, end), people, hushed)
+        held = piece
     if held:
         yield held
 

@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.model.hours import Window
 
-Piece = tuple[Span, int, bool]
-"""A span of work, the people who are there, whether it is quiet."""
+
+class Piece(NamedTuple):
+    """A span of work: the people who are there, whether it is quiet, the rooms in which it is alone (none: all)."""
+
+    span: Span
+    people: int
+    quiet: bool
+    rooms: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +35,12 @@ def number(stretches: Iterable[Stretch], set_up: int, clear_up: int) -> tuple[Wi
     session = 1
     for stretch in stretches:
         for pieces in _sessions(stretch):
-            bounds = _left_for_steps([span for span, _, _ in pieces], set_up, clear_up)
+            bounds = _left_for_steps([piece.span for piece in pieces], set_up, clear_up)
             if bounds is None:
                 continue
             found += [
-                Window(span.start, span.end, people, quiet, session, bounds.start, bounds.end, stretch.day)
-                for span, people, quiet in pieces
+                Window(*span, people, quiet, session, bounds.start, bounds.end, stretch.day, rooms)
+                for span, people, quiet, rooms in pieces
             ]
             session += 1
     return tuple(found)
@@ -43,7 +50,7 @@ def _sessions(stretch: Stretch) -> list[list[Piece]]:
     """Pieces that touch, or are parted by nothing but a declared break, belong together."""
     sessions: list[list[Piece]] = []
     for piece in stretch.pieces:
-        gap = Span(sessions[-1][-1][0].end, piece[0].start) if sessions else None
+        gap = Span(sessions[-1][-1].span.end, piece.span.start) if sessions else None
         if gap and (not gap.minutes or any(b.start <= gap.start and gap.end <= b.end for b in stretch.breaks)):
             sessions[-1].append(piece)
         else:

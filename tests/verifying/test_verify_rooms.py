@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from scheduler.model.job import Item
+from scheduler.model.job import Hours, Item
 from tests.support.sound import CASE, PIECES, moved, run, sound
 from tests.support.written import Case
 from tests.verifying.siblings import only, with_graph
@@ -98,3 +98,17 @@ def test_the_ladder_stands_in_one_place_at_a_time() -> None:
     """There is one ladder, and the primer has it from 10:45 to 12:00."""
     only("things shared", moved(lamp=run(4, "11:00", "11:30")), "lamp")
     assert CASE.broken(moved(lamp=run(4, "10:15", "10:45"))) == ()
+
+
+def test_nobody_works_in_a_room_that_the_hours_are_not_for() -> None:
+    """The lamp hangs in the hall from 8:15 to 8:45. Hours for the hall from 8:15 are enough."""
+
+    def case(start: int) -> Case:
+        every = frozenset(range(7))
+        rules = (Hours(weekdays=every, start=0, end=1440, rooms=("den",)),)
+        rules += (Hours(weekdays=every, start=start, end=1440, rooms=("hall",)),)
+        return replace(CASE, job=replace(CASE.job, hours=rules))
+
+    assert case(8 * 60 + 15).broken(sound()) == ()
+    said = only("rooms open", sound(), "lamp", case(8 * 60 + 16))
+    assert said == "works Saturday 4 April, 08:15 to Saturday 4 April, 08:45, in hours that are not for the room hall"

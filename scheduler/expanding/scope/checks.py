@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from scheduler.expanding.scope.options import Faults
 from scheduler.model.material import Trade
-from scheduler.model.method import Methods
+from scheduler.model.method import HERE, Methods
 from scheduler.model.names import meant, slug
 from scheduler.model.scope import ALL_WORK, Part, Scope
 
@@ -39,6 +41,18 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
         elif slug(name) not in used:
             hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
             faults.add(place, f"`{name}` is not done in this job", hint)
+
+
+def find_unknown_rooms(scope: Scope, methods: Methods, rooms: Mapping[str, str], faults: Faults) -> None:
+    """A fault for every option that names a room which is none of the job. `rooms` are their titles, by id."""
+    for part in scope.parts:
+        for call in part.calls:
+            method = methods.loaded.get(call.method)
+            asked = {slug(option.name) for option in method.options if option.kind == "room"} if method else set()
+            for said in call.options:
+                if slug(said.name) in asked and slug(said.text) not in {*rooms, HERE}:
+                    hint = meant(said.text, [*rooms.values()])
+                    faults.add(said.place, f"no room is called `{said.text}`", hint)
 
 
 def find_mistaken_paces(scope: Scope, trade: Trade, faults: Faults) -> None:

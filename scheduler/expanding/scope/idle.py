@@ -15,7 +15,7 @@ from scheduler.expanding.scope.options import MOST_ROUNDS, Faults
 from scheduler.expanding.scope.quantities import LEFT_BEHIND, Quantities, UnknownQuantityError
 from scheduler.expanding.scope.takeoff import gifts_of, quantities_of
 from scheduler.expanding.scope.templates import LADDER, Maker
-from scheduler.model.formula import Formula
+from scheduler.model.formula import Formula, parse_formula
 from scheduler.model.job import Job
 from scheduler.model.method import Method, Option, Template
 from scheduler.model.names import meant, nearest, slug
@@ -115,7 +115,11 @@ def find_mistyped_things(job: Job, scope: Scope, makers: Sequence[Maker], faults
     """A fault for a shared thing that no step takes, and whose name is much like one that methods here would take."""
     there = {thing.id for thing in job.things}
     kept = [each for maker in makers for each in maker.method.templates if maker.chosen.holds(each.only)]
-    wanted = {name for each in kept for name in (*each.takes, *((LADDER,) if each.ladder is not None else ()))}
+    wanted = {
+        name
+        for each in kept
+        for name in (*(taking.thing for taking in each.takes), *((LADDER,) if each.ladder is not None else ()))
+    }
     takes = [*(step.takes for step in job.steps), *(colour.takes for colour in job.colours)]
     takes += [change.fields.get("takes", ()) for change in scope.changes]
     taken = {slug(name) for name in wanted} | {name for each in takes for name, _ in each}
@@ -144,9 +148,12 @@ def asked_by(maker: Maker) -> frozenset[str]:
     formulas = [formula for _, formula in maker.method.gives]
     for template in kept:
         formulas += [each.per for each in template.labour]
+        formulas += [taking.places for taking in template.takes]
         formulas += [each.of for each in template.uses if each.how != "lengths"]
         formulas += [each.width for each in template.uses if each.width is not None]
         formulas += [template.thickness] if template.thickness is not None else []
+    batches = maker.method.batches
+    formulas += [parse_formula(batches.of)] if batches is not None else []
     return frozenset(name for formula in formulas for name in _names(formula, maker.method))
 
 
@@ -222,6 +229,8 @@ def _other_texts(maker: Maker, option: Option) -> Iterator[str]:
     value = _value(maker, option)
     if option.kind == "choice":
         yield from (choice for choice in option.choices if choice != value)
+    elif maker.method.batches is not None and maker.method.batches.size == option.name:
+        yield "2" if value == 1 else "1"
     elif isinstance(value, str):
         yield f"other {value}"
     elif option.kind == "length":

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import partial
 
 from scheduler.errors import Fault, Place
 from scheduler.model.doubts import NO_DOUBTS, Doubts
@@ -22,7 +23,7 @@ _BRACED = re.compile(r"\{([a-z ]+)\}")
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """The options of one method on one part: `words` (choices, materials, wares) and `numbers` (metres, counts)."""
+    """The options of one method on one part: `words` (materials, rooms, wares, …) and `numbers` (metres, counts)."""
 
     words: dict[str, str]
     numbers: dict[str, float]
@@ -63,13 +64,17 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
     words: dict[str, str] = {}
     numbers: dict[str, float] = {}
     rounds = {template.cycle for template in method.templates}
+    batch = method.batches.size if method.batches is not None else None
     for option in method.options:
         value: str | float = 0.0 if option.unless and slug(option.unless) in written else option.default
         own = written.get(slug(option.name))
         said_here = own or (elsewhere.get(slug(option.name)) if option.kind in ("length", "choice") else None)
         if said_here is not None:
             try:
-                value = _rounds(said_here.text) if option.name in rounds else _read(option, said_here.text)
+                read = (
+                    _rounds if option.name in rounds else _batch if option.name == batch else partial(_read, option)
+                )
+                value = read(said_here.text)
             except UnclearQuantityError as unclear:
                 if own is not None:
                     faults.add(own.place, unclear.message, unclear.hint)
@@ -84,6 +89,13 @@ def _rounds(text: str) -> float:
     plain = text.strip()
     if not re.fullmatch(r"[0-9]{1,3}", plain) or not 1 <= int(plain) <= MOST_ROUNDS:
         raise UnclearQuantityError(f"`{plain[:20]}` is no number of coats", f"write one from 1 to {MOST_ROUNDS}")
+    return float(plain)
+
+
+def _batch(text: str) -> float:
+    plain = text.strip()
+    if not re.fullmatch(r"[0-9]{1,4}", plain) or int(plain) == 0:
+        raise UnclearQuantityError(f"`{plain[:20]}` is no number of pieces in a batch", "write one such as `9`")
     return float(plain)
 
 
@@ -102,4 +114,4 @@ def _read(option: Option, text: str) -> str | float:
             if slug(choice) == slug(text):
                 return choice
         raise UnclearQuantityError(f"`{text}` is no `{option.name}`", meant(text, option.choices))
-    return slug(text) if option.kind == "material" else " ".join(text.split())
+    return slug(text) if option.kind in ("material", "room") else " ".join(text.split())

@@ -87,8 +87,8 @@ class Order:
             return
         named = [one for one in self.parts[each.part] if one.template and one.template.id == after.step]
         last = [one for one in named if one.rank < each.rank and one.step.id != each.step.id]
-        same = [one for one in last if _is_same_piece(one, each)]
-        for one in same or [one for one in last if not any(_is_round_before(one, other) for other in last)]:
+        same = [one for one in last if _is_same_piece(one, each)] or last
+        for one in (one for one in same if not any(_is_round_before(one, other) for other in same)):
             stage = after.stage or self._stage(one, each)
             stage = None if stage == "end" else stage
             yield replace(
@@ -120,7 +120,7 @@ class Order:
                     yield After(step=one.step.id)  # its tape is off as well
 
     def _touch(self, one: Made, each: Made) -> bool:
-        if one.wall and each.wall and one.wall != each.wall:
+        if one.share and each.share and one.share != each.share:
             return False
         built = PHASES.index(one.phase) < _BUILT <= PHASES.index(each.phase) or each.phase == LAST
         return bool(one.surfaces & (each.surfaces | each.over)) or (built and bool(one.surfaces & each.rests))
@@ -170,15 +170,15 @@ def stage_for(stage: object, phase: str, *, sanding: bool = False) -> str | None
 
 
 def _is_same_piece(one: Made, each: Made) -> bool:
-    """Whether two steps are of the same wall or, where one of them is of no wall, of the same round."""
-    return one.wall == each.wall if one.wall and each.wall else _tail(one) == _tail(each)
+    """Whether two steps are of the same wall or batch or, where one of them is of none, of the same round."""
+    return one.share == each.share if one.share and each.share else _tail(one) == _tail(each)
 
 
 def _is_round_before(one: Made, other: Made) -> bool:
     """Whether a step comes again in a later round: whoever follows all rounds follows the last one."""
-    return one.template is other.template and one.wall == other.wall and one.rank < other.rank
+    return one.template is other.template and one.share == other.share and one.rank < other.rank
 
 
 def _tail(each: Made) -> str:
-    """What tells the steps of one template apart: the wall or the number at the end of the id."""
+    """What tells the steps of one template apart: wall, batch or number at the end of the id."""
     return each.step.id.removeprefix(f"{each.part}-{each.template.id}") if each.template else ""

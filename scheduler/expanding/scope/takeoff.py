@@ -16,15 +16,15 @@ from scheduler.model.scope import Call, Part
 class Takeoff:
     """`shared` holds, by part, what its methods leave for all on its surfaces (holes, joints).
 
-    `things` are the shared tools that there are; `surfaces` says which surfaces a part stands for, `rests` on which
-    walls, and which ceiling, a trim is fixed.
+    `things` are the shared tools that there are, and how many; `surfaces` says which surfaces a part stands for,
+    `rests` on which walls, and which ceiling, a trim is fixed.
     """
 
     site: Site
     surfaces: Mapping[str, frozenset[str]]
     rests: Mapping[str, frozenset[str]]
     shared: Mapping[str, Mapping[str, float]]
-    things: frozenset[str]
+    things: Mapping[str, int]
 
     def over(self, part: Part) -> frozenset[str]:
         """The surfaces that a part lies over or joins, all in the same room."""
@@ -74,7 +74,7 @@ def quantities_of(takeoff: Takeoff, part: Part, method: Method, chosen: Settings
     )
 
 
-def take_off(site: Site, methods: Mapping[str, Method], things: frozenset[str], faults: Faults) -> Takeoff:
+def take_off(site: Site, methods: Mapping[str, Method], things: Mapping[str, int], faults: Faults) -> Takeoff:
     """Measure all parts of a room, and gather what their methods give."""
     surfaces = {part.id: surfaces_of(site, part) for part in site.parts}
     rests = {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -14,8 +14,9 @@ from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
 from scheduler.expanding.scope.units import largest_unit
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Lay, Step
+from scheduler.model.keep import Keep
 from scheduler.model.material import Material, Trade
-from scheduler.model.method import PHASES, Amount, Method, Template
+from scheduler.model.method import HERE, PHASES, PIECES, Amount, Batches, Method, Taking, Template
 from scheduler.model.names import slug
 from scheduler.model.scope import ALL_WORK, Call, Part
 from scheduler.model.supply import Use
@@ -38,8 +39,9 @@ class Made:
     """A step made of a template, with what its place in the order depends on.
 
     `surfaces` are what it works on, `rests` the walls that it is fixed to, `over` what it lies over; `rank` sorts
-    steps on one surface. `wall` is the one wall that it is done on, of a step that is split by walls: what is done on
-    another one does not wait for it. `colour`: it stands for a whole colour. A step written by hand has no template.
+    steps on one surface. `share` is the one wall or batch that it is done on, of a step that is split by them: what
+    is done on another one does not wait for it. `colour`: it stands for a whole colour. A step written by hand has no
+    template.
     """
 
     step: Step
@@ -50,8 +52,18 @@ class Made:
     rank: tuple[int, int, int, int]
     rests: frozenset[str] = frozenset()
     over: frozenset[str] = frozenset()
-    wall: str = ""
+    share: str = ""
     colour: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """The wall or the batch that a step is done on: `name` tells it apart (none: all of the part), `said` is what the
+    plan says of it, `asked` its own quantities."""
+
+    name: str
+    said: str
+    asked: Quantities
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,21 +88,40 @@ class Maker:
     def makes(self, part_rank: int, call_rank: int) -> Iterator[Made]:
         """The steps of the call in the method's order. A template with nothing to do makes none."""
         asked = quantities_of(self.takeoff, self.part, self.method, self.chosen)
+        made: list[Made] = []
         for rank, (template, number) in enumerate(_rounds(self.method.templates, self.chosen)):
-            for wall, local in self._splits(template, asked):
-                step = self._step(template, number, wall, local)
+            for share in self._shares(template, asked):
+                step = self._step(template, number, share)
                 if step is not None:
-                    yield Made(
-                        step=step,
-                        template=template,
-                        part=self.part.id,
-                        phase=template.phase,
-                        surfaces=self.takeoff.surfaces[self.part.id],
-                        rank=(PHASES.index(template.phase), self._rank(template, part_rank), call_rank, rank),
-                        rests=self.takeoff.rests.get(self.part.id, frozenset()),
-                        over=self.takeoff.over(self.part),
-                        wall=wall,
+                    made.append(
+                        Made(
+                            step=step,
+                            template=template,
+                            part=self.part.id,
+                            phase=template.phase,
+                            surfaces=self.takeoff.surfaces[self.part.id],
+                            rank=(PHASES.index(template.phase), self._rank(template, part_rank), call_rank, rank),
+                            rests=self.takeoff.rests.get(self.part.id, frozenset()),
+                            over=self.takeoff.over(self.part),
+                            share=share.name,
+                        )
                     )
+        yield from (replace(each, step=self._giving_back(each, made)) for each in made)
+
+    def _giving_back(self, each: Made, made: Sequence[Made]) -> Step:
+        """The step with the ids of those that give back what it keeps: the next one of that name, of its own batch or
+        wall."""
+        keeps = []
+        for keep in each.step.keeps:
+            later = (one for one in made if one.rank > each.rank and one.template and one.template.id == keep.step)
+            giver = next((one for one in later if not (one.share and each.share) or one.share == each.share), None)
+            if keep.step is not None and giver is None:
+                said = f"`{each.step.id}` keeps `{keep.thing}` until `{keep.step}`, which comes to nothing"
+                hint = "leave the thing out of `shared things`, or say what brings that step"
+                self.faults.add(self.call.place, said, hint)
+                continue
+            keeps.append(replace(keep, step=giver.step.id if giver is not None else None))
+        return replace(each.step, keeps=tuple(keeps))
 
     def _rank(self, template: Template, part_rank: int) -> int:
         """Within a phase parts come in the order of the file; the room as a whole begins, and is cleared last."""
@@ -98,11 +129,15 @@ class Maker:
             return part_rank
         return len(self.takeoff.site.parts) if template.phase in ("put back", "clean") else -1
 
-    def _splits(self, template: Template, asked: Quantities) -> Iterator[tuple[str, Quantities]]:
-        """The whole part, or for a template `each: wall` each wall of it with its own measures."""
+    def _shares(self, template: Template, asked: Quantities) -> Iterator[Share]:
+        """The whole part, or for a template `each: wall` each wall of it with its own measures, and for one `each:
+        batch` each batch with its own number of pieces."""
+        if template.each == "batch" and self.method.batches is not None:
+            yield from self._batches(self.method.batches, asked)
+            return
         walls = self.takeoff.walls_of(self.part) if template.each == "wall" else []
         if len(walls) < 2:
-            yield "", asked
+            yield Share(name="", said="", asked=asked)
             return
         for name in walls:
             narrowed = self.takeoff.on_wall(self.part, name)
@@ -110,14 +145,55 @@ class Maker:
             total = sum(self.takeoff.on_wall_area(self.part, each) for each in walls)
             share = self.takeoff.on_wall_area(self.part, name) / total if total else 0.0
             given = {key: value * share for key, value in asked.own.items()}
-            yield name, replace(local, own=given, used={})
+            yield Share(name=name, said=self.takeoff.wall_title(name), asked=replace(local, own=given, used={}))
 
-    def _step(self, template: Template, number: int, wall: str, asked: Quantities) -> Step | None:
+    def _batches(self, batches: Batches, asked: Quantities) -> Iterator[Share]:
+        """The pieces in batches of one size, the last of what is left; all at once if they fit."""
+        whole = ceil(max(0.0, asked(batches.of)) - 1e-9)
+        size = self._batch(batches) or whole
+        for number, first in enumerate(range(0, whole, size) if size else (), start=1):
+            pieces = min(size, whole - first)
+            alone = pieces == whole
+            said = f"{first + 1} to {first + pieces}" if pieces > 1 else f"{first + 1}"
+            yield Share(
+                name="" if alone else f"batch {number}",
+                said="" if alone else said,
+                asked=self._of_batch(batches, asked, pieces, pieces / whole),
+            )
+
+    def _batch(self, batches: Batches) -> int:
+        """How many pieces are one batch: as the job says, or as many as the rack has places; 0: all of them."""
+        places = self.takeoff.things.get(slug(batches.rack), 0)
+        size = int(self.chosen.numbers.get(batches.size, 0))
+        if places and size > places:
+            said = f"a batch of {size} is more than the {places} places of `{batches.rack}`"
+            hint = f"write `{batches.size}: {places}`, or more places under `shared things`"
+            self.faults.add(self._written(batches.size), said, hint)
+            return places
+        return size or places
+
+    def _of_batch(self, batches: Batches, asked: Quantities, pieces: int, share: float) -> Quantities:
+        """The quantities of so many pieces: they are what is counted, and have their share of all else."""
+        part = self.part
+        narrowed = replace(
+            part,
+            count=pieces if part.count is not None else None,
+            area=part.area * share if part.area is not None else None,
+            length=part.length * share if part.length is not None else None,
+        )
+        local = quantities_of(self.takeoff, narrowed, self.method, self.chosen)
+        own = {key: value * share for key, value in asked.own.items()}
+        shared = {key: value * share for key, value in local.shared.items()}
+        return replace(local, own={**own, batches.of: float(pieces), PIECES: float(pieces)}, shared=shared, used={})
+
+    def _step(self, template: Template, number: int, share: Share) -> Step | None:
+        asked = share.asked
         try:
             work = self._work(template, asked)
             if work.high == 0:
                 return None
-            lays = self._lay(template, number, asked)
+            lays = self._lay(template, number, share)
+            taken = tuple(self._taken(template, asked))
             uses = tuple(use for amount in template.uses if (use := self._use(amount, asked)) is not None)
         except UnknownQuantityError as unknown:
             if self.part.id in self.faults.doubts.parts:
@@ -125,9 +201,10 @@ class Maker:
             said = f"`{self.method.title}` needs the quantity `{unknown.name}` of `{self.part.title}`"
             self.faults.add(self.call.place, said, unknown.hint)
             return None
-        tail = (f"-{number}" if template.cycle else "") + (f"-{slug(wall)}" if wall else "")
+        tail = (f"-{number}" if template.cycle else "") + (f"-{slug(share.name)}" if share.name else "")
         high = template.ladder is not None and reach(asked.site, asked.part) > template.ladder
-        takes = (*template.takes, *((LADDER,) if high else ()))
+        takes = [(slug(taking.thing), places) for taking, places in taken]
+        takes += [(slug(LADDER), 1)] if high and slug(LADDER) in self.takeoff.things else []
         saw = self.takeoff.site.room.saw_room if template.saw else None
         swept = template.saw and saw is None  # who saws in the room itself vacuums it at once
         title = self.chosen.said(template.title).replace("{part}", self.part.title).replace("{n}", str(number))
@@ -135,19 +212,32 @@ class Maker:
             id=f"{self.part.id}-{template.id}{tail}",
             part=self.part.id,
             phase=template.phase,
-            title=title + (f" ({self.takeoff.wall_title(wall)})" if wall else "") + (SWEPT if swept else ""),
-            room=saw or self.part.room,
+            title=title + (f" ({share.said})" if share.said else "") + (SWEPT if swept else ""),
+            room=saw or self._room(template),
             work=work,
             people=template.people,
             smallest_piece=self._piece(template, work.planned, asked)
-            if not wall
+            if template.each != "wall" or not share.name
             else _paused(template, work.planned),
             dusty=template.dusty,
             noisy=template.noisy,
             wet=template.wet,
             wipes=template.wipes or swept,
             lays=lays,
-            takes=tuple((slug(name), 1) for name in takes if slug(name) in self.takeoff.things),
+            takes=tuple(takes),
+            keeps=tuple(
+                Keep(
+                    thing=slug(taking.thing),
+                    count=places,
+                    stage=taking.stage,
+                    step=taking.step,
+                    at_start=taking.at_start,
+                    minutes=taking.minutes,
+                    place=self.call.place,
+                )
+                for taking, places in taken
+                if taking.stage or taking.step or taking.minutes
+            ),
             after=(),
             needs=self.call.needs if template.delivered else (),
             cautions=template.cautions,
@@ -158,6 +248,23 @@ class Maker:
             place=self.call.place,
         )
 
+    def _taken(self, template: Template, asked: Quantities) -> Iterator[tuple[Taking, int]]:
+        """What a step takes of the shared things of the job, and how many; a fault for more than there are."""
+        for taking in template.takes:
+            there = self.takeoff.things.get(slug(taking.thing))
+            places = ceil(max(0.0, taking.places.value(asked)) - 1e-9)
+            if there is None or places == 0:
+                continue
+            if places > there:
+                said = f"`{self.method.title}` takes {places} of `{taking.thing}`, and there are {there}"
+                self.faults.add(self.call.place, said, "add to `shared things`")
+            yield taking, min(places, there)
+
+    def _room(self, template: Template) -> str:
+        """Where a step is done: the room that an option names, or that of the surface."""
+        named = self.chosen.words.get(template.room, HERE) if template.room is not None else HERE
+        return self.part.room if named == HERE else named
+
     def _piece(self, template: Template, minutes: int, asked: Quantities) -> int | None:
         """The smallest piece of a step of so many minutes; of one that is done unit by unit the largest unit.
 
@@ -167,7 +274,7 @@ class Maker:
             return _paused(template, minutes)
         counted = (each for each in template.labour if each.per.text in COUNTED and each.per.value(asked) > 0)
         one = max((each.likely / self._pace(template) * self.slower for each in counted), default=0.0)
-        largest = max(one, minutes * largest_unit(self.takeoff.site, self.part))
+        largest = max(one, minutes * largest_unit(self.takeoff.site, asked.part))
         piece = ceil(largest / ROUNDED - 1e-9) * ROUNDED
         return piece if piece < minutes else None
 
@@ -190,21 +297,28 @@ class Maker:
         kind = self.trade.kind_of(group, template.phase, frozenset(mark for mark, is_so in marks.items() if is_so))
         return self.pace.get(kind, self.pace.get(ALL_WORK, 1.0))
 
-    def _lay(self, template: Template, number: int, asked: Quantities) -> Lay | None:
+    def _lay(self, template: Template, number: int, share: Share) -> Lay | None:
         if template.material is None:
             return None
-        thickness = template.thickness.value(asked) if template.thickness else None
+        thickness = template.thickness.value(share.asked) if template.thickness else None
+        batch = f" ({share.said})" if share.said and template.each == "batch" else ""
+        side = f", {template.side}" if template.side else ""
         material = slug(self.chosen.said(template.material))
         return Lay(
             material=material,
             coat=number if template.cycle else template.coat,
             thickness=thickness,
+            surfaces=(self.part.title + batch + side,) if batch or side else (),
             place=self._said(template.material),
         )
 
     def _said(self, braced: str) -> Place | None:
         """Where the option that names a material was written, else where the method was."""
-        written = (said.place for said in self.call.options if f"{{{said.name}}}" == braced)
+        return self._written(braced.strip("{}"))
+
+    def _written(self, option: str) -> Place | None:
+        """Where an option was written, else where the method was."""
+        written = (said.place for said in self.call.options if slug(said.name) == slug(option))
         return next(written, self.call.place)
 
     def _use(self, amount: Amount, asked: Quantities) -> Use | None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from scheduler.errors import Fault, InputError
 from scheduler.expanding.colours import cycle_ids
 from scheduler.expanding.scope.changes import changed, find_misnamed, followed, with_changes
-from scheduler.expanding.scope.checks import find_mistaken_paces, find_mistakes
+from scheduler.expanding.scope.checks import find_mistaken_paces, find_mistakes, find_unknown_rooms
 from scheduler.expanding.scope.colours import Painter, painting, painting_methods
 from scheduler.expanding.scope.geometry import Site
 from scheduler.expanding.scope.idle import (
@@ -90,6 +90,7 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
         return Unfolded(job=job, doubts=doubts)
     faults = Faults(fallback=job.place or Faults().fallback, doubts=_with_unread(job, scope, methods, doubts))
     find_mistakes(scope, methods, painting_methods(job), faults)
+    find_unknown_rooms(scope, methods, {room.id: room.title for room in job.rooms}, faults)
     find_mistaken_paces(scope, trade, faults)
     sound = _sound(scope, methods, faults)
     unfolding = _Unfolding(job, sound, methods.loaded, trade, faults)
@@ -127,8 +128,8 @@ def _sound(scope: Scope, methods: Methods, faults: Faults) -> Scope:
 
 
 def _on(lay: Lay | None, surfaces: tuple[str, ...]) -> Lay | None:
-    """The film with the titles of the surfaces that it lies on."""
-    return None if lay is None else replace(lay, surfaces=surfaces)
+    """The film with the titles of the surfaces that it lies on, if it does not say them itself."""
+    return None if lay is None else replace(lay, surfaces=lay.surfaces or surfaces)
 
 
 def _paints(over: Made, film: Made) -> bool:
@@ -192,7 +193,7 @@ class _Unfolding:
     def _begun(self, room: Measured) -> _Begun:
         parts = _parts_in(self.scope, room)
         site = Site(room=room, parts=parts, metric=self.job.metric)
-        things = frozenset(thing.id for thing in self.job.things)
+        things = {thing.id: thing.count for thing in self.job.things}
         takeoff = take_off(site, self.methods, things, self.faults)
         painter = Painter(takeoff, self.trade, self.methods, self.scope, self.faults)
         mine = [colour for colour in self.job.colours if colour.on and colour.room == room.room]

@@ -72,7 +72,12 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         },
         "effort": {"placements_tried": plan.placements_tried, "seconds": seconds},
         "windows": [
-            {**_span(window.start, window.end, zone), "people": window.people, "quiet": window.quiet}
+            {
+                **_span(window.start, window.end, zone),
+                "people": window.people,
+                "quiet": window.quiet,
+                "rooms": list(window.rooms),
+            }
             for window in _used_windows(plan, zone)
         ],
         "sessions": [

@@ -6,14 +6,19 @@ import re
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
+from textwrap import indent
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from scheduler.model.asides import Asides
+from scheduler.model.facts import Facts
 from scheduler.model.message import message
 from scheduler.model.page import DaysAway, PageFacts
 from scheduler.model.plan import Plan, PlannedVisit
+from scheduler.pipeline import make_plan
+from scheduler.reading.jobfile import read_job_text
+from scheduler.reading.profiles import named_in, read_trade
 from scheduler.telling.page import page
 from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.picture.across import PANE, across
@@ -28,6 +33,14 @@ from scheduler.telling.views.layers import surfaces
 from tests.support.plans import NEW_YORK, after, at, film, hobby_room, item, plan, step
 from tests.telling.page.pages import SIZES, crowded, example
 
+HEAD = """\
+job: Fronts
+start: 2027-04-05
+zone: Europe/Vienna
+hours: {on: every day, from: 9:00, to: 17:00}
+rooms: {garage: {air: {day: 18 °C, night: 15 °C, humidity: 55 %}}}
+steps:
+"""
 FACE = LocalFace(ZoneInfo(NEW_YORK), True, "en")
 
 
@@ -102,12 +115,27 @@ def test_coats_of_one_surface_stack_and_a_film_on_two_lies_on_both() -> None:
 
 
 def test_films_of_a_job_that_names_no_surface_stack_where_one_covers_the_other() -> None:
-    """The fronts of a kitchen: primer, coat 1 and coat 2 of the A faces are one stack, called by what they share."""
-    found = {
-        each.title: [layer.step.id for layer in each.layers] for each in surfaces(Book(example("kitchen-fronts")[0]))
-    }
-    assert set(found) == {"A backs", "A faces", "B backs", "B faces"}
-    assert len(found["A faces"]) == 3
+    """Primer, coat 1 and coat 2 of the A faces are one stack, called by what they share."""
+    text = HEAD + indent(
+        """\
+A faces, primer: {work: 45 min, lays: acrylic-bonding-primer}
+A faces, coat 1: {work: 45 min, lays: waterborne-alkyd-enamel, follows: {"A faces, primer": recoat}}
+A faces, coat 2: {work: 45 min, lays: waterborne-alkyd-enamel, follows: {"A faces, coat 1": recoat}}
+B faces, primer: {work: 45 min, lays: acrylic-bonding-primer}
+""",
+        "  ",
+    )
+    job = read_job_text(text, "job.yaml")
+    made = make_plan(job, read_trade(None, named_in(job)), Facts(now=job.start)).plan
+    found = {each.title: [layer.step.id for layer in each.layers] for each in surfaces(Book(made))}
+    assert {title: len(layers) for title, layers in found.items()} == {"A faces": 3, "B faces, primer": 1}
+
+
+def test_the_fronts_of_a_kitchen_stack_by_batch_and_side() -> None:
+    """Each batch has its backs and its faces, with primer and two coats on each of them."""
+    found = {each.title: each.layers for each in surfaces(Book(example("kitchen-fronts")[0]))}
+    batches = {f"fronts ({batch}), {side}": 3 for batch in ("1 to 9", "10 to 18") for side in ("backs", "faces")}
+    assert {title: len(layers) for title, layers in found.items()} == {"fronts": 1, **batches}
 
 
 def primed() -> Plan:

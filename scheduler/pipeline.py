@@ -294,6 +294,8 @@ def _answered(
     if isinstance(outcome, Stuck):
         return outcome
     close = _drawn_back(lowered, outcome, watch)
+    if known is not None and ground.facts.before:
+        close = _as_told(lowered, close, known, wish, watch)
     if stands is None or not ground.facts.before:
         return close
     stands = replace(stands, finish_not_before=close.finish_not_before, placements_tried=close.placements_tried)
@@ -312,6 +314,34 @@ def _sought(lowered: Lowered, wish: Wish, watch: Watch | None, *, thorough: bool
     if isinstance(near, Stuck) or aim_of(problem, near.placement) >= aim_of(problem, found.placement):
         return found
     return replace(found, placement=near.placement)
+
+
+def _as_told(lowered: Lowered, found: Result, told: Answer, wish: Wish, watch: Watch | None) -> Result:
+    """What was found, or what is found with the colours in the order told before, if that costs neither a promise,
+    nor the finish, nor a day: somebody has bought for it."""
+    options = _options_told(lowered, told)
+    if all(was in (None, now) for was, now in zip(options, found.placement.options, strict=True)):
+        return found
+    held = tuple(
+        (one, other) if was is None else ((one, other)[was],) * 2
+        for (one, other), was in zip(lowered.problem.choices, options, strict=True)
+    )
+    asked = replace(lowered, problem=replace(lowered.problem, choices=held))
+    other = _sought(asked, wish, watch, thorough=False)
+    if isinstance(other, Stuck):
+        return found
+    placement = _drawn_back(asked, other, watch).placement
+    if aim_of(lowered.problem, placement)[:3] > aim_of(lowered.problem, found.placement)[:3]:
+        return found
+    taken = (now if was is None else was for was, now in zip(options, placement.options, strict=True))
+    return replace(found, placement=replace(placement, options=tuple(taken)))
+
+
+def _options_told(lowered: Lowered, told: Answer) -> list[int | None]:
+    """The option that was taken before of each choice; None where it was not open then."""
+    names = ([option.name for option in choice.options] for choice in lowered.choices)
+    before = (told.options.get(choice.id) for choice in lowered.choices)
+    return [known.index(was) if was in known else None for known, was in zip(names, before, strict=True)]
 
 
 def _drawn_back(lowered: Lowered, found: Result, watch: Watch | None) -> Result:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
@@ -244,13 +244,26 @@ def _show_text(result: Change, asked: Asked) -> None:
         cause = listing(teller.because(entry.event) for entry in result.entries[:1])
         print(moves_brief(moves, after, cause, *look), end="")
         print(aftermath_brief(follows, after, *look), end="")
-    for said in (*aftersaid(result.entries, before, after), *newly_learned(before, after)):
+    for said in (*_another_order(result), *aftersaid(result.entries, before, after), *newly_learned(before, after)):
         _print(said)
     _show_broken(result, look)
     for line in new_warnings(before, after):
         _print(line)
     if result.told is not None and result.told.by_hand is not None:
         say_by_hand(result.told.by_hand, after)
+
+
+def _another_order(result: Change) -> Iterator[str]:
+    """What is to be said of colours that have changed places."""
+    from scheduler.model.spans import union
+    from scheduler.telling.text.moves import turned_text
+    from scheduler.whatif.engine import Trials
+    from scheduler.whatif.turned import changed_places, turned
+
+    before, site, made = result.opened.kept.answer, result.site, result.made
+    if before is not None and changed_places(made, before):
+        busy = union((*site.standing.lost, *site.household(result.now, made.weeks).spans))
+        yield turned_text(turned(made, before, Trials(made, site.trade, site.wish, busy)))
 
 
 def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:

@@ -52,6 +52,21 @@ class Moves:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """Colours that come in another order than before: `pairs` of titles, what comes first now and what came first.
+
+    In the old order promises would be broken by `late` minutes more, the work would end `later` by so many minutes,
+    and take so many `days` on site more; none of it counts where the old order is not `possible` any more.
+    """
+
+    pairs: tuple[tuple[str, str], ...]
+    possible: bool
+    late: int
+    later: int
+    days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorkEdit:
     """A step whose work an edit of the job file has changed: its minutes before and after; None where it is not in
     the job."""

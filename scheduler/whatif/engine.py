@@ -81,9 +81,12 @@ class Trials:
         ground = made.ground
         self._felt = of_films(ground.job, ground.trade, ground.graph, ground.table or ground.films, ground.facts)
 
-    def plan(self, job: Job) -> Tried:
+    def plan(self, job: Job, *, at_all: bool = False) -> Tried:
         """The finish of this job, if it is sooner than that of the plan, or if less that was promised or agreed is
-        broken. What contradicts itself has none."""
+        broken. What contradicts itself has none.
+
+        With `at_all` a placement is sought also where the bound shows that it gains nothing.
+        """
         try:
             graph = self._graph(job)
         except InputError:
@@ -95,7 +98,8 @@ class Trials:
             ahead = span_ahead(job, self.made.ground.facts, weeks)
             # Hours after the finish cannot make it earlier, so the bound does without them.
             until = Span(ahead.start, min(ahead.end, finish + DAY))
-            if not self.late and lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
+            gains = at_all or self.late
+            if not gains and lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
                 return Tried(finish=None, proven=True)
             self.planned += 1
             for asked, broken in self._agreed(job, graph):

@@ -7,14 +7,15 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
-from scheduler.model.moves import Moves, SessionMove, StepMove
+from scheduler.model.moves import Moves, SessionMove, StepMove, Turned
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.machine.plan import broken_object, plan_object
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import Clockface, counted, fitting, short_date
+from scheduler.telling.wording import Clockface, counted, fitting, length_words, listing, one_line, short_date
+from scheduler.wallclock import DAY
 
 
 def what_moves(before: Plan, after: Plan) -> Moves:
@@ -63,6 +64,24 @@ def moves_text(moves: Moves, after: Plan, width: int = 80, colour: bool = False,
     stays = "stays where it is" if moves.stayed == 1 else "stay where they are"
     sheet.add(Line(f"{counted(moves.stayed, 'step')} {stays}."))
     return sheet.text(colour)
+
+
+def turned_text(turned: Turned) -> str:
+    """Which colours come in another order now, and what the old one would come to."""
+    pairs = listing(f"{one_line(first)} now comes before {one_line(then)}" for first, then in turned.pairs)
+    days = turned.later // DAY
+    if not turned.possible:
+        brings = "the old order is not possible any more"
+    elif turned.late > 0:
+        brings = f"in the old order what was promised would be broken by {length_words(turned.late)} more"
+    elif turned.later > 0:
+        later = counted(days, "day") if days else length_words(turned.later)
+        brings = f"in the old order the work would end {later} later"
+    elif turned.days > 0:
+        brings = f"in the old order it would take {counted(turned.days, 'day')} on site more"
+    else:
+        brings = "the old order would end as soon, and move more"
+    return f"{pairs[:1].upper()}{pairs[1:]}: {brings}."
 
 
 def new_warnings(before: Plan, after: Plan) -> tuple[str, ...]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
 from enum import StrEnum
 from functools import partial
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -17,7 +19,6 @@ from scheduler.errors import Fault, InputError, Place, wrong_input
 
 if TYPE_CHECKING:
     from scheduler.calendar.recognised import Recognised
-    from scheduler.calendar.server.access import Access
     from scheduler.calendar.server.client import Server
     from scheduler.calendar.server.differences import MovedByHand
     from scheduler.calendar.server.publish import Published
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from scheduler.model.ledger import CalendarEvent
     from scheduler.model.plan import Plan
 
+
+NEEDED = "httpx"
+"""What the rooms of the server import, of which the package can be installed without."""
 
 RETURNED = 10 << 20
 """Bytes of a calendar that is exported back, at most."""
@@ -151,6 +155,21 @@ def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> S
     return site.with_busy(files or (), minutes)
 
 
+def server_at(url: str, ca: Path | None, option: str) -> Server:
+    """A calendar on a server that `option` names.
+
+    Raises InputError for what is no address, for a file of certificates that is none, and where the library is
+    missing; PublishError for a proxy that is none.
+    """
+    if find_spec(NEEDED) is None:
+        said = f"what is on a server needs the package `{NEEDED}`"
+        raise wrong_input(option, said, "install it: pip install 'tackfree[caldav]'")
+    from scheduler.calendar.server.access import access
+    from scheduler.calendar.server.client import Server
+
+    return Server(access(url, os.environ, option, None if ca is None else str(ca)), option)
+
+
 def returned(where: str, ca: Path | None) -> tuple[str, list[tuple[str, bytes]]]:
     """A calendar that came back: where it is, and the name and the bytes of all that it consists of. `where` is a
     file, or the address of a calendar on a server. Raises InputError and PublishError."""
@@ -159,11 +178,8 @@ def returned(where: str, ca: Path | None) -> tuple[str, list[tuple[str, bytes]]]
     if not where.startswith(("http://", "https://")):
         name = shown(Path(where))
         return name, [(name, read_bytes(Path(where), RETURNED))]
-    from scheduler.calendar.server.access import access
-    from scheduler.calendar.server.client import Server
-
-    found = access(where, os.environ, "--moved", None if ca is None else str(ca))
-    return found.url, Server(found, "--moved").texts()
+    with closing(server_at(where, ca, "--moved")) as server:
+        return server.access.url, server.texts()
 
 
 def take_back(
@@ -197,11 +213,8 @@ class Publishing:
 
     def __init__(self, url: str, ca: Path | None, *, overwrite: bool) -> None:
         """Raises InputError for what is no address, and for a file of certificates that is none."""
-        from scheduler.calendar.server.access import access
-        from scheduler.calendar.server.client import Server
-
-        self._access: Access = access(url, os.environ, ca=None if ca is None else str(ca))
-        self._server: Server = Server(self._access)
+        self._server = server_at(url, ca, "--publish")
+        self._access = self._server.access
         self._overwrite = overwrite
 
     @property
@@ -217,15 +230,16 @@ class Publishing:
         if self._access.bare:
             say_error(f"{self._access.url}: what goes there is not encrypted, and that holds for the password too.")
         ledger = told.after.by_uid()
-        done = publish(
-            self._server,
-            told.content,
-            site.job.id,
-            ledger,
-            known=known_times(site, told),
-            overwrite=self._overwrite,
-            had=site.kept.on_server if site.kept.server == self._access.url else (),
-        )
+        with closing(self._server) as server:
+            done = publish(
+                server,
+                told.content,
+                site.job.id,
+                ledger,
+                known=known_times(site, told),
+                overwrite=self._overwrite,
+                had=site.kept.on_server if site.kept.server == self._access.url else (),
+            )
         remember_published(site.files, self._access.url, done.there)
         events = {uid: entry.event for uid, entry in ledger.items()}
         say(lambda: self._say(done, plan, events))

@@ -50,11 +50,19 @@ class RefusedError(Exception):
 
 
 class Server:
-    """A calendar on a server. `option` is what named its address."""
+    """A calendar on a server, until `close`. `option` is what named its address."""
 
     def __init__(self, access: Access, option: str = "--publish") -> None:
-        """Raises InputError for a file of certificates that is none. Nothing is asked of the server yet."""
+        """Raises InputError for a file of certificates that is none, PublishError for a proxy that is none.
+
+        Nothing is asked of the server yet.
+        """
+        self.access = access
         self._url, self._http = access.url, Http(access, option)
+
+    def close(self) -> None:
+        """Hang up."""
+        self._http.close()
 
     def events(self) -> tuple[Found, ...]:
         """The events of this program in the collection. Raises InputError and PublishError, for a collection that is

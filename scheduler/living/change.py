@@ -131,10 +131,12 @@ def change(
     handing: Handing | None = None,
     confirm: Callable[[Site, Sequence[Entry]], None] | None = None,
     recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
+    renewed: Callable[[Site, int], Site] | None = None,
     watch: Watch | None = None,
 ) -> Change:
     """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk,
-    `confirm` just before: what it raises keeps them from it.
+    `confirm` just before: what it raises keeps them from it. `renewed` is given the job and the moment first of all,
+    and gives it back with what is known anew of its surroundings.
 
     `dry_run` writes nothing. Raises InputError and UnwrittenError (nothing is recorded then) and NoPlanError (it is).
     """
@@ -142,6 +144,7 @@ def change(
     files = Files(job_file(path))
     with nullcontext() if dry_run else locked(files):
         site = open_site(path)
+        site = site if renewed is None else renewed(site, clock.of(site.job))
         entries = entries_of(site, request, clock, reason)
         changed = site.with_entries(entries)
         now = _settled(changed, clock)

@@ -91,8 +91,8 @@ class Kept:
     `marks` tells the steps by all that they are apart from their names (see `living.renaming`), `read` the job as it
     was read from its file: another mark, and it has been edited. `ics`, `page` (in the language `lang`) and `server`
     are where the plan was written to, files seen from the folder of the job. `ca` is the file of the authority of a
-    server of one's own, `on_server` are the events that were put there, `parts` calendar files for others by whom they
-    are for.
+    server of one's own, `on_server` are the events that were put there, `parts` calendar files for others by whom
+    they are for.
     `lines` is how many lines of the diary the plan was made for (None: not known). `seen` is the plan that was last
     printed as a whole: a command that records something says what it moves, and hands out another. `listed` are the
     editions of the calendar from which and to which a list by hand led (None: none was asked for yet).

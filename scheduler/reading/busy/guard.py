@@ -43,7 +43,7 @@ MAX_SERIES = 5_000
 """Series of one file that repeat in the planned time."""
 MAX_LENGTH = 400
 """Days that one event lasts."""
-MAX_STEPS = 1_000_000
+MAX_STEPS = 700_000
 """Days looked at and starts made for one file: each costs about a microsecond; what is dearer counts more."""
 MAX_NOTES = 20
 """Warnings of one file that are told one by one."""

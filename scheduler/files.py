@@ -14,6 +14,11 @@ _TRIES = 100
 """So often a file is written that others take for what a killed command left, each once for every file it writes."""
 
 
+def is_address(name: str) -> bool:
+    """Whether somebody names an address on the network, and no file."""
+    return name.startswith(("http://", "https://"))
+
+
 def write_whole(path: Path, content: bytes, *, lasting: bool = True) -> None:
     """Write a file whole or not at all: into a temporary file beside it, which then takes its name.
 

@@ -35,6 +35,8 @@ SINKS: dict[str, tuple[int | None, int | None]] = {
     "refuse": (1, 2),
     "add": (1, 2),
     "unclear": (0, 1),
+    "refused": (0, 1),
+    "failed": (0, 1),
     "say_error": (0, None),
 }
 """What takes a message: which argument says what is wrong, and which what would be right."""
@@ -42,7 +44,7 @@ HANDED_ON = ("diary/kept.py", "model/ledger.py")
 """Files whose ValueErrors say why the plan handed out can't be read."""
 _USUAL = {"refuse": SMALLER}
 """The remedy where none is said."""
-TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL")
+TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL", "_UNTRUSTED")
 """Names of tables whose texts come out as messages."""
 SAYING = (
     "_cannot_ever",
@@ -54,6 +56,7 @@ SAYING = (
     "how_to_say",
     "_has",
     "said_of",
+    "_busy",
 )
 """Functions whose returned texts are parts of messages."""
 
@@ -73,6 +76,8 @@ class Message:
         return f"{self.file}:{self.line}: {self.says}{tail}"
 
 
+Function: TypeAlias = ast.FunctionDef | ast.AsyncFunctionDef
+FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
 Known: TypeAlias = dict[str, list[ast.expr]]
 Sinks: TypeAlias = dict[str, tuple[int | None, int | None]]
 FILLED = ("why", "what", "said", "message")
@@ -95,7 +100,7 @@ def _sinks_of(path: Path, tree: ast.Module) -> Sinks:
 def _helpers(tree: ast.Module) -> Sinks:
     """Every function of a module that hands words of its caller on to what takes a message."""
     sinks = dict(SINKS)
-    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef) and node.name != "__init__"]
+    functions = [node for node in ast.walk(tree) if isinstance(node, FUNCTIONS) and node.name != "__init__"]
     grown = True
     while grown:
         grown = False
@@ -110,7 +115,7 @@ def _helpers(tree: ast.Module) -> Sinks:
     return sinks
 
 
-def _handed_on(function: ast.FunctionDef, names: list[str], sinks: Sinks) -> tuple[int | None, int | None] | None:
+def _handed_on(function: Function, names: list[str], sinks: Sinks) -> tuple[int | None, int | None] | None:
     for node in ast.walk(function):
         if not isinstance(node, ast.Call) or _called(node) not in sinks:
             continue
@@ -125,7 +130,7 @@ def _handed_on(function: ast.FunctionDef, names: list[str], sinks: Sinks) -> tup
     return None
 
 
-def _filled_in(function: ast.FunctionDef, says: ast.expr | None) -> list[str]:
+def _filled_in(function: Function, says: ast.expr | None) -> list[str]:
     """The names in the sentence that a name stands for."""
     known = _assigned(list(ast.walk(function)))
     sentences = known.get(says.id, []) if isinstance(says, ast.Name) else []
@@ -148,11 +153,11 @@ def _argument(call: ast.Call, at: int | None) -> ast.expr | None:
 
 def _in_file(path: Path, tree: ast.Module, sinks: Sinks) -> Iterator[Message]:
     file = path.relative_to(PACKAGE.parent).as_posix()
-    scopes: list[ast.Module | ast.FunctionDef] = [tree]
-    scopes += [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
+    scopes: list[ast.Module | Function] = [tree]
+    scopes += [node for node in ast.walk(tree) if isinstance(node, FUNCTIONS)]
     constants = _assigned(tree.body)
     for scope in scopes:
-        known = {**constants, **(_assigned(list(ast.walk(scope))) if isinstance(scope, ast.FunctionDef) else {})}
+        known = {**constants, **(_assigned(list(ast.walk(scope))) if isinstance(scope, FUNCTIONS) else {})}
         for node in _own(scope):
             if isinstance(node, ast.Call) and _called(node) in sinks:
                 says, remedy = (_argument(node, at) for at in sinks[_called(node)])
@@ -165,11 +170,7 @@ def _in_file(path: Path, tree: ast.Module, sinks: Sinks) -> Iterator[Message]:
                     ):
                         if _says_something(text):
                             yield Message(file, node.lineno, _called(node), text, hint)
-            if (
-                isinstance(scope, ast.FunctionDef)
-                and scope.name in SAYING
-                and isinstance(node, ast.Return | ast.Yield)
-            ):
+            if isinstance(scope, FUNCTIONS) and scope.name in SAYING and isinstance(node, ast.Return | ast.Yield):
                 for text in _texts(node.value, known):
                     if _says_something(text):
                         yield Message(file, node.lineno, scope.name, text, None)
@@ -218,12 +219,12 @@ def _says_something(text: str) -> bool:
     return bool(re.search(r"[a-z]{2}", re.sub(r"‹[^›]*›", "", text)))
 
 
-def _own(scope: ast.Module | ast.FunctionDef) -> Iterator[ast.AST]:
+def _own(scope: ast.Module | Function) -> Iterator[ast.AST]:
     """The nodes of a function without those of the functions in it; of a module those outside of functions."""
     waiting: list[ast.AST] = list(ast.iter_child_nodes(scope))
     while waiting:
         node = waiting.pop()
-        if not isinstance(node, ast.FunctionDef):
+        if not isinstance(node, FUNCTIONS):
             yield node
             waiting += ast.iter_child_nodes(node)
 

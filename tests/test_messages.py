@@ -60,6 +60,8 @@ REMEDIES = (
         "close",
         "begin",
         "let",
+        "have",
+        "try",
     ),
     *("base", "split", "use", "ask", "raise", "allow", "run", "look", "choose", "indent", "heat", "spell"),
     *("did you mean", "known are", "if ", "in a copied folder", "nothing is to be recorded"),
@@ -93,6 +95,8 @@ WITH_REMEDY = {
         "add",
         "refuse",
         "unclear",
+        "refused",
+        "failed",
     ),
     *("_stop", "Complaint"),
 }

@@ -1,4 +1,4 @@
-"""What of a plan goes into a calendar: one event per session, drying film, delivery and order-by day.
+"""What of a plan goes into a calendar: one event per session, drying film, delivery, day to buy and order-by day.
 
 A UID belongs to one thing for life and holds neither a slash nor any other sign that servers refuse in an address.
 """
@@ -15,6 +15,8 @@ from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
+from scheduler.model.shopping import Lot
+from scheduler.telling.text.shopping import lot_words
 from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import cautions_of, people_at, session_lines, title_list
@@ -24,8 +26,11 @@ from scheduler.wallclock import DAY, EPOCH, NEVER
 TITLE_COLUMNS = 60
 """How much of a session's title its steps may take up."""
 
+NAMED = 2
+"""So many of the things to buy stand in the title of such a day."""
+
 EVE = 6 * 60
-"""An order-by day rings at least this long before it begins: at six in the evening of the day before."""
+"""A last day to order or buy rings at least this long before it begins: at six in the evening of the day before."""
 
 DO_NOT = {
     "touch": "do not touch",
@@ -43,7 +48,7 @@ MARKS = {"step": "[ ] ", "note": "- ", "caution": "- "}
 _PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.")
 _LONGEST, _KEPT = 200, 160
 _OWN = re.compile(
-    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|(?:item|order|visit)-.+)@tackfree"
+    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|buy-[0-9]{8}|(?:item|order|visit)-.+)@tackfree"
 )
 _CUT = re.compile(rf".{{{_KEPT}}}~[0-9a-f]{{24}}@tackfree")
 
@@ -69,10 +74,15 @@ def _spelled(part: str) -> str:
 
 
 def events(
-    book: Book, previous: Ledger, remind: int | None, steps_too: bool, moves: Sequence[HandMove] = ()
+    book: Book,
+    previous: Ledger,
+    remind: int | None,
+    steps_too: bool,
+    moves: Sequence[HandMove] = (),
+    lots: Sequence[Lot] = (),
 ) -> tuple[CalendarEvent, ...]:
     """Everything that the plan puts into the calendar. Sessions that `previous` knows keep the UID they have; `moves`
-    says which of them a person put where."""
+    says which of them a person put where. `lots` are what has yet to be bought."""
     names = _session_uids(book, previous, moves)
     found = [*_sessions(book, names, remind), *_films(book, names), *_rooms(book, names)]
     if steps_too:
@@ -80,6 +90,7 @@ def events(
     for item in book.plan.items:
         found += _item(book, item, remind)
     found += _visits(book, remind)
+    found += _buying(book, lots, remind)
     return tuple(found)
 
 
@@ -326,6 +337,26 @@ def _visits(book: Book, remind: int | None) -> Iterator[CalendarEvent]:
             description=said,
             busy=False,
             remind=remind,
+        )
+
+
+def _buying(book: Book, lots: Sequence[Lot], remind: int | None) -> Iterator[CalendarEvent]:
+    """The last days on which to get what must be in the house on the next, or what a shop takes time for."""
+    by_day: dict[date, list[Lot]] = {}
+    for lot in lots:
+        day = lot.needed_by - timedelta(days=1) if lot.order_by is None else lot.order_by
+        if day >= book.face.day(book.plan.as_of):
+            by_day.setdefault(day, []).append(lot)
+    for day, some in sorted(by_day.items()):
+        names = [one_line(lot.title) for lot in some]
+        more = [f"{len(names) - NAMED} more things"] if len(names) > NAMED + 1 else names[NAMED:]
+        yield _day(
+            uid(book.plan.job_id, "buy", f"{day:%Y%m%d}"),
+            "buy",
+            day,
+            f"{book.job}: last day to get {listing([*names[:NAMED], *more])}",
+            "\n".join(f"{MARKS['step']}{lot_words(book, lot)}" for lot in some),
+            None if remind is None else max(remind, EVE),
         )
 
 

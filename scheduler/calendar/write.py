@@ -22,6 +22,7 @@ from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.plan import Plan
 from scheduler.model.sessions import took_place
+from scheduler.model.shopping import Lot
 from scheduler.telling.marks import CALENDAR
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
@@ -37,6 +38,7 @@ _SHOWN = {
     "delivery": ("Delivery", "seagreen"),
     "order": ("Order by", "goldenrod"),
     "visit": ("Appointment", "orchid"),
+    "buy": ("Shopping", "gold"),
 }
 """By kind of event: its category, and its colour by a name of CSS 3 (RFC 7986, section 5.9)."""
 STATES = 200
@@ -53,6 +55,8 @@ def calendar(
     zoned: bool = False,
     without_cancelled: bool = False,
     moves: Sequence[HandMove] = (),
+    lots: Sequence[Lot] = (),
+    page: str = "",
 ) -> tuple[bytes, Ledger]:
     """The file for this plan, and the ledger to hand in when the next one is written.
 
@@ -60,16 +64,17 @@ def calendar(
     changed (the plan's own `as_of` if not given). `remind`: minutes before a session at which it rings. `detail`
     "steps" adds every piece of every step. `zoned` writes local times of the job's zone where yearly rules describe
     that zone, UTC elsewhere. `without_cancelled` leaves withdrawn events out, for a first import. `moves` are the
-    sessions that a person put elsewhere: these keep their names there. ValueError for a negative `remind`.
+    sessions that a person put elsewhere: these keep their names there. `lots` are what has yet to be bought, `page`
+    is the address at which the plan is served, if it is. ValueError for a negative `remind`.
     """
     if remind is not None and remind < 0:
         raise ValueError("a reminder comes before the session: 0 minutes or more")
     known = previous or Ledger()
     book = Book(plan)
-    found = events(book, known, remind, detail == "steps", moves)
+    found = events(book, known, remind, detail == "steps", moves, lots)
     ledger = _carry_on(found, plan, known, plan.as_of if stamp is None else stamp)
     shown = [entry for entry in ledger.entries if not (entry.retired or (entry.withdrawn and without_cancelled))]
-    return _write(book, shown, zoned), ledger
+    return _write(book, shown, zoned, page), ledger
 
 
 Whom = Literal["household", "helper"]
@@ -158,7 +163,7 @@ def left_in_utc(plan: Plan, ledger: Ledger) -> tuple[int, int]:
     return sum(isinstance(start, datetime) and start.tzinfo is not zone for start, _ in times), len(timed)
 
 
-def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
+def _write(book: Book, entries: Iterable[Exported], zoned: bool, page: str = "") -> bytes:
     shown = sorted(entries, key=lambda entry: (begin_of(entry.event), entry.event.uid))
     file = icalendar.Calendar()
     file.add("prodid", CALENDAR)
@@ -172,7 +177,7 @@ def _write(book: Book, entries: Iterable[Exported], zoned: bool) -> bytes:
     if pair:
         file.add_component(vtimezone(book.face.zone, pair))
     for entry in shown:
-        file.add_component(_component(entry, book.face.zone if pair else None))
+        file.add_component(_component(entry, book.face.zone if pair else None, page))
     return bytes(file.to_ical())
 
 
@@ -185,7 +190,7 @@ def _zone_rules(zone: ZoneInfo, entries: Iterable[Exported]) -> tuple[Onset, Ons
     return yearly_pair(zone, local_date(min(moments), zone).year, local_date(max(moments), zone).year)
 
 
-def _component(entry: Exported, zone: ZoneInfo | None) -> icalendar.Event:
+def _component(entry: Exported, zone: ZoneInfo | None, page: str) -> icalendar.Event:
     event = entry.event
     changed = _utc(entry.changed)
     part = icalendar.Event()
@@ -206,6 +211,8 @@ def _component(entry: Exported, zone: ZoneInfo | None) -> icalendar.Event:
     if event.session:
         how = {} if event.kind == "step" else {"RELTYPE": "DEPENDS-ON"}
         part.add("related-to", vText(event.session), parameters=how)
+    if page:
+        part.add("url", page)
     part.add("status", "CANCELLED" if entry.withdrawn else "CONFIRMED")
     part.add("transp", "OPAQUE" if event.busy else "TRANSPARENT")
     if event.remind is not None:

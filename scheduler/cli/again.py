@@ -69,6 +69,18 @@ def remembered(job: Path, *, wanted: bool = True, publish: bool = True) -> Outpu
     )
 
 
+def busy_before(job: Path) -> tuple[str, ...]:
+    """The calendars of the household that the plan handed out last was to keep clear of."""
+    from scheduler.diary.kept import read_kept
+    from scheduler.diary.record import Files
+    from scheduler.reading.jobfile import job_file
+
+    try:
+        return read_kept(Files(job_file(job))).busy
+    except InputError:
+        return ()  # whoever reads the job next says what is wrong
+
+
 def _parts(kept: Kept, folder: Path) -> dict[Whom, Path]:
     """The calendar files for others that are still there."""
     whom: tuple[Whom, ...] = ("household", "helper")

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import os
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import is_plain, read_from, say_error, say_wrote
-from scheduler.errors import Fault, InputError, Place, wrong_input
+from scheduler.cli.shared import is_plain, month_ago, read_from, say_error, say_wrote
+from scheduler.errors import Fault, InputError, Place, TackfreeError, wrong_input
 
 if TYPE_CHECKING:
     from scheduler.calendar.recognised import Recognised
-    from scheduler.calendar.server.access import Access
     from scheduler.calendar.server.client import Server
     from scheduler.calendar.server.differences import MovedByHand
     from scheduler.calendar.server.publish import Published
@@ -28,6 +30,9 @@ if TYPE_CHECKING:
     from scheduler.model.ledger import CalendarEvent
     from scheduler.model.plan import Plan
 
+
+NEEDED = "httpx"
+"""What the rooms of the server import, of which the package can be installed without."""
 
 RETURNED = 10 << 20
 """Bytes of a calendar that is exported back, at most."""
@@ -67,8 +72,12 @@ RemindOption = Annotated[
     int | None, typer.Option("--remind", help="Alarm so many minutes before each session.", min=0, max=MONTH)
 ]
 BusyOption = Annotated[
-    list[Path] | None,
-    typer.Option("--busy", help="A calendar file of the household; nobody works then. Repeatable.", metavar="FILE"),
+    list[str] | None,
+    typer.Option(
+        "--busy",
+        help="A calendar of the household, a file or on a server; nobody works then. Repeatable.",
+        metavar="FILE|URL",
+    ),
 ]
 MarginOption = Annotated[
     str | None,
@@ -91,9 +100,7 @@ OverwriteOption = Annotated[
 ]
 CaOption = Annotated[
     Path | None,
-    typer.Option(
-        "--ca", help="With --publish: the certificate of the authority of one's own server (PEM).", metavar="FILE"
-    ),
+    typer.Option("--ca", help="The certificate of the authority of one's own server (PEM).", metavar="FILE"),
 ]
 
 
@@ -139,31 +146,90 @@ def named_outputs(
     return Outputs(None, page, lang, server, ca, {whom.value: ics})
 
 
-def with_busy(site: Site, files: Sequence[Path] | None, margin: str | None) -> Site:
-    """The job with calendars named on the command line. Raises InputError for a file that is not there."""
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Calendars of the household that somebody named: files, and addresses without a password; what came of each
+    address that was asked, and why nothing did."""
+
+    named: tuple[str, ...]
+    came: Mapping[str, Sequence[tuple[str, bytes]]]
+    failed: Mapping[str, TackfreeError]
+
+    def seen_by(self, site: Site, now: int) -> Site:
+        """The job with what these calendars say now. Where one did not come, what was seen there last holds, which is
+        said; raises why it did not if nothing was."""
+        if not self.came and not self.failed:
+            return site
+        from scheduler.living.household import busy_there
+
+        found, wrong = busy_there(site.job, now, self.came)
+        for address, error in {**self.failed, **wrong}.items():
+            if address not in site.kept.busy_there:
+                raise error
+            say_error(f"{error}; the busy times that were seen there last hold")
+        return site.with_busy_there(found)
+
+
+def ask_busy(named: Sequence[str], ca: Path | None, as_of: str | None) -> Asked:
+    """Ask the calendars that are on a server what is in them, from a month ago on; all of it if a day is named as of
+    which to plan. Raises InputError for what is no address."""
+    from scheduler.files import is_address
+
+    names, came, failed = list[str](), dict[str, Sequence[tuple[str, bytes]]](), dict[str, TackfreeError]()
+    for name in named:
+        if not is_address(name):
+            names.append(name)
+            continue
+        with closing(server_at(name, ca, "--busy")) as server:
+            address = server.access.url
+            names.append(address)
+            try:
+                came[address] = server.texts(None if as_of is not None else month_ago())
+            except TackfreeError as error:
+                failed[address] = error
+    return Asked(tuple(names), came, failed)
+
+
+def with_busy(site: Site, asked: Asked, margin: str | None, now: int) -> Site:
+    """The job with calendars named on the command line. Raises InputError for a file that is not there, and what kept
+    a server from being asked."""
+    from scheduler.files import is_address
     from scheduler.units import parse_duration
 
-    missing = [file for file in files or () if not file.exists()]
+    missing = [name for name in asked.named if not is_address(name) and not Path(name).exists()]
     if missing:
-        raise InputError([Fault(Place(str(file)), "there is no such file", "check the name") for file in missing])
+        raise InputError([Fault(Place(name), "there is no such file", "check the name") for name in missing])
     with read_from("--margin"):
         minutes = None if margin is None else parse_duration(margin)
-    return site.with_busy(files or (), minutes)
+    return asked.seen_by(site.with_busy(asked.named, minutes), now)
+
+
+def server_at(url: str, ca: Path | None, option: str) -> Server:
+    """A calendar on a server that `option` names.
+
+    Raises InputError for what is no address, for a file of certificates that is none, and where the library is
+    missing; PublishError for a proxy that is none.
+    """
+    if find_spec(NEEDED) is None:
+        said = f"what is on a server needs the package `{NEEDED}`"
+        raise wrong_input(option, said, "install it: pip install 'tackfree[caldav]'")
+    from scheduler.calendar.server.access import access
+    from scheduler.calendar.server.client import Server
+
+    return Server(access(url, os.environ, option, None if ca is None else str(ca)), option)
 
 
 def returned(where: str, ca: Path | None) -> tuple[str, list[tuple[str, bytes]]]:
     """A calendar that came back: where it is, and the name and the bytes of all that it consists of. `where` is a
     file, or the address of a calendar on a server. Raises InputError and PublishError."""
+    from scheduler.files import is_address
     from scheduler.reading.textfile import read_bytes, shown
 
-    if not where.startswith(("http://", "https://")):
+    if not is_address(where):
         name = shown(Path(where))
         return name, [(name, read_bytes(Path(where), RETURNED))]
-    from scheduler.calendar.server.access import access
-    from scheduler.calendar.server.client import Server
-
-    found = access(where, os.environ, "--moved", None if ca is None else str(ca))
-    return found.url, Server(found, "--moved").texts()
+    with closing(server_at(where, ca, "--moved")) as server:
+        return server.access.url, server.texts()
 
 
 def take_back(
@@ -197,11 +263,8 @@ class Publishing:
 
     def __init__(self, url: str, ca: Path | None, *, overwrite: bool) -> None:
         """Raises InputError for what is no address, and for a file of certificates that is none."""
-        from scheduler.calendar.server.access import access
-        from scheduler.calendar.server.client import Server
-
-        self._access: Access = access(url, os.environ, ca=None if ca is None else str(ca))
-        self._server: Server = Server(self._access)
+        self._server = server_at(url, ca, "--publish")
+        self._access = self._server.access
         self._overwrite = overwrite
 
     @property
@@ -217,15 +280,16 @@ class Publishing:
         if self._access.bare:
             say_error(f"{self._access.url}: what goes there is not encrypted, and that holds for the password too.")
         ledger = told.after.by_uid()
-        done = publish(
-            self._server,
-            told.content,
-            site.job.id,
-            ledger,
-            known=known_times(site, told),
-            overwrite=self._overwrite,
-            had=site.kept.on_server if site.kept.server == self._access.url else (),
-        )
+        with closing(self._server) as server:
+            done = publish(
+                server,
+                told.content,
+                site.job.id,
+                ledger,
+                known=known_times(site, told),
+                overwrite=self._overwrite,
+                had=site.kept.on_server if site.kept.server == self._access.url else (),
+            )
         remember_published(site.files, self._access.url, done.there)
         events = {uid: entry.event for uid, entry in ledger.items()}
         say(lambda: self._say(done, plan, events))

@@ -15,7 +15,8 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.cli.again import page_again, publish_again, remembered, server_of
+from scheduler.cli.again import busy_before, page_again, publish_again, remembered, server_of
+from scheduler.cli.calendars import ask_busy
 from scheduler.cli.outfiles import Outcome, check_outputs, stopped, unprinted, unwritten
 from scheduler.cli.shared import (
     is_asked,
@@ -101,7 +102,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
 
     check_outputs(ics=asked.ics)
     again = remembered(path, wanted=not asked.no_files and not asked.dry_run, publish=not asked.no_publish)
-    server, files = server_of(again), Outcome()
+    server, files, asked_of = server_of(again), Outcome(), ask_busy(busy_before(path), again.ca, asked.as_of)
     asked = replace(asked, ics=asked.ics or again.ics, parts=tuple(again.parts.values()))
     waiting = Waiting()
     written: list[tuple[Site, Sequence[Entry]]] = []
@@ -126,6 +127,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
                 ),
                 confirm=_confirm if is_asked() else None,
                 recorded=say,
+                renewed=asked_of.seen_by,
                 watch=waiting,
             )
     except NoPlanError:

@@ -35,6 +35,7 @@ from scheduler.cli.calendars import (
     RemindOption,
     WithoutCancelledOption,
     ZonedOption,
+    ask_busy,
     handing_of,
     named_outputs,
     returned,
@@ -148,6 +149,7 @@ def plan(
     if keep:
         ask_what_happened(job, as_of)
     ics, page, old_server = where.ics, where.page, server_of(again) if publish is None else None
+    asked = ask_busy(busy or (), where.ca, as_of)
     waiting = Waiting(seconds_of(within))
     wish = Wish(seed=seed) if effort is None else Wish(seed=seed, effort=effort)
     handing = handing_of(where, remind, detail, zoned, without_cancelled, by_hand, address_of(server, old_server))
@@ -155,7 +157,7 @@ def plan(
     back = None if moved is None else returned(moved, where.ca)
     new_file = ics is not None and not ics.exists()
     with opened(job, clock_of(as_of), keep=keep) as (found, now):
-        site = with_busy(found.anew() if anew else found, busy, margin)
+        site = with_busy(found.anew() if anew else found, asked, margin, now)
         apart_from_what_is_read(site, {"--ics": ics, "--page": page, "--graph": graph, **where.by_option})
         taken: list[str] = []
         site, seen = take_back(site, back, now, taken.append)

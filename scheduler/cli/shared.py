@@ -8,7 +8,7 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 import typer
 
 from scheduler.errors import Fault, wrong_input
-from scheduler.wallclock import at_local, local_date, to_minutes
+from scheduler.wallclock import EPOCH, at_local, local_date, to_minutes
 
 if TYPE_CHECKING:
     from scheduler.model.job import Job
@@ -133,6 +133,11 @@ def time_for(zone: ZoneInfo, as_of: str | None) -> int:
 def today_for(zone: ZoneInfo, as_of: str | None) -> date:
     """The day that it is, or that `--as-of` says, in that zone. Raises InputError as `now_for` does."""
     return local_date(time_for(zone, as_of), zone)
+
+
+def month_ago() -> datetime:
+    """The time in UTC a month ago, by the clock of this machine. Raises InputError for a clock that is far off."""
+    return EPOCH + timedelta(minutes=_machine_time(), days=-31)
 
 
 def _machine_time() -> int:

@@ -73,17 +73,26 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BusyThere:
+    """What a calendar on a server said when it was asked last: busy minutes, and warnings without a word of it."""
+
+    spans: tuple[Span, ...]
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
     """The plan handed out last with the answer behind it, what went before, and what calendars have been told.
 
     `remind` is the reminder that the calendar file was last written with, `every_step` and `zoned` its form, `effort`
-    the effort of the search (None: the usual one). `busy` are calendar files of the household beyond those that the
-    job names, `margin` is another travel margin than the job's own, `moves` are the sessions that the person has
-    moved by hand. `home` is where the job file lay, `marks` tells the steps by all that they are apart from their
-    names (see `living.renaming`), `read` the job as it was read from its file: another mark, and it has been edited.
-    `ics`, `page` (in the language `lang`) and `server` are where the plan was written to, files seen from the folder
-    of the job. `ca` is the file of the authority of that server, if it is one's own; `on_server` are the events that
-    were put there. `parts` are calendar files for others, by whom they are for.
+    the effort of the search (None: the usual one). `busy` are calendars of the household beyond those that the job
+    names, files and addresses, `busy_there` is what was seen at these addresses last, `margin` another travel margin
+    than the job's own; `moves` are the sessions that the person has moved by hand. `home` is where the job file lay,
+    `marks` tells the steps by all that they are apart from their names (see `living.renaming`), `read` the job as it
+    was read from its file: another mark, and it has been edited. `ics`, `page` (in the language `lang`) and `server`
+    are where the plan was written to, files seen from the folder of the job. `ca` is the file of the authority of a
+    server of one's own, `on_server` are the events that were put there, `parts` calendar files for others by whom
+    they are for.
     `lines` is how many lines of the diary the plan was made for (None: not known). `seen` is the plan that was last
     printed as a whole: a command that records something says what it moves, and hands out another. `listed` are the
     editions of the calendar from which and to which a list by hand led (None: none was asked for yet).
@@ -97,6 +106,7 @@ class Kept:
     remind: int | None = None
     effort: int | None = None
     busy: tuple[str, ...] = ()
+    busy_there: Mapping[str, BusyThere] = field(default_factory=dict)
     margin: int | None = None
     moves: tuple[HandMove, ...] = ()
     every_step: bool = False

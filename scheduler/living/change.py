@@ -19,6 +19,7 @@ from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
 from scheduler.living.broken import broken_rules
+from scheduler.living.buying import list_of
 from scheduler.living.memory import Memory
 from scheduler.living.renaming import marks
 from scheduler.living.since import last_seen, seen_as
@@ -65,8 +66,8 @@ class Clock:
 class Handing:
     """How a plan is handed out: into which calendar file, with which reminder, whether to list it for a hand, and
     whether it goes to a server. `page`, `lang`, `server` and `parts` (files for others) are where else it goes, to be
-    remembered. What is None is
-    as it was the time before. `seen` is what stands in the calendar that is kept by hand, if it was brought along."""
+    remembered. What is None is as it was the time before. `seen` is what stands in the calendar that is kept by hand,
+    if it was brought along. `served` is the address of the page for whoever looks, where one is served."""
 
     ics: Path | None = None
     remind: int | None = None
@@ -81,6 +82,7 @@ class Handing:
     ca: Path | None = None
     parts: Mapping[Whom, Path] = field(default_factory=dict)
     seen: Recognised | None = None
+    served: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,10 +133,12 @@ def change(
     handing: Handing | None = None,
     confirm: Callable[[Site, Sequence[Entry]], None] | None = None,
     recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
+    renewed: Callable[[Site, int], Site] | None = None,
     watch: Watch | None = None,
 ) -> Change:
     """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk,
-    `confirm` just before: what it raises keeps them from it.
+    `confirm` just before: what it raises keeps them from it. `renewed` is given the job and the moment first of all,
+    and gives it back with what is known anew of its surroundings.
 
     `dry_run` writes nothing. Raises InputError and UnwrittenError (nothing is recorded then) and NoPlanError (it is).
     """
@@ -142,6 +146,7 @@ def change(
     files = Files(job_file(path))
     with nullcontext() if dry_run else locked(files):
         site = open_site(path)
+        site = site if renewed is None else renewed(site, clock.of(site.job))
         entries = entries_of(site, request, clock, reason)
         changed = site.with_entries(entries)
         now = _settled(changed, clock)
@@ -305,6 +310,8 @@ def hand_out(
             zoned=kept.zoned,
             without_cancelled=handing.without_cancelled,
             moves=made.ground.job.moves,
+            lots=[lot for lot in list_of(site, made).lots if lot.to_be_bought],
+            page=handing.served,
         )
         listed, what = _to_list(kept, ledger, handing, made.plan) if handing.by_hand else (kept.listed, None)
         told = Told(before=kept.ledger, after=ledger, content=content, by_hand=what, zoned=kept.zoned)

@@ -137,30 +137,63 @@ class _Notes:
         )
 
     def of_others(self) -> Iterator[str]:
-        """What was done in that calendar to deliveries, to the steps in a session, and to what follows from the plan;
-        and what stands there twice."""
+        """What was done in that calendar to deliveries, appointments, steps in a session, and to what follows from
+        the plan; and what stands there twice."""
         entries = self.ledger.by_uid()
-        for name, back in sorted(self.seen.events.items(), key=lambda each: each[1].summary):
-            entry = entries[name]
-            if entry.event.kind == "session" or entry.withdrawn or back.cancelled or back.times is None:
-                continue
-            if stand(entry, back) == "elsewhere":
-                yield self._moved(entry.event, back.times[0])
+        others = [entry for entry in entries.values() if entry.event.kind != "session" and not entry.withdrawn]
+        whole = any(
+            entry.event.uid in self.seen.events for entry in others
+        )  # a calendar of sessions alone lacks them
+        gone = []
+        for entry in sorted(others, key=lambda entry: (entry.event.summary, entry.event.uid)):
+            event, back = entry.event, self.seen.events.get(entry.event.uid)
+            if back is None or back.cancelled:
+                if whole and moment_of(event.end) > self.now and self._was_told(event.uid):
+                    gone.append(event)
+            elif back.times is not None and stand(entry, back) == "elsewhere":
+                yield self._moved(event, back.times[0])
+        yield from self._without(gone)
         for name, back in self.seen.copies:
             if back.times is not None and moment_of(back.times[1]) > self.now:
                 summary = entries[name].event.summary
                 yield f"{back.where}: {summary}: it stands in that calendar twice; delete this one"
 
     def _moved(self, event: CalendarEvent, start: int | date) -> str:
-        if event.kind == "delivery" and isinstance(start, date):
-            names = {uid(self.site.job.id, "item", item.id): item.id for item in self.site.job.items}
+        day = self.face.day(start) if isinstance(start, int) else start
+        if event.uid in self._coming:
+            if event.kind == "visit" and day == self.face.day(moment_of(event.start)):
+                hours = self.face.moment(moment_of(start))
+                return f"{event.summary}: it was moved to {hours}; if it comes then, change its time in the job file"
             return (
-                f"{event.summary}: it was moved to {date_words(start)}; if it comes then: "
-                f"tackfree late {self.site.files.job} {names.get(event.uid, 'ITEM')} {start.isoformat()}"
+                f"{event.summary}: it was moved to {date_words(day)}; if it comes then: "
+                f"tackfree late {self.site.files.job} {self._coming[event.uid]} {day.isoformat()}"
             )
         if event.kind == "step":
             return f"{event.summary}: a step goes where its session goes; move the session instead"
         return f"{event.summary}: it follows from the plan and can't be moved; it is left out"
+
+    def _without(self, gone: Sequence[CalendarEvent]) -> Iterator[str]:
+        """What was deleted there: what is to come with what to do, what follows from the plan in one line."""
+        for event in gone:
+            if event.uid in self._coming:
+                yield (
+                    f"{event.summary}: it was deleted in that calendar, and the plan counts on it still; if it comes "
+                    f"on another day: tackfree late {self.site.files.job} {self._coming[event.uid]} DATE"
+                )
+        rest = [event for event in gone if event.uid not in self._coming]
+        if rest:
+            more, them = (f" and {len(rest) - 1} more were", "them") if len(rest) > 1 else (" was", "it")
+            yield (
+                f"“{rest[0].summary}”{more} deleted in that calendar; nothing follows from that, and its next file "
+                f"has {them} again"
+            )
+
+    @property
+    def _coming(self) -> Mapping[str, str]:
+        """The events of what is to come, by UID: the name by which a command knows it."""
+        job = self.site.job
+        items = {uid(job.id, "item", item.id): item.id for item in job.items}
+        return items | {uid(job.id, "visit", visit.id): visit.id for visit in job.appointments}
 
 
 def _told_apart(

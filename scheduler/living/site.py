@@ -8,13 +8,13 @@ from functools import cached_property
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from scheduler.diary.kept import Kept, Passed
+from scheduler.diary.kept import BusyThere, Kept, Passed
 from scheduler.diary.passed import passed_sessions
 from scheduler.diary.record import Files, Record
 from scheduler.diary.standing import Standing, standing, strangers
 from scheduler.errors import wrong_input
 from scheduler.expanding import expand, in_hindsight
-from scheduler.files import is_one
+from scheduler.files import is_address, is_one
 from scheduler.living.broken import broken_rules
 from scheduler.living.held import forbidden, held_in_place
 from scheduler.living.household import Household, household
@@ -88,13 +88,19 @@ class Site:
 
     def household(self, now: int, weeks: int) -> Household:
         """When the household's calendars leave no time for work, for so many weeks from now on. Raises InputError."""
-        more = [Path(file) for file in self.kept.busy]
-        return household(self.job, self.files.job.parent, now, weeks, more, self.kept.margin)
+        kept = self.kept
+        return household(self.job, self.files.job.parent, now, weeks, kept.busy, kept.margin, kept.busy_there)
 
-    def with_busy(self, files: Sequence[Path], margin: int | None) -> Site:
-        """The same with these calendars of the household as well, and another travel margin than the job's own."""
-        more = tuple(str(file.absolute()) for file in files)
-        return replace(self, kept=replace(self.kept, busy=more, margin=margin))
+    def with_busy(self, named: Sequence[str], margin: int | None) -> Site:
+        """The same with these calendars of the household as well, files and addresses, and another travel margin than
+        the job's own."""
+        more = tuple(name if is_address(name) else str(Path(name).absolute()) for name in named)
+        there = {name: seen for name, seen in self.kept.busy_there.items() if name in more}
+        return replace(self, kept=replace(self.kept, busy=more, busy_there=there, margin=margin))
+
+    def with_busy_there(self, there: Mapping[str, BusyThere]) -> Site:
+        """The same with what calendars on servers say now."""
+        return replace(self, kept=replace(self.kept, busy_there={**self.kept.busy_there, **there}))
 
     def with_entries(self, entries: Sequence[Entry]) -> Site:
         """The same with these entries added to the diary."""
@@ -252,7 +258,7 @@ def _one_record(named: Path, files: Files) -> None:
 def apart_from_what_is_read(site: Site, outputs: Mapping[str, Path | None]) -> None:
     """Raises InputError for a file to be written, by its option, that is read as a calendar of the household."""
     read_from = [site.files.job.parent / busy.file for busy in site.job.busy]
-    read_from += [Path(file) for file in site.kept.busy]
+    read_from += [Path(name) for name in site.kept.busy if not is_address(name)]
     for option, path in outputs.items():
         if path is not None and any(is_one(path, calendar) for calendar in read_from):
             said = "this job reads that file as a calendar of the household"

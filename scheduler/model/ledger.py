@@ -16,7 +16,7 @@ FORMAT = 1
 """The form of what is kept of the calendars' events; any other is refused."""
 MOST = 10**9
 """Of any number in here: a SEQUENCE may be no more than 2147483647 (RFC 5545, section 3.3.8), a moment has a date."""
-KINDS = ("session", "step", "film", "room", "delivery", "order", "visit")
+KINDS = ("session", "step", "film", "room", "delivery", "order", "visit", "buy")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Fault, InputError, wrong_input
+from scheduler.files import is_address
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.job import Job, Reading
 from scheduler.reading.airlog import read_air
@@ -147,18 +148,20 @@ def _readings(shape: JobShape, at: Positions, folder: Path) -> tuple[dict[str, t
     return found, faults
 
 
-def _missing_calendars(shape: JobShape, at: Positions, folder: Path) -> list[Fault]:
+def _missing_calendars(shape: JobShape, at: Positions, folder: Path) -> Iterator[Fault]:
     """A fault for each calendar of the household that is not there; what is in them is read when a plan is made."""
-    return [
-        Fault(at.value(("busy", number)), f"there is no file `{name}`", "check the name; it counts from this folder")
-        for number, name in enumerate(shape.busy or ())
-        if not _is_file(folder / name)
-    ]
+    for number, name in enumerate(shape.busy or ()):
+        place = at.value(("busy", number))
+        if is_address(name):
+            said = "this is an address, and a job file names files alone"
+            yield Fault(place, said, "name it when you plan: tackfree plan JOB --busy URL")
+        elif not _is_there(folder / name):
+            yield Fault(place, f"there is no file `{name}`", "check the name; it counts from this folder")
 
 
-def _is_file(path: Path) -> bool:
+def _is_there(path: Path) -> bool:
     try:
-        return path.is_file()
+        return path.exists()
     except (OSError, ValueError):
         return False  # no name that a file could have
 

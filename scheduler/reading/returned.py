@@ -41,9 +41,9 @@ def read_returned(
     calendar names is fetched, opened or run. Raises InputError for what is no calendar.
     """
     found: dict[str, tuple[Event, Returned]] = {}
-    warnings: list[str] = []
+    guard = Guard(sources[0][0] if sources else "")
     for name, data in sources:
-        guard = Guard(name)
+        guard.turn_to(name)
         for calendar in calendars(data, guard, titles=True):
             zones = Zones(calendar, zone, (EPOCH + timedelta(minutes=until)).replace(tzinfo=None), guard)
             for part in calendar.parts:
@@ -53,8 +53,7 @@ def read_returned(
                 uid = read[0].uid
                 if uid not in found or _version(found[uid]) < _version(read):
                     found[uid] = read
-        warnings += guard.warnings()
-    return tuple(returned for _, returned in found.values()), tuple(warnings)
+    return tuple(returned for _, returned in found.values()), guard.warnings()
 
 
 def _version(read: tuple[Event, Returned]) -> tuple[tuple[int, str], bool]:

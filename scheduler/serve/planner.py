@@ -50,8 +50,8 @@ class EndedError(Exception):
 class Question:
     """What is to be planned: as of when, in which language it is shown, with which calendars to subscribe to.
 
-    `token` is what a page that may write sends with each tap. `moves` is what moved with the plan before; it is shown
-    on until something else moves.
+    `token` is what a page that may write sends with each tap, `look` the address of the one that may only look.
+    `moves` is what moved with the plan before; it is shown on until something else moves.
     """
 
     job: Path
@@ -60,6 +60,7 @@ class Question:
     lang: str
     subscriptions: tuple[Subscription, ...] = ()
     token: str = ""
+    look: str = ""
     moves: Moves | None = None
 
 
@@ -94,7 +95,7 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
         site, now = _opened(files, clock, memory)
         before = site.kept.plan
         changed, made = settle(site, (), now)
-        told = hand_out(changed, made, now, Handing(published=True), keep=False)
+        told = hand_out(changed, made, now, Handing(published=True, served=question.look), keep=False)
         assert told is not None
         content = kept_bytes(next_kept(changed, made, now, told.after))
         with locked(files):

@@ -85,7 +85,14 @@ async def _serve(
                 for kind, secret in (("plan", own.look), ("household", own.house), ("helper", own.helper))
                 for address in [f"{origin}/{secret}/plan.ics"]
             )
-            question = Question(job=job, minute=0, exact=wanted.exact, lang=wanted.lang, subscriptions=subscriptions)
+            question = Question(
+                job=job,
+                minute=0,
+                exact=wanted.exact,
+                lang=wanted.lang,
+                subscriptions=subscriptions,
+                look=f"{origin}/{own.look}/",
+            )
             boards.append(Board(Files(job), own, planner.ask, question, now, tell))
         for board in boards:
             while not board.bodies:

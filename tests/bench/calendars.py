@@ -4,9 +4,10 @@
 
 Four kinds of clients: one that goes by UID and SEQUENCE, one that subscribes, one that is emptied and imported anew,
 and one that is kept by hand from the lists; and a calendar on a server beside them, into which people write. A life
-has deliveries put off, early and there, orders, steps done and begun, days lost, air measured, entries taken back;
-sessions moved by hand in one of the calendars, events deleted, and properties of others added. After each step of a
-life every calendar is held against the plan. Prints the counts, and exits with 1 if anything failed.
+has deliveries put off, early and there, orders, steps done and begun, things bought, films felt, days lost, air
+measured, entries taken back; sessions moved by hand in one of the calendars, events deleted, and properties of others
+added. After each step of a life every calendar is held against the plan. Prints the counts, and exits with 1 if
+anything failed.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ from scheduler.cli.calendars import known_times
 from scheduler.diary.kept import read_kept
 from scheduler.diary.objections import object_to
 from scheduler.errors import InputError, NoPlanError
-from scheduler.living import requests, takeback
+from scheduler.living import requests, spent, takeback
 from scheduler.living.change import Handing, Told, hand_out, handed_before, settle
 from scheduler.living.moving import take_moves
 from scheduler.living.site import Site, replan
@@ -46,7 +47,7 @@ from tests.support.lives import ZONE, Life, moment, shelf
 from tests.telling.stores import Store, properties, things
 
 FIRST = moment("2027-01-08")
-SAYS = ("did", "did", "left", "late", "late", "early", "arrived", "ordered", "lost", "undo", "air")
+SAYS = ("did", "did", "left", "late", "late", "early", "arrived", "ordered", "lost", "undo", "air", "felt", "bought")
 HANDS = ("move on paper", "move in a program", "move on the server", "delete on the server", "write on the server")
 THEIRS = ("attendee", "mailto:jo@example.com"), ("x-other-program", "7; of, them"), ("comment", "mind the cat")
 
@@ -276,6 +277,11 @@ def event_of(site: Site, plan: Plan, now: int, random: Random) -> Event | None:
             event = requests.ordered(site, now, item.id, today, None)[-1]
         elif says == "lost":
             event = requests.lost(site, now, today + timedelta(days=random.randint(0, 8)), None)[-1]
+        elif says == "bought":
+            event = requests.bought(site, now, random.choice(requests.whole_list(site, now)), today)[-1]
+        elif says == "felt":
+            laid = [step.id for step in plan.steps if step.film is not None and step.id in done]
+            event = spent.felt(site, random.choice(laid), "touch", now - 60, reached=random.random() < 0.5)[-1]
         elif says == "air":
             event = requests.air(site, None, now - 60, 18.0, 0.45)
         else:

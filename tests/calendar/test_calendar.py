@@ -3,6 +3,8 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Any
 
 import icalendar
 import pytest
@@ -15,8 +17,11 @@ from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.message import as_written
+from scheduler.model.shopping import Lot
 from scheduler.wallclock import NEVER
 from tests.calendar.readers import READERS, Read, with_icalendar
+from tests.cli.running import run
+from tests.support.lives import shelf
 from tests.support.plans import after, at, film, hobby_room, plan, step, with_step
 from tests.telling.texts import HOSTILE, titles
 
@@ -328,6 +333,59 @@ def test_what_calendar_programs_can_show_of_an_event() -> None:
         names = [str(alarm["uid"]) for alarm in event.walk("VALARM")]
         assert names == [f"alarm-{entry.event.uid}"] * len(names)
     assert events["hobby-room-session-20270116-1@tackfree"].walk("VALARM")
+
+
+def lot(title: str, needed_by: str, **more: Any) -> Lot:
+    return Lot(
+        what=title.lower(), title=title, unit="piece", net=2, waste=0, needed=2, steps=("prime-walls",),
+        first=at(needed_by), needed_by=date.fromisoformat(needed_by), **more,
+    )  # fmt: skip
+
+
+def test_what_must_be_bought_stands_on_the_last_day_to_get_it() -> None:
+    """The day before it must be in the house: for a Saturday that is Friday. What a shop takes time for stands on the
+    last day to order it. It rings at 18:00 the day before (6 hours before the day begins); days that are over are not
+    told any more."""
+    lots = [lot(title, "2027-01-23") for title in ("Primer", "Rollers", "Tape", "Sandpaper")]
+    lots += [lot("Sheets", "2027-02-20", order_by=date(2027, 2, 1)), lot("Brushes", "2026-12-01")]
+    file, _ = calendar(hobby_room(), remind=60, lots=lots)
+    seen = {name: each for name, each in same_in_all(file).items() if "-buy-" in name}
+    assert {name: (each[0], each[4], each[5]) for name, each in seen.items()} == {
+        "hobby-room-buy-20270122@tackfree": (
+            date(2027, 1, 22),
+            True,
+            "Hobby room: last day to get Primer, Rollers and 2 more things",
+        ),
+        "hobby-room-buy-20270201@tackfree": (date(2027, 2, 1), True, "Hobby room: last day to get Sheets"),
+    }
+    friday = seen["hobby-room-buy-20270122@tackfree"]
+    assert friday[6].splitlines()[0] == "[ ] Primer: 2"
+    assert [timedelta(hours=-6)] == [alarm.decoded("trigger") for alarm in alarms_of(file, "buy-20270122")]
+
+
+def alarms_of(file: bytes, name: str) -> list[Any]:
+    events = icalendar.Calendar.from_ical(file).walk("VEVENT")
+    return [alarm for event in events if name in str(event["uid"]) for alarm in event.walk("VALARM")]
+
+
+def test_what_is_bought_is_no_day_to_buy_any_more(tmp_path: Path) -> None:
+    """The primer of the shelf wall is needed on Saturday 9 January 2027; once it is said to be in the house, the day
+    on which to get it is withdrawn."""
+    job, file = shelf(tmp_path), tmp_path / "plan.ics"
+    day = "shelf-wall-buy-20270108@tackfree"
+    assert run("plan", str(job), "--ics", str(file), "--as-of", "2027-01-04", "--effort", "50").code == 0
+    first = with_icalendar(file.read_bytes())
+    assert "primer" in first[day][5].lower()
+    assert run("bought", str(job), "--list", "--as-of", "2027-01-05").code == 0
+    assert with_icalendar(file.read_bytes())[day][3] == "CANCELLED"
+
+
+def test_where_the_plan_is_served_each_event_leads_to_its_page() -> None:
+    page = "http://192.168.1.7:8642/s3cret/"
+    file, _ = calendar(hobby_room(), page=page)
+    same_in_all(file)
+    assert {str(event["url"]) for event in icalendar.Calendar.from_ical(file).walk("VEVENT")} == {page}
+    assert b"\nURL" not in calendar(hobby_room())[0]
 
 
 CSS3_NAMES_USED = ("steelblue", "lightsteelblue", "orange", "tomato", "seagreen", "goldenrod")

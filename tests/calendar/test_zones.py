@@ -1,7 +1,9 @@
 from __future__ import annotations
 
 import io
+import re
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from zoneinfo import ZoneInfo, available_timezones
 
 import icalendar
@@ -9,6 +11,8 @@ import pytest
 from dateutil.tz import tzical
 
 from scheduler.calendar.zones import vtimezone, yearly_pair
+from tests.cli.running import run
+from tests.support.lives import SHELF, shelf
 
 FIRST, LAST = 2026, 2028
 
@@ -73,6 +77,35 @@ def test_every_zone_that_is_written_reads_back_as_zoneinfo_has_it() -> None:
                     local = onset.in_year(year) + timedelta(hours=hours)
                     assert local.replace(tzinfo=read).utcoffset() == local.replace(tzinfo=zone).utcoffset(), name
     assert written > 15
+
+
+@pytest.mark.parametrize(
+    ("zone", "start", "said"),
+    [
+        ("Africa/Casablanca", "2027-01-09", "No yearly rules describe the clocks of Africa/Casablanca: all times in"),
+        ("America/Denver", "2027-03-13", "events are in UTC: clocks change within a day of it, and programs differ"),
+        ("America/Denver", "2027-01-09", None),
+    ],
+)
+def test_times_that_can_t_be_local_are_in_utc_and_that_is_said(
+    zone: str, start: str, said: str | None, tmp_path: Path
+) -> None:
+    """`--zoned` asks for local times. In Morocco clocks follow the moon; in Denver they change on 14 March 2027, a
+    Sunday, and the sessions of that weekend are given in UTC, all others not."""
+    job = shelf(tmp_path, SHELF.replace("America/Denver", zone).replace("2027-01-09", start))
+    file = tmp_path / "plan.ics"
+    done = run("plan", str(job), "--ics", str(file), "--zoned", "--as-of", "2027-01-04", "--effort", "50")
+    text = file.read_text()
+    utc = len(re.findall(r"^DTSTART:[0-9T]+Z", text, re.MULTILINE))
+    local = text.count(f"\nDTSTART;TZID={zone}:")
+    assert done.code == 0
+    if said is None:
+        assert (utc, local > 2) == (0, True)
+        assert "in UTC" not in done.err
+    else:
+        assert said in " ".join(done.err.split())
+        assert utc > 0
+        assert (local > 0) == (zone == "America/Denver")
 
 
 def test_changes_are_those_of_zoneinfo() -> None:

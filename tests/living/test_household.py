@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -151,6 +152,18 @@ def test_wrong_options_are_one_line(tmp_path: Path) -> None:
     margin = run("plan", str(file), "--margin", "soon")
     assert margin.code == 2
     assert margin.err.startswith("--margin: ")
+
+
+@pytest.mark.parametrize("named", ["in the job file", "with --busy"])
+def test_a_pipe_is_named_as_what_it_is(named: str, tmp_path: Path) -> None:
+    """And nobody waits for what may never come out of it."""
+    os.mkfifo(tmp_path / "home.ics")
+    lines, more = (
+        (["busy: home.ics"], []) if named == "in the job file" else ([], ["--busy", str(tmp_path / "home.ics")])
+    )
+    done = run("plan", str(job(tmp_path, *lines)), "--as-of", AS_OF, *more)
+    assert done.code == 2
+    assert "this is a pipe (FIFO), no file; name a text file" in done.err
 
 
 def test_it_is_read_for_as_long_as_the_plan_needs(tmp_path: Path) -> None:

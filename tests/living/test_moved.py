@@ -202,6 +202,54 @@ def test_other_events_and_made_over_ones_are_passed_over(job: Path) -> None:
     assert "Dentist" not in done.out + done.err
 
 
+def test_what_was_cancelled_or_deleted_there_is_named_with_what_to_do(job: Path) -> None:
+    """A session that was cancelled and not deleted stands in the file all the same; a delivery that was deleted is
+    asked about; of what follows from the plan nothing follows. What is over already is nobody's concern."""
+
+    def change(whole: icalendar.Calendar, events: dict[str, Any]) -> None:
+        events[SECOND]["status"] = "CANCELLED"
+        titles = ("should come", "do not recoat", "not to be used yet")
+        gone = [event for event in events.values() if any(title in event["summary"] for title in titles)]
+        assert len(gone) == 3
+        whole.subcomponents = [part for part in whole.subcomponents if part not in gone]
+
+    file = str(back(job, change))
+    done = run("plan", str(job), "--moved", file, "--as-of", AS_OF)
+    said = in_order(done.err)
+    assert done.code == 0
+    assert (
+        "Hang the boards: it was cancelled in that calendar, and the plan has it still on Saturday 16 January, "
+        f"09:00; if nobody can work then: tackfree lost {job} 2027-01-16"
+    ) in said
+    assert (
+        "Shelf boards should come: it was deleted in that calendar, and the plan counts on it still; if it comes on "
+        f"another day: tackfree late {job} boards DATE"
+    ) in said
+    assert "and 1 more were deleted in that calendar; nothing follows from that" in said
+    assert "No session was moved" in done.out
+    later = run("plan", str(job), "--moved", file, "--as-of", "2027-03-30", "--no-files")
+    assert "deleted in that calendar" not in later.err
+
+
+def test_an_appointment_that_was_moved_or_deleted_there_is_asked_about(tmp_path: Path) -> None:
+    """To another day it is told with `late`; to another hour in the job file, where its hours stand."""
+    visit = "appointments:\n  electrician: {on: 2027-01-20, from: 8:00, to: 10:00, in: den}\n"
+    file = shelf(tmp_path, SHELF + visit)
+    assert run("plan", str(file), "--ics", str(tmp_path / "plan.ics"), "--as-of", AS_OF).code == 0
+    name = "shelf-wall-visit-electrician@tackfree"
+
+    def said(change: Callable[[icalendar.Calendar, dict[str, Any]], None]) -> str:
+        return in_order(run("plan", str(file), "--moved", str(back(file, change)), "--as-of", AS_OF).err)
+
+    late = f"tackfree late {file} electrician"
+    days = said(lambda _, events: put(events[name], "2027-01-21 08:00", "2027-01-21 10:00"))
+    assert f"it was moved to Thursday 21 January; if it comes then: {late} 2027-01-21" in days
+    hours = said(lambda _, events: put(events[name], "2027-01-20 13:00", "2027-01-20 15:00"))
+    assert "it was moved to Wednesday 20 January, 13:00; if it comes then, change its time in the job file" in hours
+    gone = said(lambda whole, events: whole.subcomponents.remove(events[name]))
+    assert f"the plan counts on it still; if it comes on another day: {late} DATE" in gone
+
+
 def test_times_in_another_zone_are_followed(job: Path) -> None:
     """As one common program writes them: under the Windows name of the zone."""
     text = (job.parent / "plan.ics").read_bytes().decode()

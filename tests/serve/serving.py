@@ -92,7 +92,8 @@ class Served:
     async def _serve(self) -> None:
         address = f"{self.origin}/{self.keys.look}/plan.ics"
         feed = Subscription(kind="plan", address=address, code=code_of(address))
-        question = Question(job=self.job, minute=0, exact=True, lang="en", subscriptions=(feed,))
+        look = f"{self.origin}/{self.keys.look}/"
+        question = Question(job=self.job, minute=0, exact=True, lang="en", subscriptions=(feed,), look=look)
         self.loop = asyncio.get_running_loop()
         self.board = Board(self.files, self.keys, self._ask, question, lambda: self.now, self.said.append)
         while not self.board.bodies:

@@ -116,8 +116,16 @@ def test_the_feed_names_its_interval_and_no_method(served: Served) -> None:
 
 
 def _events(served: Served, secret: str) -> dict[str, Any]:
+    """The events of a feed, less the address of the page: what opens only that feed opens no page."""
     file = icalendar.Calendar.from_ical(served.get("plan.ics", secret).body)
+    pages = {event.pop("url", None) for event in file.walk("VEVENT")}
+    assert pages == {f"{served.origin}/{secret}/" if secret == served.keys.look else None}
     return {str(event["uid"]): event for event in file.walk("VEVENT")}
+
+
+def test_each_event_leads_to_the_page_that_its_feed_may_see(served: Served) -> None:
+    page = {str(event["url"]) for event in icalendar.Calendar.from_ical(served.get("plan.ics").body).walk("VEVENT")}
+    assert page == {f"{served.origin}/{served.keys.look}/"}
 
 
 def test_whoever_helps_sees_the_sessions_for_two_alone(served: Served) -> None:

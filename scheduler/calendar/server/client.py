@@ -6,6 +6,7 @@ No message holds a user, a password, or a word of what the server answered.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from urllib.parse import quote, urljoin, urlsplit
 from xml.etree import ElementTree
 
@@ -25,8 +26,10 @@ _HEAD = '<?xml version="1.0" encoding="utf-8"?>\n'
 _NAMES = 'xmlns:D="DAV:" xmlns:C="urn:ietf:params:xml:ns:caldav"'
 _LIST = f"""{_HEAD}<C:calendar-query {_NAMES}>
 <D:prop><D:getetag/><C:calendar-data/></D:prop>
-<C:filter><C:comp-filter name="VCALENDAR"><C:comp-filter name="VEVENT"/></C:comp-filter></C:filter>
+<C:filter><C:comp-filter name="VCALENDAR"><C:comp-filter name="VEVENT">%s</C:comp-filter></C:comp-filter></C:filter>
 </C:calendar-query>"""
+_SINCE = '<C:time-range start="{:%Y%m%dT%H%M%SZ}"/>'
+"""Of what repeats, too, a server then lists only what has a date after that (RFC 4791, section 9.9)."""
 _WHAT = f"""{_HEAD}<D:propfind {_NAMES}><D:prop><D:resourcetype/><D:displayname/><D:current-user-privilege-set/>
 <D:current-user-principal/><C:calendar-home-set/><C:supported-calendar-component-set/></D:prop></D:propfind>"""
 _XML = {"Content-Type": "application/xml; charset=utf-8"}
@@ -50,11 +53,19 @@ class RefusedError(Exception):
 
 
 class Server:
-    """A calendar on a server. `option` is what named its address."""
+    """A calendar on a server, until `close`. `option` is what named its address."""
 
     def __init__(self, access: Access, option: str = "--publish") -> None:
-        """Raises InputError for a file of certificates that is none. Nothing is asked of the server yet."""
+        """Raises InputError for a file of certificates that is none, PublishError for a proxy that is none.
+
+        Nothing is asked of the server yet.
+        """
+        self.access = access
         self._url, self._http = access.url, Http(access, option)
+
+    def close(self) -> None:
+        """Hang up."""
+        self._http.close()
 
     def events(self) -> tuple[Found, ...]:
         """The events of this program in the collection. Raises InputError and PublishError, for a collection that is
@@ -63,10 +74,13 @@ class Server:
         parts = (found(self._url_of(href), tag, data) for href, tag, data in self._listed())
         return tuple(one for one in parts if one is not None)
 
-    def texts(self) -> list[tuple[str, bytes]]:
-        """All events in the collection as they stand there: the address and the bytes of each. Raises as `events`."""
+    def texts(self, since: datetime | None = None) -> list[tuple[str, bytes]]:
+        """All events in the collection (in UTC `since` then) as they stand there: the address and the bytes of each.
+
+        Raises as `events` does.
+        """
         self._see_what_it_is(to_write=False)
-        return [(self._url_of(href), data.encode()) for href, _, data in self._listed()]
+        return [(self._url_of(href), data.encode()) for href, _, data in self._listed(since)]
 
     def put(self, resource: Resource, there: Found | None) -> None:
         """Create an event, or renew the one that was listed, with all in it that is not ours.
@@ -98,9 +112,10 @@ class Server:
         if not 200 <= status < 300:
             raise RefusedError(status)
 
-    def _listed(self) -> Iterator[tuple[str, str | None, str]]:
+    def _listed(self, since: datetime | None = None) -> Iterator[tuple[str, str | None, str]]:
         """Path, entity tag and text of each event."""
-        answer = self._http.ask("REPORT", self._url, _LIST.encode(), {**_XML, "Depth": "1"})
+        wanted = _LIST % ("" if since is None else _SINCE.format(since))
+        answer = self._http.ask("REPORT", self._url, wanted.encode(), {**_XML, "Depth": "1"})
         if answer.status in _GONE:
             raise self._http.refused(
                 "there is no calendar at that address", "check it, and make the calendar there first"

@@ -2,27 +2,21 @@
 
 An answer may have MOST_BYTES, unpacked, and take SECONDS from the first word to the last; a server that is busy is
 asked again once if it says that it will be free in a moment. What goes wrong is raised in words of ours, without a
-user, a password, or a word of what the server answered.
+user, a password, or a word of what the server answered. The library has limits for one read, none for a whole
+exchange: so its asynchronous client is used, whose exchanges can be ended wherever they are.
 """
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import http.client
-import os
+import asyncio
 import re
-import socket
 import ssl
-import threading
-import time
-import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from email.utils import parsedate_to_datetime
 from pathlib import Path
-from urllib.parse import urljoin, urlsplit
-from urllib.request import getproxies, proxy_bypass
+
+import httpx
 
 from scheduler.calendar.server.access import PASSWORD, USER, Access
 from scheduler.errors import InputError, Place, PublishError, wrong_input
@@ -37,9 +31,8 @@ PATIENCE = 10
 _BUSY = (429, 503)
 _SENT_ON = (301, 302, 307, 308)
 _HOPS = 5
-_CHUNK = 1 << 16
-_FIELD = re.compile(r'([a-zA-Z]+)=(?:"([^"]*)"|([^\s,]+))')
-_DIGESTS = {"MD5": hashlib.md5, "SHA-256": hashlib.sha256}
+_PACKED = ("", "identity", "gzip")
+"""How an answer may come. What packs tighter could grow without bound within the piece that is unpacked at once."""
 _UNTRUSTED = {
     10: "has run out",
     18: "is signed by nobody but the server itself",
@@ -52,51 +45,51 @@ _UNTRUSTED = {
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What came back: the status, the headers that matter, and the body, unpacked."""
+    """What came back: the status, and the body, unpacked."""
 
     status: int
-    headers: Mapping[str, str]
     body: bytes
 
 
 class Http:
-    """A host that is asked. `option` is what named its address, for what is said of it."""
+    """A host that is asked, until `close`. `option` is what named its address, for what is said of it."""
 
     def __init__(self, access: Access, option: str) -> None:
-        """Raises InputError for a file of certificates that is none. Nothing is asked yet."""
+        """Raises InputError for a file of certificates that is none, PublishError for a proxy that is none.
+
+        Nothing is asked yet.
+        """
         self._access, self._where = access, Place(option)
-        self._context = _context(access.ca) if access.url.startswith("https:") else None
-        self._connection: http.client.HTTPConnection | None = None
-        self._proxied = False
-        self._challenge: dict[str, str] | None = None
-        self._count = 0
+        self._login = httpx.Auth()
+        self._runner = asyncio.Runner()
+        headers = {"Accept-Encoding": "gzip", "User-Agent": "tackfree"}
+        certificates = _certificates(access.ca)
+        try:
+            self._client = httpx.AsyncClient(verify=certificates, headers=headers, timeout=None)
+        except (ValueError, ImportError, httpx.InvalidURL):
+            said = "the proxy that this machine names for it can't be used"
+            raise self.failed(said, "look at HTTP_PROXY and HTTPS_PROXY in the environment") from None
+
+    def close(self) -> None:
+        """Hang up. Nothing can be asked afterwards."""
+        self._runner.run(self._client.aclose())
+        self._runner.close()
 
     def ask(self, method: str, url: str, body: bytes = b"", headers: Mapping[str, str] | None = None) -> Answer:
         """The answer to a request. Raises InputError and PublishError."""
-        end, waited, hops, let_in = time.monotonic() + SECONDS, False, 0, False
-        while True:
-            answer = self._once(method, url, body, headers or {}, end)
-            if answer.status == 401 and not let_in and self._access.password is not None:
-                let_in = self._challenged(answer)
-                if let_in:
-                    continue
-            if answer.status == 401:
-                raise self.refused(
-                    "the server does not let us in",
-                    f"set {USER} and {PASSWORD} in the environment, or keep them in the keyring",
-                )
-            if answer.status in _SENT_ON and (there := answer.headers.get("location")):
-                hops += 1
-                url = self._sent_on(url, there, hops)
-                continue
-            if answer.status in _BUSY:
-                free = _seconds_until(answer.headers.get("retry-after", ""), answer.headers.get("date", ""))
-                if free is None or free > PATIENCE or waited or time.monotonic() + free > end:
-                    raise self.failed(_busy(answer.status, free), "run the command again then")
-                time.sleep(free)
-                waited = True
-                continue
-            return answer
+        try:
+            return self._runner.run(self._in_time(method, url, body, headers or {}))
+        except TimeoutError:
+            raise self.failed(f"the server did not answer within {SECONDS} s", "try again later") from None
+        except (httpx.HTTPError, httpx.InvalidURL) as error:
+            untrusted = _certificate_error(error)
+            if untrusted is not None:
+                why = _UNTRUSTED.get(untrusted.verify_code, "is not one that this machine trusts")
+                hint = "if the server is your own, name the file of its authority: --ca FILE"
+                raise self.refused(f"its certificate {why}", hint) from None
+            said = "reached" if isinstance(error, httpx.NetworkError | httpx.TimeoutException) else "talked to"
+            hint = "check the address and the network, and try again"
+            raise self.failed(f"the server can't be {said}", hint) from None
 
     def refused(self, message: str, hint: str) -> InputError:
         """What is wrong with the address or what is asked of it."""
@@ -106,168 +99,84 @@ class Http:
         """What went wrong on the way or at the server."""
         return PublishError(f"{self._access.url}: {message}; {hint}")
 
-    def _once(self, method: str, url: str, body: bytes, headers: Mapping[str, str], end: float) -> Answer:
-        fresh = self._connection is None
-        try:
-            return self._exchange(method, url, body, headers, end)
-        except ssl.SSLCertVerificationError as error:
-            why = _UNTRUSTED.get(error.verify_code, "is not one that this machine trusts")
-            hint = "if the server is your own, name the file of its authority: --ca FILE"
-            raise self.refused(f"its certificate {why}", hint) from None
-        except (http.client.HTTPException, OSError) as error:
-            self._close()
-            if time.monotonic() >= end:
-                raise self.failed(f"the server did not answer within {SECONDS} s", "try again later") from None
-            if not fresh and isinstance(error, http.client.RemoteDisconnected | ConnectionError | BrokenPipeError):
-                # It had closed a connection that lay idle: nothing was taken, so it is said again.
-                return self._once(method, url, body, headers, end)
-            said = "can't be reached" if isinstance(error, OSError) else "can't be talked to"
-            hint = "check the address and the network, and try again"
-            raise self.failed(f"the server {said}", hint) from None
+    async def _in_time(self, method: str, url: str, body: bytes, headers: Mapping[str, str]) -> Answer:
+        # What a server gave for a header may hold any sign; whether it may stand there is then seen to.
+        send = {name.encode(): value.encode() for name, value in headers.items()}
+        loop, hops, waited = asyncio.get_running_loop(), 0, False
+        async with asyncio.timeout(SECONDS) as limit:
+            while True:
+                request = self._client.build_request(method, url, headers=send, content=body)
+                response, content = await self._let_in(request)
+                if response.status_code in _SENT_ON and "location" in response.headers:
+                    hops += 1
+                    url = self._sent_on(response, hops)
+                elif response.status_code in _BUSY:
+                    free = _seconds_until(response.headers)
+                    if free is None or free > PATIENCE or waited or loop.time() + free > (limit.when() or 0):
+                        raise self.failed(_busy(response.status_code, free), "run the command again then")
+                    await asyncio.sleep(free)
+                    waited = True
+                else:
+                    return Answer(response.status_code, content)
 
-    def _exchange(self, method: str, url: str, body: bytes, headers: Mapping[str, str], end: float) -> Answer:
-        connection = self._open(url, end)
-        parts = urlsplit(url)
-        target = url if self._proxied else parts.path or "/"
-        send = {"Accept-Encoding": "identity", "User-Agent": "tackfree", **headers, **self._login(method, parts.path)}
-        watch = threading.Timer(max(0.0, end - time.monotonic()), _hang_up, [connection])
-        watch.daemon = True
-        watch.start()
-        try:
-            connection.request(method, target, body or None, {**send, "Content-Length": str(len(body))})
-            response = connection.getresponse()
-            found = {name.lower(): value for name, value in response.getheaders()}
-            answer = Answer(
-                response.status, found, self._unpacked(_read(response), found.get("content-encoding", ""))
+    async def _let_in(self, request: httpx.Request) -> tuple[httpx.Response, bytes]:
+        """The answer to whom we say we are: nobody until the server asks, and then as it asks for it."""
+        response, content = await self._logged_in(request)
+        if response.status_code == 401 and type(self._login) is httpx.Auth and self._access.password is not None:
+            user, password = self._access.user or "", self._access.password
+            asked = [each.lower() for each in response.headers.get_list("www-authenticate")]
+            digest = any(each.startswith("digest") for each in asked)
+            self._login = httpx.DigestAuth(user, password) if digest else httpx.BasicAuth(user, password)
+            response, content = await self._logged_in(request)
+        if response.status_code == 401:
+            raise self.refused(
+                "the server does not let us in",
+                f"set {USER} and {PASSWORD} in the environment, or keep them in the keyring",
             )
-            if time.monotonic() >= end:
-                raise TimeoutError
-        except _TooMuchError:
-            self._close()
-            raise self.failed(f"the answer has more than {MOST_BYTES >> 20} MB", "look at that calendar") from None
+        return response, content
+
+    async def _logged_in(self, request: httpx.Request) -> tuple[httpx.Response, bytes]:
+        # The library reads to its end, however far off, what a server says before it lets us in: its steps are ours.
+        steps = self._login.auth_flow(request)
+        request = next(steps)
+        while True:
+            response, content = await self._exchange(request)
+            try:
+                request = steps.send(response)
+            except StopIteration:
+                return response, content
+            except (KeyError, ValueError, NotImplementedError):  # a sum that the library does not know how to make
+                said = "the server asks for a login of a kind that is not known here"
+                raise self.failed(said, "ask whoever runs it") from None
+
+    async def _exchange(self, request: httpx.Request) -> tuple[httpx.Response, bytes]:
+        response = await self._client.send(request, auth=None, stream=True)
+        try:
+            if response.headers.get("content-encoding", "").lower().strip() not in _PACKED:
+                said = "the answer is packed in a way that nobody asked for"
+                raise self.failed(said, "ask whoever runs the server")
+            content = bytearray()
+            async for part in response.aiter_bytes():
+                content += part
+                if max(len(content), response.num_bytes_downloaded) > MOST_BYTES:
+                    said = f"the answer has more than {MOST_BYTES >> 20} MB"
+                    raise self.failed(said, "look at that calendar")
+            return response, bytes(content)
         finally:
-            watch.cancel()
-        if response.will_close:
-            self._close()
-        return answer
+            await response.aclose()
 
-    def _open(self, url: str, end: float) -> http.client.HTTPConnection:
-        parts = urlsplit(url)
-        host, left = parts.hostname or "", max(0.1, end - time.monotonic())
-        if self._connection is not None:
-            return self._connection
-        proxy = urlsplit(getproxies().get(parts.scheme, "")) if not proxy_bypass(host) else urlsplit("")
-        through, port = (proxy.hostname, proxy.port) if proxy.hostname else (host, parts.port)
-        if parts.scheme == "https":
-            connection: http.client.HTTPConnection = http.client.HTTPSConnection(
-                through, port, timeout=left, context=self._context
-            )
-            if proxy.hostname:
-                connection.set_tunnel(host, parts.port)
-        else:
-            connection = http.client.HTTPConnection(through, port, timeout=left)
-        self._proxied = bool(proxy.hostname) and parts.scheme == "http"
-        connection.connect()
-        self._connection = connection
-        return connection
-
-    def _close(self) -> None:
-        if self._connection is not None:
-            self._connection.close()
-            self._connection = None
-
-    def _unpacked(self, body: bytes, how: str) -> bytes:
-        how = how.lower().strip()
-        if how in ("", "identity"):
-            return body
-        if how not in ("gzip", "x-gzip", "deflate"):
-            raise self.failed("the answer is packed in a way that nobody asked for", "ask whoever runs the server")
-        unpacker = zlib.decompressobj(zlib.MAX_WBITS | 32)
-        try:
-            whole = unpacker.decompress(body, MOST_BYTES + 1)
-        except zlib.error:
-            raise http.client.HTTPException from None
-        if len(whole) > MOST_BYTES:
-            raise _TooMuchError
-        return whole
-
-    def _sent_on(self, url: str, there: str, hops: int) -> str:
+    def _sent_on(self, response: httpx.Response, hops: int) -> str:
         """Where a server sends us on to: never to another host, nor to where all can read along."""
-        before, after = urlsplit(url), urlsplit(urljoin(url, there))
-        if after.hostname != before.hostname or after.scheme not in ("https", before.scheme):
+        before = response.request.url
+        after = before.join(response.headers["location"])
+        if after.host != before.host or after.scheme not in ("https", before.scheme):
             raise self.refused("the server sends us on to another host", "give the address there, if you trust it")
         if hops > _HOPS:
             raise self.failed("the server sends us round in a circle", "ask whoever runs it")
-        if (after.scheme, after.port) != (before.scheme, before.port):
-            self._close()
-            if after.scheme == "https" and self._context is None:
-                self._context = _context(self._access.ca)
-        return after._replace(fragment="", netloc=after.netloc.rpartition("@")[2]).geturl()
-
-    def _challenged(self, answer: Answer) -> bool:
-        """Take what the server asks for when it asks who we are; False if we have no answer to that."""
-        asked = answer.headers.get("www-authenticate", "")
-        kinds = [kind for kind in ("digest", "basic") if re.search(rf"\b{kind}\b", asked, re.IGNORECASE)]
-        if not kinds:
-            return False
-        fields = {name.lower(): quoted or bare for name, quoted, bare in _FIELD.findall(asked)}
-        if kinds[0] == "digest" and fields.get("algorithm", "MD5").upper() not in _DIGESTS and "basic" in kinds:
-            kinds = ["basic"]
-        self._challenge, self._count = {**fields, "kind": kinds[0]}, 0
-        return True
-
-    def _login(self, method: str, path: str) -> dict[str, str]:
-        """The header that says who we are, once the server has asked (RFC 7617; RFC 7616)."""
-        asked, user, password = self._challenge, self._access.user or "", self._access.password or ""
-        if asked is None:
-            return {}
-        if asked["kind"] == "basic":
-            return {"Authorization": "Basic " + base64.b64encode(f"{user}:{password}".encode()).decode()}
-        self._count += 1
-        algorithm = asked.get("algorithm", "MD5").upper()
-        digest = _DIGESTS.get(algorithm, hashlib.md5)
-        realm, nonce = asked.get("realm", ""), asked.get("nonce", "")
-        count, own = f"{self._count:08x}", os.urandom(8).hex()
-
-        def of(*parts: str) -> str:
-            return digest(":".join(parts).encode()).hexdigest()
-
-        said = f'username="{user}", realm="{realm}", nonce="{nonce}", uri="{path}", algorithm={algorithm}'
-        who, what = of(user, realm, password), of(method, path)
-        if "auth" in asked.get("qop", "").replace(" ", "").split(","):
-            response = of(who, nonce, count, own, "auth", what)
-            said += f', qop=auth, nc={count}, cnonce="{own}"'
-        else:
-            response = of(who, nonce, what)
-        opaque = f', opaque="{asked["opaque"]}"' if "opaque" in asked else ""
-        return {"Authorization": f'Digest {said}, response="{response}"{opaque}'}
+        return str(after.copy_with(fragment=None, userinfo=b""))
 
 
-class _TooMuchError(Exception):
-    """An answer beyond MOST_BYTES."""
-
-
-def _read(response: http.client.HTTPResponse) -> bytes:
-    parts, size = list[bytes](), 0
-    while part := response.read1(_CHUNK):
-        size += len(part)
-        if size > MOST_BYTES:
-            raise _TooMuchError
-        parts.append(part)
-    response.close()  # some versions of Python take an answer that was read piece by piece for one still to be read
-    return b"".join(parts)
-
-
-def _hang_up(connection: http.client.HTTPConnection) -> None:
-    """End an exchange that takes too long, wherever it is."""
-    try:
-        if connection.sock is not None:
-            connection.sock.shutdown(socket.SHUT_RDWR)
-    except OSError:
-        return  # it is over already
-
-
-def _context(ca: str | None) -> ssl.SSLContext:
+def _certificates(ca: str | None) -> ssl.SSLContext:
     """Certificates are checked against what this machine trusts, and against an authority of one's own."""
     context = ssl.create_default_context()
     if ca is not None:
@@ -276,21 +185,28 @@ def _context(ca: str | None) -> ssl.SSLContext:
                 raise wrong_input(f"--ca {ca}", "there is no such file", "check the name")
             context.load_verify_locations(ca)
         except (OSError, ssl.SSLError):
-            said, hint = (
-                "this is no file of certificates",
-                "name one in PEM: it begins with -----BEGIN CERTIFICATE-----",
-            )
+            said = "this is no file of certificates"
+            hint = "name one in PEM: it begins with -----BEGIN CERTIFICATE-----"
             raise wrong_input(f"--ca {ca}", said, hint) from None
     return context
 
 
-def _seconds_until(text: str, now: str) -> float | None:
-    """What Retry-After says (RFC 9110, 10.2.3): seconds, or a date by the server's own clock, which `now` (its
-    Date) tells; None if it says nothing."""
+def _certificate_error(error: BaseException | None) -> ssl.SSLCertVerificationError | None:
+    """What is wrong with a certificate, if that is what an error comes from."""
+    while error is not None and not isinstance(error, ssl.SSLCertVerificationError):
+        error = error.__cause__ or error.__context__
+    return error
+
+
+def _seconds_until(headers: Mapping[str, str]) -> float | None:
+    """What Retry-After says (RFC 9110, 10.2.3): seconds, or a date by the server's own clock, which Date tells; None
+    if it says nothing."""
+    text = headers.get("retry-after", "")
     if re.fullmatch(r"\s*[0-9]{1,7}\s*", text):
         return float(text)
     try:
-        return max(0.0, (parsedate_to_datetime(text) - parsedate_to_datetime(now)).total_seconds())
+        now = parsedate_to_datetime(headers.get("date", ""))
+        return max(0.0, (parsedate_to_datetime(text) - now).total_seconds())
     except (TypeError, ValueError, OverflowError):
         return None
 

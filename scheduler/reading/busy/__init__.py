@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from scheduler.reading.busy.reader import Busy, read_busy
+from scheduler.reading.busy.reader import Busy, busy_on_server, read_busy, with_margin
 
-__all__ = ["Busy", "read_busy"]
+__all__ = ["Busy", "busy_on_server", "read_busy", "with_margin"]

@@ -43,7 +43,7 @@ MAX_SERIES = 5_000
 """Series of one file that repeat in the planned time."""
 MAX_LENGTH = 400
 """Days that one event lasts."""
-MAX_STEPS = 1_000_000
+MAX_STEPS = 700_000
 """Days looked at and starts made for one file: each costs about a microsecond; what is dearer counts more."""
 MAX_NOTES = 20
 """Warnings of one file that are told one by one."""
@@ -58,13 +58,21 @@ class UnusableError(Exception):
 
 
 class Guard:
-    """One file under watch: where it is, what it has cost, what is to be told of it."""
+    """One calendar under watch: where it is, what it has cost, what is to be told of it.
+
+    On a server it comes in many parts, each with a name of its own: the limits are those of all of them together.
+    """
 
     def __init__(self, file: str) -> None:
         self.file = file
+        self._whole = file
         self._left = MAX_STEPS
-        self._series = 0
-        self._notes: dict[tuple[int, str], None] = {}
+        self._series = self._lines = self._parts = 0
+        self._notes: dict[tuple[str, int, str], None] = {}
+
+    def turn_to(self, file: str) -> None:
+        """What is read from now on is the part of that name."""
+        self.file = file
 
     def spend(self, steps: int, line: int) -> None:
         """Counts steps. Raises InputError when the file has had its share."""
@@ -78,9 +86,21 @@ class Guard:
         if self._series > MAX_SERIES:
             self.refuse(line, f"more than {MAX_SERIES} events up to here repeat in the planned time")
 
+    def count_lines(self, lines: int) -> None:
+        """Counts lines before they are read. Raises InputError when there are too many."""
+        self._lines += lines
+        if self._lines > MAX_LINES:
+            self.refuse(MAX_LINES + 1, f"more than {MAX_LINES} lines")
+
+    def count_part(self, line: int) -> None:
+        """Counts one component. Raises InputError when there are too many."""
+        self._parts += 1
+        if self._parts > MAX_COMPONENTS:
+            self.refuse(line, f"more than {MAX_COMPONENTS} parts up to here")
+
     def note(self, line: int, message: str) -> None:
         """Keeps a warning of this line; the same one is kept once."""
-        self._notes[line, message] = None
+        self._notes[self.file, line, message] = None
 
     def refuse(self, line: int, message: str, hint: str = SMALLER) -> NoReturn:
         """Raises the one fault that ends the reading of this file."""
@@ -89,7 +109,7 @@ class Guard:
     def warnings(self) -> tuple[str, ...]:
         """What is to be told, in the order of the lines; beyond MAX_NOTES only how many more there are."""
         told = sorted(self._notes)
-        lines = [f"{self.file}:{line}: {message}" for line, message in told[:MAX_NOTES]]
+        lines = [f"{file}:{line}: {message}" for file, line, message in told[:MAX_NOTES]]
         if len(told) > MAX_NOTES:
-            lines.append(f"{self.file}: {len(told) - MAX_NOTES} more warnings like these")
+            lines.append(f"{self._whole}: {len(told) - MAX_NOTES} more warnings like these")
         return tuple(lines)

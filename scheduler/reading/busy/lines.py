@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from scheduler.reading.busy.guard import MAX_LINES, MAX_PROPERTY, Guard
+from scheduler.reading.busy.guard import MAX_PROPERTY, Guard
 
 _BOM = b"\xef\xbb\xbf"
 _UP_TO_COLON = re.compile(r'[^":]*(?:"[^"]*"[^":]*)*:')
@@ -56,8 +56,7 @@ def _unfolded(data: bytes, guard: Guard) -> Iterator[tuple[int, str]]:
     data = data.removeprefix(_BOM)
     if b"\n" not in data:
         data = data.replace(b"\r", b"\n")
-    if data.count(b"\n") > MAX_LINES:
-        guard.refuse(MAX_LINES + 1, f"more than {MAX_LINES} lines")
+    guard.count_lines(data.count(b"\n"))
     begun, parts, size = 0, list[bytes](), 0
     for number, raw in enumerate(io.BytesIO(data), 1):
         line = raw.rstrip(b"\r\n")

@@ -17,6 +17,8 @@ from scheduler.reading.busy.values import instant, minutes, parse_duration, pars
 from scheduler.reading.busy.zones import Zones, zones_of
 from scheduler.wallclock import to_minutes
 
+_STEPS_TO_READ = 16
+"""What one period of a list costs, in looks at a day."""
 _LOWEST = 10
 """Where a priority of 0, which is none, stands among those from 1, the highest, to 9 (RFC 7953, section 3.1)."""
 
@@ -53,7 +55,7 @@ def _listed(part: Part, guard: Guard) -> Iterator[Span]:
         for text in one.value.split(",")
         if text.strip()
     ]
-    guard.spend(4 * len(periods), part.line)
+    guard.spend(_STEPS_TO_READ * len(periods), part.line)
     for line, text in periods:
         begin, _, end = text.partition("/")
         try:

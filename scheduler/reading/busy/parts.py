@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from scheduler.reading.busy.guard import MAX_COMPONENTS, MAX_DEPTH, MAX_PROPERTIES, Guard
+from scheduler.reading.busy.guard import MAX_DEPTH, MAX_PROPERTIES, Guard
 from scheduler.reading.busy.lines import Property, properties
 
 _EVENT = frozenset(
@@ -61,12 +61,10 @@ def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Part]:
     none, is nested too deep, or has too many parts."""
     _check_beginning(data, guard)
     root = Part("", 0)
-    stack, kept, count = [root], frozenset[str](), 0
+    stack, kept = [root], frozenset[str]()
     for one in properties(data, _WANTED | {_TITLE} if titles else _WANTED, guard):
         if one.name == "BEGIN":
-            count += 1
-            if count > MAX_COMPONENTS:
-                guard.refuse(one.line, f"more than {MAX_COMPONENTS} parts up to here")
+            guard.count_part(one.line)
             if len(stack) > MAX_DEPTH:
                 guard.refuse(one.line, f"more than {MAX_DEPTH} parts inside one another")
             part = Part(one.value.upper(), one.line)

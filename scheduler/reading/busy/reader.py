@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -49,8 +49,6 @@ def read_busy(
     with one fault for each file, for a file that is no calendar or goes beyond the limits in `guard`.
     Nothing that a file names is fetched, opened or run.
     """
-    if margin < 0:
-        raise ValueError("a margin is at least 0 minutes")
     window = Span(span.start - margin, span.end + margin)
     spans: list[Span] = []
     warnings: list[str] = []
@@ -58,21 +56,46 @@ def read_busy(
     for path in paths:
         guard = Guard(shown(path))
         try:
-            spans += _busy_of_file(path, window, zone, guard, own)
+            spans += _busy_of(read_bytes(path, MAX_BYTES), window, zone, guard, own)
         except InputError as error:
             faults += error.faults
         warnings += guard.warnings()
     if faults:
         raise InputError(faults)
-    around = (clip(Span(one.start - margin, one.end + margin), span) for one in spans)
-    return Busy(union(around), tuple(warnings))
+    return Busy(with_margin(spans, margin, span), tuple(warnings))
 
 
-def _busy_of_file(
-    path: Path, window: Span, zone: ZoneInfo, guard: Guard, own: Callable[[str], bool]
-) -> tuple[Span, ...]:
+def busy_on_server(
+    name: str,
+    sources: Sequence[tuple[str, bytes]],
+    span: Span,
+    zone: ZoneInfo,
+    own: Callable[[str], bool] = lambda uid: False,
+) -> Busy:
+    """The same of one calendar that came in several parts, each with its name and bytes, from the place `name`.
+
+    It may be as large, and take as much to follow, as one file.
+    """
+    guard = Guard(name)
+    if sum(len(data) for _, data in sources) > MAX_BYTES:
+        guard.refuse(0, f"this calendar is larger than {MAX_BYTES >> 20} MiB", "give a smaller one")
     spans: list[Span] = []
-    for calendar in calendars(read_bytes(path, MAX_BYTES), guard):
+    for part, data in sources:
+        guard.turn_to(part)
+        spans += _busy_of(data, span, zone, guard, own)
+    return Busy(union(clip(one, span) for one in spans), guard.warnings())
+
+
+def with_margin(spans: Iterable[Span], margin: int, within: Span) -> tuple[Span, ...]:
+    """Busy times and so many minutes around each, as far as they lie `within`. ValueError for less than none."""
+    if margin < 0:
+        raise ValueError("a margin is at least 0 minutes")
+    return union(clip(Span(one.start - margin, one.end + margin), within) for one in spans)
+
+
+def _busy_of(data: bytes, window: Span, zone: ZoneInfo, guard: Guard, own: Callable[[str], bool]) -> tuple[Span, ...]:
+    spans: list[Span] = []
+    for calendar in calendars(data, guard):
         if calendar.text("CALSCALE") not in ("", "GREGORIAN"):
             guard.note(calendar.line, "this calendar does not count days as the Gregorian one does; it is left out")
             continue

@@ -121,9 +121,14 @@ def _shouts(found: Shopping) -> Iterator[Line]:
             yield Line(f"{one_line(lot.title)}: {said}.", rest="  ", kind="shout")
 
 
-def _lot(book: Book, lot: Lot) -> Iterator[Line]:
+def lot_words(book: Book, lot: Lot) -> str:
+    """`Latex caulk: 3 cartridges of 10.1 fl oz`."""
     more = " more" if lot.had is not None else ""
-    yield point(f"{one_line(lot.title)}: {_so_much(book, lot)}{more}", kind="session")
+    return f"{one_line(lot.title)}: {_so_much(book, lot)}{more}"
+
+
+def _lot(book: Book, lot: Lot) -> Iterator[Line]:
+    yield point(lot_words(book, lot), kind="session")
     if lot.had is not None:
         said = f"more than you bought ({date_words(lot.had)}): the job needs more of it since"
         yield Line(said, first="    ", rest="      ")

@@ -18,7 +18,8 @@ LIST = '<multistatus xmlns="DAV:" xmlns:C="urn:ietf:params:xml:ns:caldav">{}</mu
 
 @dataclass
 class Odd:
-    """What it keeps, what it was asked, and how it misbehaves: `answer` may answer a request before it does."""
+    """What it keeps, what it was asked, and how it misbehaves: `answer` may answer a request before it does, and
+    `drip` are seconds between two signs of an answer, with its head if `drips_head`."""
 
     events: dict[str, str] = field(default_factory=dict)
     asked: list[tuple[str, str]] = field(default_factory=list)
@@ -26,6 +27,7 @@ class Odd:
     logins: list[str] = field(default_factory=list)
     url: str = ""
     drip: float = 0.0
+    drips_head: bool = False
 
     def reply(self, method: str, path: str, body: bytes) -> Reply:
         self.asked.append((method, path))
@@ -74,7 +76,11 @@ def misbehaving(certificate: Path | None = None) -> Iterator[Odd]:
             for name, value in headers.items():
                 self.send_header(name, value)
             self.send_header("Content-Length", str(len(content)))
-            self.end_headers()
+            if odd.drips_head:
+                self.wfile.write(b"HTTP/1.1 ")
+                content = b"200 OK\r\n" * 100
+            else:
+                self.end_headers()
             for at in range(0, len(content), 1 if odd.drip else len(content)) if content else ():
                 time.sleep(odd.drip)
                 self.wfile.write(content[at : at + 1] if odd.drip else content)

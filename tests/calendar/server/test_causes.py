@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -37,8 +38,8 @@ def odd() -> Iterator[Odd]:
 
 
 def published(odd: Odd, **more: str) -> Published:
-    server = Server(Access(url=odd.url, user="sam", password="s3cret", **more))
-    return publish(server, FILE, "hobby-room", (), {})
+    with closing(Server(Access(url=odd.url, user="sam", password="s3cret", **more))) as server:
+        return publish(server, FILE, "hobby-room", (), {})
 
 
 def said_by(odd: Odd) -> str:
@@ -61,6 +62,8 @@ def only(method: str, reply: Reply, path: str = "") -> Callable[[str, str, bytes
     return lambda asked, where, body: reply if asked == method and path in where else None
 
 
+BASIC = {"WWW-Authenticate": 'Basic realm="cal"'}
+UNKNOWN = {"WWW-Authenticate": 'Digest realm="cal", nonce="n0nce", algorithm=SHA-512-256'}
 READ_ONLY = "<current-user-privilege-set><privilege><read/></privilege></current-user-privilege-set>"
 TASKS = '<C:supported-calendar-component-set><C:comp name="VTODO"/></C:supported-calendar-component-set>'
 
@@ -80,6 +83,10 @@ TASKS = '<C:supported-calendar-component-set><C:comp name="VTODO"/></C:supported
         (only("REPORT", (302, {"Location": "http://localhost:9/x/"}, b"")), InputError, "on to another host"),
         (only("REPORT", (301, {"Location": "/sam/job/"}, b"")), PublishError, "sends us round in a circle"),
         (only("REPORT", (207, {}, b'<!DOCTYPE x [<!ENTITY a "b">]><a/>')), InputError, "there is no calendar"),
+        (only("PROPFIND", (401, BASIC, b" " * (21 << 20))), PublishError, "the answer has more than 20 MB"),
+        (only("PROPFIND", (401, BASIC, b"")), InputError, "the server does not let us in; set TACKFREE_CALDAV_USER"),
+        (only("PROPFIND", (401, UNKNOWN, b"")), PublishError, "asks for a login of a kind that is not known here"),
+        (only("PROPFIND", (401, {}, b"")), InputError, "the server does not let us in; set TACKFREE_CALDAV_USER"),
         (only("PUT", (500, {}, b"")), PublishError, "the server fails (its answer was 500)"),
     ],
 )  # fmt: skip
@@ -91,6 +98,25 @@ def test_each_cause_is_named(
     assert said in found
     with pytest.raises(kind_of_error):
         published(odd)
+
+
+def test_where_the_library_is_missing_one_line_says_what_to_install(
+    job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Publishing is an extra: without it everything else plans as before."""
+    monkeypatch.setattr("scheduler.cli.calendars.NEEDED", "no_such_package")
+    for option in ("--publish", "--moved"):
+        done = run("plan", str(job), option, "https://calendar.example/sam/", "--as-of", "2027-01-04")
+        assert (done.code, done.err) == (
+            2,
+            f"{option}: what is on a server needs the package `no_such_package`; "
+            "install it: pip install 'tackfree[caldav]'\n",
+        )
+
+
+def test_a_proxy_that_is_none_is_named(odd: Odd, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("ALL_PROXY", "carrier-pigeon://loft/")
+    assert "the proxy that this machine names for it can't be used; look at HTTP_PROXY" in said_by(odd)
 
 
 def test_one_event_that_is_refused_keeps_the_others_from_nothing(odd: Odd) -> None:
@@ -132,10 +158,11 @@ def test_it_follows_to_another_place_of_the_same_host(odd: Odd) -> None:
     assert all(path.startswith("/dav/sam/") for path in odd.events)
 
 
-def test_a_server_that_drips_is_left_after_a_minute(odd: Odd, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("head", [True, False], ids=["head", "body"])
+def test_a_server_that_drips_is_left_after_a_minute(head: bool, odd: Odd, monkeypatch: pytest.MonkeyPatch) -> None:
     """A byte now and then keeps no read waiting, and there is no end of it. The minute is 1.5 s here."""
     monkeypatch.setattr(http, "SECONDS", 1.5)
-    odd.drip = 0.2
+    odd.drip, odd.drips_head = 0.2, head
     begun = time.monotonic()
     assert "the server did not answer within 1.5 s" in said_by(odd)
     assert time.monotonic() - begun < 10

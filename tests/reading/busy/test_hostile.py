@@ -16,6 +16,7 @@ import pytest
 
 from tests.reading.busy.calendars import JANUARY, NEW_YORK, calendar
 from tests.support.builders import minute
+from tests.support.lives import shelf
 
 resource = pytest.importorskip("resource", reason="limits of a process are known to POSIX systems only")
 
@@ -250,6 +251,76 @@ REFUSED: dict[str, tuple[Callable[[], str | bytes], str]] = {
 }  # fmt: skip
 
 
+CHANGES = ",".join(f"20{year}0{month}01T000000" for year in range(10, 60) for month in range(1, 10))
+WORST: dict[str, Callable[[], str]] = {
+    "three hundred thousand periods in lists of busy times": lambda: calendar(
+        PLAIN,
+        before="\n".join(
+            "BEGIN:VFREEBUSY\nFREEBUSY:"
+            + ",".join(f"202701{1 + n % 28:02}T{n % 24:02}{n % 60:02}00Z/PT1H" for n in range(2_700))
+            + "\nEND:VFREEBUSY"
+            for _ in range(130)
+        ),
+    ),
+    "a clock of the file's own with hundreds of changes, under three thousand series": lambda: calendar(
+        PLAIN,
+        *[f"UID:e{n}\nDTSTART;TZID=Z1:20270101T090000\nDURATION:PT1H\nRRULE:FREQ=DAILY" for n in range(3_000)],
+        before=zone(STANDARD.format("+0100", f"RDATE:{CHANGES}")),
+    ),
+    "every day of every week of the year, four thousand times": lambda: many(
+        4_000, f"FREQ=YEARLY;BYWEEKNO={numbers(1, 54)};BYDAY=MO,TU,WE,TH,FR,SA,SU"
+    ),
+    "every day of the year since 1601, a thousand times": lambda: many(
+        1_000, f"FREQ=YEARLY;BYYEARDAY={numbers(-366, 0)}", ":16010101T090000Z"
+    ),
+    "every day in Berlin, five thousand times": lambda: many(
+        4_900, "FREQ=DAILY", ";TZID=Europe/Berlin:20270101T090000"
+    ),
+    "every hour, three hundred times": lambda: many(300, "FREQ=HOURLY;COUNT=4999"),
+    "thirty days of February in the calendar named, two thousand times": lambda: many(
+        2_000, "RSCALE=GREGORIAN;FREQ=YEARLY;SKIP=FORWARD;BYMONTH=2;BYMONTHDAY=30"
+    ),
+    "hours that are kept by the day, four thousand times": lambda: calendar(
+        PLAIN,
+        before="\n".join(
+            f"BEGIN:VAVAILABILITY\nPRIORITY:{n % 9}\nDTSTART:20270101T000000Z\nBEGIN:AVAILABLE\nUID:a{n}\n"
+            "DTSTART:20270101T090000Z\nDTEND:20270101T170000Z\nRRULE:FREQ=DAILY\nEND:AVAILABLE\nEND:VAVAILABILITY"
+            for n in range(4_000)
+        ),
+    ),
+    "many thousand zones with names of cities": lambda: calendar(
+        PLAIN,
+        *[f'UID:{n}\nDTSTART;TZID="(UTC+01:00) Rome, Bern {n}":20270301T140000\nDURATION:PT1H' for n in range(6_900)],
+    ),
+    "six thousand zones that are written out": lambda: calendar(
+        PLAIN,
+        *[IN_ZONE.replace("Z1", f"Y{n}") for n in range(6_000)],
+        before="\n".join(
+            zone(STANDARD.format("+0100", "RRULE:FREQ=YEARLY;BYMONTH=3;BYDAY=-1SU")).replace("Z1", f"Y{n}")
+            for n in range(6_000)
+        ),
+    ),
+    "zones inside one another": lambda: calendar(PLAIN, before="BEGIN:VTIMEZONE\nTZID:Z\n" * 19_000),
+    "lines of ten megabytes in folds and quotes": lambda: calendar(
+        PLAIN, "UID:q\n" + "\n".join('DTSTART;X="' + '":"' * 21_000 + ":20270301T000000Z\n  " for _ in range(150))
+    ),
+    "a hundred and fifty thousand invitations": lambda: calendar(
+        PLAIN,
+        *[
+            f"UID:{n}\nDTSTART:20270301T140000Z\nDURATION:PT1H\n"
+            + "\n".join(f"ATTENDEE;PARTSTAT=DECLINED:mailto:a{n}-{who}@x.example" for who in range(8))
+            for n in range(19_000)
+        ],
+    ),
+}  # fmt: skip
+"""What takes longest of all that was thought of; each is below the limits on its size."""
+
+
+def many(series: int, rule: str, start: str = ":20270101T090000Z") -> str:
+    """So many series of an hour each, by one rule; `start` is what stands behind DTSTART."""
+    return calendar(PLAIN, *[f"UID:e{n}\nDTSTART{start}\nDURATION:PT1H\nRRULE:{rule}" for n in range(series)])
+
+
 def put(folder: Path, text: str | bytes, name: str = "evil") -> Path:
     path = folder / f"{name}.ics"
     path.write_bytes(text.encode() if isinstance(text, str) else text)
@@ -288,6 +359,29 @@ def test_what_no_household_has_is_refused_in_one_fault(tmp_path: Path, name: str
     message, hint = found["faults"][0]
     assert word in str(message)
     assert hint != ""
+
+
+@pytest.mark.long
+def test_no_calendar_takes_longer_than_three_plans(tmp_path: Path) -> None:
+    """Whatever is in it, and for as long as a plan may ever look ahead (260 weeks): seconds of the processor, of
+    whole processes, against those of the plan of six steps that the calendar would be read for."""
+    job = shelf(tmp_path)
+    plan = seconds_of(
+        "-c", "from scheduler.cli import main; main()", "plan", str(job), "--as-of", "2027-01-04", "--anew"
+    )
+    span = (str(minute(day, NEW_YORK)) for day in ("2027-01-01", "2032-01-01"))
+    code = ["-c", CHILD, *span]
+    took = {name: seconds_of(*code, str(put(tmp_path, make()))) for name, make in WORST.items()}
+    slow = {name: f"{one / plan:.1f} plans" for name, one in took.items() if one > 3 * plan}
+    assert not slow
+
+
+def seconds_of(*words: str) -> float:
+    """What a Python process takes of the processor."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run([sys.executable, *words], capture_output=True, check=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return float(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
 
 
 def test_the_limits_do_bite(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ Nothing here asks what time it is, prints, or keeps anything: `now` and the path
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
@@ -30,6 +30,7 @@ from scheduler.model.region import regions_of
 from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
+from scheduler.planning.hands import Judged, choosable, choose, manned
 from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.planning.visits import coming, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
@@ -52,6 +53,9 @@ NEAR = 1
 
 LOOK_AHEAD = 100_000
 """Effort of each search for the first day on which an appointment could come."""
+
+JUDGED = 20_000
+"""Effort of the search that judges a choice of hands."""
 
 TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
 """What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
@@ -103,7 +107,7 @@ def make_plan(
     and if it is another, that answer stays as long as it is sound and no other is better.
     """
     wish = wish or Wish()
-    reckoned, graph, paces = graph_of(job, trade, facts)
+    reckoned, graph, paces = graph_of(job, trade, facts, known.hands if known is not None else None)
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
     stuck: Stuck | None = None
     for weeks in HORIZONS:
@@ -113,13 +117,15 @@ def make_plan(
         ground = _learned(replace(ground, reckoned=reckoned, learned=paces))
         if graph.visits and known is not None and known.question == question:
             ground = replace(ground, graph=coming(graph, known.comes))
+        if known is not None and known.question == question:
+            ground = replace(ground, graph=manned(ground.graph, known.hands))
         if known is not None and known.question == question and (stands := _standing(ground, known, wish, busy)):
             made, unsound = _made(*stands, question, weeks)
             if not unsound:
                 return made
             known = None  # what was kept is not what was found then: it was written over
-        ground = replace(ground, graph=graph)
-        lowered = _in_order(lower(job, graph, ground.windows, ground.films, facts))
+        ground = _best_manned(replace(ground, graph=graph), wish, known)
+        lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(visit.start > facts.now for visit in graph.visits):
             ground = _put_off(ground, wish)
@@ -147,10 +153,35 @@ def make_plan(
     raise explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground))
 
 
-def graph_of(job: Job, trade: Trade, facts: Facts) -> tuple[TaskGraph, TaskGraph, Learned]:
-    """The task graph as it is reckoned, the same at the pace that the record shows, and what was learned for that."""
-    reckoned = in_hindsight(expand(job, trade), facts.done, facts.begun)
+def graph_of(
+    job: Job, trade: Trade, facts: Facts, hands: Mapping[str, int] | None = None
+) -> tuple[TaskGraph, TaskGraph, Learned]:
+    """The task graph as it is reckoned, the same at the pace that the record shows, and what was learned for that.
+
+    `hands` are those of a plan before: what has begun was done by so many.
+    """
+    begun = {name: people for name, people in (hands or {}).items() if name in facts.done or name in facts.begun}
+    reckoned = manned(in_hindsight(expand(job, trade), facts.done, facts.begun), begun)
     return reckoned, *of_pace(job, reckoned, facts, settled_extra(reckoned, facts))
+
+
+def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
+    """The same with the hands that make the best plan, and what no choice of hands could do better."""
+    if not choosable(ground.graph, ground.facts):
+        return ground
+
+    def judge(graph: TaskGraph) -> Judged:
+        lowered = _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
+        problem = replace(lowered.problem, stay=None)
+        found = search(problem, min(wish.effort, JUDGED), wish.seed, thorough=False)
+        if isinstance(found, Stuck):
+            return Judged(None, None if found.proven else (0, 0))
+        return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
+
+    most = max((window.people for window in ground.windows), default=1)
+    before = known.hands if known is not None else {}
+    graph, least = choose(ground.graph, ground.facts, before, most, judge)
+    return replace(ground, graph=graph, any_hands=least)
 
 
 def _put_off(ground: Ground, wish: Wish) -> Ground:
@@ -180,6 +211,10 @@ def _in_order(lowered: Lowered) -> Lowered:
 
 def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks: int) -> tuple[Made, bool]:
     """The plan of a result with all that goes with it, and whether it breaks a rule that nothing gave up."""
+    if ground.any_hands is not None:  # what is proven of these hands alone is no proof
+        late, finish = ground.any_hands
+        late, finish = min(result.late_at_least, late), min(result.finish_not_before, finish)
+        result = replace(result, late_at_least=late, finish_not_before=finish)
     plan = raise_plan(ground, lowered, result)
     told, unsound = _sorted_out(_broken(plan, ground), lowered)
     plan = _heated(_advised(plan, ground), ground, lowered)

@@ -21,6 +21,7 @@ def add_step(draft: Draft, step: Step) -> None:
         room=step.room,
         work=step.work,
         people=step.people,
+        hands=step.hands,
         smallest_piece=step.smallest_piece,
         dusty=step.dusty,
         noisy=step.noisy,

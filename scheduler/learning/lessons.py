@@ -128,7 +128,8 @@ def _at_paces(graph: TaskGraph, facts: Facts, factors: Mapping[str, float]) -> T
             return task
         work = at_pace(task.work, factor)
         piece = None if task.smallest_piece is None else min(task.smallest_piece, work.planned)
-        return replace(task, work=work, smallest_piece=piece)
+        hands = tuple((people, at_pace(each, factor)) for people, each in task.hands)
+        return replace(task, work=work, hands=hands, smallest_piece=piece)
 
     kinds = {task.id: factors.get(key_of(task), 1.0) for task in graph.tasks}
 

@@ -27,7 +27,8 @@ class Answer:
     `question` is the mark of the question (see `planning.again`), `as_of` the minute as of which it was asked,
     `finish_not_before` the bound that was proven, `placements_tried` the effort it took, `given` the rules
     that had to give way, `past_hours` the end of the last hours where they are taken to go on after that (0: they are
-    not), `comes` when it has appointments that could not be kept, `late_at_least` by how many minutes promises are
+    not), `comes` when it has appointments that could not be kept, `hands` how many people it has at steps that
+    others could do with more or fewer, `late_at_least` by how many minutes promises are
     broken in any case. Raises ValueError for a task
     without a piece, or with pieces that are not in order.
     """
@@ -41,6 +42,7 @@ class Answer:
     given: tuple[GivenUp, ...] = ()
     past_hours: int = 0
     comes: Mapping[str, int] = field(default_factory=dict)
+    hands: Mapping[str, int] = field(default_factory=dict)
     late_at_least: int = 0
 
     def __post_init__(self) -> None:

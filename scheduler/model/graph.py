@@ -42,6 +42,7 @@ class Task:
     work: Estimate
     people: int
     smallest_piece: int | None
+    hands: tuple[tuple[int, Estimate], ...] = ()
     dusty: bool = False
     noisy: bool = False
     wet: bool = False

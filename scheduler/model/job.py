@@ -203,8 +203,9 @@ class Lay:
 class Step:
     """One step of the work.
 
-    `work` is hands-on time with `people` at it, in minutes. `smallest_piece` is None for a step that cannot
-    pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
+    `work` is hands-on time with `people` at it, in minutes. `hands` is the work with each number of people by which
+    it may be done, `people` the fewest among them (empty: no other number). `smallest_piece` is None for a step that
+    cannot pause (a wet edge), else the shortest piece it may be split into. `wipes`: it leaves the room free of
     dust. `keeps` says which of the things it takes it keeps for longer than it works. `part` and `phase` give a step
     written by hand its place in the order of the trade. `dangers` are kinds of cautions; `disturbs` says what old
     stuff the step tears up (None: nobody said). `doing` is the phase of the method that it came of ("": the person
@@ -216,6 +217,7 @@ class Step:
     room: str
     work: Estimate
     people: int = 1
+    hands: tuple[tuple[int, Estimate], ...] = ()
     smallest_piece: int | None = None
     dusty: bool = False
     noisy: bool = False

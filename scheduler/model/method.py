@@ -97,13 +97,17 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Labour:
-    """So long for each unit of a quantity: minutes per metre, square metre, cubic metre or piece, low to high."""
+    """So long for each unit of a quantity: minutes per metre, square metre, cubic metre or piece, low to high.
+
+    `more` says the same for other numbers of hands: (people, low, likely, high).
+    """
 
     per: Formula
     low: float
     likely: float
     high: float
     source: str
+    more: tuple[tuple[int, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,9 +153,10 @@ class Batches:
 class Template:
     """One step of a method, before a surface has been measured.
 
-    `id` names it within the part. `only` are options and the values of them under which it is there; `each` is
-    "wall" for one step a wall, "batch" for one a batch; `cycle` an option that says how often it comes, with
-    `between` not after the last. `room` is the option that names the room in which it is done (none: the surface's).
+    `id` names it within the part. `people` to `most_people` are at it, as the planner chooses. `only` are options and
+    the values of them under which it is there; `each` is "wall" for one step a wall, "batch" for one a batch; `cycle`
+    an option that says how often it comes, with `between` not after the last. `room` is the option that names the
+    room in which it is done (none: the surface's).
     `after` replaces what it would follow by its phase ("earlier" stands for that, "phase-strip" for all up to it).
     `side` is the one of several sides on which its film lies, for the plan to say.
     `units`: what must not show a seam is one wall, leaf, board or joint of the part; between them the work may rest.
@@ -167,6 +172,7 @@ class Template:
     phase: str
     labour: tuple[Labour, ...]
     people: int = 1
+    most_people: int = 1
     pause: int | None = 30
     units: bool = False
     dusty: bool = False

@@ -34,7 +34,9 @@ class Ground:
 
     `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
     `given` are the rules that had to give way. `graph` and `films` hold with what was learned; `reckoned` and `table`
-    are the same without it, and `past` the dry clocks by which what has happened is judged.
+    are the same without it, and `past` the dry clocks by which what has happened is judged. `any_hands`: whoever is
+    at the steps that more hands shorten, no plan is less late than so many minutes, or with as few ends before a
+    minute (None: no step is open to that).
     """
 
     job: Job
@@ -50,6 +52,7 @@ class Ground:
     reckoned: TaskGraph | None = None
     table: Mapping[str, FilmClocks] = field(default_factory=dict)
     past: Mapping[str, FilmClocks] | None = None
+    any_hands: tuple[int, int] | None = None
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:

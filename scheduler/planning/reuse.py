@@ -65,6 +65,7 @@ def answer_of(
         placements_tried=result.placements_tried,
         given=lowered.given_up,
         comes=comes or {},
+        hands={task.id: task.people for task in lowered.tasks if task.hands},
         late_at_least=result.late_at_least,
         past_hours=past_hours,
     )

@@ -98,9 +98,32 @@ def hands_are_there(book: Book) -> Iterator[Fault]:
         return
     most = max(rule.people for rule in book.job.hours)
     for path, work in book.entries():
-        if work.people is not None and work.people > most:
-            said = f"this takes {work.people} people, and no hours have more than {most}"
+        least = work.people[0] if isinstance(work, StepShape) else work.people
+        if least is not None and least > most:
+            said = f"this takes {least} people, and no hours have more than {most}"
             yield Fault(book.at.value((*path, "people")), said, "write fewer, or add hours with more people")
+
+
+def more_hands_are_quicker(book: Book) -> Iterator[Fault]:
+    """Where more people may be at it, each further number says how long it takes then: less long than with fewer."""
+    for name, step in (book.job.steps or {}).items():
+        least, most = step.people
+        said, path = step.more_hands or {}, ("steps", name)
+        if book.is_doubtful(*path, "people") or book.is_doubtful(*path, "more hands"):
+            continue
+        for number in range(least + 1, most + 1):
+            if number not in said:
+                hint = f"write `more hands: {{{number}: 2 h}}`"
+                yield Fault(book.at.value((*path, "people")), f"nothing says how long it takes {number} people", hint)
+        before = step.work.planned
+        for number, work in sorted(said.items()):
+            place = book.at.value((*path, "more hands", str(number)))
+            if not least < number <= most:
+                hint = f"write `people: {min(least, number)} to {max(most, number)}`, or leave it out"
+                yield Fault(place, f"`people` does not let {number} people be at it", hint)
+            elif work.planned >= before:
+                yield Fault(place, "this takes no less time than fewer people need", "write less, or leave it out")
+            before = min(before, work.planned)
 
 
 def kinds_agree(book: Book) -> Iterator[Fault]:
@@ -267,6 +290,7 @@ NAME_CHECKS = (
     hours_are_in_rooms,
     things_are_there,
     hands_are_there,
+    more_hands_are_quicker,
     kinds_agree,
     followed_steps_are_known,
     appointments_name_what_there_is,

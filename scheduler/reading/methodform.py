@@ -13,7 +13,7 @@ from scheduler.reading.methodparts import Factor, OnePlaces, Phase, Plain, Rates
 from scheduler.reading.order import Does
 from scheduler.reading.profileform import RemedyForm
 from scheduler.reading.profileparts import Cautions, Form, Source, Texts, one_of
-from scheduler.reading.scalars import Coats, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
+from scheduler.reading.scalars import Coats, Hands, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
 from scheduler.reading.shorthand import OneOrMore, Short
 from scheduler.units import UnclearQuantityError, parse_length
 
@@ -67,12 +67,20 @@ class BatchesForm(Form):
     rack: Name
 
 
+class MoreForm(Form):
+    """So long with a further number of hands."""
+
+    takes: Rates
+    source: Source
+
+
 class LabourForm(Form):
     """So long for each unit."""
 
     per: Sum
     takes: Rates
     source: Source
+    more: dict[People, MoreForm] = Field(default_factory=dict)
 
 
 class AmountForm(Form):
@@ -160,7 +168,7 @@ class TemplateForm(Form):
     phase: Phase
     work: Annotated[tuple[LabourForm, ...], OneOrMore()]
     id: Name | None = None
-    people: People = 1
+    people: Hands = (1, 1)
     pause: Pause = 30
     units: YesNo = False
     kind: Kinds = ()

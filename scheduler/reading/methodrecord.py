@@ -47,7 +47,8 @@ def _template(key: str, form: TemplateForm) -> Template:
         title=form.title,
         phase=form.phase,
         labour=tuple(_labour(each) for each in form.work),
-        people=form.people,
+        people=form.people[0],
+        most_people=form.people[1],
         pause=form.pause or None,
         units=form.units,
         dusty="dusty" in form.kind,
@@ -92,7 +93,11 @@ def _taking(thing: str, places: Places) -> Taking:
 
 def _labour(form: LabourForm) -> Labour:
     low, likely, high = (rate.minutes for rate in form.takes)
-    return Labour(per=form.per, low=low, likely=likely, high=high, source=form.source)
+    more = (
+        (people, quick.minutes, usual.minutes, slow.minutes)
+        for people, (quick, usual, slow) in ((people, each.takes) for people, each in sorted(form.more.items()))
+    )
+    return Labour(per=form.per, low=low, likely=likely, high=high, source=form.source, more=tuple(more))
 
 
 def _amount(form: AmountForm) -> Amount:

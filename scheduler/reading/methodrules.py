@@ -56,6 +56,27 @@ def options_exist(form: MethodForm) -> Iterator[Complaint]:
                     yield ("steps", key, "only", name), f"`{name}` is never `{value}`", meant(value, choices)
 
 
+def more_hands_are_quicker(form: MethodForm) -> Iterator[Complaint]:
+    """Where more people may be at it, each of its works says how long it takes each further number: no longer than
+    fewer need, in the same unit."""
+    for key, step in form.steps.items():
+        least, most = step.people
+        wanted = set(range(least + 1, most + 1))
+        for number, labour in enumerate(step.work):
+            path = ("steps", key, "work", number)
+            if set(labour.more) != wanted:
+                said = ", ".join(map(str, sorted(wanted))) or "no other number of"
+                hint = "write `people: 1 to 2` and `more: {2: {takes: …, source: …}}` for each further number"
+                yield path, f"`more` has to say how long it takes {said} people", hint
+            before = labour.takes
+            for people, more in sorted(labour.more.items()):
+                quicker = all(b.minutes <= a.minutes for a, b in zip(before, more.takes, strict=True))
+                if not quicker or before[0].unit != more.takes[0].unit:
+                    said = f"{people} people take longer than fewer, or count in another unit"
+                    yield (*path, "more", people, "takes"), said, "write quicker rates for the same unit"
+                before = more.takes
+
+
 def batches_hold(form: MethodForm) -> Iterator[Complaint]:
     """Batches are of a quantity of pieces, as large as a number among the options says; only they are done one by
     one, and in a room that an option names."""
@@ -160,6 +181,7 @@ def units_fit(form: MethodForm) -> Iterator[Complaint]:
 RULES: tuple[Rule, ...] = (
     some_step,
     options_exist,
+    more_hands_are_quicker,
     batches_hold,
     what_is_taken_is_given_back,
     followed_steps_exist,

@@ -192,6 +192,15 @@ def _until(found: re.Match[str], count: int) -> Taken:
     return Taken(count, _name(found["until"]) if found["until"] else "", bool(found["start"]))
 
 
+def _hands(text: str) -> tuple[int, int]:
+    """`2`, or `1 to 2` where more of them are quicker."""
+    least, _, most = (part.strip() for part in text.partition(" to "))
+    found = _count(1, 20)(least), _count(1, 20)(most or least)
+    if found[1] < found[0]:
+        raise UnclearQuantityError(f"`{brief(text)}` goes down", "write the smaller number first, `1 to 2`")
+    return found
+
+
 def _some_time(text: str) -> int:
     minutes = parse_duration(text)
     if minutes == 0:
@@ -309,6 +318,11 @@ _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
 Text = Annotated[str, reads(_text, f"write one text of up to {LONGEST_TEXT} letters", LONGEST_TEXT), schema("string")]
 Name = Annotated[str, reads(_name, f"write one name of up to {LONGEST_NAME} letters"), schema("string")]
+Hands = Annotated[
+    tuple[int, int],
+    reads(_hands, "write a number, or `1 to 2`"),
+    WithJsonSchema({"type": ["integer", "string"], "examples": [2, "1 to 2"]}),
+]
 People = Annotated[int, reads(_count(1, 20), "write a number"), schema("integer", 2, minimum=1, maximum=20)]
 Count = Annotated[int, reads(_count(1, 100), "write a number"), schema("integer", 1, minimum=1, maximum=100)]
 Takes = Annotated[

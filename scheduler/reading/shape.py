@@ -168,7 +168,10 @@ class StepShape(Shape):
     title: s.Text | None = key("What the plan calls it; its key if left out.")
     room: s.Name | None = key("The room; may be left out where there is one.")
     work: s.Work = must("Hands-on time with these people: `1 h 30 min`, or `1 h to 3 h, likely 90 min`.")
-    people: s.People = Field(default=1, description="How many people it takes. 1 if left out.")
+    people: s.Hands = Field(default=(1, 1), description="How many people it takes: 1 if left out; or `1 to 2`.")
+    more_hands: dict[s.People, s.Work] | None = key(
+        "With `people: 1 to 2`, hands-on time with each further number: `{2: 2 h 30 min}`.", "more hands"
+    )
     pause: s.Pause | None = key(
         "The shortest piece it may be split into; `no`: one piece. `no` for a film or an hour of work, else 30 min."
     )

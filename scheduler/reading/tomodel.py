@@ -213,7 +213,8 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         title=_title(step.title, name),
         room=slug(step.room) if step.room else only_room,
         work=step.work,
-        people=step.people,
+        people=step.people[0],
+        hands=_hands(step),
         smallest_piece=_piece(step),
         dusty="dusty" in kinds,
         noisy="noisy" in kinds,
@@ -292,6 +293,12 @@ def _changed_fields(change: ChangeShape, path: Path, at: Positions) -> dict[str,
 def _cautions(said: Sequence[str] | None) -> tuple[Beware, ...]:
     """What a person wrote has one length."""
     return tuple(map(Beware, said or ()))
+
+
+def _hands(step: StepShape) -> tuple[tuple[int, Estimate], ...]:
+    """The work with each number of people; none where there is one number only."""
+    more = sorted((step.more_hands or {}).items())
+    return ((step.people[0], step.work), *more) if more else ()
 
 
 def _piece(step: StepShape) -> int | None:

@@ -29,6 +29,23 @@ def labour(ledger: Ledger) -> Found:
             yield step.id, message("rule.labour told", told=step.labour, given=given)
 
 
+def hands(ledger: Ledger) -> Found:
+    """A step that more hands shorten is done by as many as its job knows, in the minutes of that number."""
+    said = {step.id: {people for people, _ in step.hands} for step in ledger.job.steps if step.hands}
+    for step, task in ledger.known():
+        minutes = {people: work.planned for people, work in task.hands}
+        allowed = said.get(step.id, set(minutes)) & set(minutes)
+        if not minutes:
+            continue
+        if step.people not in allowed:
+            yield step.id, message("rule.hands", people=step.people, allowed=", ".join(map(str, sorted(allowed))))
+        elif not ledger.started(step.id) and step.labour != minutes[step.people]:
+            yield (
+                step.id,
+                message("rule.hands take", people=step.people, given=step.labour, needed=minutes[step.people]),
+            )
+
+
 def pieces_in_order(ledger: Ledger) -> Found:
     """Pieces ascend, do not overlap, and none is empty."""
     for step, task in ledger.known():

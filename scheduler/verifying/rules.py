@@ -29,6 +29,7 @@ CHECKS: tuple[Check, ...] = (
     hours.rooms_open,
     hours.not_in_the_past,
     labour.labour,
+    labour.hands,
     labour.pieces_in_order,
     labour.one_piece,
     labour.smallest_piece,

@@ -19,6 +19,7 @@ from scheduler.model.material import Trade
 from scheduler.model.plan import Plan
 from scheduler.pipeline import CURING, HORIZONS, Made, Wish, graph_of, span_ahead
 from scheduler.planning.encode import Lowered, lower, numbered
+from scheduler.planning.hands import hands_in, manned
 from scheduler.planning.visits import coming, moved_from
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.problem import Placement
@@ -146,7 +147,10 @@ class Trials:
             items=was.items,
         )
         facts = self.made.ground.facts
-        return self.made.ground.graph if same == was else graph_of(job, self.trade, facts)[1]
+        if same == was:
+            return self.made.ground.graph
+        hands = hands_in(self.made.ground.graph)
+        return manned(graph_of(job, self.trade, facts, hands)[1], hands)
 
     def _lowered(self, job: Job, graph: TaskGraph, ahead: Span) -> Lowered:
         """The problem with hours over that span; those of the plan, which reach further, where they are the same."""

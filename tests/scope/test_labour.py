@@ -8,6 +8,7 @@ import pytest
 
 from scheduler.model.method import Labour
 from scheduler.reading.methods import read_methods
+from tests.support.scoped import job_of
 
 METHODS = read_methods(None).loaded
 FT = 0.3048
@@ -60,3 +61,16 @@ def test_crown_takes_no_three_times_the_trade() -> None:
     hands = likely("crown", "cut-crown", "mouldings") + 2 * likely("crown", "nail-crown", "mouldings")
     assert 0.050 < elapsed <= 0.060
     assert hands <= 2 * 0.050
+
+
+def test_more_hands_have_rates_of_their_own() -> None:
+    """A carpet of 12 × 10 ft: one person pulls 140 ft² an hour up, 51.4 min, and two 230, 31.3 min; in fives."""
+    cut = next(step for step in job_of("floor: take up carpet").steps if step.id == "floor-cut-carpet")
+    assert (cut.people, [(people, work.likely) for people, work in cut.hands]) == (1, [(1, 55), (2, 35)])
+
+
+def test_who_says_how_many_or_how_long_says_it_for_good() -> None:
+    """With `people: 2` under `changes` nothing is left to choose."""
+    changes = "changes: {floor-cut-carpet: {people: 2, work: 40 min}}\n"
+    cut = next(step for step in job_of("floor: take up carpet", changes).steps if step.id == "floor-cut-carpet")
+    assert (cut.people, cut.work.likely, cut.hands) == (2, 40, ())

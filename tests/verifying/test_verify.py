@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 
 from scheduler import verifying as verifier
+from scheduler.model.basics import Estimate
 from scheduler.model.graph import Link
 from scheduler.model.material import Remedy, Tape
 from scheduler.verifying import CHECKS, rule_name
 from tests.support.builders import colour
 from tests.support.sound import CASE, LATER, PIECES, PIECES_LATER, STAGES, at, moved, run, sound
-from tests.support.written import written
+from tests.support.written import Case, written
 from tests.verifying.siblings import only, with_graph, with_step
 
 # --- The sound plan --------------------------------------------------------------------------------------------
@@ -135,6 +136,19 @@ def test_an_estimate_is_planned_at_its_mean() -> None:
 def test_taping_along_a_border_that_is_there_takes_its_extra_time() -> None:
     """Grey comes second: 30 + 10 minutes."""
     only("labour", moved(grey_tape=run(12, "10:15", "10:45")), "grey-tape")
+
+
+def test_more_hands_take_the_minutes_of_their_number() -> None:
+    """The lamp takes one person 30 minutes. Where one takes 40, or only two or three can do it, that is no plan."""
+
+    def case(*table: tuple[int, int]) -> Case:
+        return CASE.task("lamp", hands=tuple((people, Estimate.sure(minutes)) for people, minutes in table))
+
+    assert case((1, 30), (2, 20)).broken(sound()) == ()
+    said = only("hands", sound(), "lamp", case((1, 40), (2, 20)))
+    assert said == "is given 30 minutes with 1 people; they take 40"
+    said = only("hands", sound(), "lamp", case((2, 30), (3, 20)))
+    assert said == "is done by 1 people, and can be done by 2, 3"
 
 
 def test_the_labour_told_is_that_of_the_pieces() -> None:

@@ -86,6 +86,8 @@ def _as_wanted(each: Made, wanted: Mapping[str, Change], by_hand: Mapping[str, S
 
 def with_changes(step: Step, fields: Mapping[str, object]) -> Step:
     """The step with other values; its smallest piece is never longer than it is."""
+    if {"people", "work"} & fields.keys():
+        step = replace(step, hands=())  # who says how many are at it, or how long it takes, says it for good
     step = replace(step, **fields)  # type: ignore[arg-type]
     if step.smallest_piece is not None and step.smallest_piece > step.work.planned:
         step = replace(step, smallest_piece=step.work.planned)

@@ -216,6 +216,7 @@ class Maker:
             room=saw or self._room(template),
             work=work,
             people=template.people,
+            hands=self._hands(template, work, asked),
             smallest_piece=self._piece(template, work.planned, asked)
             if template.each != "wall" or not share.name
             else _paused(template, work.planned),
@@ -278,11 +279,22 @@ class Maker:
         piece = ceil(largest / ROUNDED - 1e-9) * ROUNDED
         return piece if piece < minutes else None
 
-    def _work(self, template: Template, asked: Quantities) -> Estimate:
+    def _hands(self, template: Template, work: Estimate, asked: Quantities) -> tuple[tuple[int, Estimate], ...]:
+        """The work with each number of people by which it may be done; none where more of them save nothing."""
+        found = [(template.people, work)]
+        for people in range(template.people + 1, template.most_people + 1):
+            more = self._work(template, asked, people)
+            if more.planned < found[-1][1].planned:
+                found.append((people, more))
+        return tuple(found) if len(found) > 1 else ()
+
+    def _work(self, template: Template, asked: Quantities, people: int = 0) -> Estimate:
+        """The work of as many people as there are at least, or of so many."""
         sums = [0.0, 0.0, 0.0]
         for each in template.labour:
             units = max(0.0, each.per.value(asked))
-            for number, rate in enumerate((each.low, each.likely, each.high)):
+            more = {number: rates for number, *rates in each.more}
+            for number, rate in enumerate(more.get(people, (each.low, each.likely, each.high))):
                 sums[number] += units * rate
         pace = self._pace(template) / self.slower
         return Estimate(*(ceil(minutes / pace / ROUNDED - 1e-9) * ROUNDED for minutes in sums))

@@ -23,6 +23,7 @@ from scheduler.model.plan import (
 )
 from scheduler.telling.machine.json_text import json_text, moment, moment_or_none
 from scheduler.telling.views.agreed import what
+from scheduler.telling.views.attended import attended
 from scheduler.telling.views.index import Book
 from scheduler.wallclock import NEVER, local_date
 
@@ -88,6 +89,10 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
                 "steps": list(session.steps),
             }
             for session in plan.sessions
+        ],
+        "attended": [
+            {"person": each.person, "minutes": each.minutes, "hands_on_minutes": each.hands_on}
+            for each in attended(plan)
         ],
         "steps": [_step(step, zone, book) for step in plan.steps],
         "items": [_item(item, zone) for item in plan.items],

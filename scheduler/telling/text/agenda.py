@@ -12,6 +12,7 @@ from scheduler.telling.text.broken import HEADING
 from scheduler.telling.text.learned import LEARNED, contradictions, learned_words
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.agreed import broken_first, comings, kept
+from scheduler.telling.views.attended import attended
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import people_at, session_lines
 from scheduler.telling.views.weekends import groups
@@ -78,6 +79,7 @@ def _answer(book: Book) -> Iterator[Line]:
     yield Line(_later(book))
     if not over:
         yield Line(f"{_amount(book)} {beatable(book)}")
+        yield Line(_attended(book))
     yield Line(f"As of {face.moment(plan.as_of, year=True)}; times are those of {one_line(plan.zone)}.")
 
 
@@ -94,6 +96,18 @@ def _amount(book: Book) -> str:
     left = sum(minutes_left(book, step) for step in book.plan.steps if step.state != "done")
     sessions = counted(len(book.ahead), "more session" if begun else "session")
     return f"{sessions} on {counted(days, 'day')} with {length_words(left, days=False)} of steps."
+
+
+def _attended(book: Book) -> str:
+    """Of the time that each person is there, how much is hands-on."""
+    said = [
+        f"{length_words(each.hands_on, days=False)} of {length_words(each.minutes, days=False)}"
+        for each in attended(book.plan)
+    ]
+    if len(said) < 2:
+        return f"Hands are at work {said[0]} that somebody is there." if said else ""
+    others = (f"of person {number} {each}" for number, each in enumerate(said[1:], start=2))
+    return f"Hands at work, of the time there: of the first person {said[0]}, {', '.join(others)}."
 
 
 def minutes_left(book: Book, step: PlannedStep) -> int:

@@ -23,11 +23,13 @@ WORTH_A_ROW = 10
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A time and what happens then: a piece of a step, or setting up and clearing up."""
+    """A time and what happens then: a piece of a step, setting up and clearing up, or nothing, as long as the step of
+    the title `waits` is not ready ("": nobody waits for one)."""
 
     time: str
     words: str
     piece: Piece | None = None
+    waits: str = ""
 
 
 def session_lines(book: Book, session: Session, *, brief: bool = False) -> tuple[Line, ...]:
@@ -69,7 +71,8 @@ def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
     width = 4 + max((columns(row.time) for row in rows), default=0)
     said: set[Beware] = set()
     for row in rows:
-        yield Line(row.words, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
+        waits = f": “{row.waits}” is not ready" if row.waits else ""
+        yield Line(row.words + waits, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
             for words, kind in notes_under(book, row.piece, session, said, brief=brief):
                 yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
@@ -84,18 +87,25 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
             free = Span(busy_until, piece.span.start)
-            yield from _around_breaks(book, free, _free_words(book, *free))
+            yield from _around_breaks(book, free, _free_words(book, *free), _waited_for(book, piece))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     if pieces:
         yield from _around_breaks(book, Span(busy_until, session.end), "clear up")
 
 
-def _around_breaks(book: Book, whole: Span, words: str) -> Iterator[Row]:
+def _waited_for(book: Book, piece: Piece) -> str:
+    """The title of the step that a step waits for before it begins; nothing where it goes on after a pause."""
+    holder = book.steps.get(piece.step.holder or "")
+    return book.title(holder) if holder is not None and piece.number == 1 else ""
+
+
+def _around_breaks(book: Book, whole: Span, words: str, waits: str = "") -> Iterator[Row]:
     """Setting up, clearing up or waiting, in parts where a break lies in it: nobody does that in the break."""
     breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
     for part in sorted((*without((whole,), breaks), *breaks)):
-        yield Row(book.face.span(*part), "break" if part in breaks else words)
+        is_break = part in breaks
+        yield Row(book.face.span(*part), "break" if is_break else words, waits="" if is_break else waits)
 
 
 def _free_words(book: Book, start: int, end: int) -> str:

@@ -268,6 +268,8 @@ PATTERNS: Mapping[str, str] = {
     "span": "{start:moment} bis {end:moment}",
     "rule.nobody there": "läuft {piece:message}, aber niemand ist da um {gap:moment}",
     "rule.set up": "läuft {piece:message}; Einrichten und Aufräumen lassen {room:message}",
+    "rule.hands": "wird von {people} Personen gemacht, vorgesehen sind {allowed}",
+    "rule.hands take": "bekommt {given} Minuten mit {people} Personen; die brauchen {needed}",
     "rule.people": "{at:moment} brauchen {steps:steps} {wanted} Personen, da sind {there}",
     "rule.noisy": "ist laut und läuft {piece:message}, in der Ruhezeit {quiet:message}",
     "rule.room shut": "läuft {piece:message}, in Zeiten, die nicht für den Raum {room} sind",

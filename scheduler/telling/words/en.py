@@ -231,6 +231,8 @@ _RULES: Mapping[str, str] = {
     "span": "{start:moment} to {end:moment}",
     "rule.nobody there": "works {piece:message}, but nobody is there at {gap:moment}",
     "rule.set up": "works {piece:message}; set-up and clear-up leave {room:message}",
+    "rule.hands": "is done by {people} people, and can be done by {allowed}",
+    "rule.hands take": "is given {given} minutes with {people} people; they take {needed}",
     "rule.people": "at {at:moment} {steps:steps} take {wanted} people, and {there} are there",
     "rule.noisy": "is noisy and works {piece:message}, in the quiet hours {quiet:message}",
     "rule.room shut": "works {piece:message}, in hours that are not for the room {room}",

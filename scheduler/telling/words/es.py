@@ -260,6 +260,8 @@ PATTERNS: Mapping[str, str] = {
     "span": "{start:moment} a {end:moment}",
     "rule.nobody there": "se hace {piece:message}, pero no hay nadie {gap:moment}",
     "rule.set up": "se hace {piece:message}; preparar y recoger dejan {room:message}",
+    "rule.hands": "lo hacen {people} personas, y pueden hacerlo {allowed}",
+    "rule.hands take": "recibe {given} minutos con {people} personas; necesitan {needed}",
     "rule.people": "{at:moment}, {steps:steps} toman {wanted} personas, y hay {there}",
     "rule.noisy": "hace ruido y se hace {piece:message}, en las horas de silencio {quiet:message}",
     "rule.room shut": "se hace {piece:message}, en horas que no son para la habitación {room}",

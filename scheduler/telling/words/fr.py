@@ -263,6 +263,8 @@ PATTERNS: Mapping[str, str] = {
     "span": "{start:moment} à {end:moment}",
     "rule.nobody there": "a lieu {piece:message}, mais personne n’est là {gap:moment}",
     "rule.set up": "a lieu {piece:message} ; préparer et ranger laissent {room:message}",
+    "rule.hands": "est fait par {people} personnes, et peut l’être par {allowed}",
+    "rule.hands take": "reçoit {given} minutes avec {people} personnes ; il leur en faut {needed}",
     "rule.people": "{at:moment}, {steps:steps} prennent {wanted} personnes, et {there} sont là",
     "rule.noisy": "est bruyant et a lieu {piece:message}, dans les heures calmes {quiet:message}",
     "rule.room shut": "a lieu {piece:message}, à des heures qui ne sont pas pour la pièce {room}",

@@ -86,8 +86,10 @@ class Why:
         if alone is not None and alone >= start:
             return self._hours(i, activity, Span(earliest, start), reason)
         possible = earliest if alone is None else alone
-        way = self._in_the_way(i, possible, start) or Holding(
-            message("held.by choice", possible=possible), reason.step
+        way = (
+            self._in_the_way(i, possible, start)
+            or self._held_less(i)
+            or Holding(message("held.by choice", possible=possible), reason.step)
         )
         if alone is not None and self._day(alone) == self._day(start):
             root = reason if alone == earliest else self._hours(i, activity, Span(earliest, alone), reason)
@@ -192,13 +194,35 @@ class Why:
             if giver and self.placement.pieces[j][0].start < start:
                 event = giver[0].start if hold.at_start else giver[-1].end
                 back = max(self.ready(hold.lag, event), self.placement.pieces[j][-1].end)
-                if back <= start:
+                if back <= start and self._is_short(i, hold.thing, back):
                     best = max(best, (back, j, self.lowered.kept[hold.thing].title))
         back, j, thing = best
         if not thing:
             return None
         name = self.lowered.names[j]
         return Holding(message("held.taken", thing=thing, step=name, until=back), name)
+
+    def _is_short(self, i: int, thing: int, moment: int) -> bool:
+        """Whether just before a moment others have so many places of a thing that an activity finds none."""
+        taken = 0
+        for hold in self.problem.holds:
+            spans = self.placement.pieces[hold.taker]
+            if hold.thing != thing or not spans or (hold.at_work and hold.taker != i):
+                continue
+            giver = self.placement.pieces[hold.taker if hold.giver is None else hold.giver]
+            event = (giver[0].start if hold.at_start else giver[-1].end) if giver else NEVER
+            back = max(self.ready(hold.lag, event) if giver else NEVER, spans[-1].end)
+            if hold.taker == i or spans[0].start < moment <= back:
+                taken += hold.places
+        return taken > self.problem.things[thing].places
+
+    def _held_less(self, i: int) -> Holding | None:
+        """What it takes, and keeps until another step, it takes no earlier than it need be kept."""
+        for hold in self.problem.holds:
+            if hold.taker == i and hold.giver is not None and not hold.at_work:
+                thing, giver = self.lowered.kept[hold.thing].title, self.lowered.names[hold.giver]
+                return Holding(message("held.no longer", thing=thing, step=giver), None)
+        return None
 
     def _film_in_the_way(self, i: int, start: int) -> Holding | None:
         for barrier in self.barriers[i]:

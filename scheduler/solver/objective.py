@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Iterator, Set
 from dataclasses import replace
 from typing import NamedTuple
 
-from scheduler.solver.problem import Placement, Problem
+from scheduler.solver.problem import Hold, Placement, Problem
 from scheduler.solver.promises import late_minutes
 
 
 class Aim(NamedTuple):
-    """How good a placement is, less is better: minutes by which promises are broken, finish, days used, activities
-    moved, sum of starts."""
+    """How good a placement is, less is better: minutes by which promises are broken, finish, days used, hours for
+    which places are held until another activity gives them back, activities moved, sum of starts."""
 
     late: int
     finish: int
     days: int = 0
+    held: int = 0
     moved: int = 0
     starts: int = 0
 
@@ -35,7 +36,22 @@ def aim_of(problem: Problem, placement: Placement) -> Aim:
             if stay is not None and tuple(spans) != tuple(stay)
         )
     starts = sum(spans[0].start for spans in placement.pieces if spans)
-    return Aim(late, placement.finish, days, moved, starts)
+    return Aim(late, placement.finish, days, hours_held(problem, placement), moved, starts)
+
+
+def hours_held(problem: Problem, placement: Placement) -> int:
+    """The hours, each begun one whole, for which places are held until another activity gives them back."""
+    return sum(-(-hold.places * length // 60) for hold, length in open_holds(problem, placement))
+
+
+def open_holds(problem: Problem, placement: Placement) -> Iterator[tuple[Hold, int]]:
+    """Each hold that another activity gives back, and the minutes from its start to that."""
+    for hold in problem.holds:
+        if hold.giver is None or hold.at_work:
+            continue
+        taker, giver = placement.pieces[hold.taker], placement.pieces[hold.giver]
+        if taker and giver:
+            yield hold, max(0, (giver[0].start if hold.at_start else giver[-1].end) - taker[0].start)
 
 
 def days_used(problem: Problem, placement: Placement) -> dict[int, int]:

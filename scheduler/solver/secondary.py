@@ -1,4 +1,5 @@
-"""What is spared once a placement is found: minutes for which a thing is out of use, remedies, and days on site."""
+"""What is spared once a placement is found: minutes for which a thing is out of use, remedies, days on site, and time
+for which something is held."""
 
 from __future__ import annotations
 
@@ -8,9 +9,9 @@ from dataclasses import replace
 from scheduler.model.basics import Span
 from scheduler.solver.activity_lists import Found, served
 from scheduler.solver.decoding import AT_ONCE, Placer
-from scheduler.solver.objective import aim_of, days_used, only_on
+from scheduler.solver.objective import aim_of, days_used, only_on, open_holds
 from scheduler.solver.population import Pools
-from scheduler.solver.problem import Lag, Placement, Problem, Promise, Wait
+from scheduler.solver.problem import Hold, Lag, Placement, Problem, Promise, Wait
 from scheduler.solver.promises import taken
 from scheduler.solver.proof.bound import latest_starts
 from scheduler.wallclock import DAY
@@ -29,10 +30,12 @@ JITTER = 0.1
 
 
 def spare(pools: Pools, effort: int) -> None:
-    """Hold nothing back, mend nothing and come on no day that the finish does not need, with so much effort each."""
+    """Hold nothing back, mend nothing and come on no day that the finish does not need, and take nothing before it is
+    needed, with so much effort each."""
     _let_go(pools, pools.placed + effort)
     _fewer_remedies(pools, pools.placed + effort)
     _fewer_days(pools, effort)
+    _held_less(pools, pools.placed + effort)
 
 
 def take_later(pools: Pools, limit: int) -> None:
@@ -212,6 +215,60 @@ def _fewer_days(pools: Pools, effort: int) -> None:
             needed.add(day)
         else:
             pools.best = found
+
+
+def _held_less(pools: Pools, limit: int) -> None:
+    """What another activity gives back is held no longer than the other aims ask for: what is held longest is tried
+    first. All that comes between taking and giving back is served at once, or it is taken no earlier than each
+    stretch of hours until the end, the last one first, or right before what waits for it. Only the days that are used
+    anyway are open for that.
+    """
+    tried = set[tuple[int, int]]()
+    going = True
+    while going and pools.best is not None and pools.placed < limit:
+        best = pools.best
+        open_days = days_used(pools.problem, best.placement).keys() if pools.problem.has_days else None
+        placer = Placer(pools.problem if open_days is None else only_on(pools.problem, open_days))
+        holds = sorted(open_holds(pools.problem, best.placement), key=lambda one: -one[1] * one[0].places)
+        going = any(_held_shorter(pools, placer, best, hold, tried, limit) for hold, _ in holds)
+
+
+def _held_shorter(
+    pools: Pools, placer: Placer, best: Found, hold: Hold, tried: set[tuple[int, int]], limit: int
+) -> bool:
+    """Whether a better placement was found by taking later, or giving back sooner, what one hold takes."""
+    problem, taker = pools.problem, hold.taker
+    if problem.activities[taker].fixed or hold.giver is None:
+        return False
+    start, rank = best.placement.pieces[taker][0].start, served(problem, best.placement.pieces)
+    moments = [slot.start for slot in placer.problem.slots if start < slot.start < best.aim.finish]
+    waiting = (best.placement.pieces[wait.after] for wait in problem.waits if wait.before == taker)
+    moments.append(min((spans[0].start for spans in waiting if spans), default=0) - problem.activities[taker].minutes)
+    ways = [(rank, {**best.not_before, taker: moment}) for moment in sorted(moments, reverse=True) if moment > start]
+    network = pools.forward.network(best.placement.options)
+    between = (network.ahead_of([hold.giver]) - network.ahead_of([taker])) | {taker, hold.giver}
+    at_once = [min(each, rank[taker]) if i in between else each for i, each in enumerate(rank)]
+    for order, held in [(at_once, dict(best.not_before)), *ways]:
+        key = taker, held[taker] if order is rank else -start
+        if key not in tried and pools.placed < limit:
+            tried.add(key)
+            if _is_better(pools, placer, best, order, held):
+                return True
+    return False
+
+
+def _is_better(pools: Pools, placer: Placer, best: Found, rank: Sequence[float], held: dict[int, int]) -> bool:
+    """Whether these orders lead to something better, which is kept then."""
+    outcome = placer.place(rank, options=best.placement.options, not_before=held, by=best.aim.finish)
+    pools.forward.schedules += placer.schedules
+    pools.forward.placements += placer.placements
+    placer.schedules = placer.placements = 0
+    if isinstance(outcome, Placement):
+        aim = aim_of(pools.problem, outcome)
+        if aim < best.aim:
+            pools.best = pools.found(outcome, rank, aim, held)
+            return True
+    return False
 
 
 def _on_open_days(pools: Pools, placer: Placer, best: Found, effort: int) -> Found | None:

@@ -7,6 +7,7 @@ paint is invented here by its name only: when it can be handled is asked of the 
 from __future__ import annotations
 
 import json
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -156,3 +157,24 @@ def test_what_has_begun_keeps_what_it_took(tmp_path: Path) -> None:
     assert plan.step("right").start >= film.stages["handle"]
     both = Facts(now=at("01 20:30"), done={**done, "right": (Span(begun[0] + 60, begun[1] + 30),)}, recorded=True)
     assert made(tmp_path, RACK, both).plan.warnings == ()
+
+
+ROOMS = "".join(
+    f"""\
+  empty {room}: {{work: 30 min, takes: {{drying rack: 1 until furnish {room}}}}}
+  paint {room}: {{work: 2 h, pause: 30 min, follows: empty {room}}}
+  furnish {room}: {{work: 30 min, follows: paint {room}}}
+"""
+    for room in ("a", "b", "c")
+)
+
+
+def test_not_all_rooms_are_emptied_on_day_one_because_it_is_allowed(tmp_path: Path) -> None:
+    """Three rooms of 3 h each, in evenings of 2 h 30 min: 9 h end on the fourth, at 18:30 + 1 h 30 min. On the first
+    one room can be emptied and painted; the other two stand as they are until their turn comes."""
+    plan = made(tmp_path, ROOMS).plan
+    assert plan.finish == at("04 20:00")
+    first = [step.id for step in plan.steps if step.id.startswith("empty") and step.start < at("01 21:00")]
+    assert len(first) == 1
+    (held,) = (thing.taken for thing in plan.things if thing.thing == "drying-rack")
+    assert all(one.until <= other.start for one, other in pairwise(held))

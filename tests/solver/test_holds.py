@@ -55,10 +55,11 @@ def test_more_than_two_share_what_there_is() -> None:
 
 
 def test_another_one_gives_it_back() -> None:
-    """0 takes the floor, 1 gives it back 30 after it was begun at 100; 2 wants it too and waits until then."""
+    """0 takes the floor, 1 gives it back once it is done, from 100 to 110; 2 wants it too and waits until then. That
+    is the end in any case, so 0 takes the floor no sooner than 1 can follow, at 90: it is held for 20 and not 110."""
     steps = [work(10), work(10, release=100), work(10)]
     question = problem(steps, [wait(0, 1), wait(0, 2)], things=(Thing(1),), holds=(hold(0, 1), hold(2)))
-    assert pieces(question) == [[(0, 10)], [(100, 110)], [(110, 120)]]
+    assert pieces(question) == [[(90, 100)], [(100, 110)], [(110, 120)]]
     started = problem(steps, [wait(0, 1), wait(0, 2)], things=(Thing(1),), holds=(hold(0, 1, at_start=True), hold(2)))
     assert sorted(pieces(started)[1:]) == [[(100, 110)], [(110, 120)]]
 

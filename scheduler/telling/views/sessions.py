@@ -87,17 +87,19 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
             free = Span(busy_until, piece.span.start)
-            yield from _around_breaks(book, free, _free_words(book, *free), _waited_for(book, piece))
+            yield from _around_breaks(book, free, _free_words(book, *free), _waited_for(book, piece, busy_until))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     if pieces:
         yield from _around_breaks(book, Span(busy_until, session.end), "clear up")
 
 
-def _waited_for(book: Book, piece: Piece) -> str:
-    """The title of the step that a step waits for before it begins; nothing where it goes on after a pause."""
+def _waited_for(book: Book, piece: Piece, since: int) -> str:
+    """The title of the step that a step waits for since a minute before it begins; nothing where that is ready, or
+    where it goes on after a pause."""
+    waits = [each.step for each in piece.step.after if each.ready > since and piece.number == 1]
     holder = book.steps.get(piece.step.holder or "")
-    return book.title(holder) if holder is not None and piece.number == 1 else ""
+    return book.title(holder) if holder is not None and holder.id in waits else ""
 
 
 def _around_breaks(book: Book, whole: Span, words: str, waits: str = "") -> Iterator[Row]:

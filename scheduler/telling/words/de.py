@@ -161,6 +161,7 @@ PATTERNS: Mapping[str, str] = {
     "held.hands": "Bis dahin ist niemand frei: {step:step} kommt zuerst.",
     "held.taken": "Es nimmt „{thing}“, das {step:step} bis {until:moment} behält.",
     "held.thing": "Bis dahin ist, was es braucht, nicht frei: {step:step} kommt zuerst.",
+    "held.no longer": "Es beginnt nicht früher, damit „{thing}“ nicht länger als nötig belegt ist, bis {step:step}.",
     "held.by choice": "Es könnte {possible:moment} beginnen; hier steht es, weil das weniger Tage auf der Baustelle "
     "kostet oder ein dringenderer Schritt vorgeht.",
     "chain.begins": "{step:step} beginnt {start:moment}. {held:message}{root:also}",

@@ -95,6 +95,7 @@ _HELD: Mapping[str, str] = {
     "held.hands": "You are doing {step:step} until then.",
     "held.taken": "It takes “{thing}”, which {step:step} has until {until:moment}.",
     "held.thing": "What it needs is busy until then with {step:step}, which comes first.",
+    "held.no longer": "It begins no earlier, so that “{thing}” is taken no longer than need be until {step:step}.",
     "held.by choice": "It could begin {possible:moment}; it was put here because that takes fewer days on site or "
     "lets a more urgent step go first.",
     "chain.begins": "{step:step} begins {start:moment}. {held:message}{root:also}",

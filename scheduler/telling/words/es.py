@@ -160,6 +160,7 @@ PATTERNS: Mapping[str, str] = {
     "held.hands": "Las manos están ocupadas hasta entonces con {step:step}, que va primero.",
     "held.taken": "Toma «{thing}», que {step:step} tiene hasta {until:moment}.",
     "held.thing": "Lo que necesita está ocupado hasta entonces con {step:step}, que va primero.",
+    "held.no longer": "No empieza antes, para que «{thing}» no esté ocupado más de lo necesario, hasta {step:step}.",
     "held.by choice": "Podría empezar {possible:moment}; está aquí porque así hacen falta menos días en la obra o "
     "pasa antes un paso más urgente.",
     "chain.begins": "{step:step} empieza {start:moment}. {held:message}{root:also}",

@@ -160,6 +160,8 @@ PATTERNS: Mapping[str, str] = {
     "held.hands": "Les mains sont prises jusque-là par {step:step}, qui passe d’abord.",
     "held.taken": "Il prend « {thing} », que {step:step} garde jusqu’à {until:moment}.",
     "held.thing": "Ce qu’il lui faut est pris jusque-là par {step:step}, qui passe d’abord.",
+    "held.no longer": "Cela ne commence pas plus tôt, pour que « {thing} » ne soit pas pris plus longtemps qu’il ne "
+    "faut, jusqu’à {step:step}.",
     "held.by choice": "Il pourrait commencer {possible:moment} ; il est placé ici parce que cela prend moins de "
     "jours sur place ou laisse passer une étape plus pressée.",
     "chain.begins": "{step:step} commence {start:moment}. {held:message}{root:also}",

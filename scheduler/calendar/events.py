@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
@@ -48,7 +49,7 @@ MARKS = {"step": "[ ] ", "note": "- ", "caution": "- "}
 _PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.")
 _LONGEST, _KEPT = 200, 160
 _OWN = re.compile(
-    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|buy-[0-9]{8}|(?:item|order|visit)-.+)@tackfree"
+    r"(?:session-[0-9]{8}-[0-9]+|step-.+-[0-9]+|film-.+-[a-z_]+|room-.+-(?:use|full)|(?:item|order|visit|buy)-.+)@tackfree"
 )
 _CUT = re.compile(rf".{{{_KEPT}}}~[0-9a-f]{{24}}@tackfree")
 
@@ -341,17 +342,23 @@ def _visits(book: Book, remind: int | None) -> Iterator[CalendarEvent]:
 
 
 def _buying(book: Book, lots: Sequence[Lot], remind: int | None) -> Iterator[CalendarEvent]:
-    """The last days on which to get what must be in the house on the next, or what a shop takes time for."""
+    """The last days on which to get what must be in the house on the next, or what a shop takes time for.
+
+    Such a day goes by the name of the first thing on its list, so that it is known again when it moves.
+    """
     by_day: dict[date, list[Lot]] = {}
     for lot in lots:
         day = lot.needed_by - timedelta(days=1) if lot.order_by is None else lot.order_by
         if day >= book.face.day(book.plan.as_of):
             by_day.setdefault(day, []).append(lot)
+    given: Counter[str] = Counter()
     for day, some in sorted(by_day.items()):
+        given[some[0].name] += 1
+        number = [str(given[some[0].name])] if given[some[0].name] > 1 else []
         names = [one_line(lot.title) for lot in some]
         more = [f"{len(names) - NAMED} more things"] if len(names) > NAMED + 1 else names[NAMED:]
         yield _day(
-            uid(book.plan.job_id, "buy", f"{day:%Y%m%d}"),
+            uid(book.plan.job_id, "buy", some[0].name, *number),
             "buy",
             day,
             f"{book.job}: last day to get {listing([*names[:NAMED], *more])}",

@@ -310,20 +310,20 @@ class Publishing:
             gone = " The plan has withdrawn it." if move.withdrawn else ""
             yield f"Moved by hand, {'put back' if self._overwrite else 'left alone'}: {said}.{gone}"
         if done.moved and not self._overwrite:
-            yield "To plan around what was moved, export that calendar, then: tackfree plan JOB --moved FILE"
+            yield f"To plan around what was moved: tackfree plan JOB --moved {self._access.url}"
             yield "To have the plan's times again: --overwrite-moved"
 
     def _deleted(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:
-        """What was deleted on the server and is not over yet: it stays deleted until somebody wants it."""
+        """What was deleted or called off on the server and is not over yet: it stays so until somebody wants it."""
         from scheduler.calendar.by_hand import event_words
         from scheduler.calendar.events import moment_of
 
         ahead = [events[uid] for uid in done.deleted if uid in events and moment_of(events[uid].end) > plan.as_of]
         for event in sorted(ahead, key=lambda event: (moment_of(event.start), event.uid)):
             how = "put back" if self._overwrite else "left out"
-            yield f"Deleted there, {how}: {event_words(event, plan.zone, plan.clock24)}."
+            yield f"Deleted or called off there, {how}: {event_words(event, plan.zone, plan.clock24)}."
         if ahead and not self._overwrite:
-            yield "To have what was deleted again: --overwrite-moved"
+            yield "To have it again: --overwrite-moved"
 
 
 def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:

@@ -21,8 +21,8 @@ class MovedByHand:
 class Changes:
     """`puts` pairs each resource with what is there (None: nothing); `removals` are ours and wanted no more.
 
-    `moved` are events that a person moved, `deleted` those that were there and are not any more; they are in neither
-    list, unless they may be overwritten.
+    `moved` are events that a person moved, `deleted` those that were there and are not any more, or are called off;
+    they are in neither list, unless they may be overwritten.
     """
 
     puts: tuple[tuple[Resource, Found | None], ...]
@@ -46,10 +46,12 @@ def changes(
     that are no news: where it was handed out before, should some program have dropped its mark, and where a person
     put it, should the plan have followed. `overwrite`: treat what a person moved or deleted like anything else (it
     is named all the same). `had` are the events that were put there before: of these one that is gone was deleted,
-    unless all are gone: then the calendar was emptied, and is filled anew.
+    unless all are gone: then the calendar was emptied, and is filled anew. One that was called off there is like one
+    that was deleted.
     """
     ours = {one.uid: one for one in there if own(one)}
-    deleted = sorted(uid for uid in wanted if uid in had and uid not in ours) if ours else []
+    gone = {uid for uid in had if uid not in ours} if ours else set()
+    deleted = sorted(uid for uid in wanted if uid in gone or (uid in ours and ours[uid].cancelled))
     puts: list[tuple[Resource, Found | None]] = []
     moved: list[MovedByHand] = []
     unchanged = 0
@@ -61,7 +63,8 @@ def changes(
             moved.append(MovedByHand(uid=uid, now=one.times, withdrawn=False))
             if not overwrite:
                 continue
-        if one is not None and one.times == resource.times and one.sent_digest == resource.digest:
+        here = one is not None and one.times == resource.times and one.sent_digest == resource.digest
+        if here and uid not in deleted:
             unchanged += 1
         else:
             puts.append((resource, one))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 
 import icalendar
@@ -39,6 +39,7 @@ class Found:
     """One event as it is on the server. `times` is None if they can't be told.
 
     `job`, `sent_times` and `sent_digest` are what its mark says; None where the mark is gone. `data` is all of it.
+    `cancelled`: it is still there, and somebody has called it off.
     """
 
     href: str
@@ -49,6 +50,7 @@ class Found:
     sent_times: str | None = None
     sent_digest: str | None = None
     data: str = ""
+    cancelled: bool = False
 
 
 def resources(file: bytes, job: str) -> dict[str, Resource]:
@@ -93,12 +95,13 @@ def found(href: str, etag: str | None, data: str) -> Found | None:
         return None
     # One that was made to repeat has more than one part, and is not where it was put.
     times = _times(events[0]) if len(events) == 1 and "rrule" not in events[0] else None
+    cancelled = str(events[0].get("status", "")).upper() == "CANCELLED"
+    one = Found(href=href, etag=etag, uid=uid, times=times, data=data, cancelled=cancelled)
     mark = str(events[0].get(MARK, "")).split("/")
     if len(mark) != _PARTS:
-        return Found(href=href, etag=etag, uid=uid, times=times, data=data)
+        return one
     job, start, end, digest = mark
-    sent = f"{start}/{end}"
-    return Found(href=href, etag=etag, uid=uid, times=times, job=job, sent_times=sent, sent_digest=digest, data=data)
+    return replace(one, job=job, sent_times=f"{start}/{end}", sent_digest=digest)
 
 
 def times_text(times: Times) -> str:

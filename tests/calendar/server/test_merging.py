@@ -145,8 +145,8 @@ def test_on_a_server_what_was_written_stays_and_what_was_deleted_is_left_out(
     for _ in range(2):
         again = publish(job, collection, as_of="2027-01-05")
         assert again.code == 0
-        assert "Deleted there, left out: Shelf: do not" in again.err
-        assert "To have what was deleted again: --overwrite-moved" in again.err
+        assert "Deleted or called off there, left out: Shelf: do not" in again.err
+        assert "To have it again: --overwrite-moved" in again.err
         there = collection.events()[HANG]
         assert (there["location"], there["attendee"], there["x-other"]) == ("Attic", "mailto:jo@example.com", "7")
         wanted = planned(job, tmp_path, as_of="2027-01-05")
@@ -155,10 +155,24 @@ def test_on_a_server_what_was_written_stays_and_what_was_deleted_is_left_out(
     assert collection.times() == planned(job, tmp_path, as_of="2027-01-05")
 
 
+def test_on_a_server_what_was_called_off_stays_so_until_it_is_wanted(job: Path, collection: Collection) -> None:
+    """Most programs that "decline" or cancel leave the event there, with that status: to put it back at the next
+    change would be to say no to whoever did."""
+    publish(job, collection)
+    collection.change(HANG, status="CANCELLED")
+    late(job, "2027-02-04")
+    again = publish(job, collection, as_of="2027-01-05")
+    assert "Deleted or called off there, left out: Shelf: Hang the shelf" in again.err
+    assert str(collection.events()[HANG]["status"]) == "CANCELLED"
+    publish(job, collection, "--overwrite-moved", as_of="2027-01-05")
+    assert str(collection.events()[HANG]["status"]) == "CONFIRMED"
+    assert "called off" not in publish(job, collection, as_of="2027-01-05").err
+
+
 def test_a_calendar_that_was_emptied_is_filled_anew(job: Path, collection: Collection, tmp_path: Path) -> None:
     publish(job, collection)
     for uid in collection.times():
         collection.server.ask("DELETE", f"{collection.path}{uid.replace('@', '%40')}.ics")
     again = publish(job, collection)
-    assert "Deleted there" not in again.err
+    assert "Deleted or called off there" not in again.err
     assert collection.times() == planned(job, tmp_path)

@@ -153,7 +153,9 @@ def _bytes_of(diary: Path) -> bytes:
 
 def _recent(site: Site) -> tuple[Recent, ...]:
     """What was recorded last and holds, the newest first; of what came of one command the last."""
-    teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
+    teller = Teller(
+        site.job, {**site.titles, **{former.name: former.title for former in site.former()}}, site.entries
+    )
     found: dict[int, Recent] = {}
     for entry in reversed(living(site.entries)):
         recent = Recent(line=entry.line, at=entry.at, said=teller.says(entry.event))

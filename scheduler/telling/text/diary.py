@@ -35,9 +35,11 @@ from scheduler.units import format_fraction, format_temp
 
 
 class Teller:
-    """Puts entries into words, with the titles of the steps, items and rooms of a job."""
+    """Puts entries into words, with the titles of the steps, items and rooms of a job, and the `entries` of its diary
+    that later ones may take back."""
 
-    def __init__(self, job: Job, titles: Mapping[str, str]) -> None:
+    def __init__(self, job: Job, titles: Mapping[str, str], entries: Sequence[Entry] = ()) -> None:
+        self._entries = {entry.line: entry.event for entry in entries}
         self.face = Clockface(ZoneInfo(job.zone), job.clock24)
         self.metric = job.metric
         self._steps = titles
@@ -60,7 +62,7 @@ class Teller:
                 reached = how if event.reached else f"not yet {how}"
                 said = f"{_title(self._steps, event.step)}: {reached} {self.face.moment(event.minute)}"
             case Undone():
-                said = f"line {event.line} is taken back"
+                said = self._undone(event)
             case Late():
                 said = f"{_title(self._items, event.item)}: comes {date_words(event.expected, year=True)}"
             case Arrived():
@@ -80,6 +82,17 @@ class Teller:
                 said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
         return said
 
+    def _undone(self, event: Undone) -> str:
+        """What is taken back, in its own words; an undo that is undone counts again."""
+        gone = self._entries.get(event.line)
+        match gone:
+            case None:
+                return f"Undone: line {event.line}"
+            case Undone():
+                return f"Holds again: {self._undone(gone).partition(': ')[2]}"
+            case _:
+                return f"Undone: {self.says(gone)}"
+
     def _thing(self, name: str) -> str:
         return _title(self._items, name) if name in self._items else one_line(name).replace("-", " ")
 
@@ -97,6 +110,9 @@ class Teller:
                 said = f"“{_title(self._items, event.item)}” is there since {date_words(event.on)}"
             case Lost():
                 said = f"nobody works {self._hours(event.span)}"
+            case Undone():
+                gone = self._entries.get(event.line)
+                said = f"“{self.says(gone)}” no longer counts" if gone is not None else self.says(event)
             case _:
                 said = self.says(event)
         return said

@@ -108,7 +108,7 @@ def _piece_words(book: Book, piece: Piece) -> str:
     room = book.room(piece.step)
     notes = [room] if room and book.several_rooms else []
     if piece.step.people > 1:
-        notes.append(people_words(piece.step.people))
+        notes.append(book.words.people(piece.step.people))
     return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
 
 

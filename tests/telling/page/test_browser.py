@@ -252,9 +252,8 @@ def test_every_mark_of_the_picture_stands_out_from_its_ground(browser: Browser, 
     """Against the paper and against a torn strip: 3:1 for what is drawn (WCAG 2.2, 1.4.11), 4.5:1 for letters
     (1.4.3); relative luminance as there. The shade of nights, the edges of days and what lies behind letters is
     decoration: the times are said beside the marks."""
-    found = {
-        (name, ratio) for text in (text_of("60"), page(*_busy())) for name, ratio in _marks(browser, text, scheme)
-    }
+    texts = (text_of("60"), page(*_busy()))
+    found = {(name, ratio) for text in texts for name, ratio in _marks(browser, text, scheme)}
     assert {"p-visit", "p-away", "p-off", "hatch", "p-thin", "p-hard", "p-chain", "p-next", "p-use", "t-time"} <= {
         name for name, _ in found
     }

@@ -128,7 +128,7 @@ NAMED = {
     "waste",
     "packs",
 }
-NAMED |= {"mask", "ask", "cite", "rules", "years", "densities"}  # of cautions: by region, by word
+NAMED |= {"mask", "wear", "ask", "cite", "rules", "years", "densities"}  # of cautions: by region, by word
 """Keys under which a profile has names of its own."""
 
 

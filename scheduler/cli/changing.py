@@ -242,7 +242,7 @@ def _show_text(result: Change, asked: Asked) -> None:
         print(moves_text(moves, after, *look), end="")
         print(aftermath_text(follows, after, *look), end="")
     else:
-        teller = Teller(result.site.job, result.site.titles)
+        teller = Teller(result.site.job, result.site.titles, result.site.entries)
         cause = listing(teller.because(entry.event) for entry in result.entries[:1])
         print(moves_brief(moves, after, cause, *look), end="")
         print(aftermath_brief(follows, after, *look), end="")

@@ -88,7 +88,9 @@ def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
     from scheduler.telling.text.learned import uses
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
-        teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
+        teller = Teller(
+            site.job, {**site.titles, **{former.name: former.title for former in site.former()}}, site.entries
+        )
         if as_json:
             sys.stdout.write(diary_json(site.entries, teller, uses(site.entries, site.learned(now))))
         else:

@@ -10,11 +10,9 @@ from scheduler.expanding.draft import Draft, Target
 from scheduler.model.after import After
 from scheduler.model.basics import OPEN, OPEN_UNTIL, POT_LIFE
 from scheduler.model.graph import Link
-from scheduler.model.material import Material
+from scheduler.model.material import WINDOW_END, Material
 from scheduler.model.message import message
 from scheduler.model.names import meant
-
-WINDOW_END = "recoat_by"
 
 
 def follow(draft: Draft, task: str, afters: Iterable[After], also: tuple[str, ...] = ()) -> None:

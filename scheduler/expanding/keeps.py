@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from scheduler.expanding.draft import Draft
-from scheduler.expanding.follows import WINDOW_END, need_stage
+from scheduler.expanding.follows import need_stage
 from scheduler.expanding.order import Network, all_after
 from scheduler.model.keep import Keep
+from scheduler.model.material import WINDOW_END
 from scheduler.model.names import coat_of, meant
 
 

@@ -16,12 +16,14 @@ from scheduler.model.message import AS_WRITTEN, Message
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ready:
-    """What a step waited for: `ready` and `latest` in minutes; `stage` is "end" where no film is waited for."""
+    """What a step waited for: `ready` and `latest` in minutes; `stage` is "end" where no film is waited for. `window`
+    says what is over at `latest`: "coat" (it can be coated over), "tape" (its tape comes off cleanly), "" a time."""
 
     step: str
     stage: str
     ready: int
     latest: int | None
+    window: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from scheduler.model.graph import Link, Task, TaskGraph
 from scheduler.model.hours import Window, touching
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned
-from scheduler.model.material import Trade
+from scheduler.model.material import WINDOW_END, Trade
 from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
 from scheduler.model.stores import Stores
@@ -158,9 +158,18 @@ def _waits(
                 stage=link.stage or "end",
                 ready=_reached(ground, link.before, link.stage, end) + link.wait,
                 latest=latest,
+                window="" if latest is None else _window(link, tasks),
             )
         )
     return _merged(found)
+
+
+def _window(link: Link, tasks: Mapping[str, Task]) -> str:
+    """What is over when the window of a link is: see `Ready`."""
+    if link.until == WINDOW_END:
+        return "coat"
+    added = tasks[link.remedy].added if link.remedy is not None else None
+    return "tape" if added is not None and added.kind in ("added.tape", "added.tape for long") else ""
 
 
 def _merged(found: Iterable[Ready]) -> tuple[Ready, ...]:
@@ -170,7 +179,9 @@ def _merged(found: Iterable[Ready]) -> tuple[Ready, ...]:
         key = ready.step, ready.stage
         known = merged.setdefault(key, ready)
         ends = [end for end in (known.latest, ready.latest) if end is not None]
-        merged[key] = replace(known, ready=max(known.ready, ready.ready), latest=min(ends, default=None))
+        latest = min(ends, default=None)
+        window = next((each.window for each in (known, ready) if each.latest == latest), "")
+        merged[key] = replace(known, ready=max(known.ready, ready.ready), latest=latest, window=window)
     return tuple(merged[key] for key in sorted(merged))
 
 

@@ -13,6 +13,7 @@ import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import keep_bytes, kept_bytes
 from scheduler.diary.record import Files, locked
@@ -29,6 +30,7 @@ from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
 from scheduler.telling.page import TOKEN_MARK, live_policy, page
+from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
 
@@ -117,7 +119,7 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
         shopping=page_shopping(site, made),
         moves=moves,
         asides=asides(site, made, now),
-        live=Live(recent=_recent(site), subscriptions=question.subscriptions),
+        live=Live(recent=_recent(site, question.lang), subscriptions=question.subscriptions),
     )
     plan, ledger = made.plan, told.after
     look = page(plan, facts, question.lang)
@@ -152,9 +154,11 @@ def _bytes_of(diary: Path) -> bytes:
     return diary.read_bytes() if diary.exists() else b""
 
 
-def _recent(site: Site) -> tuple[Recent, ...]:
+def _recent(site: Site, lang: str) -> tuple[Recent, ...]:
     """What was recorded last and holds, the newest first; of what came of one command the last."""
-    teller = Teller(site.job, {**site.titles, **{former.name: former.title for former in site.former()}})
+    face = LocalFace(ZoneInfo(site.job.zone), site.job.clock24 or lang != "en", lang)
+    titles = {**site.titles, **{former.name: former.title for former in site.former()}}
+    teller = Teller(site.job, titles, site.entries, face, lang)
     found: dict[int, Recent] = {}
     for entry in reversed(living(site.entries)):
         recent = Recent(line=entry.line, at=entry.at, said=teller.says(entry.event))

@@ -251,9 +251,14 @@ class Clockface:
 
         To the minute up to two days, then to the day, and in weeks where it is whole ones: `2 weeks`.
         """
+        minutes, days = self.gap(one, other)
+        if days is None:
+            return length_words(minutes)
+        return counted(days, "day") if days < 14 or days % 7 else counted(days // 7, "week")
+
+    def gap(self, one: int, other: int) -> tuple[int, int | None]:
+        """How far two moments lie apart on the clock on the wall: minutes, and whole days from two on."""
         walls = [to_datetime(minute, self.zone).replace(tzinfo=None) for minute in (one, other)]
         gap = abs(walls[1] - walls[0])
-        if gap < timedelta(days=2):
-            return length_words(gap // timedelta(minutes=1))
-        days = round(gap / timedelta(days=1))
-        return counted(days, "day") if days < 14 or days % 7 else counted(days // 7, "week")
+        days = None if gap < timedelta(days=2) else round(gap / timedelta(days=1))
+        return gap // timedelta(minutes=1), days

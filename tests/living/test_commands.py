@@ -8,6 +8,7 @@ wipe until 10:40, prime until 11:40. Paint on Sunday 10:10-11:40. The boards com
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import jsonschema
@@ -240,6 +241,7 @@ def test_the_diary_is_printed_with_what_was_taken_back(job: Path) -> None:
     done(run("diary", str(job), "--air", "59 °F, 70 %", "--at", "2027-01-09 19:00", *SATURDAY_NIGHT))
     out = done(run("diary", str(job), *SATURDAY_NIGHT)).out
     assert "[taken back]" in out
+    assert re.search(r"Undone: \S.*: done Saturday 9 January", " ".join(out.split())), "by its title, not by its line"
     assert "second bucket is open" in out
     assert "den: 59 °F, 70 %" in " ".join(out.split())
     entries = json.loads(done(run("diary", str(job), "--json", *SATURDAY_NIGHT)).out)

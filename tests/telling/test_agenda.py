@@ -79,9 +79,20 @@ def test_a_step_that_goes_on_says_where_from_and_where_to() -> None:
 def test_a_step_says_what_it_waited_for_and_by_when_it_must_start() -> None:
     text = agenda(hobby_room())
     assert "waits for “Prime the walls”: ready for the next coat at 06:40" in text
-    assert "start by Monday 18 January, 16:40, before “Prime the walls” has waited too long" in " ".join(
+    assert "start by Monday 18 January, 16:40, so that “Prime the walls” does not wait too long" in " ".join(
         lines_of(text)
     )
+
+
+def test_the_end_of_a_window_is_said_by_what_is_over_then() -> None:
+    """Tape that no longer comes off cleanly, a coat that can no longer be coated over."""
+    link = after("prime-the-walls", "recoat", "2027-01-17 06:40", "2027-01-18 16:40")
+    for window, said in (
+        ("tape", "start by Monday 18 January, 16:40, while the tape still comes off cleanly"),
+        ("coat", "start by Monday 18 January, 16:40, while “Prime the walls” can still be coated over"),
+    ):
+        found = with_step(hobby_room(), "first-coat-of-blue", after=(replace(link, window=window),))
+        assert said in " ".join(lines_of(agenda(found)))
 
 
 def test_a_window_that_was_missed_and_mended_is_not_told() -> None:

@@ -4,21 +4,34 @@ from __future__ import annotations
 
 import ast
 import html
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from functools import cache
 from pathlib import Path
 from string import Formatter
+from zoneinfo import ZoneInfo
 
 import pytest
 
 import scheduler
+from scheduler.model.asides import Asides
+from scheduler.model.diary import Did
 from scheduler.model.message import as_written, message
+from scheduler.model.page import DaysAway, Live, PageFacts, Recent
+from scheduler.model.plan import Plan
+from scheduler.pipeline import read
 from scheduler.telling.page import page
+from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.text.diary import Teller
 from scheduler.telling.views.index import Book
 from scheduler.telling.words import PATTERNS
-from tests.support.plans import hobby_room
+from tests.support.plans import at, hobby_room, spans
+from tests.telling.page.pages import ROOT, everything
+from tests.telling.page.test_page import _with
+from tests.telling.page.test_picture import VISIT
 
 PACKAGE = Path(scheduler.__file__).parent
 MAKING = (
@@ -89,7 +102,7 @@ def test_a_page_holds_no_english_sentence_of_ours(lang: str) -> None:
     for kind, english in PATTERNS["en"].items():
         ours = PATTERNS[lang][kind]
         words = re.sub(r"`[^`]*`|{[^}]*}", "|", english).split()
-        for run in zip(*(words[at:] for at in range(3)), strict=False):
+        for run in zip(*(words[place:] for place in range(3)), strict=False):
             assert "|" in "".join(run) or " ".join(run) not in ours, (kind, run)
 
 
@@ -162,3 +175,73 @@ def test_a_title_stays_what_the_person_wrote() -> None:
     book = Book(hobby_room())
     assert book.say(as_written("{step:step} {0}")) == "{step:step} {0}"
     assert book.say(message("held.hands", step="{nobody}")) == ("You are doing “{nobody}” until then.")
+
+
+ENGLISH = frozenset((
+    "the", "and", "of", "until", "days", "day", "done", "with", "from", "is", "not", "to", "after", "before", "has",
+    "it", "for", "by", "people", "person", "week", "weeks", "step", "steps", "more", "hours", "than", "at", "or",
+    "when", "what", "wet", "keep", "time", "this", "next", "hands", "two", "one", "common", "source", "said", "ready",
+    "first", "then", "are", "be", "can", "you", "your", "room", "coat", "film", "left", "there", "later", "earlier",
+    "undone", "took", "comes", "nothing", "break", "clear",
+))  # fmt: skip
+"""Words of English that German has not (it has `in`, `an`, `so`, `die`, `war`, `hat`, `bald`)."""
+
+SECRET = "Qqq"
+"""What a person wrote, and what the profiles call things: not English, and not ours to translate."""
+
+
+def shown(text: str) -> Iterator[str]:
+    """What somebody reads or hears of a page: its texts and its labels."""
+    plain = re.sub(r"<(script|style)\b.*?</\1>", "", text, flags=re.DOTALL)
+    yield from re.findall(r'(?:aria-label|title)="([^"]*)"', plain)
+    for words in re.findall(r'data-words="([^"]*)"', plain):
+        yield from map(str, json.loads(html.unescape(words)).values())
+    yield from re.split(r"<[^>]+>", plain)
+
+
+def test_no_english_is_left_on_a_german_page() -> None:
+    """All of its own words, in every state: before it begins, in a session, late against a promise, finished; with
+    every section there is, and served, with what was recorded last."""
+    made, facts = secret_page()
+    sand = next(step.id for step in made.steps)
+    done = tuple(replace(step, state="done") for step in made.steps)
+    begun = tuple(replace(step, state="done") if step.id == sand else step for step in made.steps)
+    late = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    visit = replace(VISIT, title=SECRET, rooms=())
+    recorded = Live(recent=(Recent(line=1, at=made.as_of, said=SECRET),))
+    away = (DaysAway(first=date(2027, 1, 18), last=date(2027, 1, 19)),)
+    states = (
+        (made, facts),
+        (replace(made, as_of=at("2027-01-16 11:30"), steps=begun), replace(facts, asides=late, live=recorded)),
+        (replace(made, as_of=at("2027-01-24 09:00"), steps=done), replace(facts, asides=late)),
+        (replace(made, visits=(visit,)), replace(facts, away=away)),
+    )
+    for state in states:
+        for words in shown(page(*state, "de")):
+            stray = ENGLISH & set(re.findall(r"[a-zäöüß]+", html.unescape(words).lower()))
+            assert not stray, words.strip()
+
+
+def secret_page() -> tuple[Plan, PageFacts]:
+    """The small plan with all that a person, or a profile, may have called something replaced."""
+    made, facts = _with(*everything(), SECRET)
+    assert facts.moves and facts.odds and facts.leeway
+    items = tuple(replace(each, item=SECRET) for each in made.items)
+    gone = tuple((SECRET, SECRET, SECRET) for _ in facts.moves.gone)
+    new = tuple((SECRET, SECRET, SECRET) for _ in facts.moves.new)
+    return replace(made, items=items), replace(
+        facts,
+        moves=replace(facts.moves, gone=gone, new=new),
+        odds=replace(facts.odds, assumed=(), spread=((SECRET, 0.4),)),
+        leeway=replace(facts.leeway, found=tuple(replace(each, title=SECRET) for each in facts.leeway.found)),
+    )
+
+
+@pytest.mark.parametrize(("lang", "said"), [("de", "Qqq: fertig Samstag"), ("fr", "Qqq : fini samedi")])
+def test_what_was_recorded_is_told_in_the_language_of_the_page(lang: str, said: str) -> None:
+    """Nothing of it is English: neither that it is done nor the day."""
+    zone = ZoneInfo("Europe/Berlin")
+    job = read(ROOT / "examples" / "flat")[0]
+    teller = Teller(job, {"sand": SECRET}, face=LocalFace(zone, True, lang), lang=lang)
+    piece = spans("2027-01-09 09:00 10:30")[0]
+    assert teller.says(Did(step="sand", pieces=(piece,), took=90)).startswith(said)

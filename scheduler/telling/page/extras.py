@@ -13,7 +13,7 @@ from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.parts import Curve, Shop, Source, SourceRow
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import length_words, one_line
+from scheduler.telling.wording import one_line
 from scheduler.units import format_fraction, format_temp
 from scheduler.wallclock import at_local
 
@@ -54,7 +54,7 @@ class Extras:
         rows = [
             SourceRow(
                 stage=self.tongue.stage(stage.stage),
-                hours=length_words(stage.typical),
+                hours=self.book.words.length(stage.typical),
                 law=self.tongue(LAWS.get(stage.law, stage.law)),
                 source=one_line(stage.source),
             )
@@ -136,7 +136,7 @@ class Extras:
                 else "The end moves from {was} to {now}: {gap} earlier.",
                 was=self.face.moment(moves.finish_before, year=True),
                 now=now,
-                gap=self.face.apart(moves.finish_before, moves.finish_after),
+                gap=self.book.words.gap(moves.finish_before, moves.finish_after),
             )
         session, none = self.tongue("session"), "–"
         rows = [(session, self._when(move.before), self._when(move.after)) for move in moves.sessions_moved]

@@ -68,9 +68,7 @@ class Living:
 
     def recent(self) -> tuple[tuple[int, str, str], ...]:
         """(line of the diary, what it says, when it was written)."""
-        return tuple(
-            (each.line, self.face.said(one_line(each.said)), self.face.moment(each.at)) for each in self.live.recent
-        )
+        return tuple((each.line, one_line(each.said), self.face.moment(each.at)) for each in self.live.recent)
 
     def films(self) -> tuple[tuple[str, str, str], ...]:
         """(step, its title, the stages that a finger can try as JSON) of each film that is drying now."""

@@ -200,8 +200,9 @@ class NowCard:
         return tuple(
             Until(
                 one_line(visit.title),
-                f"{self._day(visit.span.start)}, {self.face.span(*visit.span)}",
+                self._day(visit.span.start),
                 ", ".join(rooms.get(room, room) for room in visit.rooms),
+                self.face.span(*visit.span),
             )
             for visit in to_come(self.book)
         )

@@ -24,7 +24,7 @@ from scheduler.telling.views.now import Wet, ahead, orders, wet_after
 from scheduler.telling.views.sessions import have_ready
 from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import fitting, one_line
-from scheduler.wallclock import at_local
+from scheduler.wallclock import NEVER, at_local
 
 ROOM, FILM, HEAD = 21.0, 2.4, 3.0
 """Rows of 9.5 mm that fit on one sheet beside its head and foot, and those that a film and the head of a session with
@@ -118,12 +118,15 @@ def _whole(
 ) -> Iterator[WallRow]:
     """A row a session, one for who comes and for days away between them, and one for each week or more without work,
     with what comes in it."""
+    found = [(session.start, _session(book, face, session)) for session in sessions]
+    last = sessions[-1].end if len(sessions) < len(book.ahead) else NEVER
+    found += [(start, row) for start, row in _beside(book, facts, face, tongue) if start < last]
     before: date | None = None
-    beside = sorted(_beside(book, facts, face, tongue), key=lambda each: each[0])
-    for session in sessions:
-        day = face.day(session.start)
-        while beside and beside[0][0] <= session.start:
-            yield beside.pop(0)[1]
+    for start, row in sorted(found, key=lambda each: each[0]):
+        if row.idle:
+            yield row
+            continue
+        day = face.day(start)
         if before is not None and (day - before).days > GAP:
             comes = [
                 f"{book.item_title(item)}: {face.short(item.expected)}"
@@ -133,16 +136,19 @@ def _whole(
             said = tongue("no work until {day}", day=face.short(day))
             yield WallRow("", "", "", "", "; ".join((said, *comes)))
         before = day
-        titles = {book.title(step): book.steps[step].labour for step in session.steps if step in book.steps}
-        longest = sorted(titles, key=lambda title: -titles[title])
-        off = [wet.hands_off for wet in wet_after(book, session) if wet.hands_off is not None]
-        yield WallRow(
-            day=face.short(day),
-            hours=face.span(session.start, session.end),
-            what=fitting(tuple(titles), WHAT, longest),
-            until=moment_on(face, max(off), session.end) if off else "",
-        )
-    yield from (row for start, row in beside if start < book.plan.finish)
+        yield row
+
+
+def _session(book: Book, face: LocalFace, session: Session) -> WallRow:
+    titles = {book.title(step): book.steps[step].labour for step in session.steps if step in book.steps}
+    longest = sorted(titles, key=lambda title: -titles[title])
+    off = [wet.hands_off for wet in wet_after(book, session) if wet.hands_off is not None]
+    return WallRow(
+        day=face.short(face.day(session.start)),
+        hours=face.span(session.start, session.end),
+        what=fitting(tuple(titles), WHAT, longest),
+        until=moment_on(face, max(off), session.end) if off else "",
+    )
 
 
 def _beside(book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue) -> Iterator[tuple[int, WallRow]]:

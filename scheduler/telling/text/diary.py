@@ -30,15 +30,25 @@ from scheduler.model.job import Job
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.wording import Clockface, date_words, length_words, one_line
-from scheduler.telling.words import PATTERNS
+from scheduler.telling.words import Words
 from scheduler.units import format_fraction, format_temp
 
 
 class Teller:
-    """Puts entries into words, with the titles of the steps, items and rooms of a job."""
+    """Puts entries into words, with the titles of the steps, items and rooms of a job, and the `entries` of its diary
+    that later ones may take back."""
 
-    def __init__(self, job: Job, titles: Mapping[str, str]) -> None:
-        self.face = Clockface(ZoneInfo(job.zone), job.clock24)
+    def __init__(
+        self,
+        job: Job,
+        titles: Mapping[str, str],
+        entries: Sequence[Entry] = (),
+        face: Clockface | None = None,
+        lang: str = "en",
+    ) -> None:
+        self._words = Words(lang=lang)
+        self._entries = {entry.line: entry.event for entry in entries}
+        self.face = face or Clockface(ZoneInfo(job.zone), job.clock24)
         self.metric = job.metric
         self._steps = titles
         self._items = {item.id: item.title for item in job.items}
@@ -47,38 +57,57 @@ class Teller:
 
     def says(self, event: Event) -> str:
         """An event in one sentence."""
+        day = self.face.date_of
         match event:
             case Did():
-                end = self.face.moment(event.pieces[-1].end)
-                said = f"{_title(self._steps, event.step)}: done {end}{_took(event.took)}"
+                values = {"title": self._step(event.step), "moment": self.face.moment(event.pieces[-1].end)}
+                said = self._of("did", **values) + self._took(event.took)
             case Left():
-                left = length_words(event.left, days=False)
-                end = self.face.moment(event.pieces[-1].end)
-                said = f"{_title(self._steps, event.step)}: left {end}, {left} to go{_took(event.took)}"
+                left = self._words.length(event.left, days=False)
+                values = {"title": self._step(event.step), "moment": self.face.moment(event.pieces[-1].end)}
+                said = self._of("left", **values, left=left) + self._took(event.took)
             case Felt():
-                how = PATTERNS["en"][f"allowed.{event.stage}"]
-                reached = how if event.reached else f"not yet {how}"
-                said = f"{_title(self._steps, event.step)}: {reached} {self.face.moment(event.minute)}"
+                how = self._words.of("allowed", event.stage)
+                stage = how if event.reached else self._of("not yet", stage=how)
+                moment = self.face.moment(event.minute)
+                said = self._of("felt", title=self._step(event.step), stage=stage, moment=moment)
             case Undone():
-                said = f"line {event.line} is taken back"
+                said = self._undone(event)
             case Late():
-                said = f"{_title(self._items, event.item)}: comes {date_words(event.expected, year=True)}"
+                said = self._of("late", title=_title(self._items, event.item), day=day(event.expected, year=True))
             case Arrived():
-                said = f"{_title(self._items, event.item)}: there since {date_words(event.on, year=True)}"
+                said = self._of("arrived", title=_title(self._items, event.item), day=day(event.on, year=True))
             case Ordered():
-                said = f"{self._thing(event.thing)}: ordered {date_words(event.on, year=True)}"
+                said = self._of("ordered", title=self._thing(event.thing), day=day(event.on, year=True))
             case Bought():
-                said = f"{self._thing(event.thing)}: in the house since {date_words(event.on, year=True)}"
+                said = self._of("bought", title=self._thing(event.thing), day=day(event.on, year=True))
             case Lost():
-                said = f"no work {self._hours(event.span)}"
+                said = self._of("lost", hours=self._hours(event.span))
             case Air():
                 air = f"{format_temp(event.temp, metric=self.metric)}, {format_fraction(event.humidity)}"
                 said = f"{_title(self._rooms, event.room)}: {air}, {self.face.moment(event.minute)}"
             case Note():
                 said = one_line(event.text)
             case Renamed():
-                said = f"what was recorded as `{one_line(event.old)}` is called `{one_line(event.new)}` now"
+                said = self._of("renamed", old=one_line(event.old), new=one_line(event.new))
         return said
+
+    def _of(self, name: str, **values: object) -> str:
+        return self._words.of("diary", name).format(**values)
+
+    def _step(self, name: str) -> str:
+        return _title(self._steps, name)
+
+    def _took(self, minutes: int | None) -> str:
+        return "" if minutes is None else self._of("took", length=self._words.length(minutes, days=False))
+
+    def _undone(self, event: Undone) -> str:
+        """What is taken back, in its own words; an undo that is undone counts again."""
+        gone, again = self._entries.get(event.line), False
+        while isinstance(gone, Undone):
+            gone, again = self._entries.get(gone.line), not again
+        what = self._of("line", line=event.line) if gone is None else self.says(gone)
+        return self._of("again" if again else "undone", what=what)
 
     def _thing(self, name: str) -> str:
         return _title(self._items, name) if name in self._items else one_line(name).replace("-", " ")
@@ -97,6 +126,9 @@ class Teller:
                 said = f"“{_title(self._items, event.item)}” is there since {date_words(event.on)}"
             case Lost():
                 said = f"nobody works {self._hours(event.span)}"
+            case Undone():
+                gone = self._entries.get(event.line)
+                said = f"“{self.says(gone)}” no longer counts" if gone is not None else self.says(event)
             case _:
                 said = self.says(event)
         return said
@@ -105,11 +137,7 @@ class Teller:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]
         if days[0] == days[1]:
             return f"{self.face.date(span.start)}, {self.face.span(*span)}"
-        return f"from {self.face.moment(span.start)} to {self.face.moment(span.end)}"
-
-
-def _took(minutes: int | None) -> str:
-    return "" if minutes is None else f", {length_words(minutes, days=False)} of work"
+        return self._of("span", start=self.face.moment(span.start), end=self.face.moment(span.end))
 
 
 def _title(titles: Mapping[str, str], name: str) -> str:

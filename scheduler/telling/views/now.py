@@ -101,8 +101,12 @@ class Order:
 
 
 def orders(book: Book, asides: Asides) -> tuple[Order, ...]:
-    """What is on order or has to be ordered and is not there yet, overdue first, then by the day."""
+    """What is on order or has to be ordered and is not there yet, overdue first, then by the day.
+
+    Something of which all that it holds is done was found elsewhere: nobody is told to order it.
+    """
     today = book.face.day(book.plan.as_of)
+    over = {step.id for step in book.plan.steps if step.state == "done"}
     found = [
         Order(
             thing=item.item,
@@ -112,7 +116,7 @@ def orders(book: Book, asides: Asides) -> tuple[Order, ...]:
             expected=item.expected,
         )
         for item in book.plan.items
-        if item.arrived is None and item.order_by is not None
+        if item.arrived is None and item.order_by is not None and not (item.holds and over.issuperset(item.holds))
     ]
     found += [
         Order(thing=lot.name, title=one_line(lot.title), by=lot.order_by, passed=lot.passed)

@@ -120,7 +120,7 @@ def _piece_words(book: Book, piece: Piece) -> str:
     room = book.room(piece.step)
     notes = [room] if room and book.several_rooms else []
     if piece.step.people > 1:
-        notes.append(people_words(piece.step.people))
+        notes.append(book.words.people(piece.step.people))
     return book.title(piece.step) + (f" ({', '.join(notes)})" if notes else "")
 
 
@@ -140,7 +140,8 @@ def notes_under(
     window = book.start_by(piece, session)
     if window and window.latest is not None:
         by = _near(book, window.latest, session)
-        yield say(message("note.start by", when=by, step=window.step)), "note"
+        kind = f"note.start by.{window.window}" if window.window else "note.start by"
+        yield say(message(kind, when=by, step=window.step)), "note"
     for item in step.needs if piece.number == 1 else ():
         yield say(_item(book, item)), "note"
     if piece.number == 1 or step.pieces[piece.number - 2].start < session.start:

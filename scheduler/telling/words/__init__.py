@@ -15,7 +15,7 @@ from typing import Protocol
 from scheduler.model.message import Message, Value
 from scheduler.telling.wording import Clockface, length_words
 from scheduler.telling.words import de, en, es, fr
-from scheduler.wallclock import NEVER
+from scheduler.wallclock import DAY, NEVER
 
 PATTERNS: Mapping[str, Mapping[str, str]] = {
     "en": en.PATTERNS,
@@ -103,6 +103,21 @@ class Words:
         return length_words(
             minutes, days, lambda count: self.patterns["one day" if count == 1 else "days"].format(days=count)
         )
+
+    def people(self, count: int) -> str:
+        """How many are at it: `one person`, `two people`, `9 people`."""
+        number = self.patterns.get(f"number.{count}", str(count))
+        return self.patterns.get(f"people.{count}") or self.patterns["people"].format(count=number)
+
+    def gap(self, one: int, other: int) -> str:
+        """How far two moments lie apart: `5 h 10 min`, `13 days`, `2 weeks` (see `Clockface.apart`)."""
+        minutes, days = self.names.face.gap(one, other)
+        if days is None:
+            return self.length(minutes)
+        if days < 14 or days % 7:
+            return self.length(days * DAY)
+        weeks = days // 7
+        return self.patterns["apart.week" if weeks == 1 else "apart.weeks"].format(weeks=weeks)
 
     def _worded(self, value: Value, how: str) -> str:
         known = self._how.get(how)

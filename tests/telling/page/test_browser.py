@@ -5,18 +5,22 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
 from scheduler.model.asides import Asides
 from scheduler.model.page import PageFacts
+from scheduler.model.plan import Plan
 from scheduler.telling.page import page
 from tests.support.plans import hobby_room, spans
 from tests.telling.page.browsing import AXE, PHONE, WIDE, Browser, Shown, need, open_browser
 from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everything, example
 from tests.telling.page.papers import text_sizes
 from tests.telling.page.test_page import HOSTILE, _with, seen
+from tests.telling.page.test_picture import AWAY, VISIT
 
 A4, LETTER = (595, 842), (612, 792)
 """Points: ISO 216 A4 is 210 by 297 mm, ANSI A (Letter) 8.5 by 11 inches."""
@@ -233,14 +237,24 @@ MARKS = """() => {
 }"""
 
 
+def _marks(browser: Browser, text: str, scheme: str) -> list[list[Any]]:
+    found: list[list[Any]] = browser.show(text, color_scheme=scheme).page.evaluate(MARKS)
+    return found
+
+
+def _busy() -> tuple[Plan, PageFacts]:
+    """The small plan with an appointment and days away."""
+    return replace(hobby_room(), visits=(VISIT,)), AWAY
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_every_mark_of_the_picture_stands_out_from_its_ground(browser: Browser, scheme: str) -> None:
     """Against the paper and against a torn strip: 3:1 for what is drawn (WCAG 2.2, 1.4.11), 4.5:1 for letters
     (1.4.3); relative luminance as there. The shade of nights, the edges of days and what lies behind letters is
     decoration: the times are said beside the marks."""
-    shown = browser.show(text_of("60"), color_scheme=scheme)
-    found = {(name, ratio) for name, ratio in shown.page.evaluate(MARKS)}
-    assert {"p-off", "hatch", "p-thin", "p-hard", "p-chain", "p-next", "p-use", "t-time"} <= {
+    texts = (text_of("60"), page(*_busy()))
+    found = {(name, ratio) for text in texts for name, ratio in _marks(browser, text, scheme)}
+    assert {"p-visit", "p-away", "p-off", "hatch", "p-thin", "p-hard", "p-chain", "p-next", "p-use", "t-time"} <= {
         name for name, _ in found
     }
     weak = [(name, ratio) for name, ratio in found if ratio < (4.5 if name.startswith("t-") else 3)]
@@ -281,6 +295,67 @@ def test_no_page_scrolls_sideways_at_320_nor_at_twice_the_size_of_letters(browse
     shown = browser.show(page(*everything()), (640, 900))
     shown.page.evaluate("document.documentElement.style.fontSize = '200%'")
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= 640
+
+
+BROKEN = """() => {
+  const found = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const node = walk.currentNode, parent = node.parentElement;
+    if (parent.closest('script, style, code, textarea, svg') || !parent.checkVisibility()) continue;
+    for (const word of node.data.matchAll(/[\\p{L}\\p{N}]+/gu)) {
+      const range = document.createRange();
+      range.setStart(node, word.index);
+      range.setEnd(node, word.index + word[0].length);
+      const rows = new Set([...range.getClientRects()].map((box) => Math.round(box.top / 4)));
+      if (rows.size > 1) found.push(word[0]);
+    }
+  }
+  return found;
+}"""
+
+
+@pytest.mark.parametrize("name", ["hobby-room", "flat"])
+def test_no_word_is_broken_inside(browser: Browser, name: str) -> None:
+    """Of none are two pieces in two rows, with all that is folded opened: at 320 pixels and wider, and at 768 with
+    letters twice as large, where nothing scrolls sideways either."""
+    shown = browser.show(text_of(name), (320, 800)).page
+    for width in (320, 390, 768, 1280):
+        shown.set_viewport_size({"width": width, "height": 800})
+        assert shown.evaluate(BROKEN) == [], width
+    shown.set_viewport_size({"width": 768, "height": 800})
+    shown.evaluate("document.documentElement.style.fontSize = '200%'")
+    assert shown.evaluate(BROKEN) == []
+    assert shown.evaluate("document.documentElement.scrollWidth") <= 768
+
+
+STOPS = """() => {
+  const all = [...document.querySelectorAll('a[href], input, summary, textarea, button, [tabindex="0"]')]
+    .filter((each) => each.checkVisibility({contentVisibilityAuto: true}) && each.getClientRects().length);
+  const small = [...document.querySelectorAll('label, summary, nav a, button')]
+    .filter((each) => each.checkVisibility() && each.getBoundingClientRect().height < 44);
+  return [all.findIndex((each) => (each.dataset.tick || '').startsWith('s:')), all.length,
+    small.map((each) => each.outerHTML.slice(0, 80))];
+}"""
+
+
+@pytest.mark.parametrize("state", ["begun", "busy", "2000"])
+def test_the_first_step_is_among_the_first_40_stops_and_what_is_tapped_is_44_high(
+    browser: Browser, state: str
+) -> None:
+    """Mid-job with all that is urgent, with appointments, and in a job of 2,000 steps, on a phone with the folds as
+    they come (WCAG 2.2, 2.5.5); that job's page is less than 1.5 MB."""
+    urgent = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    text = {
+        "begun": lambda: page(seen("2027-01-16 11:30", "sand-the-filler"), PageFacts(asides=urgent)),
+        "busy": lambda: page(*_busy()),
+        "2000": lambda: text_of("2000"),
+    }[state]()
+    assert len(text.encode()) < 1_500_000
+    shown = browser.show(text, (390, 844), folded=True).page
+    first, stops, small = shown.evaluate(STOPS)
+    assert 0 <= first < 40
+    assert stops > first
+    assert small == []
 
 
 @pytest.mark.parametrize("text", HOSTILE)

@@ -73,7 +73,7 @@ class _Line:
     def drawing(self) -> Drawing:
         axis, scene = self.axis, self.scene
         top = self._flags(HEAD + 2)
-        y = self._tubes(top)
+        y = self._tubes(top) + (2 * STOP if self._loose() else 0)
         y = self._others(y)
         y = self._things(y)
         room, live = "", scene.live(axis)
@@ -180,6 +180,10 @@ class _Line:
                 free = left + wide + 2
         self.hands = base
         return base + 8
+
+    def _loose(self) -> bool:
+        """Whether a stop stands under the hands, as nothing is laid there."""
+        return any(stop.surface is None and self.axis.holds(stop.step.start) for stop in self.scene.stops)
 
     def _others(self, y: float) -> float:
         """Who comes by appointment, and the days on which nobody is there: a row for each of the two."""

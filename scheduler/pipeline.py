@@ -127,6 +127,11 @@ def make_plan(
         ground = _best_manned(replace(ground, graph=graph), wish, known)
         lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, wish, watch)
+        if isinstance(outcome, Stuck) and any(link.firm for link in graph.links):
+            graph = _with_remedies(graph)
+            ground = replace(ground, graph=_with_remedies(ground.graph))
+            lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
+            outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(visit.start > facts.now for visit in graph.visits):
             ground = _put_off(ground, wish)
             lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
@@ -182,6 +187,11 @@ def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
     before = known.hands if known is not None else {}
     graph, least = choose(ground.graph, ground.facts, before, most, judge)
     return replace(ground, graph=graph, any_hands=least)
+
+
+def _with_remedies(graph: TaskGraph) -> TaskGraph:
+    """The same where what is best done in one go may be done later, with its remedy, as no plan keeps it all."""
+    return replace(graph, links=tuple(replace(link, firm=False) for link in graph.links))
 
 
 def _put_off(ground: Ground, wish: Wish) -> Ground:

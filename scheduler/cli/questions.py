@@ -25,14 +25,16 @@ def asked(begin: Answers) -> tuple[Answers, str]:
 
     Raises EOFError and KeyboardInterrupt when they stop.
     """
-    from scheduler.reading.starters.questions import QUESTIONS, named
+    from scheduler.reading.starters.questions import QUESTIONS, named, questions_of
 
     print(
         _wrapped(f"{len(QUESTIONS)} questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written.")
     )
-    answers = begin
-    for number, question in enumerate(QUESTIONS, 1):
-        answers = _answer(question, f"{number}/{len(QUESTIONS)}  ", answers)
+    answers = _answer(QUESTIONS[0], f"1/{len(QUESTIONS)}  ", begin)
+    questions = questions_of(answers.kinds)
+    for number, question in enumerate(questions[1:], 2):
+        if question.asks(answers):
+            answers = _answer(question, f"{number}/{len(questions)}  ", answers)
     print()
     fitted, why = _fitted(named(answers))
     told = _read_back(fitted)

@@ -20,8 +20,13 @@ USUAL = "repaint a room"
 def starter(
     folder: Annotated[Path, typer.Argument(help="A folder; it is made if it is not there.", metavar="FOLDER")],
     kind: Annotated[
-        str | None,
-        typer.Option("--kind", help="Ask nothing: panel-wall, repaint, floor or bathroom-wall.", metavar="KIND"),
+        list[str] | None,
+        typer.Option(
+            "--kind",
+            help="Ask nothing: repaint, wallpaper, panel-wall, drywall, windows, stair, cabinet-fronts, floor, "
+            "floor-of-planks, bathroom-wall, shower-wall or shower-joint. Several: say it again.",
+            metavar="KIND",
+        ),
     ] = None,
     as_of: AsOfOption = None,
 ) -> None:
@@ -29,12 +34,12 @@ def starter(
 
     Without a terminal and without --kind it is the repaint of a room.
 
-    Example: tackfree starter den --kind panel-wall
+    Example: tackfree starter den --kind repaint --kind floor-of-planks
     """
     file = folder / "job.yaml"
     if file.exists() or (folder.exists() and not folder.is_dir()):
         raise _taken(file)
-    text, note = _text(folder, kind, as_of)
+    text, note = _text(folder, ",".join(kind) if kind is not None else None, as_of)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         _write_new(file, text)
@@ -73,7 +78,7 @@ def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
     from scheduler.cli.questions import asked, beginning
     from scheduler.cli.shared import is_asked
     from scheduler.reading.starter import usual
-    from scheduler.reading.starters.jobtext import job_text
+    from scheduler.reading.starters.jobtext import job_text, named_kinds
 
     begin = beginning(folder, local_zone(), as_of)
     if kind is not None or not is_asked():
@@ -86,8 +91,8 @@ def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
             raise typer.Exit(130 if isinstance(stopped, KeyboardInterrupt) else 2) from None
     then = f"tackfree plan {shlex.quote(_shown(folder))}"
     if why:
-        return job_text(answers), f"{answers.kind}. No plan is possible yet: {why}. Change it, then: {then}"
-    return job_text(answers), f"{answers.kind}. Edit the values, then: {then}"
+        return job_text(answers), f"{named_kinds(answers)}. No plan is possible yet: {why}. Change it, then: {then}"
+    return job_text(answers), f"{named_kinds(answers)}. Edit the values, then: {then}"
 
 
 def schema(

@@ -14,6 +14,10 @@ from scheduler.model.material import WINDOW_END, Material
 from scheduler.model.message import message
 from scheduler.model.names import meant
 
+IN_ONE_GO = 120
+"""Minutes. What waits no longer than that is done in one go: nobody wets a wall to wet it again after lunch (common
+practice, no source). Its remedy is for who is late all the same, or where no hours are long enough."""
+
 
 def follow(draft: Draft, task: str, afters: Iterable[After], also: tuple[str, ...] = ()) -> None:
     """Link a task to all that it follows; each mistake becomes a fault where it stands.
@@ -39,7 +43,8 @@ def _limited(draft: Draft, link: Link, after: After) -> Link:
         return link
     last, late = draft.tasks[link.before].title, draft.tasks[link.after].title
     reason = message("added.too late", after=late, within=after.within, before=last)
-    return replace(link, remedy=draft.add_remedy(after.remedy, link.before, link.after, reason))
+    remedy = draft.add_remedy(after.remedy, link.before, link.after, reason)
+    return replace(link, remedy=remedy, firm=after.within < IN_ONE_GO)
 
 
 def within_window(draft: Draft, link: Link, material: Material | None) -> Link:

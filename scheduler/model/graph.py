@@ -69,7 +69,8 @@ class Link:
     the end of `before` that do. A window that is missed is mended by the task `remedy`; without a remedy it
     must not be missed. Until the pot life is over the batch mixed by `before` is to be laid by `after`: that life is
     the one of what `after` lays, and `after` ends in it.
-    `strict`: not even with one, as long as nothing of `before` has been done; the remedy is for facts.
+    `strict`: not even with one, as long as nothing of `before` has been done; the remedy is for facts. `firm`: the
+    same as long as any plan keeps it.
     `place` and `limit_place` are where the person wrote it, and the time of `within`.
     """
 
@@ -81,6 +82,7 @@ class Link:
     within: int | None = None
     remedy: str | None = None
     strict: bool = False
+    firm: bool = False
     place: Place | None = field(default=None, compare=False)
     limit_place: Place | None = field(default=None, compare=False)
 

@@ -391,7 +391,7 @@ def _waits(
         elif link.within is not None:
             until = ask.Lag(link.within)
         before, after = number[link.before], number[link.after]
-        mends = link.remedy if not link.strict or link.before in begun else None
+        mends = link.remedy if not (link.strict or link.firm) or link.before in begun else None
         remedy = number[mends] if mends is not None else None
         yield ask.Wait(before=before, after=after, lag=lag, until=until, remedy=remedy)
         if remedy is not None and mends not in begun:  # one that was begun too soon goes on as it can

@@ -13,7 +13,20 @@ from scheduler.reading.methodparts import Factor, OnePlaces, Phase, Plain, Rates
 from scheduler.reading.order import Does
 from scheduler.reading.profileform import RemedyForm
 from scheduler.reading.profileparts import Cautions, Form, Source, Texts, one_of
-from scheduler.reading.scalars import Coats, Hands, Kind, Name, Pause, People, SomeMinutes, Stage, Text, YesNo, reads
+from scheduler.reading.scalars import (
+    Coats,
+    Hands,
+    Kind,
+    Name,
+    Pause,
+    People,
+    Share,
+    SomeMinutes,
+    Stage,
+    Text,
+    YesNo,
+    reads,
+)
 from scheduler.reading.shorthand import OneOrMore, Short
 from scheduler.units import UnclearQuantityError, parse_length
 
@@ -161,6 +174,14 @@ Takes = Annotated[dict[Name, OnePlaces], BeforeValidator(_takes)]
 After = Annotated[dict[Name, How], BeforeValidator(_entry)]
 
 
+class QuietForm(Form):
+    """The share of a loud step's time in which nothing is loud: it comes first, in quiet hours as well."""
+
+    title: Text
+    share: Share
+    source: Source
+
+
 class TemplateForm(Form):
     """One step."""
 
@@ -172,6 +193,8 @@ class TemplateForm(Form):
     pause: Pause = 30
     units: YesNo = False
     kind: Kinds = ()
+    quiet: QuietForm | None = None
+    trade: Text | None = None
     saw: YesNo = False
     lays: LayForm | None = None
     uses: Annotated[tuple[AmountForm, ...], OneOrMore()] = ()

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from scheduler.model.after import After
 from scheduler.model.formula import Formula
 from scheduler.model.method import Amount, Batches, Labour, Method, Option, Taking, Template
@@ -17,7 +20,7 @@ def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) ->
         id=name,
         title=form.title,
         source=form.source,
-        templates=tuple(_template(key, step) for key, step in form.steps.items()),
+        templates=tuple(each for key, step in form.steps.items() for each in _templates(key, step)),
         options=tuple(_option(key, option) for key, option in form.options.items()),
         quantities=tuple((key, quantity.of) for key, quantity in form.quantities.items()),
         units=tuple((key, quantity.unit) for key, quantity in form.quantities.items()),
@@ -40,15 +43,60 @@ def _option(name: str, form: OptionForm) -> Option:
     return Option(name=name, kind=kind, default=default, unless=form.unless or "")
 
 
+QUIET = "quiet"
+"""Ends the id of the quiet share of a step."""
+
+
+def _templates(key: str, form: TemplateForm) -> Iterator[Template]:
+    """The step; before it the share of its time in which it is not loud."""
+    whole = _template(key, form)
+    if form.quiet is None:
+        yield whole
+        return
+    quiet = replace(
+        whole,
+        key=f"{key} {QUIET}",
+        id=f"{whole.id}-{QUIET}",
+        title=form.quiet.title,
+        labour=_shared(whole.labour, form.quiet.share),
+        noisy=False,
+        dusty=False,
+        saw=False,
+        abrades=False,
+        material=None,
+        uses=(),
+        takes=(),
+        does=(),
+        ready=(),
+        cautions=(),
+    )
+    yield quiet
+    yield replace(whole, labour=_shared(whole.labour, 1 - form.quiet.share), after=(After(step=quiet.id),))
+
+
+def _shared(labour: tuple[Labour, ...], share: float) -> tuple[Labour, ...]:
+    """So much of a step's time."""
+    return tuple(
+        replace(
+            each,
+            low=each.low * share,
+            likely=each.likely * share,
+            high=each.high * share,
+            more=tuple((hands, *(minutes * share for minutes in times)) for hands, *times in each.more),
+        )
+        for each in labour
+    )
+
+
 def _template(key: str, form: TemplateForm) -> Template:
     return Template(
         key=key,
         id=slug(form.id or key),
-        title=form.title,
+        title=form.title if form.trade is None else f"{form.title} ({form.trade})",
         phase=form.phase,
         labour=tuple(_labour(each) for each in form.work),
-        people=form.people[0],
-        most_people=form.people[1],
+        people=form.people[0] if form.trade is None else 0,
+        most_people=form.people[1] if form.trade is None else 0,
         pause=form.pause or None,
         units=form.units,
         dusty="dusty" in form.kind,

@@ -20,7 +20,7 @@ _BRACED = re.compile(r"\{([^{}]*)\}")
 _UNIT_OF = {
     **dict.fromkeys(("area", "floor area", "leaf area"), "m2"),
     **dict.fromkeys(("run", "top", "around", "edges", "cut in", "perimeter", "mouldings", "casings", "joints"), "m"),
-    **dict.fromkeys(("batten run", "seam run"), "m"),
+    **dict.fromkeys(("batten run", "seam run", "inside edges"), "m"),
     **dict.fromkeys(("count", "walls", "doors", "windows", "leaves", "openings"), "piece"),
     **dict.fromkeys(("holes", "battens", "sheets", PIECES), "piece"),
 }
@@ -126,6 +126,17 @@ def _texts(step: TemplateForm) -> Iterator[tuple[tuple[str | int, ...], str]]:
         yield ("uses", number, "what"), amount.what
 
 
+def quiet_is_of_a_loud_step(form: MethodForm) -> Iterator[Complaint]:
+    """Only what is loud has a quiet share, and no share is all of it; what a trade does takes none of our hands."""
+    for key, step in form.steps.items():
+        if step.quiet is not None and "noisy" not in step.kind:
+            yield ("steps", key, "quiet"), "this step is not loud", "write `kind: noisy`, or leave it out"
+        if step.quiet is not None and not 0 < step.quiet.share < 1:
+            yield ("steps", key, "quiet", "share"), "a share lies between nothing and all", "write one such as `60 %`"
+        if step.trade is not None and step.people != (1, 1):
+            yield ("steps", key, "people"), "a trade's work takes none of your hands", "leave `people` out"
+
+
 def followed_steps_exist(form: MethodForm) -> Iterator[Complaint]:
     """A step follows steps of its own method, or what came earlier; in a cycle also itself, the round before."""
     ids = {slug(step.id or key) for key, step in form.steps.items()}
@@ -184,6 +195,7 @@ RULES: tuple[Rule, ...] = (
     more_hands_are_quicker,
     batches_hold,
     what_is_taken_is_given_back,
+    quiet_is_of_a_loud_step,
     followed_steps_exist,
     remedies_mend_something,
     ids_are_apart,

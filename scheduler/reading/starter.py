@@ -9,7 +9,7 @@ from scheduler.errors import wrong_input
 from scheduler.reading.starters.answers import KINDS, Answers
 from scheduler.reading.starters.jobtext import job_text
 from scheduler.reading.starters.questions import usual_answers
-from scheduler.reading.starters.stuff import kind_named
+from scheduler.reading.starters.stuff import kinds_named
 from scheduler.units import UnclearQuantityError
 
 __all__ = ["KINDS", "starter_text", "usual"]
@@ -19,12 +19,13 @@ _DAY = date(2027, 1, 9)
 
 
 def usual(kind: str, begin: Answers) -> Answers:
-    """The usual answers for that kind of work: any spelling of one of KINDS, or the beginning of one.
+    """The usual answers for that kind of work: any spelling of one of KINDS, the beginning of one, or several with
+    commas.
 
     Raises InputError for an unknown kind.
     """
     try:
-        return usual_answers(kind_named(kind), begin)
+        return usual_answers(kinds_named(kind), begin)
     except UnclearQuantityError as error:
         raise wrong_input("starter", error.message, error.hint) from None
 

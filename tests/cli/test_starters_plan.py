@@ -63,16 +63,39 @@ def test_what_was_answered_can_be_planned(given_answers: Answers) -> None:
     assert breaks(plan) == []
 
 
-@pytest.mark.parametrize("us", [True, False])
-@pytest.mark.parametrize("kind", KINDS)
+WARNED_OF = {
+    **{"panel wall": "nailer", "repaint a room": "lead", "floor": "floor sander", "bathroom wall": "cement"},
+    **{"floor of planks": "hidden lines", "wallpaper to paint": "open boxes", "cabinet fronts": "lead"},
+    **{"shower joint": "mould", "shower wall": "asbestos", "drywall": "lifting", "windows": "glass"},
+    **{"stair": "household"},
+}
+"""A caution that each kind of work must have."""
+
+
+@pytest.mark.parametrize(("kind", "us"), [(kind, number % 2 == 0) for number, kind in enumerate(KINDS)])
 def test_the_usual_ones_plan_without_a_warning(kind: str, us: bool) -> None:
     """In feet and in metres, and where nobody helps: the cautions of the methods stand at their steps."""
     begin = Answers(zone="America/Denver", us=us, today=TODAY, room="den")
     plan = planned(usual(kind, begin))
     assert plan.warnings == ()
     said = {caution.text for step in plan.steps for caution in step.cautions}
-    wanted = {"panel wall": "nailer", "repaint a room": "lead", "floor": "floor sander", "bathroom wall": "cement"}
-    assert any(wanted[kind] in caution for caution in said)
+    assert any(WARNED_OF[kind] in caution for caution in said)
+
+
+def test_several_kinds_of_work_are_one_job() -> None:
+    """A room repainted, with a floor of planks, and the kitchen's fronts beside it: each method of the room stands
+    there once, the floor's own work comes after the paint above it, and nothing is warned of."""
+    begin = Answers(zone="America/Denver", us=True, today=TODAY, room="den")
+    together = usual("repaint, planks, fronts", begin)
+    assert together.kinds == ("repaint a room", "floor of planks", "cabinet fronts")
+    text = job_text(together)
+    assert text.startswith("# A job to edit: repaint a room, floor of planks and cabinet fronts.")
+    assert text.count("- clear and protect") == 1
+    assert "\ndrop:" not in text, "there is more than the floor: it is covered meanwhile"
+    plan = planned(together)
+    assert (plan.warnings, breaks(plan)) == ((), [])
+    assert plan.step("warm-white-coat-2").end < plan.step("floor-lay-quiet").start < plan.step("base-shoe").start
+    assert plan.step("fronts-rehang").state == "planned"
 
 
 def test_a_ceiling_is_done_before_the_walls_and_the_walls_before_the_trim() -> None:

@@ -120,21 +120,21 @@ def test_an_item_on_order_that_was_bought_is_there(job: Path) -> None:
 
 
 def test_what_settles_does_so_from_the_day_on_which_it_is_in_the_room(tmp_path: Path) -> None:
-    """Boards have to lie in the room for days: bought in time they are settled, bought late that is said."""
-    text = WALLS.replace("  hang it:", "  nail: {work: 1 h, room: den, uses: {boards: 12 m}}\n  hang it:")
+    """Plywood has to lie in the room for days: bought in time it has settled, bought late that is said."""
+    text = WALLS.replace("  hang it:", "  nail: {work: 1 h, room: den, uses: {plywood: 4 m²}}\n  hang it:")
     job = shelf(tmp_path, text)
     done(run("plan", str(job), "--effort", "30", *MONDAY))
     thursday = ("--as-of", "2027-01-07")
-    assert "boards: should have been in the room since" in done(run("buy", str(job), *thursday)).out
-    done(run("bought", str(job), "boards", *thursday))
+    assert "plywood: should have been in the room since" in done(run("buy", str(job), *thursday)).out
+    done(run("bought", str(job), "plywood", *thursday))
     said = " ".join(done(run("buy", str(job), *thursday)).out.split())
     assert "should have been" not in said
     assert (
-        "boards, since Thursday 7 January; it settles until Sunday 10 January, and “nail” comes before that" in said
+        "plywood, since Thursday 7 January; it settles until Sunday 10 January, and “nail” comes before that" in said
     )
-    done(run("bought", str(job), "boards", "--at", "5.1.", *thursday))
+    done(run("bought", str(job), "plywood", "--at", "5.1.", *thursday))
     said = " ".join(done(run("buy", str(job), *thursday)).out.split())
-    assert "boards, since Tuesday 5 January; it settles until Friday 8 January" in said
+    assert "plywood, since Tuesday 5 January; it settles until Friday 8 January" in said
     assert "comes before that" not in said
 
 

@@ -167,3 +167,15 @@ def test_every_year_and_every_weight_of_a_caution_has_a_source() -> None:
         for region, year in caution.get("years", {}).items():
             assert any(tag in year["source"] for tag in TAGS), (caution["name"], region)
         assert "densities" not in caution or "from memory" in str(caution["source"]), caution["name"]
+
+
+TITLED = re.compile(
+    r"MIL-HDBK|UFC|UFGS|ASTM|ANSI|AWI|AS 3740|read 20\d\d-|Pigment & Resin|TDS-|same technical specifications"
+)
+
+
+@pytest.mark.parametrize("path", MATERIALS, ids=lambda path: path.stem)
+def test_what_was_found_can_be_found_again(path: Path) -> None:
+    """A claim of a material that was read in print names a title or a standard, or the day on which it was read."""
+    claims = re.findall(r"([^;\n]*)\(found[,)]", path.read_text(encoding="utf-8"))
+    assert [claim for claim in claims if not TITLED.search(claim)] == []

@@ -45,7 +45,9 @@ COUNTED = {
 SAID = {
     "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}", "{old trim: 30 ft}"],
     "put-back": ["{boxes: 3}"],
-    "patch": ["{stains: 2, second: second coat where it shrank}"],
+    "hang-a-door": ["{leaf: new in an old frame}"],
+    "tile-backer": ["{valve: new by a plumber}"],
+    "patch": ["{stains: 2, second: second coat where it shrank}", "{cracks: 6 ft, large holes: 1}"],
     "skim": ["{over: old texture}", "{over: new board}"],
     "backer": ["{fixing: glued and nailed}", "{fixing: glued only, over: old texture}"],
     "box-extenders": ["{boxes: 4}"],
@@ -57,7 +59,7 @@ SAID = {
     "paint-trim": ["{doors: 1}", "{rub: between coats}"],
     "paint-doors": ["{rub: between coats}"],
     "wash": ["{mould: 2}", "{dirt: grease or smoke, old paint: glossy}"],
-    "drywall": ["{finish: under gloss or side light, corners: 8 ft}"],
+    "drywall": ["{finish: under gloss or side light, corners: 8 ft, wiring: by an electrician, pipes: by a plumber}"],
     "click-floor": [
         "{uneven: 5, dragging doors: 1}",
         "{planks: engineered wood, over: concrete}",

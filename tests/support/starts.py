@@ -7,7 +7,7 @@ from datetime import date
 from hypothesis import strategies as st
 
 from scheduler.reading.starters.answers import KINDS, Answers
-from scheduler.reading.starters.questions import QUESTIONS, answered, named
+from scheduler.reading.starters.questions import answered, named, questions_of
 from scheduler.units import UnclearQuantityError
 
 TODAY = date(2026, 12, 1)
@@ -39,6 +39,14 @@ _PARTS = {
         "north and east up to ceiling",
         "south from 0 in up to 1.2 m",
     ),
+    "floor of planks": ("", "none", "old carpet", "furniture, shoe moulding"),
+    "wallpaper to paint": ("", "2 layers"),
+    "cabinet fronts": ("", "7 fronts", "12 fronts, 24 holes"),
+    "shower joint": ("", "9 ft", "4.1 m"),
+    "shower wall": ("", "east from 20 in up to 7 ft", "north and west up to 2 m"),
+    "drywall": ("", "walls", "ceiling"),
+    "windows": ("", "1 stuck", "4 panes"),
+    "stair": ("", "14 treads, 0 balusters"),
 }
 _WORDS = ("white", "grün", "soft green", "O'Neil red", "no", "walls", "panelling", "2 tone", "prime", "e-white", "1")
 _HOURS = (
@@ -65,19 +73,15 @@ _ITEMS = (
 
 
 @st.composite
-def texts(draw: st.DrawFn) -> list[str]:
-    """An answer to each question, in their order; not every combination can be read."""
-    kind = draw(st.sampled_from(KINDS))
-    colours = ", ".join(draw(st.lists(st.sampled_from(_WORDS), min_size=1, max_size=3)))
+def texts(draw: st.DrawFn, kinds: tuple[str, ...]) -> list[str]:
+    """An answer to each question about these kinds of work, in their order; not every combination can be read."""
     items = draw(st.lists(st.sampled_from(_ITEMS), max_size=3, unique=True))
     order = ", ".join(f"{item} in {draw(st.integers(0, 40))} days" for item in items)
     return [
-        kind,
+        ", ".join(kinds),
         draw(st.sampled_from(_SIZES)),
         draw(st.sampled_from(_HOLES)),
-        draw(st.sampled_from(_PARTS[kind])),
-        draw(st.sampled_from(("", "1", "2", "3"))),
-        draw(st.sampled_from(("", "1", "2", colours))),
+        *(text for kind in kinds for text in draw(_about(kind))),
         draw(st.sampled_from(_HOURS)),
         draw(st.sampled_from(("", "1", "2", "1, 2 on Sunday", "2, 1 on Saturday"))),
         order,
@@ -89,12 +93,35 @@ def texts(draw: st.DrawFn) -> list[str]:
 
 
 @st.composite
+def _about(draw: st.DrawFn, kind: str) -> list[str]:
+    """Answers about one kind of work: its parts, its material, its colours or coats."""
+    colours = ", ".join(draw(st.lists(st.sampled_from(_WORDS), min_size=1, max_size=3)))
+    return [
+        draw(st.sampled_from(_PARTS[kind])),
+        draw(st.sampled_from(("", "1", "2", "3"))),
+        draw(st.sampled_from(("", "1", "2", colours))),
+    ]
+
+
+_TOGETHER = (
+    *((kind,) for kind in KINDS),
+    ("repaint a room", "floor of planks"),
+    ("panel wall", "bathroom wall"),
+    ("drywall", "windows", "floor"),
+    ("wallpaper to paint", "repaint a room"),
+    ("shower wall", "shower joint"),
+)
+"""One kind of work, or several that people do at once."""
+
+
+@st.composite
 def answers(draw: st.DrawFn) -> Answers:
-    """All answers; where one can't be read after those before it, Enter was pressed instead."""
+    """All answers, about one kind of work or several; where one can't be read, Enter was pressed instead."""
     so_far = Answers(
         zone="America/Denver", us=draw(st.booleans()), today=TODAY, room=draw(st.sampled_from(("den", "")))
     )
-    for question, text in zip(QUESTIONS, draw(texts()), strict=True):
+    kinds = draw(st.sampled_from(_TOGETHER))
+    for question, text in zip(questions_of(kinds), draw(texts(kinds)), strict=True):
         try:
             so_far = answered(question, text, so_far)
         except UnclearQuantityError:

@@ -16,7 +16,7 @@ from scheduler.model.scope import Part
 _AREAS = ("area", "floor area", "leaf area")
 _LENGTHS = (
     *("run", "top", "around", "edges", "cut in", "height", "room height", "perimeter", "mouldings", "casings"),
-    *("batten run", "seam run", "joints"),
+    *("batten run", "seam run", "joints", "inside edges"),
 )
 
 

@@ -14,7 +14,7 @@ LEAF = 4.0
 """Square metres of both faces of a door that nobody measured: 2 × 0.9 m × 2.1 m, and its edges."""
 EDGES = 1.05
 """A leaf with its edges, in areas of its two faces (common practice, no source)."""
-LEFT_BEHIND = ("holes", "joints")
+LEFT_BEHIND = ("holes", "joints", "inside edges")
 """What carpentry leaves on one surface, and a method for several of them adds up."""
 _LAYOUT = ("battens", "batten run", "sheets", "seam run")
 _ONLY_ONE = ("height", "room height", "floor area", "perimeter")
@@ -37,6 +37,7 @@ def measured(site: Site, part: Part) -> dict[str, float]:
     strips = site.strips(part)
     cased = site.cased(part)
     around = sum(sum(casing(opening)) for opening in cased)
+    counted = room.openings if part.kind == "room" else cased
     moulded, casings = site.moulded(part), 0.0 if part.kind == "doors" else around  # casings belong to the trim
     found = {
         "room height": room.height,
@@ -46,8 +47,8 @@ def measured(site: Site, part: Part) -> dict[str, float]:
         "walls": float(len(strips)),
         "casings": casings,
         "mouldings": sum(moulded),
-        "doors": float(sum(opening.sill < EPS for opening in cased)),
-        "windows": float(sum(opening.sill >= EPS for opening in cased)),
+        "doors": float(sum(opening.sill < EPS for opening in counted)),
+        "windows": float(sum(opening.sill >= EPS for opening in counted)),
         "leaves": float(sum(opening.leaves for opening in cased if opening.sill < EPS)),
         "leaf area": sum(EDGES * 2 * opening.width * opening.height for opening in cased if opening.sill < EPS),
         "count": float(part.count or 1),

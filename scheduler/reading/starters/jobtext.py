@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
-from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, REPAINT, Answers, Stretch
-from scheduler.reading.starters.scopes import changes_of, fixtures_of, main_step, work_of
+from scheduler.reading.starters.answers import REPAINT, WET, Answers, Stretch
+from scheduler.reading.starters.scopes import (
+    changes_of,
+    colours_of,
+    dropped,
+    fixtures_of,
+    main_step,
+    order_of_colours,
+    scope_of,
+)
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.starters.words import noted, quoted
 
-_TITLES = {PANEL: "Panel wall", REPAINT: "Repaint", FLOOR: "Floor", BATHROOM: "Bathroom wall"}
+_TITLES = {REPAINT: "repaint"}
+"""Of the work in the title of a job, where it is not called as its kind is."""
 _LONG_DAY = 5 * 60
 """Minutes from which on a stretch over noon has a break in it."""
 
@@ -20,18 +29,28 @@ def job_text(job: Answers) -> str:
     return "\n".join([*_head(job), *_hours(job), *_rooms(job), *_order(job), *_work(job)]) + "\n"
 
 
+def named_kinds(job: Answers) -> str:
+    """The kinds of work by their names."""
+    return _listed(job.kinds)
+
+
+def _listed(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
 def _later(job: Answers, days: int) -> date:
     return (job.start or job.today) + timedelta(days)
 
 
 def _head(job: Answers) -> Iterator[str]:
-    yield f"# A job to edit: {job.kind}. Change what is yours, then let it be planned again."
+    yield f"# A job to edit: {named_kinds(job)}. Change what is yours, then let it be planned again."
     yield "# Lines that begin with # are notes; take the # away to use what follows it."
     yield "# Write quantities with their units: 13 ft 2 in or 3.9 m, 68 °F or 20 °C, 45 %, 1 h 30 min, 2 days."
     yield "# The cautions in the plan are reminders: local codes, the sheet of the product in your hand and licensed"
     yield "# trades come first."
     yield ""
-    yield f'job: "{_TITLES[job.kind]}: {job.room}"'
+    title = _listed([_TITLES.get(kind, kind) for kind in job.kinds])
+    yield f'job: "{title[0].upper()}{title[1:]}: {job.room}"'
     yield noted(f"start: {job.start or job.today}", "nothing is planned before this day")
     yield noted(f"zone: {job.zone}", "your time zone: Continent/City")
     yield noted(f"measures: {'metric' if job.metric else 'US'}", "US or metric: what is printed; write either")
@@ -55,7 +74,9 @@ def _hours(job: Answers) -> Iterator[str]:
     yield f"#   - {_later(job, 35)} to {_later(job, 36)}"
     yield noted("set-up: 15 min", "taken from every session: out with the tools")
     yield noted("clear-up: 20 min", "and away with them")
-    yield noted("shared things: {step ladder: 1, nailer: 1}", "two steps never use the same one at once")
+    places = max(one.count("places") for one in job.each)
+    rack = f", drying rack: {places}" if places else ""
+    yield noted(f"shared things: {{step ladder: 1, nailer: 1{rack}}}", "two steps never use the same one at once")
     yield ""
 
 
@@ -78,7 +99,7 @@ def _stretch(job: Answers, stretch: Stretch) -> Iterator[str]:
 
 
 def _rooms(job: Answers) -> Iterator[str]:
-    damp = 60 if job.kind == BATHROOM else 45
+    damp = 60 if any(kind in WET for kind in job.kinds) else 45
     day, night = ("20 °C", "17 °C") if job.metric else ("68 °F", "62 °F")
     yield "rooms:"
     yield f"  {quoted(job.room)}:"
@@ -105,22 +126,22 @@ def _order(job: Answers) -> Iterator[str]:
 
 
 def _work(job: Answers) -> Iterator[str]:
-    work = work_of(job)
+    dropping, colours, first = dropped(job), colours_of(job), order_of_colours(job)
     yield "# What is done to which part of the room. The methods know the steps, their order, hours and cautions."
     yield "scope:"
-    yield from work.scope
-    if work.drop:
-        yield f"drop: [{', '.join(work.drop)}]   # steps that are not wanted: there is no floor to cover"
-    if work.colours:
+    yield from scope_of(job)
+    if dropping:
+        yield f"drop: [{', '.join(dropping)}]   # steps that are not wanted: there is no floor to cover"
+    if colours:
         yield ""
         yield "# A colour becomes: tape off, first coat, wait, next coat, pull the tape."
         yield "colours:"
-        yield from work.colours
-        if work.first:
+        yield from colours
+        if first:
             yield "# From the ceiling down, the trim last, as is usual; for a colour left out the planner chooses."
-            yield f"colour order: [{', '.join(map(quoted, work.first))}]"
-        elif len(job.colours) > 1:
-            names = ", ".join(quoted(name) for name, _ in job.colours)
+            yield f"colour order: [{', '.join(map(quoted, first))}]"
+        elif len(job.coloured) > 1:
+            names = ", ".join(quoted(name) for name, _ in sorted(job.coloured, key=lambda each: each[1] != "ceiling"))
             yield f"# colour order: [{names}]   # fixes which comes first; else the planner chooses"
     changes = ["changes:", *changes_of(job)]
     example = ["changes:", f"  {main_step(job)}: {{needs: [{_waited(job)}]}}"]

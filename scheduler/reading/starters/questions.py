@@ -6,11 +6,40 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scheduler.model.names import slug, stranger
-from scheduler.reading.starters.answers import BATHROOM, FLOOR, KINDS, PANEL, REPAINT, WALLS, Answers
-from scheduler.reading.starters.rooms import PARTS, WITH_FLOOR, read_holes, read_parts, read_size, usual_band
+from scheduler.reading.starters.answers import (
+    BATHROOM,
+    DRYWALL,
+    FLOOR,
+    FRONTS,
+    JOINT,
+    KINDS,
+    PANEL,
+    PLANKS,
+    REPAINT,
+    SHOWER,
+    STAIR,
+    WALLPAPER,
+    WALLS,
+    WET,
+    WINDOWS,
+    Answers,
+)
+from scheduler.reading.starters.rooms import (
+    COUNTED,
+    FURNITURE,
+    PARTS,
+    SHOE,
+    read_holes,
+    read_parts,
+    read_size,
+    usual_band,
+    usual_wall,
+)
 from scheduler.reading.starters.stuff import (
+    COATED,
     LONGEST_NAME,
     MATERIALS,
+    MAYBE_BARE,
     coloured,
     families,
     plain_name,
@@ -26,9 +55,23 @@ from scheduler.units import UnclearQuantityError
 LONGEST = 200
 """Signs of an answer."""
 
-_ROOMS = {PANEL: "study", REPAINT: "spare room", FLOOR: "living room", BATHROOM: "bathroom"}
+_ROOMS = {
+    **{PANEL: "study", REPAINT: "spare room", FLOOR: "living room", PLANKS: "living room", WALLPAPER: "bedroom"},
+    **{BATHROOM: "bathroom", SHOWER: "bathroom", JOINT: "bathroom", DRYWALL: "basement", WINDOWS: "spare room"},
+    **{FRONTS: "kitchen", STAIR: "hall"},
+}
 _TAKEN = {"walls", "wall", "ceiling", "floor", "trim", "doors", "door", "window", "panelling", "wall-above"}
-_TAKEN |= {"splashback", "joint", "base", *(slug(wall) for wall in WALLS)}
+_TAKEN |= {
+    "splashback",
+    "joint",
+    "base",
+    "surround",
+    "fronts",
+    "stair",
+    "windows",
+    "old-joint",
+    *(slug(wall) for wall in WALLS),
+}
 _TAKEN |= {"repaint", *(slug(kind) for kind in KINDS)}  # a folder for the work: the room is called otherwise
 _COLOURS = {"panelling": "deep green", "wall above": "off white", "walls": "warm white", "ceiling": "white"}
 
@@ -37,8 +80,8 @@ _COLOURS = {"panelling": "deep green", "wall above": "off white", "walls": "warm
 class Question:
     """One question, put after the answers so far.
 
-    `asks` are its words, `listed` is what may be chosen from, `usual` is what Enter stands for; `reads` adds the
-    answer to those before it, or raises UnclearQuantityError.
+    `asks` are its words (none: it is not asked), `listed` is what may be chosen from, `usual` is what Enter stands
+    for; `reads` adds the answer to those before it, or raises UnclearQuantityError.
     """
 
     asks: Callable[[Answers], str]
@@ -49,15 +92,41 @@ class Question:
 
 def answered(question: Question, text: str, so_far: Answers) -> Answers:
     """The answers with this one; nothing but blanks stands for the usual one. Raises UnclearQuantityError."""
+    if not question.asks(so_far):
+        return so_far
     return question.reads(text.strip() or question.usual(so_far), so_far)
 
 
-def usual_answers(kind: str, begin: Answers) -> Answers:
+def usual_answers(kinds: str | tuple[str, ...], begin: Answers) -> Answers:
     """What comes of Enter to all questions but the first."""
-    so_far = replace(begin, kind=kind)
-    for question in QUESTIONS[1:]:
+    kinds = (kinds,) if isinstance(kinds, str) else kinds
+    so_far = replace(begin, kind=kinds[0], kinds=kinds)
+    for question in questions_of(kinds)[1:]:
         so_far = answered(question, "", so_far)
     return named(so_far)
+
+
+def questions_of(kinds: tuple[str, ...]) -> tuple[Question, ...]:
+    """The questions where so many kinds of work are done: what is done is asked about each, all else once."""
+    if len(kinds) < 2:
+        return QUESTIONS
+    about = [_about(kind, question) for kind in kinds for question in QUESTIONS[_WHAT:_HOURS]]
+    return (*QUESTIONS[:_WHAT], *about, *QUESTIONS[_HOURS:])
+
+
+def _about(kind: str, question: Question) -> Question:
+    """A question about one of several kinds of work."""
+
+    def asks(so_far: Answers) -> str:
+        said = question.asks(so_far.on(kind))
+        return said and f"{kind[0].upper()}{kind[1:]}: {said[0].lower()}{said[1:]}"
+
+    return Question(
+        asks=asks,
+        usual=lambda so_far: question.usual(so_far.on(kind)),
+        reads=lambda text, so_far: question.reads(text, so_far.on(kind)).on(so_far.kinds[0]),
+        listed=lambda so_far: question.listed(so_far.on(kind)),
+    )
 
 
 def named(answers: Answers) -> Answers:
@@ -65,7 +134,7 @@ def named(answers: Answers) -> Answers:
     name = " ".join(answers.room.replace("-", " ").replace("_", " ").split())
     plain = name[:1].isalpha() and all(sign.isalnum() or sign == " " for sign in name) and not stranger(name)
     good = plain and len(name) <= LONGEST_NAME and slug(name) not in _TAKEN and slug(name) not in _spoken(answers)
-    return replace(answers, room=name if good else _ROOMS[answers.kind])
+    return replace(answers, room=name if good else _ROOMS[answers.kinds[0]])
 
 
 def _read_room(text: str, so_far: Answers) -> Answers:
@@ -79,13 +148,13 @@ def _read_room(text: str, so_far: Answers) -> Answers:
 
 def _spoken(answers: Answers) -> set[str]:
     """The names that something else has already."""
-    return {slug(name) for name, _ in (*answers.colours, *answers.order)} | {
+    return {slug(name) for name, _ in (*answers.coloured, *answers.order)} | {
         slug(hole.name) for hole in answers.holes
     }
 
 
 def _size(so_far: Answers) -> str:
-    if so_far.kind == BATHROOM:
+    if all(kind in WET for kind in so_far.kinds):
         return "8 ft x 6 ft x 8 ft" if so_far.us else "2.4 m x 1.8 m x 2.5 m"
     return "13 ft x 11 ft x 8 ft" if so_far.us else "4 m x 3.4 m x 2.5 m"
 
@@ -101,16 +170,29 @@ def _parts_asked(so_far: Answers) -> str:
     return {
         PANEL: f"{band} Such as `north and east up to {so_far.long(top)}`; `ceiling` for all the way.",
         BATHROOM: f"{band} Such as `north and east from {so_far.long(foot)} up to ceiling`.",
-        REPAINT: "What is painted: walls, ceiling, trim?",
+        SHOWER: f"{band} Such as `east and west from {so_far.long(foot)} up to {so_far.long(top)}`.",
+        REPAINT: "What is painted: walls, ceiling, trim? Add `wash` to wash it first.",
         FLOOR: "What goes with it: furniture to carry out and in, a shoe moulding along the walls? Or none.",
+        PLANKS: "What goes with it: furniture to carry out and in, an old carpet to take up, a shoe moulding?",
+        WALLPAPER: "How many layers of paper?",
+        FRONTS: "How many fronts (doors, drawers), old holes to fill, places on a drying rack (0: room for all)?",
+        JOINT: "How long is the joint, all sides together?",
+        DRYWALL: "What gets new board: walls, ceiling?",
+        WINDOWS: "How many sashes are stuck (painted shut), and how many panes has a window?",
+        STAIR: "How many treads, how many balusters?",
     }[so_far.kind]
 
 
 def _parts(so_far: Answers) -> str:
-    if so_far.kind in (PANEL, BATHROOM):
+    if so_far.kind in COUNTED:
+        return ", ".join(f"{number} {what}" for what, number, _ in COUNTED[so_far.kind])
+    if so_far.kind in (PANEL, BATHROOM, SHOWER):
         low, high = (so_far.long(level) for level in usual_band(so_far))
-        return f"north up to {high}" if so_far.kind == PANEL else f"north from {low} up to {high}"
-    return ", ".join(WITH_FLOOR if so_far.kind == FLOOR else PARTS)
+        wall = usual_wall(so_far)
+        return f"{wall} up to {high}" if so_far.kind == PANEL else f"{wall} from {low} up to {high}"
+    length = "12 ft" if so_far.us else "3.6 m"
+    usual = {JOINT: length, FLOOR: f"{FURNITURE}, {SHOE}", PLANKS: f"{FURNITURE}, {SHOE}", DRYWALL: "walls, ceiling"}
+    return usual.get(so_far.kind, ", ".join(PARTS))
 
 
 def _material_asked(so_far: Answers) -> str:
@@ -119,6 +201,14 @@ def _material_asked(so_far: Answers) -> str:
         REPAINT: "Which primer, for what is there now?",
         FLOOR: "Which finish?",
         BATHROOM: "What holds the tile, and which grout?",
+        SHOWER: "What holds the tile, and which grout?",
+        PLANKS: "Which planks?",
+        WALLPAPER: "Which paper is it?",
+        FRONTS: "Which paint?",
+        WINDOWS: "Which paint?",
+        JOINT: "What is in the joint now?",
+        DRYWALL: "How is the board finished?",
+        STAIR: "How are the treads done?",
     }[so_far.kind]
 
 
@@ -128,17 +218,21 @@ def _materials(so_far: Answers) -> tuple[str, ...]:
 
 def _colours_asked(so_far: Answers) -> str:
     parts = ", ".join(coloured(so_far))
-    if so_far.kind == FLOOR:
+    if so_far.kind in COATED:
         return "How many coats?"
-    if so_far.kind == BATHROOM:
+    if not parts:
+        return ""
+    if so_far.kind in (BATHROOM, SHOWER):
         return "Which colour around the tile? Or none."
+    if so_far.kind in MAYBE_BARE:
+        return f"Which colours, with commas: {parts}? Or none."
     return f"Which colours, with commas: {parts}?" if "," in parts else f"Which colour: {parts}?"
 
 
 def _colours(so_far: Answers) -> str:
-    if so_far.kind == FLOOR:
-        return "2" if families(so_far)[0].startswith("penetrating-oil") else "3"
-    if so_far.kind == BATHROOM:
+    if so_far.kind in COATED:
+        return "3" if so_far.kind == FLOOR and not families(so_far)[0].startswith("penetrating-oil") else "2"
+    if so_far.kind in (BATHROOM, SHOWER):
         return "pale blue"
     return ", ".join(_COLOURS.get(part, "satin white") for part in coloured(so_far))
 
@@ -150,13 +244,21 @@ def _people(so_far: Answers) -> str:
 
 
 def _order_asked(so_far: Answers) -> str:
-    thing = {PANEL: "boards", REPAINT: "paint", FLOOR: "sander", BATHROOM: "tiles"}[so_far.kind]
+    things = {
+        PANEL: "boards",
+        FLOOR: "sander",
+        PLANKS: "planks",
+        BATHROOM: "tiles",
+        SHOWER: "tiles",
+        DRYWALL: "board",
+    }
+    thing = things.get(so_far.kind, "sealant" if so_far.kind == JOINT else "paint")
     return f"Is anything on order, and when does it come? Such as `{thing} in 2 weeks`, with commas; or nothing."
 
 
 QUESTIONS = (
     Question(
-        asks=lambda _: "What is to be done?",
+        asks=lambda _: "What is to be done? One of these, or several, such as `2, 5`.",
         usual=lambda _: str(KINDS.index(REPAINT) + 1),
         reads=read_kind,
         listed=lambda _: (
@@ -164,6 +266,14 @@ QUESTIONS = (
             "repaint a room: walls, ceiling, trim",
             "floor: an old board floor, sanded and varnished or oiled",
             "bathroom wall: tile, grout, sealant, paint around it",
+            "floor of planks: laminate, vinyl or engineered wood that clicks together",
+            "wallpaper to paint: the paper off, the wall patched, primed, painted",
+            "cabinet fronts: doors and drawers of a kitchen, off, painted, on again",
+            "shower joint: the old sealant out, new in",
+            "shower wall: old tile off, board, membrane, tile, sealant",
+            "drywall: board hung, taped, sanded, primed, painted",
+            "windows: wooden sashes, washed, mended, primed, painted",
+            "stair: treads, risers, balusters, painted while it is in use",
         ),
     ),
     Question(
@@ -171,7 +281,7 @@ QUESTIONS = (
     ),
     Question(
         asks=_holes_asked,
-        usual=lambda so_far: "1 door" if so_far.kind == BATHROOM else "1 door, 1 window",
+        usual=lambda so_far: "1 door" if all(kind in WET for kind in so_far.kinds) else "1 door, 1 window",
         reads=read_holes,
     ),
     Question(asks=_parts_asked, usual=_parts, reads=read_parts),
@@ -210,5 +320,7 @@ QUESTIONS = (
 )
 """Thirteen questions; each may look at the answers to those before it."""
 
-HOURS = QUESTIONS[6:8]
+_WHAT, _HOURS = 3, 6
+"""Where those about what is done begin, which are asked of each kind of work, and where they end."""
+HOURS = QUESTIONS[_HOURS : _HOURS + 2]
 """Those about hours and hands: asked again if the work does not fit into them."""

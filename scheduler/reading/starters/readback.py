@@ -1,13 +1,13 @@
-"""The answers read back in five lines before a file is written, and what may still be said to them."""
+"""The answers read back before a file is written, and what may still be said to them."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from scheduler.reading.starters.answers import FLOOR, REPAINT, Answers, Stretch, unclear
+from scheduler.reading.starters.answers import JOINT, PLANKS, REPAINT, Answers, Stretch, unclear
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.times import parse_clock, parse_clocks, parse_zone
 from scheduler.units import UnclearQuantityError
@@ -21,24 +21,36 @@ _MOST_HOLES = 200
 
 
 def read_back(job: Answers) -> tuple[str, ...]:
-    """What is written into the file, in five lines."""
+    """What is written into the file: of the room, of each kind of work, of the hours."""
     size = f"{job.long(job.length)} x {job.long(job.width)}, {job.long(job.height)} high"
     holes = ", ".join(f"{hole.name} in the {hole.wall}" for hole in job.holes) or "no door and no window"
-    parts = f": {', '.join(job.parts)}" if job.parts else ""
-    patched = "" if job.patches is None else f", {job.patches} holes to fill"
-    colours = "; ".join(f"{part} {name}" for name, part in job.colours) or "no colour"
-    coats = f"{job.coats} coats" if job.coats != 1 else "1 coat"
     hours = ", ".join(_stretch(job, stretch) for stretch in job.hours)
     quiet = "" if job.quiet is None else f"; quiet from {clock(job.quiet[0])} to {clock(job.quiet[1])}"
     every = "every week" if job.done_by is None else f"to be done by {job.done_by}"
     order = ", ".join(f"{name} comes {day}" for name, day in job.order) or "nothing on order"
     return (
         f"Room: {job.room}, {size}; {holes}.",
-        f"Work: {job.kind}{parts}; {job.material}{patched}.",
-        f"{f'Finish: {coats}' if job.kind == FLOOR else f'Colours: {colours}; {coats} each'}.",
+        *(line for one in job.each for line in _work(one)),
         f"Hours, {every}: {hours}{quiet}.",
         f"From {job.start} on, times of {job.zone}; {order}.",
     )
+
+
+def _work(job: Answers) -> Iterator[str]:
+    """What is done of one kind of work, and with which colours."""
+    from scheduler.reading.starters.stuff import COATED
+
+    counted = [f"{number} {what}" for what, number in job.counts]
+    counted += [job.long(job.run)] if job.kind == JOINT else []
+    parts = f": {', '.join((*job.parts, *counted))}" if job.parts or counted else ""
+    patched = "" if job.patches is None else f", {job.patches} holes to fill"
+    colours = "; ".join(f"{part} {name}" for name, part in job.colours) or "no colour"
+    coats = f"{job.coats} coats" if job.coats != 1 else "1 coat"
+    yield f"Work: {job.kind}{parts}; {job.material}{patched}."
+    if job.kind in COATED:
+        yield f"Finish: {coats}."
+    elif job.kind not in (JOINT, PLANKS):
+        yield f"Colours: {colours}; {coats} each."
 
 
 def read_more(text: str, so_far: Answers) -> Answers:
@@ -81,12 +93,14 @@ def _of_colour(said: str, so_far: Answers) -> Answers | None:
     """Another colour for a part that has one."""
     from scheduler.reading.starters.stuff import read_colours
 
-    if not so_far.colours:
-        return None
-    try:
-        return read_colours(_completed(said, so_far, [part for _, part in so_far.colours]), so_far)
-    except UnclearQuantityError:
-        return None
+    for one in so_far.each:
+        if not one.colours:
+            continue
+        try:
+            return read_colours(_completed(said, one, [part for _, part in one.colours]), one).on(so_far.kind)
+        except UnclearQuantityError:
+            continue
+    return None
 
 
 def _completed(said: str, so_far: Answers, parts: Sequence[str]) -> str:
@@ -98,9 +112,9 @@ def _completed(said: str, so_far: Answers, parts: Sequence[str]) -> str:
 
 
 def _holes(count: int, so_far: Answers) -> Answers:
-    if so_far.kind != REPAINT or count > _MOST_HOLES:
+    if REPAINT not in so_far.kinds or count > _MOST_HOLES:
         raise unclear(f"{count} holes have no place in this work", f"write up to {_MOST_HOLES}, for a repaint")
-    return replace(so_far, patches=count)
+    return replace(so_far.on(REPAINT), patches=count).on(so_far.kind)
 
 
 def _quiet(text: str) -> tuple[int, int]:

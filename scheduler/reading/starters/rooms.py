@@ -7,14 +7,48 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from scheduler.model.names import meant, slug
-from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, WALLS, Answers, Hole, unclear
+from scheduler.reading.starters.answers import (
+    BANDS,
+    DRYWALL,
+    FLOOR,
+    FRONTS,
+    JOINT,
+    PANEL,
+    PLANKS,
+    REPAINT,
+    SHOWER,
+    STAIR,
+    WALLPAPER,
+    WALLS,
+    WASH,
+    WINDOWS,
+    Answers,
+    Hole,
+    unclear,
+)
 from scheduler.reading.starters.when import NUMBERS
 from scheduler.units import INCH, parse_length
 
 NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 4.5
 """Metres of a room that is finished by one person or two; what is beyond is a slip of the hand."""
 PARTS = ("walls", "ceiling", "trim")
-WITH_FLOOR = ("furniture", "shoe moulding")
+FURNITURE, SHOE, CARPET = ("furniture", "shoe moulding", "old carpet")
+KNOWN_PARTS = {
+    REPAINT: (*PARTS, WASH),
+    FLOOR: (FURNITURE, SHOE),
+    PLANKS: (FURNITURE, CARPET, SHOE),
+    DRYWALL: ("walls", "ceiling"),
+}
+"""What a kind of work is done to, or what goes with it."""
+COUNTED = {
+    FRONTS: (("fronts", 20, 80), ("holes", 0, 200), ("places", 10, 80)),
+    WALLPAPER: (("layers", 1, 6),),
+    WINDOWS: (("stuck", 0, 12), ("panes", 2, 24)),
+    STAIR: (("treads", 13, 40), ("balusters", 26, 160)),
+}
+"""What is counted for a kind of work: as many as is usual (common practice, no source), and the most."""
+LONGEST_JOINT = 30.0
+"""Metres of joints in a bath; what is beyond is a slip of the hand."""
 MOST_HOLES = 6
 """Doors and windows that are asked for; a room with more is finished in the file."""
 
@@ -61,7 +95,7 @@ def read_holes(text: str, so_far: Answers) -> Answers:
     """Doors and windows: `1 door, 2 windows 3 ft x 4 ft on east wall`, or `none`."""
     room = replace(so_far, holes=())
     if text.strip().lower() in ("none", "no", "nothing"):
-        return room
+        return _with_windows(room)
     for entry in re.split(r"\s*[,;+&](?!\d)\s*|\s+and\s+", decimal(text.strip().lower(), so_far)):
         found = _HOLE.fullmatch(entry)
         if found is None:
@@ -72,7 +106,18 @@ def read_holes(text: str, so_far: Answers) -> Answers:
         width, height, wall = _sized(found[2], found[3], room)
         for _ in range(count):
             room = replace(room, holes=(*room.holes, _placed(found[2], width, height, wall, room)))
+    return _with_windows(room)
+
+
+def _with_windows(room: Answers) -> Answers:
+    if WINDOWS in room.kinds and not windows_of(room):
+        raise unclear("no window is named, and windows are to be painted", "write such as `1 door, 2 windows`")
     return room
+
+
+def windows_of(so_far: Answers) -> tuple[str, ...]:
+    """The names of the windows."""
+    return tuple(hole.name for hole in so_far.holes if hole.sill is not None)
 
 
 def _sized(what: str, rest: str, room: Answers) -> tuple[float, float, str]:
@@ -119,13 +164,55 @@ def read_walls(text: str) -> tuple[str, ...]:
 
 
 def read_parts(text: str, so_far: Answers) -> Answers:
-    """Which walls from where to where, or which parts of the room, by the kind of work."""
-    if so_far.kind in (PANEL, BATHROOM):
+    """Which walls from where to where, which parts of the room, or how many of what, by the kind of work."""
+    if so_far.kind in BANDS:
         return _band(text, so_far)
-    if so_far.kind == FLOOR:
-        return replace(so_far, parts=() if text.strip().lower() in ("none", "nothing") else _of(WITH_FLOOR, text))
+    if so_far.kind == JOINT:
+        return replace(so_far, run=_joint(text))
+    if so_far.kind in COUNTED:
+        return replace(so_far, counts=_counts(text, so_far.kind))
+    known = KNOWN_PARTS[so_far.kind]
+    if so_far.kind in (FLOOR, PLANKS) and text.strip().lower() in ("none", "nothing"):
+        return replace(so_far, parts=())
     whole = text.strip().lower() in ("all", "everything", "all of it", "the whole room")
-    return replace(so_far, parts=PARTS if whole else _of(PARTS, text))
+    parts = tuple(part for part in known if part != WASH) if whole else _of(known, text)
+    if parts == (WASH,):
+        raise unclear("nothing to paint is named", "write such as `walls, ceiling, wash`")
+    return replace(so_far, parts=parts)
+
+
+def _joint(text: str) -> float:
+    """Metres of a joint."""
+    run = parse_length(text.strip())
+    if not 0.2 <= run <= LONGEST_JOINT:
+        raise unclear(
+            f"`{text.strip()}` is no length of such a joint", "add up its sides, such as `12 ft` or `3.6 m`"
+        )
+    return run
+
+
+def _counts(text: str, kind: str) -> tuple[tuple[str, int], ...]:
+    """`20 fronts, 8 holes`: what is not named is as many as is usual."""
+    known = COUNTED[kind]
+    counts = {what: usual for what, usual, _ in known}
+    for entry in filter(None, re.split(r"\s*[,;+&]\s*|\s+and\s+", text.strip().lower())):
+        found = re.fullmatch(r"(\d{1,4}|no|none|a|an|one|two|three)\s*([a-z]*)", entry)
+        what = "" if found is None else _counted(found[2], [each for each, _, _ in known])
+        if found is None or not what:
+            usual = ", ".join(f"{number} {each}" for each, number, _ in known)
+            raise unclear(f"`{entry}` counts nothing that is asked for", f"write such as `{usual}`")
+        most = next(most for each, _, most in known if each == what)
+        number = int(found[1]) if found[1].isdecimal() else (_NUMBERS | {"none": 0})[found[1]]
+        if number > most or (number == 0 and what == known[0][0] and what != "stuck"):
+            raise unclear(f"`{number} {what}` is too {'many' if number else 'few'} here", f"write 1 to {most}")
+        counts[what] = number
+    return tuple(counts.items())
+
+
+def _counted(word: str, known: Sequence[str]) -> str:
+    """Which of the things counted a word means; a bare number is the first."""
+    alike = [each for each in known if word and word.rstrip("s") == each.rstrip("s")]
+    return known[0] if not word else alike[0] if alike else ""
 
 
 def decimal(text: str, so_far: Answers) -> str:
@@ -162,11 +249,24 @@ def _band(text: str, so_far: Answers) -> Answers:
         raise unclear("panelling begins at the floor", "write only how high it goes, such as `north up to 4 ft`")
     if (so_far.height if end is None else end) - start < 0.2:
         raise unclear(f"`{text}` is too low to be worked on", "write a higher `up to`")
+    for other in so_far.each:
+        there = set(other.parts) & set(named) if other.kind in BANDS and other.kind != so_far.kind else ()
+        if there and start < (other.band[1] or so_far.height) and other.band[0] < (end or so_far.height):
+            raise unclear(f"the {min(there)} has a {other.kind} there already", "name another wall or another height")
     return replace(so_far, parts=named, band=(start, end))
 
 
 def usual_band(so_far: Answers) -> tuple[float, float]:
     """From which height up to which a wall is panelled or tiled (common practice, no source), metres."""
-    if so_far.kind == BATHROOM:
+    if so_far.kind == SHOWER:
+        return (0.0, 2.1) if so_far.metric else (0.0, float(84 * INCH))
+    if so_far.kind != PANEL:
         return (0.85, 1.5) if so_far.metric else (float(34 * INCH), float(60 * INCH))
     return (0.0, 1.2) if so_far.metric else (0.0, float(48 * INCH))
+
+
+def usual_wall(so_far: Answers) -> str:
+    """A wall that nothing else goes up: the north one, if it is free; the shorter of the others for a shower."""
+    taken = {wall for one in so_far.each if one.kind in BANDS and one.kind != so_far.kind for wall in one.parts}
+    order = ("east wall", "west wall", "north wall") if so_far.kind == SHOWER else WALLS
+    return next((wall for wall in order if wall not in taken), WALLS[0]).removesuffix(" wall")

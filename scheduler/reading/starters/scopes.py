@@ -3,14 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from scheduler.model.names import slug
-from scheduler.reading.starters.answers import BATHROOM, FLOOR, PANEL, REPAINT, WALLS, Answers
+from scheduler.reading.starters.answers import (
+    BATHROOM,
+    DRYWALL,
+    FLOOR,
+    FRONTS,
+    JOINT,
+    PANEL,
+    PLANKS,
+    REPAINT,
+    SHOWER,
+    STAIR,
+    WALLPAPER,
+    WALLS,
+    WASH,
+    WINDOWS,
+    Answers,
+)
+from scheduler.reading.starters.rooms import CARPET, FURNITURE, SHOE, windows_of
 from scheduler.reading.starters.stuff import families
 from scheduler.reading.starters.words import noted, quoted
 
+_WIDE = 100
+"""Signs of a line of methods that is still read at a glance."""
 _ALONE = "alone: the hours are those of two people, so count on more"
 _BEHIND_TILE = "local codes say what stands behind tile that gets wet; water and wiring in it are for licensed trades"
 
@@ -20,178 +39,362 @@ _WHOLE = "the room as a whole"
 _BOXES = "switches and sockets"
 
 
+Line = tuple[str, str]
+"""Something that stands in the file, and the note behind it (none: empty)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of the room in the `scope`: the methods, and what is said of the part before and after them."""
+
+    name: str
+    do: tuple[Line, ...]
+    head: tuple[Line, ...] = ()
+    tail: tuple[Line, ...] = ()
+    note: str = ""
+
+    def lines(self) -> Iterator[str]:
+        """As it stands in the file: methods in one line where they are few and need no note."""
+        more = self.head or self.tail
+        do = "    do" if more else f"  {self.name}"
+        flat = f"{do}: [{', '.join(call for call, _ in self.do)}]"
+        short = len(flat) + (0 if more else len(self.note)) < _WIDE and not any(note for _, note in self.do)
+        if more:
+            yield _line(f"  {self.name}:", self.note)
+        yield from (_line(f"    {text}", note) for text, note in self.head)
+        yield _line(flat if short else f"{do}:", "" if more else self.note)
+        if not short:
+            yield from (_line(f"{'  ' if more else ''}    - {call}", note) for call, note in self.do)
+        yield from (_line(f"    {text}", note) for text, note in self.tail)
+
+
+def _line(text: str, note: str) -> str:
+    return noted(text, note) if note else text
+
+
 @dataclass(frozen=True, slots=True)
 class Work:
-    """The lines of a kind of work: under `scope`, under `colours`, and the ids under `drop`.
+    """What is done of a kind of work: methods on the room as a whole, with what is said to them, and on its parts."""
 
-    `first` are colours whose order is that of the trade, unless the person changes it.
+    room: Mapping[str, Mapping[str, str]]
+    parts: tuple[Part, ...]
+
+
+def scope_of(job: Answers) -> list[str]:
+    """The lines under `scope`: what all kinds of work do, each method once."""
+    works = [_WORKS[one.kind](one) for one in job.each]
+    whole: dict[str, dict[str, str]] = {}
+    for work in works:
+        for method, said in work.room.items():
+            whole[method] = _joined(whole[method], said) if method in whole else dict(said)
+    parts: dict[str, Part] = {}
+    for part in (part for work in works for part in work.parts):
+        parts[part.name] = _merged(parts[part.name], part) if part.name in parts else part
+    calls = [_call(method, whole[method]) for method in _ROOM_METHODS if method in whole]
+    room = [Part(name=quoted(job.room), do=tuple(calls), note=_WHOLE)] if calls else []
+    return [line for part in (*room, *parts.values()) for line in part.lines()]
+
+
+_ROOM_METHODS = ("clear and protect", "strip trim and covers", "put back", "final clean")
+"""Of the room as a whole, in their order."""
+_METHODS = ("wash", "remove wallpaper", "drywall", "patch", "prime")
+"""Of walls and ceiling, in their order."""
+_EMPTY = {"furniture": "none"}
+
+
+def _joined(one: Mapping[str, str], other: Mapping[str, str]) -> dict[str, str]:
+    """What two kinds of work say of a method: the furniture goes out if one wants it, more boxes count."""
+    both = {**one, **other}
+    if "boxes" in both:
+        both["boxes"] = str(max(int(each.get("boxes", "0")) for each in (one, other)))
+    if both.get("furniture") == "none" and one.get("furniture") != other.get("furniture"):
+        del both["furniture"]
+    return both
+
+
+def _call(method: str, said: Mapping[str, str]) -> Line:
+    """A method with what is said to it, and a note."""
+    more = "the old base that comes off" if "old trim" in said else "`loose paint: to scrape` adds that"
+    note = f"{_BOXES}; {more}" if method.startswith("strip") else ""
+    options = ", ".join(f"{key}: {value}" for key, value in said.items())
+    return (f"{method}: {{{options}}}" if options else method), note
+
+
+def _merged(one: Part, other: Part) -> Part:
+    """A part on which two kinds of work do something: each method once, with what is said to it. New board is neither
+    washed nor patched."""
+    calls: dict[str, Line] = {}
+    for call, note in (*one.do, *other.do):
+        method = call.partition(":")[0]
+        if method not in calls or (":" in call and ":" not in calls[method][0]):
+            calls[method] = (call, note)
+    if "drywall" in calls:
+        calls = {method: call for method, call in calls.items() if method not in ("wash", "patch")}
+        calls["prime"] = (_BOARD_PRIMER, "")
+    order = {method: number for number, method in enumerate(_METHODS)}
+    do = sorted(calls.values(), key=lambda call: order.get(call[0].partition(":")[0], len(order)))
+    return Part(one.name, tuple(do), one.head or other.head, one.tail or other.tail, one.note or other.note)
+
+
+def colours_of(job: Answers) -> list[str]:
+    """The lines under `colours`."""
+    return [line for one in job.each for line in _colours(one, job)]
+
+
+def order_of_colours(job: Answers) -> tuple[str, ...]:
+    """The colours whose order is that of the trade, unless the person changes it.
+
+    The ceiling is first by the order of the trade. What is sanded is sanded before the trim is finished (common
+    practice, no source; some do the trim first); without walls there is nothing that the trim touches.
     """
-
-    scope: tuple[str, ...]
-    colours: tuple[str, ...] = ()
-    drop: tuple[str, ...] = ()
-    first: tuple[str, ...] = ()
+    down = [name for kind in ("walls", "trim") for name, part in job.coloured if part == kind]
+    return tuple(down) if len(down) > 1 else ()
 
 
-def work_of(job: Answers) -> Work:
-    """What is done in this job."""
-    return {PANEL: _panel, REPAINT: _repaint, FLOOR: _floor, BATHROOM: _bathroom}[job.kind](job)
+def dropped(job: Answers) -> tuple[str, ...]:
+    """The ids under `drop`: where nothing but the floor is done there is no floor to cover."""
+    bare = all(one.kind in (FLOOR, PLANKS) for one in job.each)
+    furniture = any(FURNITURE in one.parts for one in job.each)
+    room = slug(job.room)
+    return (f"{room}-cover", f"{room}-uncover") if bare and furniture else ()
+
+
+def _plain(*calls: str) -> tuple[Line, ...]:
+    return tuple((call, "") for call in calls)
 
 
 def _panel(job: Answers) -> Work:
     walls = ", ".join(job.parts)
     old = job.long(sum(job.wall(name) for name in job.parts))
     spacing = "625 mm, sheet width: 1.25 m, sheet height: 2.5 m" if job.metric else "16 in"
-    scope = [
-        noted(f"  {quoted(job.room)}:", _WHOLE),
-        "    - clear and protect",
-        noted(
-            f"    - strip trim and covers: {{boxes: 2, old trim: {old}}}", f"{_BOXES}; the old base that comes off"
+    top = _top(job, "or a share of the wall: golden section, 1/3")
+    panelling = Part(
+        name="panelling",
+        head=(*_plain("title: Panelling", f"on: [{walls}]"), *top),
+        do=(
+            (
+                f"backer: {{fixing: glued and nailed, spacing: {spacing}}}",
+                "over the old wall; the spacing of the studs",
+            ),
+            ("box extenders: {boxes: 2}", "boxes come forward to the new face"),
+            *_plain("rails and battens", "fill", "sand: {over: new work}", "wipe down", "caulk", "prime"),
         ),
-        "    - put back: {boxes: 2}",
-        "  panelling:",
-        "    title: Panelling",
-        f"    on: [{walls}]",
-        *_top(job, "or a share of the wall: golden section, 1/3"),
-        "    do:",
-        "      # sheets over the old wall; the spacing is that of the studs, and of the battens",
-        f"      - backer: {{fixing: glued and nailed, spacing: {spacing}}}",
-        noted("      - box extenders: {boxes: 2}", "boxes come forward to the new face"),
-        "      - rails and battens",
-        "      - fill",
-        "      - sand: {over: new work}",
-        "      - wipe down",
-        "      - caulk",
-        "      - prime",
-    ]
-    above = len(job.colours) > 1
-    if above:
-        scope += [
-            noted("  wall above:", "what the panelling leaves of these walls"),
-            "    title: Wall above the panelling",
-            "    surface: walls",
-            f"    on: [{walls}]",
-            "    do: [patch, prime]",
-        ]
-    paints = {"panelling": families(job)[0], "wall above": "acrylic-latex-wall-paint"}
-    return Work(tuple(scope), tuple(_colours(job, paints)))
+    )
+    above = Part(
+        name="wall above",
+        head=_plain("title: Wall above the panelling", "surface: walls", f"on: [{walls}]"),
+        do=_plain("patch", "prime"),
+        note="what the panelling leaves of these walls",
+    )
+    room = {
+        "clear and protect": {},
+        "strip trim and covers": {"boxes": "2", "old trim": old},
+        "put back": {"boxes": "2"},
+    }
+    return Work(room, (panelling, above) if len(job.colours) > 1 else (panelling,))
 
 
 def _repaint(job: Answers) -> Work:
     primed = families(job)
-    primer = f"prime: {{primer: {primed[0]}}}" if primed else ""
-    scope = [
-        noted(f"  {quoted(job.room)}:", _WHOLE),
-        "    - clear and protect",
-        noted("    - strip trim and covers: {boxes: 4}", f"{_BOXES}; `loose paint: to scrape` adds that"),
-        "    - put back: {boxes: 4}",
-        "    - final clean",
+    primer = _plain(f"prime: {{primer: {primed[0]}}}") if primed else ()
+    washed = (("wash", "`{dirt: grease or smoke}` for a kitchen"),) if WASH in job.parts else ()
+    parts = [
+        Part(part, (*washed, _patched(job, part), *primer)) for part in ("ceiling", "walls") if part in job.parts
     ]
-    for part in ("ceiling", "walls"):
-        if part in job.parts:
-            scope += [
-                f"  {part}:",
-                _patched(job, part),
-            ]
-            scope += [f"    - {primer}"] if primer else []
     if "trim" in job.parts:
         around = ", ".join(hole.name for hole in job.holes)
         gaps = job.long(2 * (job.length + job.width))
-        scope += [
-            noted("  trim:", "base, and casing of doors and windows"),
-            "    along: floor",
-            *([f"    around: [{around}]"] if around else []),
-            f"    do: [sand, wipe down, caulk{f', {primer}' if primer else ''}]",
-            noted(f"    measured: {{joints: {gaps}}}", "gaps along it that are caulked"),
-        ]
-    paints = {
-        "walls": "acrylic-latex-wall-paint",
-        "ceiling": "acrylic-latex-ceiling-paint",
-        "trim": "waterborne-alkyd-enamel",
+        parts.append(
+            Part(
+                name="trim",
+                head=_plain("along: floor", *([f"around: [{around}]"] if around else [])),
+                do=(*washed, *_plain("sand", "wipe down", "caulk"), *primer),
+                tail=((f"measured: {{joints: {gaps}}}", "gaps along it that are caulked"),),
+                note="base, and casing of doors and windows",
+            )
+        )
+    room: dict[str, dict[str, str]] = {
+        **{"clear and protect": {}, "strip trim and covers": {"boxes": "4"}, "put back": {"boxes": "4"}},
+        "final clean": {},
     }
-    # The ceiling is first by the order of the trade. What is sanded is sanded before the trim is finished (common
-    # practice, no source; some do the trim first); without walls there is nothing that the trim touches.
-    touching = ("walls", "trim") if "walls" in job.parts else ()
-    down = [name for kind in touching for name, part in job.colours if part == kind]
-    return Work(tuple(scope), tuple(_colours(job, paints)), first=tuple(down) if len(down) > 1 else ())
+    return Work(room, tuple(parts))
 
 
-def _patched(job: Answers, part: str) -> str:
+def _patched(job: Answers, part: str) -> Line:
     """What is patched: so many holes, which stand at the walls if these are painted, or a share of the area."""
     if job.patches is None:
-        return noted("    - patch: {share: 5, stains: 0}", "percent that is patched; stains to block")
+        return "patch: {share: 5, stains: 0}", "percent that is patched; stains to block"
     count = job.patches if part == ("walls" if "walls" in job.parts else "ceiling") else 0
-    return noted(f"    - patch: {{holes: {count}, share: 0, stains: 0}}", "holes to fill; stains to block")
+    return f"patch: {{holes: {count}, share: 0, stains: 0}}", "holes to fill; stains to block"
 
 
 def _floor(job: Answers) -> Work:
     finish = families(job)[0]
     oiled = finish.startswith("penetrating-oil")
     method = f"oil floor: {{oil: {finish}" if oiled else f"varnish floor: {{finish: {finish}"
-    whole = ["clear and protect", "put back", "final clean"] if "furniture" in job.parts else ["final clean"]
-    scope = [
-        f"  {quoted(job.room)}: [{', '.join(whole)}]",
-        noted("  floor:", "sanded to bare wood, then coat by coat: the room is out of use meanwhile"),
-        f"    - {method}, coats: {job.coats}}}",
-    ]
-    if "shoe moulding" in job.parts:
-        scope.append(noted("  base: {along: floor, over: floor, do: shoe}", "covers the gap between floor and wall"))
-    room = slug(job.room)
-    bare = (f"{room}-cover", f"{room}-uncover") if "furniture" in job.parts else ()
-    return Work(tuple(scope), drop=bare)
+    note = "sanded to bare wood, then coat by coat: the room is out of use meanwhile"
+    floor = Part("floor", _plain(f"{method}, coats: {job.coats}}}"), note=note)
+    return Work(_moved(job), (floor, *_shoe(job)))
+
+
+def _planks(job: Answers) -> Work:
+    doors = sum(hole.sill is None for hole in job.holes)
+    carpet = _plain("take up carpet") if CARPET in job.parts else ()
+    laid = f"click floor: {{planks: {families(job)[0]}, doors: {doors}}}"
+    floor = Part("floor", (*carpet, (laid, "`uneven: 10` is a tenth that is levelled first")))
+    return Work(_moved(job), (floor, *_shoe(job)))
+
+
+def _moved(job: Answers) -> dict[str, dict[str, str]]:
+    """The room as a whole where only its floor is done."""
+    moved: dict[str, dict[str, str]] = {"clear and protect": {}, "put back": {}} if FURNITURE in job.parts else {}
+    return {**moved, "final clean": {}}
+
+
+def _shoe(job: Answers) -> Iterator[Part]:
+    if SHOE in job.parts:
+        yield Part(
+            "base",
+            _plain("shoe"),
+            head=_plain("along: floor", "over: floor"),
+            note="covers the gap between floor and wall",
+        )
 
 
 def _bathroom(job: Answers) -> Work:
+    return Work(_bath(2), (_tiled(job, "splashback", "Splashback"), *_around(job, "splashback", "joint")))
+
+
+def _shower(job: Answers) -> Work:
+    below = (
+        *_plain("strip tile", "tile backer"),
+        ("membrane: {pipes: 3}", "pipes that come through it: each gets a collar"),
+    )
+    return Work(_bath(2), (_tiled(job, "surround", "Surround", below), *_around(job, "surround", "surround joint")))
+
+
+def _bath(boxes: int) -> dict[str, dict[str, str]]:
+    """The room as a whole where walls are tiled."""
+    count = {"boxes": str(boxes)}
+    return {
+        "clear and protect": _EMPTY,
+        "strip trim and covers": count,
+        "put back": {**count, **_EMPTY},
+        "final clean": {},
+    }
+
+
+def _tiled(job: Answers, name: str, title: str, below: tuple[Line, ...] = ()) -> Part:
     adhesive, grout = families(job)
-    walls = ", ".join(job.parts)
     tile = "tile length: 20 cm, tile height: 10 cm" if job.metric else "tile length: 6 in, tile height: 3 in"
-    painted = bool(job.colours)
-    scope = [
-        noted(f"  {quoted(job.room)}:", _WHOLE),
-        "    - clear and protect: {furniture: none}",
-        noted("    - strip trim and covers: {boxes: 2}", _BOXES),
-        "    - put back: {boxes: 2, furniture: none}",
-        "    - final clean",
-        "  splashback:",
-        "    title: Splashback",
-        f"    on: [{walls}]",
-        f"    from: {job.long(job.band[0])}",
-        *_top(job, "the top of the tile"),
-        "    do:",
-        f"      - tile: {{adhesive: {adhesive}, grout: {grout}, {tile}}}",
-    ]
-    if painted:
-        scope.append(noted("  walls: [patch, prime]", "what the tile leaves of them"))
-    scope += [
-        "  joint:",
-        "    title: Joint where tile meets basin, bath and corner",
-        f"    length: {job.long(sum(job.wall(name) for name in job.parts))}",
-        noted(f"    over: [splashback{', walls' if painted else ''}]", "sealed last: paint does not hold on it"),
-        f"    do: {{seal: {{bead: {'6 mm' if job.metric else '1/4 in'}}}}}",
-    ]
-    return Work(tuple(scope), tuple(_colours(job, {"walls": "acrylic-latex-wall-paint"})))
+    foot = (f"from: {job.long(job.band[0])}",) if job.band[0] else ()
+    return Part(
+        name=name,
+        head=(*_plain(f"title: {title}", f"on: [{', '.join(job.parts)}]", *foot), *_top(job, "the top of the tile")),
+        do=(*below, *_plain(f"tile: {{adhesive: {adhesive}, grout: {grout}, {tile}}}")),
+    )
 
 
-def _top(job: Answers, note: str) -> list[str]:
+def _around(job: Answers, tiled: str, joint: str) -> Iterator[Part]:
+    """What is around tile: the walls that it leaves, if they are painted, and the joint that is sealed last."""
+    painted = any(part == "walls" for _, part in job.coloured)
+    if any(part == "walls" for _, part in job.colours):
+        yield Part("walls", _plain("patch", "prime"), note="what the tile leaves of them")
+    over = (f"over: [{tiled}{', walls' if painted else ''}]", "sealed last: paint does not hold on it")
+    length = f"length: {job.long(sum(job.wall(name) for name in job.parts))}"
+    seal = f"seal: {{bead: {'6 mm' if job.metric else '1/4 in'}}}"
+    yield Part(
+        joint, _plain(seal), head=(*_plain("title: Joint where tile meets basin, bath and corner", length), over)
+    )
+
+
+def _wallpaper(job: Answers) -> Work:
+    paper = f"remove wallpaper: {{paper: {families(job)[0]}, layers: {job.count('layers')}}}"
+    do = (
+        (paper, "wetted and scraped wall by wall"),
+        ("patch: {share: 10}", "percent that is patched"),
+        ("prime", ""),
+    )
+    room = {"clear and protect": {}, "put back": {"boxes": "2"}, "final clean": {}}
+    return Work(room, (Part("walls", do),))
+
+
+_BOARD_PRIMER = "prime: {primer: latex-drywall-primer}"
+
+
+def _drywall(job: Answers) -> Work:
+    board = f"drywall: {{finish: {families(job)[0]}}}"
+    primer = _plain(_BOARD_PRIMER)
+    parts = tuple(
+        Part(part, ((board, "on bare studs, once what is in them is accepted"), *primer)) for part in job.parts
+    )
+    return Work({"clear and protect": _EMPTY, "final clean": {}}, parts)
+
+
+def _fronts(job: Answers) -> Work:
+    said = f"holes: {job.count('holes')}, paint: {families(job)[0]}, coats: {job.coats}"
+    head = _plain("title: Fronts", f"count: {job.count('fronts')}")
+    note = "off, coated on both sides where there is room for them, on again"
+    return Work({"final clean": {}}, (Part("fronts", _plain(f"paint fronts: {{{said}}}"), head=head, note=note),))
+
+
+def _joint(job: Answers) -> Work:
+    bead = "6 mm" if job.metric else "1/4 in"
+    do = _plain(f"renew joint: {{old: {families(job)[0]}, bead: {bead}}}")
+    head = _plain("title: Joint", f"length: {job.long(job.run)}")
+    return Work({}, (Part("old joint", do, head=head, note="the bath is out of use until it has cured"),))
+
+
+def _windows(job: Answers) -> Work:
+    said = f"paint: {families(job)[0]}, coats: {job.coats}, panes: {job.count('panes')}, stuck: {job.count('stuck')}"
+    head = _plain("title: Windows", "surface: trim", f"around: [{', '.join(windows_of(job))}]")
+    part = Part(
+        "windows", _plain(f"paint windows: {{{said}}}"), head=head, note="in the morning: a wet sash stands open"
+    )
+    return Work({"clear and protect": _EMPTY, "final clean": {}}, (part,))
+
+
+def _stair(job: Answers) -> Work:
+    said = f"balusters: {job.count('balusters')}, treads: {families(job)[0]}, coats: {job.coats}"
+    head = _plain("title: Stair", f"count: {job.count('treads')}")
+    return Work({"final clean": {}}, (Part("stair", _plain(f"paint stair: {{{said}}}"), head=head),))
+
+
+_WORKS: Mapping[str, Callable[[Answers], Work]] = {
+    **{PANEL: _panel, REPAINT: _repaint, FLOOR: _floor, BATHROOM: _bathroom, PLANKS: _planks, WALLPAPER: _wallpaper},
+    **{FRONTS: _fronts, JOINT: _joint, SHOWER: _shower, DRYWALL: _drywall, WINDOWS: _windows, STAIR: _stair},
+}
+
+
+def _top(job: Answers, note: str) -> list[Line]:
     """How high a panel goes; nothing where it goes up to the ceiling."""
-    return [] if job.band[1] is None else [noted(f"    up to: {job.long(job.band[1])}", note)]
+    return [] if job.band[1] is None else [(f"up to: {job.long(job.band[1])}", note)]
 
 
-def _colours(job: Answers, paints: dict[str, str]) -> Iterator[str]:
-    """A line for each colour; it waits for its paint, if that is on order."""
+_PAINTS = {
+    "walls": "acrylic-latex-wall-paint",
+    "wall above": "acrylic-latex-wall-paint",
+    "ceiling": "acrylic-latex-ceiling-paint",
+    "trim": "waterborne-alkyd-enamel",
+}
+
+
+def _colours(one: Answers, job: Answers) -> Iterator[str]:
+    """A line for each colour of a kind of work; it waits for its paint, if that is on order."""
     waits = [name for name, step in awaited(job) if step == COLOUR]
-    for name, part in job.colours:
+    for name, part in one.colours:
         its = [quoted(item) for item in waits if name in _painted_with(item, job)]
         needs = f", needs: [{', '.join(its)}]" if its else ""
-        yield f"  {quoted(name)}: {{on: {part}, material: {paints[part]}, coats: {job.coats}{needs}}}"
+        paint = _PAINTS.get(part) or families(one)[0]
+        yield f"  {quoted(name)}: {{on: {part}, material: {paint}, coats: {one.coats}{needs}}}"
 
 
 def _painted_with(item: str, job: Answers) -> list[str]:
     """The colours that wait for some paint: the one whose name it says, those of a part that it says, or all."""
     words = slug(item).split("-")
-    called = [name for name, _ in job.colours if f"-{slug(name)}-" in f"-{slug(item)}-"]
-    parts = [name for name, part in job.colours if part in words or part.removesuffix("s") in words]
-    return [max(called, key=len)] if called else parts or [name for name, _ in job.colours]
+    called = [name for name, _ in job.coloured if f"-{slug(name)}-" in f"-{slug(item)}-"]
+    parts = [name for name, part in job.coloured if part in words or part.removesuffix("s") in words]
+    return [max(called, key=len)] if called else parts or [name for name, _ in job.coloured]
 
 
 COLOUR = "colour"
@@ -200,7 +403,10 @@ COLOUR = "colour"
 FIXTURE = "fit what is fixed for good"
 """Stands for a step by hand: what is no material of the tiling is hung once the tile is there, and sealed after."""
 
-_AWAITED: dict[str, tuple[tuple[str, str], ...]] = {
+BOARDS = "carry boards"
+"""Stands for the step that carries new board in."""
+
+_AWAITED: Mapping[str, tuple[Line, ...]] = {
     PANEL: (
         (r"sheet|backer|adhesive|glue", "panelling-cut-sheets"),
         (r"paint|enamel|colou?r", COLOUR),
@@ -208,7 +414,7 @@ _AWAITED: dict[str, tuple[tuple[str, str], ...]] = {
         (r"extender|ring|box", "panelling-extend-boxes"),
         (r"", "panelling-cut-boards"),
     ),
-    REPAINT: ((r"", COLOUR),),
+    REPAINT: ((r"paint|colou?r", COLOUR), (r"", COLOUR)),
     FLOOR: (
         (r"sander|belt|paper", "floor-sand-floor"),
         (r"shoe|moulding|molding", "base-shoe"),
@@ -222,40 +428,88 @@ _AWAITED: dict[str, tuple[tuple[str, str], ...]] = {
         (r"tile|adhesive|mortar|thinset", "splashback-cut-tile"),
         (r"", FIXTURE),
     ),
+    PLANKS: (
+        (r"underlay", "floor-underlay"),
+        (r"shoe|moulding|molding", "base-shoe"),
+        (r"", "floor-carry-boxes"),
+    ),
+    WALLPAPER: ((r"paint|colou?r", COLOUR), (r"primer", "walls-prime"), (r"", COLOUR)),
+    FRONTS: ((r"paint|enamel|colou?r", "fronts-faces-1"), (r"", "fronts-prime-faces")),
+    JOINT: ((r"", "old-joint-seal-joint"),),
+    SHOWER: (
+        (r"grout", "surround-grout"),
+        (r"seal|silicone", "surround-joint-seal"),
+        (r"board|backer", "surround-hang-backer"),
+        (r"membrane|band|collar", "surround-bands"),
+        (r"paint|colou?r", COLOUR),
+        (r"tile|adhesive|mortar|thinset", "surround-cut-tile"),
+        (r"", FIXTURE),
+    ),
+    DRYWALL: ((r"paint|colou?r", COLOUR), (r"", BOARDS)),
+    WINDOWS: ((r"", "windows-coat-1"),),
+    STAIR: ((r"", "stair-coat-1"),),
 }
 """By words of its name: which step waits for what is on order. The last is that of the main thing."""
 
 
 def awaited(job: Answers) -> list[tuple[str, str]]:
-    """Each item on order and the step that waits for it."""
-    there = _AWAITED[job.kind]
-    if job.kind == FLOOR:
-        oiled = families(job)[0].startswith("penetrating-oil")
-        absent = {
-            "floor-coat-1" if oiled else "floor-oil-1",
-            *(() if "shoe moulding" in job.parts else ("base-shoe",)),
-        }
-        there = tuple(each for each in there if each[1] not in absent)
-    if not job.colours:
-        there = tuple(each for each in there if each[1] != COLOUR)
-    found = [(name, [step for words, step in there if re.search(words, name.lower())]) for name, _ in job.order]
+    """Each item on order and the step that waits for it: of the first kind of work in which its name means something,
+    else of the first kind."""
+    there = [(words, step) for one in job.each for words, step in _waiting(one, job)]
+    named = [each for each in there if each[0]]
+    found = (
+        (name, [step for words, step in (*named, *there) if re.search(words, name.lower())]) for name, _ in job.order
+    )
     return [(name, steps[0]) for name, steps in found]
+
+
+def _waiting(one: Answers, job: Answers) -> Iterator[tuple[str, str]]:
+    """The steps of a kind of work that may wait for something, as they are in this job."""
+    oiled = one.kind == FLOOR and families(one)[0].startswith("penetrating-oil")
+    absent = {
+        "floor-coat-1" if oiled else "floor-oil-1",
+        *(() if SHOE in one.parts else ("base-shoe",)),
+        *(() if job.coloured else (COLOUR,)),
+    }
+    for words, step in _AWAITED[one.kind]:
+        if step not in absent:
+            yield words, f"{one.parts[0]}-carry-boards" if step == BOARDS else step
 
 
 def main_step(job: Answers) -> str:
     """The id of a step that every job of this kind has, for an example."""
-    if job.kind == REPAINT:
-        return "trim-sand" if job.parts == ("trim",) else f"{job.parts[0]}-patch"
-    return {PANEL: "panelling-cut-boards", FLOOR: "floor-sand-floor", BATHROOM: "splashback-cut-tile"}[job.kind]
+    if job.kind in (REPAINT, DRYWALL):
+        parts = [part for part in job.parts if part != WASH]
+        ends = {"trim": "sand"} if job.kind == REPAINT else {}
+        plain = "patch" if job.kind == REPAINT else "carry-boards"
+        hung = job.kind == REPAINT and DRYWALL in job.kinds  # new board is not patched
+        return f"{parts[0]}-{'prime' if hung and parts[0] != 'trim' else ends.get(parts[0], plain)}"
+    return {
+        PANEL: "panelling-cut-boards",
+        FLOOR: "floor-sand-floor",
+        BATHROOM: "splashback-cut-tile",
+        PLANKS: "floor-carry-boxes",
+        WALLPAPER: "walls-try-a-corner",
+        FRONTS: "fronts-take-off",
+        JOINT: "old-joint-seal-joint",
+        SHOWER: "surround-cut-tile",
+        WINDOWS: "windows-hardware-off",
+        STAIR: "stair-wash-stair",
+    }[job.kind]
 
 
 def fixtures_of(job: Answers) -> list[str]:
     """The lines under `steps`: what is hung for good once it has come, after tile and paint, before the sealant."""
-    said = f'work: 1 h 30 min, pause: no, part: joint, phase: fixtures, caution: "{_PLUMBER}"'
+    joint = "joint" if BATHROOM in job.kinds else "surround joint"
+    said = f"work: 1 h 30 min, pause: no, part: {joint}, phase: fixtures"
     return [
-        f"  {quoted(f'fit {name}')}: {{{said}, needs: [{quoted(name)}]}}"
+        line
         for name, step in awaited(job)
         if step == FIXTURE
+        for line in (
+            f"  {quoted(f'fit {name}')}: {{{said}, needs: [{quoted(name)}],",
+            f'    caution: "{_PLUMBER}"}}',
+        )
     ]
 
 
@@ -266,8 +520,9 @@ def changes_of(job: Answers) -> list[str]:
         if step not in (COLOUR, FIXTURE):
             needs = fields.setdefault(step, {}).get("needs")
             fields[step]["needs"] = f"{needs[:-1]}, {quoted(name)}]" if needs else f"[{quoted(name)}]"
-    if job.kind == BATHROOM:
-        fields.setdefault("splashback-set-out-tile", {})["caution"] = f'"{_BEHIND_TILE}"'
+    for kind, step in ((BATHROOM, "splashback-set-out-tile"), (SHOWER, "surround-set-out-tile")):
+        if kind in job.kinds:
+            fields.setdefault(step, {})["caution"] = f'"{_BEHIND_TILE}"'
     for step in _of_two(job) if job.alone else ():
         fields.setdefault(step, {})["people"] = "1"
         if not step.endswith("-carry-in"):  # its method has a caution of its own
@@ -281,9 +536,17 @@ def changes_of(job: Answers) -> list[str]:
 def _of_two(job: Answers) -> Iterator[str]:
     """The steps that methods plan for two people."""
     room = slug(job.room)
-    if job.kind in (PANEL, REPAINT) or (job.kind == FLOOR and "furniture" in job.parts):
+    if any(one.kind in (PANEL, REPAINT, WALLPAPER) or FURNITURE in one.parts for one in job.each):
         yield from (f"{room}-clear", f"{room}-carry-in")
-    if job.kind == PANEL:
-        yield from ("panelling-cut-sheets", "panelling-fit-sheets", "panelling-top-rail")
-        tails = [f"-{slug(wall)}" for wall in WALLS if wall in job.parts] if len(job.parts) > 1 else [""]
-        yield from (f"panelling-glue{tail}" for tail in tails)
+    for one in job.each:
+        if one.kind == PANEL:
+            yield from ("panelling-cut-sheets", "panelling-fit-sheets", "panelling-top-rail")
+            tails = [f"-{slug(wall)}" for wall in WALLS if wall in one.parts] if len(one.parts) > 1 else [""]
+            yield from (f"panelling-glue{tail}" for tail in tails)
+        if one.kind == PLANKS:
+            yield "floor-carry-boxes"
+            yield from ("floor-carry-rolls",) if CARPET in one.parts else ()
+        if one.kind == DRYWALL:
+            yield from (f"{part}-{step}" for part in one.parts for step in ("carry-boards", "hang"))
+        if one.kind == SHOWER:
+            yield from ("surround-rubble-out", "surround-hang-backer")

@@ -9,7 +9,25 @@ from datetime import date, timedelta
 
 from scheduler.model.names import meant, slug, stranger
 from scheduler.reading.saiddays import said_day
-from scheduler.reading.starters.answers import BATHROOM, FLOOR, KINDS, PANEL, REPAINT, Answers, unclear
+from scheduler.reading.starters.answers import (
+    BATHROOM,
+    DRYWALL,
+    FLOOR,
+    FRONTS,
+    JOINT,
+    KINDS,
+    PANEL,
+    PLANKS,
+    REPAINT,
+    SHOWER,
+    STAIR,
+    WALL_COLOURS,
+    WALLPAPER,
+    WASH,
+    WINDOWS,
+    Answers,
+    unclear,
+)
 from scheduler.units import parse_duration
 
 LONGEST_NAME = 40
@@ -38,19 +56,24 @@ _CALLED = {
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One of several: its name in the list, what is said of it, and the families that it stands for."""
+    """One of several: its name in the list, what is said of it, and the families, or the words of a method's option,
+    that it stands for."""
 
     name: str
     said: str
     families: tuple[str, ...] = ()
 
 
+_ENAMELS = (
+    Choice("waterborne alkyd enamel", "hard; next coat a day later", ("waterborne-alkyd-enamel",)),
+    Choice("acrylic latex trim paint", "next coat within hours", ("acrylic-latex-trim-paint",)),
+    Choice("solvent-based alkyd enamel", "hardest, slow, strong fumes", ("solvent-alkyd-enamel",)),
+)
+
 MATERIALS: Mapping[str, tuple[Choice, ...]] = {
-    PANEL: (
-        Choice("waterborne alkyd enamel", "hard; next coat a day later", ("waterborne-alkyd-enamel",)),
-        Choice("acrylic latex trim paint", "next coat within hours", ("acrylic-latex-trim-paint",)),
-        Choice("solvent-based alkyd enamel", "hardest, slow, strong fumes", ("solvent-alkyd-enamel",)),
-    ),
+    PANEL: _ENAMELS,
+    FRONTS: _ENAMELS,
+    WINDOWS: _ENAMELS,
     REPAINT: (
         Choice("no primer", "sound paint, much the same colour"),
         Choice("acrylic bonding primer", "glossy paint, or another colour", ("acrylic-bonding-primer",)),
@@ -67,6 +90,33 @@ MATERIALS: Mapping[str, tuple[Choice, ...]] = {
             "ready-mixed adhesive, cement grout", "small tile, dry wall", ("premixed-tile-adhesive", "cement-grout")
         ),
         Choice("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
+    ),
+    SHOWER: (
+        Choice("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
+        Choice("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
+    ),
+    PLANKS: (
+        Choice("laminate", "lies in the room for two days", ("laminate",)),
+        Choice("rigid vinyl", "the same, by its sheet less", ("rigid vinyl",)),
+        Choice("engineered wood", "lies in the room for three days", ("engineered wood",)),
+    ),
+    WALLPAPER: (
+        Choice("plain paper", "wetted and scraped", ("plain",)),
+        Choice("strippable vinyl", "its face peels off dry", ("strippable vinyl",)),
+        Choice("painted or wood chip", "scored first, several times as slow", ("painted or wood chip",)),
+    ),
+    JOINT: (
+        Choice("silicone", "softened with a remover, which acts for an hour", ("silicone",)),
+        Choice("latex caulk", "scraped out", ("latex",)),
+    ),
+    DRYWALL: (
+        Choice("under flat paint", "joints in three coats", ("under flat paint",)),
+        Choice("under gloss or side light", "the whole board skimmed as well", ("under gloss or side light",)),
+    ),
+    STAIR: (
+        Choice("every other one first", "the stair stays in use", ("every other one first",)),
+        Choice("all in one go", "for another way up, or an empty house", ("all in one go",)),
+        Choice("left as they are", "risers, stringers and balusters only", ("left as they are",)),
     ),
 }
 """What a kind of work is done with: the first is the usual one, but for a repaint (common practice, no source)."""
@@ -86,14 +136,41 @@ def chosen(text: str, names: tuple[str, ...]) -> str:
     raise unclear(f"`{text.strip()}` is none of these", f"write a number from 1 to {len(names)}")
 
 
-def kind_named(text: str) -> str:
-    """The kind of starter job of that name: `panel wall`, `panel-wall`, `repaint`. Raises UnclearQuantityError."""
-    if slug(text).isdecimal():
-        raise unclear(f"no starter job is called `{text}`", meant("", KINDS))
-    try:
-        return chosen(text, KINDS)
-    except ValueError:
-        raise unclear(f"no starter job is called `{text}`", meant(text, KINDS)) from None
+_NOT_BOTH = (
+    (FLOOR, PLANKS, "the same floor is sanded or covered"),
+    (DRYWALL, WALLPAPER, "the same walls get new board or lose their paper"),
+)
+
+
+def kinds_named(text: str) -> tuple[str, ...]:
+    """The kinds of starter job of these names: `panel wall`, `panel-wall`, `repaint, floor`.
+
+    Raises UnclearQuantityError.
+    """
+
+    def named(name: str) -> str:
+        every = f"known are {', '.join(f'`{kind}`' for kind in sorted(KINDS))}"
+        if slug(name).isdecimal():
+            raise unclear(f"no starter job is called `{name}`", every)
+        try:
+            return chosen(name, KINDS)
+        except ValueError:
+            raise unclear(f"no starter job is called `{name}`", meant(name, KINDS, every)) from None
+
+    return _together(tuple(map(named, _several(text) or [text])))
+
+
+def _several(text: str) -> list[str]:
+    """The entries of a list with commas, `and`, `+` or `&`."""
+    return [each for each in re.split(r"\s*[,;+&]\s*|\s+and\s+", text.strip()) if each]
+
+
+def _together(kinds: Sequence[str]) -> tuple[str, ...]:
+    """Kinds of work, each once, that can be done in one room."""
+    for one, other, why in _NOT_BOTH:
+        if one in kinds and other in kinds:
+            raise unclear(f"{one} and {other} do not go together: {why}", "leave out one of them")
+    return tuple(dict.fromkeys(kinds))
 
 
 def families(so_far: Answers) -> tuple[str, ...]:
@@ -102,8 +179,9 @@ def families(so_far: Answers) -> tuple[str, ...]:
 
 
 def read_kind(text: str, so_far: Answers) -> Answers:
-    """The kind of work."""
-    return replace(so_far, kind=chosen(text, KINDS))
+    """The kinds of work, one or several: `1, 3`, `repaint and floor`."""
+    kinds = _together([chosen(each, KINDS) for each in _several(text) or [text]])
+    return replace(so_far, kind=kinds[0], kinds=kinds)
 
 
 def read_material(text: str, so_far: Answers) -> Answers:
@@ -114,20 +192,33 @@ def read_material(text: str, so_far: Answers) -> Answers:
 
 
 def coloured(so_far: Answers) -> tuple[str, ...]:
-    """The parts that get a colour, in the order in which colours are asked for."""
+    """The parts that get a colour, in the order in which colours are asked for: those that have none yet."""
+    told = {part for one in so_far.each if one.kind != so_far.kind for _, part in one.colours}
+    parts: tuple[str, ...] = ()
     if so_far.kind == PANEL:
-        return ("panelling",) if so_far.band[1] is None else ("panelling", "wall above")
-    return so_far.parts if so_far.kind == REPAINT else ("walls",)
+        whole = so_far.band[1] is None or any(kind in WALL_COLOURS for kind in so_far.kinds)
+        parts = ("panelling",) if whole else ("panelling", "wall above")
+    elif so_far.kind in (REPAINT, DRYWALL):
+        parts = tuple(part for part in so_far.parts if part != WASH)
+    elif so_far.kind in WALL_COLOURS:
+        parts = ("walls",)
+    return tuple(part for part in parts if part not in told)
+
+
+COATED = (FLOOR, FRONTS, WINDOWS, STAIR)
+"""Kinds of work whose coats are counted and whose colour nobody asks for."""
+MAYBE_BARE = (BATHROOM, SHOWER, DRYWALL)
+"""Those after which the walls may stay as they are."""
 
 
 def read_colours(text: str, so_far: Answers) -> Answers:
     """A colour for each part, `warm white, white`; for a floor, how many coats."""
-    if so_far.kind == FLOOR:
+    if so_far.kind in COATED:
         if not re.fullmatch(r"[1-9][0-9]{0,2}", text.strip()) or int(text) > MOST_COATS:
             raise unclear(f"`{text.strip()}` is no number of coats", f"write a number from 1 to {MOST_COATS}")
         return replace(so_far, coats=int(text))
     parts = coloured(so_far)
-    if so_far.kind == BATHROOM and slug(text) == "none":
+    if so_far.kind in MAYBE_BARE and slug(text) == "none":
         return replace(so_far, colours=())
     given = _by_part(text, parts)
     fewest = 1 if so_far.kind == PANEL else len(parts)
@@ -135,7 +226,8 @@ def read_colours(text: str, so_far: Answers) -> Answers:
     if len(given) < fewest or (missing and given.keys() != set(parts[: len(given)])):
         hint = f"write one each for {', '.join(parts)}, with commas; for all the same: `white everywhere`"
         raise unclear(f"no colour is named for {' and '.join(missing)}", hint)
-    same = [slug(name) for name in given.values()]
+    others = [name for one in so_far.each if one.kind != so_far.kind for name, _ in one.colours]
+    same = [slug(name) for name in (*given.values(), *others)]
     told = [
         (name if same.count(slug(name)) == 1 else f"{name} {part}", part)
         for part in parts

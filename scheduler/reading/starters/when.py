@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from scheduler.reading.saiddays import said_day
-from scheduler.reading.starters.answers import BATHROOM, PANEL, Answers, Stretch, unclear
+from scheduler.reading.starters.answers import BATHROOM, DRYWALL, PANEL, PLANKS, SHOWER, Answers, Stretch, unclear
 from scheduler.reading.times import parse_clock, parse_weekdays
 from scheduler.reading.wares import read_wares
 
@@ -19,7 +19,10 @@ SHORTEST = 60
 MOST_PEOPLE = 6
 """In one room of a house; who wants more has mistyped."""
 
-_USED_FIRST = {PANEL: ("sheet", "board"), BATHROOM: ("tile",)}
+_USED_FIRST = {
+    **{PANEL: ("sheet", "board"), BATHROOM: ("tile",), SHOWER: ("tile", "cement board")},
+    **{PLANKS: ("click flooring",), DRYWALL: ("drywall",)},
+}
 """The wares, as profiles/wares.yaml calls them, without which such work does not get far."""
 
 NUMBERS = {"one": 1, "two": 2, "three": 3}
@@ -179,7 +182,8 @@ def _days_before(so_far: Answers) -> int:
     if so_far.order:
         return 0
     shelf = read_wares(None)
-    wares = [ware for name in _USED_FIRST.get(so_far.kind, ()) if (ware := shelf.ware(name)) is not None]
+    first = (name for kind in so_far.kinds for name in _USED_FIRST.get(kind, ()))
+    wares = [ware for name in first if (ware := shelf.ware(name)) is not None]
     return max((ware.settles + (ware.lead + shelf.margin if ware.lead else 0) for ware in wares), default=0)
 
 

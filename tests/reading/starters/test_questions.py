@@ -9,7 +9,14 @@ import pytest
 
 from scheduler.reading.starters.answers import KINDS, WALLS, Answers
 from scheduler.reading.starters.jobtext import job_text
-from scheduler.reading.starters.questions import QUESTIONS, Question, answered, named, usual_answers
+from scheduler.reading.starters.questions import (
+    QUESTIONS,
+    Question,
+    answered,
+    named,
+    questions_of,
+    usual_answers,
+)
 from scheduler.units import UnclearQuantityError
 
 KIND, SIZE, HOLES, PARTS, MATERIAL, COLOURS, HOURS, PEOPLE, ORDER, START, QUIET, ZONE, ROOM = QUESTIONS
@@ -17,6 +24,8 @@ TODAY = date(2026, 12, 1)
 """A Tuesday."""
 BEGIN = Answers(zone="America/Denver", us=True, today=TODAY, room="den")
 FOOT, INCH = 0.3048, 0.0254
+COLOURLESS = ("floor of planks", "shower joint")
+"""What gets no colour and no coats."""
 
 
 def usual(kind: str = "repaint a room") -> Answers:
@@ -35,10 +44,80 @@ def said(question: Question, text: str, so_far: Answers) -> str:
 
 
 def test_there_are_ten() -> None:
-    """Thirteen questions, each of one or two lines."""
+    """Thirteen questions, each of one or two lines; nobody is asked for the colour of what has none."""
     assert len(QUESTIONS) == 13
     for kind in KINDS:
-        assert all(0 < len(question.asks(usual(kind))) < 160 for question in QUESTIONS)
+        asked = [question for question in QUESTIONS if question.asks(usual(kind))]
+        assert all(len(question.asks(usual(kind))) < 160 for question in asked)
+        assert [each for each in QUESTIONS if each not in asked] == ([COLOURS] if kind in COLOURLESS else [])
+
+
+def test_several_kinds_of_work_are_asked_about_one_after_the_other() -> None:
+    """What is done is asked of each kind by its name; the rest is asked once, and the walls get one colour."""
+    kinds = ("repaint a room", "bathroom wall", "shower joint")
+    so_far = replace(BEGIN, kind=kinds[0], kinds=kinds)
+    asked: list[str] = []
+    for question in questions_of(kinds)[1:]:
+        asked += [words] if (words := question.asks(so_far)) else []
+        so_far = answered(question, "", so_far)
+    assert [each.partition(":")[0] for each in asked if each.partition(":")[0].lower() in kinds] == [
+        *["Repaint a room"] * 3,
+        *["Bathroom wall"] * 2,
+        *["Shower joint"] * 2,
+    ], "the bathroom's walls have a colour already, a joint has none"
+    assert len(asked) == 12 + 2 + 2
+    assert [part for _, part in so_far.coloured] == ["walls", "ceiling", "trim"]
+    assert so_far.on("shower joint").material == "silicone"
+
+
+@pytest.mark.parametrize("text", ["2, 5", "2 + 5", "repaint and planks", "repaint a room; floor of planks"])
+def test_several_kinds_of_work(text: str) -> None:
+    assert answered(KIND, text, BEGIN).kinds == ("repaint a room", "floor of planks")
+
+
+def test_kinds_that_do_not_go_together() -> None:
+    assert said(KIND, "floor, planks", BEGIN) == (
+        "floor and floor of planks do not go together: the same floor is sanded or covered; leave out one of them"
+    )
+
+
+def test_no_two_things_go_up_the_same_wall() -> None:
+    """A second panel takes another wall by Enter, and is told where somebody names the same one."""
+    both = usual_answers(("panel wall", "bathroom wall"), BEGIN)
+    assert [one.parts for one in both.each] == [("north wall",), ("east wall",)]
+    assert said(PARTS, "north from 3 ft up to 5 ft", both.on("bathroom wall")) == (
+        "the north wall has a panel wall there already; name another wall or another height"
+    )
+    assert answered(PARTS, "north from 4 ft up to 5 ft", both.on("bathroom wall")).parts == ("north wall",)
+
+
+def test_what_is_counted() -> None:
+    """In any order; what is not named is as many as is usual, a bare number is the first."""
+    fronts = usual("cabinet fronts")
+    assert dict(fronts.counts) == {"fronts": 20, "holes": 0, "places": 10}
+    assert "shared things: {step ladder: 1, nailer: 1, drying rack: 10}" in job_text(fronts)
+    assert dict(answered(PARTS, "12 holes and 8 fronts", fronts).counts) == {"fronts": 8, "holes": 12, "places": 10}
+    assert "drying rack" not in job_text(answered(PARTS, "31, no places", fronts))
+    assert said(PARTS, "0 fronts", fronts).startswith("`0 fronts` is too few here")
+    assert said(PARTS, "900 fronts", fronts).startswith("`900 fronts` is too many here")
+    assert said(PARTS, "a lot", fronts).startswith(
+        "`a lot` counts nothing that is asked for; write such as `20 fronts"
+    )
+    assert dict(answered(PARTS, "2 stuck", usual("windows")).counts) == {"stuck": 2, "panes": 2}
+    assert answered(PARTS, "14 ft 6 in", usual("shower joint")).run == pytest.approx(14.5 * FOOT)
+    assert said(PARTS, "400 ft", usual("shower joint")).startswith("`400 ft` is no length of such a joint")
+
+
+def test_windows_are_painted_where_there_are_some() -> None:
+    assert said(HOLES, "1 door", usual("windows")).startswith("no window is named, and windows are to be painted")
+
+
+def test_a_repaint_may_be_washed_first() -> None:
+    """Washing is no part that gets a colour."""
+    washed = answered(PARTS, "walls, wash", usual())
+    assert washed.parts == ("walls", "wash")
+    assert "    - wash " in job_text(answered(COLOURS, "white", washed))
+    assert said(PARTS, "wash", usual()).startswith("nothing to paint is named")
 
 
 @pytest.mark.parametrize(
@@ -53,6 +132,9 @@ def test_there_are_ten() -> None:
         ("bath", "bathroom wall"),
         ("bathroom wall", "bathroom wall"),
         ("", "repaint a room"),
+        ("wallpaper", "wallpaper to paint"),
+        ("fronts", "cabinet fronts"),
+        ("7", "cabinet fronts"),
     ],
 )
 def test_the_kind_of_work(text: str, kind: str) -> None:
@@ -61,11 +143,11 @@ def test_the_kind_of_work(text: str, kind: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["0", "5", "99999999999999999999", "wall", "roof", "-1", "²", "?", "panel wall; floor"]
+    "text", ["0", "13", "99999999999999999999", "wall", "roof", "-1", "²", "?", "panel wall; roof"]
 )
 def test_no_kind_of_work(text: str) -> None:
     """`wall` is in two names; what is none is told with the numbers that are there."""
-    assert said(KIND, text, BEGIN).endswith("is none of these; write a number from 1 to 4")
+    assert said(KIND, text, BEGIN).endswith("is none of these; write a number from 1 to 12")
 
 
 @pytest.mark.parametrize(

@@ -51,7 +51,7 @@ def odds(
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         made = replan(site, now)
-        found = odds_of(made, Asked(draws=draws, seed=seed), tell=progress("drawing"))
+        found = odds_of(made, Asked(draws=draws, seed=seed), tell=progress("drawing", "four of five by", site.job))
     if as_json:
         sys.stdout.write(odds_json(found))
     else:
@@ -100,5 +100,5 @@ def _foreseen(site: Site, now: int, pairs: bool, name: str) -> Foreseen:
         busy=union((*site.standing.lost, *site.household(now, made.weeks).spans)),
         name=name,
         pairs=pairs,
-        tell=progress("planning one change after another"),
+        tell=progress("planning one change after another", "at best done", site.job),
     )

@@ -29,7 +29,8 @@ def leeway(
     from scheduler.whatif.leeway import leeways
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
-        plan, found = leeways(site, now, weeks, tell=progress("putting off one thing after another"))
+        tell = progress("putting off one thing after another", "done at worst", site.job)
+        plan, found = leeways(site, now, weeks, tell)
     if as_json:
         sys.stdout.write(leeway_json(found, plan))
     else:

@@ -57,9 +57,14 @@ class _Line:
             self.long = 0
 
 
-def progress(doing: str) -> Callable[[float], None]:
-    """Shows the share of something long that is over, on a terminal only."""
-    return _Line(doing).show
+def progress(doing: str, so_far: str, job: Job) -> Callable[[float, int | None], None]:
+    """Shows the share of something long that is over, and a finish that is known by now, on a terminal only."""
+    line, face = _Line(doing), face_of(job)
+
+    def show(share: float, finish: int | None) -> None:
+        line.show(share, lambda: "" if finish is None else f"; {so_far} {face.date(finish)}")
+
+    return show
 
 
 class Waiting:

@@ -84,11 +84,14 @@ class Pools:
         wide, close = NARROWS
         return max(LEAST_POOL, int(self.turns * (wide + (close - wide) * min(self.used(), 1.0))))
 
-    def begin(self) -> None:
-        """The order of the plan handed out before, if any, and that of the latest starts."""
+    def begin(self, like: Sequence[Placement] = ()) -> None:
+        """The orders of the plan handed out before, if any, of what is `like` a placement of this problem, and of the
+        latest starts."""
         problem, self.fresh = self.problem, self.room
         if problem.stay is not None:
             self.fore(served(problem, problem.stay))
+        for placement in like:
+            self.fore(served(problem, placement.pieces), placement.options)
         far = max((slot.end for slot in problem.slots), default=0)
         self.urgency = latest_starts(problem, far, self.due)
         first = self.fore(self.urgency)

@@ -13,7 +13,8 @@ earliest starts. While a promise is broken, it is looked in turn at what breaks 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from random import Random
 
@@ -62,7 +63,7 @@ ROUND = 10_000
 
 PROBED = (1.0, 0.5, 1.0, 0.0)
 """Which finishes are looked at in turn: how far from the best, on the way to the bound. Near the bound a look says
-most about the order."""
+most about the order; the third of each turn is the end of a whole day."""
 
 STATES = 30
 """How many states such a look settles at most. The hours are filled after those in which all choices are decided."""
@@ -76,6 +77,9 @@ placements."""
 
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
+
+LOOK = 0.125
+"""The share of the effort that one look takes at most: what it does not refute, a schedule may yet beat."""
 
 FILLS = 4
 """How often the hours are filled after a look."""
@@ -106,8 +110,10 @@ class Search:
         goal: int | None = None,
         *,
         thorough: bool = True,
+        like: Sequence[Placement] = (),
     ) -> None:
         self.thorough = thorough
+        self.like = like
         self.needed = needed
         self.goal = goal
         self.problem = problem
@@ -162,13 +168,15 @@ class Search:
         pools = self.pools
         if self.watch is not None:
             self.watch.begin()
-        pools.begin()
+        pools.begin(self.like)
         if pools.best is None:
             self._look_for_any()
         if self.needed is not None:
             self._look_closely(min(GLANCE, self.effort))
+            self._ask_the_chains()
         self._break_less()
         self._until(min(FIRST_LOOK, self.effort))
+        self._look_at_days()
         self._look_closely(self.effort)
         self._look_exactly()
         while not self._done():
@@ -201,6 +209,26 @@ class Search:
         else:
             self.effort = min(self.effort, self.spent + (IN_VAIN if self.thorough else IN_VAIN // 10))
 
+    def _look_at_days(self) -> None:
+        """Whether all can be done by the end of an earlier day than that of the best finish: day by day from the
+        bound on, until one is not refuted. Of whole days that takes few states, and says most about the order."""
+        if self.goal is not None or not self.filling.has_stretches or not self.prover.looks_close:
+            return
+        while (best := self.pools.best) is not None and not self._done():
+            self.prover.grace = best.aim.late
+            finish = self._end_of_day(self._bound(), self._aimed())
+            if finish >= self._aimed():
+                return
+            if not self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, SERVED))):
+                self._fill()
+                return
+            self._refuted(finish)
+
+    def _ask_the_chains(self) -> None:
+        """What chains and workload know of the finish may be much more than what is known to be needed."""
+        if self.pools.best is not None and self.goal is None and not self._met():
+            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim.finish))
+
     def _look_exactly(self) -> None:
         """Of few activities: search exactly for anything earlier, until it is certain that there is nothing."""
         open_ones = sum(bool(activity.minutes) for activity in self.problem.activities)
@@ -227,7 +255,8 @@ class Search:
 
     def _look_closely(self, effort: int) -> None:
         """Whether the finish found can be beaten at all, as closely as the effort allows; and if so, its bound."""
-        states = self.prover.states(effort)
+        size = len(self.problem.activities)
+        states = min(self.prover.states(effort), max(int(effort * LOOK / (STATE * size)), 1))
         refuter = Refuter(states)
         while self.pools.best is not None and not self._met():
             finish, self.prover.grace = self._aimed(), self.pools.best.aim.late
@@ -248,10 +277,13 @@ class Search:
         """
         if self.pools.best is None:
             return
-        share = PROBED[self.probes % len(PROBED)]
+        turn = self.probes % len(PROBED)
+        share, whole_days = PROBED[turn], self.goal is None and turn == 2
         self.probes += 1
         finish, self.prover.grace = self._aimed(), self.pools.best.aim.late
-        if self.goal is None:
+        if whole_days:
+            finish = self._end_of_day(self._bound(), finish)
+        elif self.goal is None:
             finish -= int((finish - self._bound()) * share)
         if not self.prover.looks_close:
             state = self.prover.granted(finish)
@@ -263,8 +295,16 @@ class Search:
             self.granted = []
             if share < 1.0 or self._done():
                 return
-            finish = min(finish + step, self._aimed())
+            finish = self._end_of_day(finish, self._aimed()) if whole_days else min(finish + step, self._aimed())
             step *= 2
+
+    def _end_of_day(self, minute: int, most: int) -> int:
+        """When the hours of the day end that has hours at a minute or next; `most` if that is earlier."""
+        slots = self.problem.slots
+        at = bisect_right(slots, minute, key=lambda slot: slot.end)
+        while at + 1 < len(slots) and slots[at + 1].day == slots[at].day:
+            at += 1
+        return min(slots[at].end, most) if at < len(slots) else most
 
     def _break_less(self) -> None:
         """While a promise is broken: look at placements that break fewer minutes, and serve in the orders that this
@@ -401,12 +441,14 @@ def search(
     needed: int | None = None,
     goal: int | None = None,
     thorough: bool = True,
+    like: Sequence[Placement] = (),
 ) -> Result | Stuck:
     """Plan one problem with at most about `effort` activities placed. `watch` hears how far it is, and may stop it.
 
     `schedules` bounds the effort in whole schedules too, as published comparisons count it. With `needed`, before
     which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
     a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
-    orders lead to no placement: the caller has something to give up.
+    orders lead to no placement: the caller has something to give up. Placements of problems `like` this one, with the
+    same activities and choices, say in what orders to begin.
     """
-    return Search(problem, effort, seed, watch, schedules, needed, goal, thorough=thorough).run()
+    return Search(problem, effort, seed, watch, schedules, needed, goal, thorough=thorough, like=like).run()

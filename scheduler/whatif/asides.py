@@ -39,7 +39,9 @@ FEW_STEPS = 40
 """So many steps at most may be open for changes to be tried by the way."""
 
 
-def with_fits(found: Asides, site: Site, made: Made, now: int, tell: Callable[[float], None] | None = None) -> Asides:
+def with_fits(
+    found: Asides, site: Site, made: Made, now: int, tell: Callable[[float, int | None], None] | None = None
+) -> Asides:
     """The same with what would make the job end by the day promised, if it does not and is small enough to try that.
 
     Raises InputError for a calendar of the household that can't be read any more.
@@ -56,7 +58,7 @@ def with_fits(found: Asides, site: Site, made: Made, now: int, tell: Callable[[f
     return replace(found, fits=fitting(trials, made.ground.job, changes(scene), tell))
 
 
-def with_chances(found: Asides, made: Made, tell: Callable[[float], None] | None = None) -> Asides:
+def with_chances(found: Asides, made: Made, tell: Callable[[float, int | None], None] | None = None) -> Asides:
     """The same with the chances of its end, where that is quickly drawn and nobody has lost patience with the plan.
 
     The same plan has the same chances.
@@ -64,4 +66,4 @@ def with_chances(found: Asides, made: Made, tell: Callable[[float], None] | None
     steps = made.plan.steps
     if made.plan.bound.stopped or len(steps) > MOST_STEPS or all(step.state == "done" for step in steps):
         return found
-    return replace(found, odds=odds(made, Asked(draws=DRAWS, seed=made.plan.seed), tell=tell))
+    return replace(found, odds=odds(made, Asked(draws=DRAWS, seed=made.plan.seed), tell, processes=1))

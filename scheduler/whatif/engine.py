@@ -76,7 +76,6 @@ class Trials:
         self.trade = trade
         self.wish = wish
         self.busy = busy
-        self.planned = 0
         self.late = late_in(made.plan)
         self._zone = ZoneInfo(made.plan.zone)
         ground = made.ground
@@ -102,7 +101,6 @@ class Trials:
             gains = at_all or self.late
             if not gains and lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
                 return Tried(finish=None, proven=True)
-            self.planned += 1
             for asked, broken in self._agreed(job, graph):
                 problem = self._lowered(job, asked, ahead).problem
                 outcome = search(problem, self.wish.effort, self.wish.seed)

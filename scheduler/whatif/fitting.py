@@ -46,7 +46,7 @@ def limit_of(job: Job) -> int:
 
 
 def fitting(
-    trials: Trials, job: Job, changes: Sequence[Change], tell: Callable[[float], None] | None = None
+    trials: Trials, job: Job, changes: Sequence[Change], tell: Callable[[float, int | None], None] | None = None
 ) -> tuple[Fit, ...]:
     """What makes a job end by the day promised, one fit of a kind, the cheapest first; nothing if a few changes are
     not enough. `tell` hears the share of the changes that have been tried."""
@@ -63,18 +63,18 @@ def fitting(
             if tried is not None:
                 found.append(((change,), tried))
         if tell is not None:
-            tell((number + 1) / len(listed) / 2)
+            tell((number + 1) / len(listed) / 2, None)
     if not found:
         needed, tried = _needed(trials, listed, job, limit, tell)
         if tried is not None and len(needed) <= MOST:
             found.append((needed, tried))
     if tell is not None:
-        tell(1.0)
+        tell(1.0, None)
     return tuple(_told(made, tried) for made, tried in found)
 
 
 def _needed(
-    trials: Trials, listed: Sequence[Change], job: Job, limit: int, tell: Callable[[float], None] | None
+    trials: Trials, listed: Sequence[Change], job: Job, limit: int, tell: Callable[[float, int | None], None] | None
 ) -> tuple[tuple[Change, ...], Tried | None]:
     """Changes that are enough together, and none of which can be left out; what the plan with them comes to. None in
     its place if all together are not enough."""
@@ -91,7 +91,7 @@ def _needed(
             if tried is not None:
                 left, best = fewer, tried
         if tell is not None:
-            tell(0.5 + number / (len(groups) + len(listed)) / 2)
+            tell(0.5 + number / (len(groups) + len(listed)) / 2, None)
     return tuple(left), best
 
 

@@ -37,6 +37,11 @@ class Endings:
         before, proven = self._known.get((begin, day), (NEVER, 0))
         self._known[begin, day] = min(finish, before), max(needed, proven)
 
+    def learn_all(self, other: Endings) -> None:
+        """All that somebody else knows."""
+        for (begin, day), known in other._known.items():
+            self.learn(begin, day, *known)
+
     def possible(self, begin: int, day: date) -> int:
         """The earliest end that a plan for an equal or a harder pause shows to be possible."""
         harder = [finish for (other, late), (finish, _) in self._known.items() if other <= begin and late >= day]

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import NoPlanError
 from scheduler.living.held import held_in_place
 from scheduler.living.site import Site, replan
 from scheduler.model.basics import Span
-from scheduler.model.graph import TaskGraph, Visit
+from scheduler.model.graph import Visit
 from scheduler.model.job import Job
 from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.plan import Plan, PlannedItem, Session
@@ -20,45 +21,55 @@ from scheduler.pipeline import Made, Wish, make_plan
 from scheduler.planning.encode import lower, numbered
 from scheduler.planning.visits import coming
 from scheduler.solver.conflicts import Stuck
+from scheduler.solver.problem import Placement
 from scheduler.solver.search import search
 from scheduler.wallclock import NEVER, at_local, local_date, same_time
-from scheduler.whatif.last_free_day import Asked, Endings, curve, last_free
+from scheduler.whatif.last_free_day import Asked, Endings, curve, finish_of, last_free
+from scheduler.whatif.spread import spread
 from scheduler.worktime import windows
+
+Row = PlannedItem | Visit | Session
+"""What may be late."""
 
 WEEK = timedelta(days=7)
 EFFORT = 150_000
 """Effort of one plan out of many at most; only what the bound leaves open takes it."""
 
+SMALL = 250
+"""Steps times rows that are asked about before other processes begin: a small job needs none."""
+
 FEW = 2
 """So many steps stand for a session in its title."""
 
 
-def leeways(site: Site, now: int, weeks: int, tell: Callable[[float], None] | None = None) -> tuple[Plan, Leeways]:
+Tell = Callable[[float, int | None], None]
+"""Hears the share of the rows that is over, and the latest end among them."""
+
+
+def leeways(
+    site: Site, now: int, weeks: int, tell: Tell | None = None, processes: int | None = None
+) -> tuple[Plan, Leeways]:
     """The plan, and the leeway of all that may be late, with the ending for each of so many weeks.
 
-    Raises NoPlanError if there is no plan to begin with.
+    Each thing is asked about by itself, spread over `processes` (as many as there are cores); then what one has found
+    out mends the others. Raises NoPlanError if there is no plan to begin with.
     """
     made = replan(site, now)
-    what_if = _WhatIf(site, made, site.wish)
-    items = [item for item in made.plan.items if _may_be_late(item, made)]
-    sessions = [session for session in made.plan.sessions if session.end > now and _has_plans(session, made)]
-    visits = [visit for visit in made.ground.graph.visits if visit.start > now]
-    found: list[Leeway] = []
-    for item in items:
-        found.append(what_if.item(item, weeks))
-        _hear(tell, len(found), len(items) + len(visits) + len(sessions))
-    for visit in visits:
-        found.append(what_if.visit(visit, weeks))
-        _hear(tell, len(found), len(items) + len(visits) + len(sessions))
-    for session in sessions:
-        found.append(what_if.session(session, weeks))
-        _hear(tell, len(found), len(items) + len(visits) + len(sessions))
-    return made.plan, Leeways(ending=what_if.ending, found=tuple(found), replans=what_if.replans)
-
-
-def _hear(tell: Callable[[float], None] | None, done: int, of: int) -> None:
-    if tell is not None:
-        tell(done / of)
+    what_if = _WhatIf(site, made, site.wish, weeks)
+    rows: list[Row] = [item for item in made.plan.items if _may_be_late(item, made)]
+    rows += [visit for visit in made.ground.graph.visits if visit.start > now]
+    rows += [session for session in made.plan.sessions if session.end > now and _has_plans(session, made)]
+    here = -(-SMALL // max(len(made.plan.steps), 1))
+    known: list[_Known] = []
+    for row in spread(what_if.row, rows, here, processes):
+        known.append(row)
+        if tell is not None:
+            ends = [row.ending(day).finish or NEVER for row in known for day in row.days]
+            latest = max((end for end in ends if end < NEVER), default=None)
+            tell(len(known) / len(rows), latest)
+    mended = what_if.mended(rows, known)
+    found = tuple(what_if.told(row, each) for row, each in zip(rows, mended, strict=True))
+    return made.plan, Leeways(ending=what_if.ending, found=found, replans=sum(each.asked for each in mended))
 
 
 def _may_be_late(item: PlannedItem, made: Made) -> bool:
@@ -76,6 +87,33 @@ def _has_plans(session: Session, made: Made) -> bool:
     )
 
 
+class _End(NamedTuple):
+    """When a job ends, the end that is proven to be needed, and the placement that ends so, if it is one of the same
+    activities."""
+
+    finish: int
+    needed: int
+    placement: Placement | None = None
+
+
+@dataclass(kw_only=True)
+class _Known:
+    """What is known of one thing: from which minute on it is a pause (0 for a delivery or an appointment), when it is
+    due, until when it may be late, the ends for the `days` of its curve, and the placements in which these end."""
+
+    begin: int
+    due: date
+    free: date
+    days: tuple[date, ...]
+    endings: Endings
+    placements: list[Placement]
+    asked: int
+
+    def ending(self, day: date) -> Ending:
+        """What is known of the end for a day."""
+        return self.endings.ending(self.begin, day)
+
+
 @dataclass
 class _WhatIf:
     """Answers for one plan. What all questions share (tasks, dry clocks) is taken from that plan as it is."""
@@ -83,76 +121,114 @@ class _WhatIf:
     site: Site
     made: Made
     wish: Wish
-    replans: int = 0
+    weeks: int
     ending: Ending = field(init=False)
-    pauses: Endings = field(init=False)
     household: tuple[Span, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         plan = self.made.plan
         self.household = self.site.household(plan.as_of, self.made.weeks).spans
         self.ending = Ending(finish=plan.finish, proven=plan.bound.proven)
-        self.pauses = Endings(self.ending)
 
-    def item(self, item: PlannedItem, weeks: int) -> Leeway:
-        """The leeway of an item on order. Until the day on which it is first needed nothing has to be asked."""
-        assert item.expected is not None
-        first = max(item.expected, self._day(item.needed or self.made.plan.finish))
+    def row(self, row: Row) -> _Known:
+        """The leeway of one thing, asked about by itself.
 
-        def delivery(day: date, needed: int, goal: int | None) -> tuple[int, int]:
-            return self._end(self._with(item.item, day), (), needed, goal)
+        An item is first needed on some day: until then nothing has to be asked. An appointment comes at its time of
+        day on another day. Of a session nobody works from its beginning until the day on which work goes on again.
+        """
+        plan, placements = self.made.plan, list[Placement]()
+        begin, last = 0, self._day(plan.finish)
+        if isinstance(row, PlannedItem):
+            assert row.expected is not None
+            due = row.expected
+            first = max(due, self._day(row.needed or plan.finish))
+            days = [day for day in self._work_days() if day > first]
+        elif isinstance(row, Visit):
+            first = due = self._day(row.start)
+            days = [due + timedelta(days=number) for number in range(1, max((last - due).days, 0) + 1)]
+        else:
+            begin = row.start
+            first = due = self._day(row.start)
+            days = [day for day in self._work_days() if day > due]
+        endings = Endings(self.ending)
 
-        asked = Asked(delivery, Endings(self.ending))
-        free = last_free(asked, [day for day in self._work_days() if day > first], self.ending)
-        points = self._curve(asked, item.expected, weeks)
-        return Leeway(item=item.item, title=item.title, due=item.expected, free_until=free or first, curve=points)
+        def end_if(day: date, needed: int, goal: int | None) -> tuple[int, int]:
+            found = self._end(row, day, needed, goal, placements)
+            if found.placement is not None and goal is None:
+                placements.append(found.placement)
+            return found.finish, found.needed
 
-    def visit(self, visit: Visit, weeks: int) -> Leeway:
-        """The leeway of an appointment, which comes at its time of day on another day."""
-        due = self._day(visit.start)
+        asked = Asked(end_if, endings, begin)
+        free = last_free(asked, days, self.ending) or first
+        weeks = tuple(due + number * WEEK for number in range(1, self.weeks + 1))
+        curve(asked, weeks)
+        return _Known(
+            begin=begin, due=due, free=free, days=weeks, endings=endings, placements=placements, asked=asked.count
+        )
 
-        def coming_on(day: date, needed: int, goal: int | None) -> tuple[int, int]:
-            start = same_time(visit.start, day, self._zone)
-            length = visit.end - visit.start
-            job = self.site.standing.job
-            moved = (replace(a, start=start, end=start + length) if a.id == visit.id else a for a in job.appointments)
-            graph = coming(self.made.ground.graph, {visit.id: start})
-            return self._end(replace(job, appointments=tuple(moved)), (), needed, goal, graph)
+    def mended(self, rows: Sequence[Row], known: Sequence[_Known]) -> list[_Known]:
+        """The same with what all know together: what holds of a pause holds of those that are easier or harder, and
+        where an end is not proven, the orders in which others end may lead to an earlier one."""
+        pauses = Endings(self.ending)
+        for each in known:
+            if each.begin:
+                pauses.learn_all(each.endings)
+        others = [placement for each in known for placement in each.placements]
+        mended = []
+        for row, each in zip(rows, known, strict=True):
+            endings = pauses if each.begin else each.endings
+            asked = each.asked
+            for day in reversed(each.days):
+                before = endings.ending(each.begin, day)
+                if before.proven:
+                    continue
+                needed = endings.needed(each.begin, day)
+                found = self._end(row, day, needed, None, others, effort=1)
+                endings.learn(each.begin, day, found.finish, found.needed)
+                if found.finish < finish_of(before) and found.placement is not None:
+                    found = self._end(row, day, max(needed, found.needed), None, [found.placement])
+                    endings.learn(each.begin, day, found.finish, found.needed)
+                asked += 1
+            mended.append(replace(each, endings=endings, asked=asked))
+        return mended
 
-        asked = Asked(coming_on, Endings(self.ending))
-        last = self._day(self.made.plan.finish)
-        days = [due + timedelta(days=number) for number in range(1, max((last - due).days, 0) + 1)]
-        free = last_free(asked, days, self.ending) or due
-        points = self._curve(asked, due, weeks)
-        return Leeway(appointment=visit.id, title=visit.title, due=due, free_until=free, curve=points)
-
-    def session(self, session: Session, weeks: int) -> Leeway:
-        """The leeway of a session: nobody works from its beginning until the day on which work goes on again."""
-        due = self._day(session.start)
-        zone = self._zone
-
-        def pause(day: date, needed: int, goal: int | None) -> tuple[int, int]:
-            until = max(at_local(day, 0, zone), session.end)
-            return self._end(self.site.standing.job, (Span(session.start, until),), needed, goal)
-
-        asked = Asked(pause, self.pauses, session.start)
-        days = [day for day in self._work_days() if day > due]
-        free = last_free(asked, days, self.ending) or due
-        points = self._curve(asked, due, weeks)
-        return Leeway(session=session.number, title=self._titles(session), due=due, free_until=free, curve=points)
-
-    def _curve(self, asked: Asked, due: date, weeks: int) -> tuple[Point, ...]:
-        endings = curve(asked, [due + number * WEEK for number in range(1, weeks + 1)])
-        self.replans += asked.count
-        return tuple(Point(comes=day, ending=ending) for day, ending in endings.items())
+    def told(self, row: Row, known: _Known) -> Leeway:
+        """The leeway of a row for whoever reads it."""
+        return Leeway(
+            item=row.item if isinstance(row, PlannedItem) else None,
+            appointment=row.id if isinstance(row, Visit) else None,
+            session=row.number if isinstance(row, Session) else None,
+            title=self._titles(row) if isinstance(row, Session) else row.title,
+            due=known.due,
+            free_until=known.free,
+            curve=tuple(Point(comes=day, ending=known.ending(day)) for day in known.days),
+        )
 
     def _end(
-        self, job: Job, busy: Sequence[Span], needed: int, goal: int | None, graph: TaskGraph | None = None
-    ) -> tuple[int, int]:
-        """The end of a full plan for this job, less these hours, and the end that is proven to be needed: `needed` at
-        least. With a goal it is only asked whether it can end by then.
+        self,
+        row: Row,
+        day: date,
+        needed: int,
+        goal: int | None,
+        like: Sequence[Placement],
+        effort: int | None = None,
+    ) -> _End:
+        """The end of a full plan if something comes on a day, or work goes on then, and the end that is proven to be
+        needed: `needed` at least. With a goal it is only asked whether it can end by then. The orders of the plan,
+        and of what is `like` it, come first.
         """
         ground = self.made.ground
+        job, graph, busy = self.site.standing.job, ground.graph, tuple[Span, ...]()
+        if isinstance(row, PlannedItem):
+            items = (replace(each, expected=day) if each.id == row.item else each for each in job.items)
+            job = replace(job, items=tuple(items))
+        elif isinstance(row, Visit):
+            start = same_time(row.start, day, self._zone)
+            end = start + row.end - row.start
+            moved = (replace(a, start=start, end=end) if a.id == row.id else a for a in job.appointments)
+            job, graph = replace(job, appointments=tuple(moved)), coming(graph, {row.id: start})
+        else:
+            busy = (Span(row.start, max(at_local(day, 0, self._zone), row.end)),)
         taken = union((*self.site.standing.lost, *self.household, *busy))
         known = Span(ground.windows[0].start, ground.windows[-1].end)
         facts = replace(ground.facts, before={})
@@ -164,25 +240,20 @@ class _WhatIf:
         hours = windows(job, known, self._zone, taken)
         in_order = replace(facts, before=self.made.answer.pieces)  # the first thing to try: the plan, pushed along
         problem = (
-            lower(job, graph or ground.graph, hours, ground.films, in_order)
-            .giving_up(*numbered(ground.given, ground.graph))
-            .problem
+            lower(job, graph, hours, ground.films, in_order).giving_up(*numbered(ground.given, ground.graph)).problem
         )
-        effort = min(self.wish.effort, EFFORT)
-        outcome = search(problem, effort, self.wish.seed, needed=needed, goal=goal)
+        most = min(self.wish.effort, EFFORT if effort is None else effort)
+        outcome = search(problem, most, self.wish.seed, needed=needed, goal=goal, like=like)
         if not isinstance(outcome, Stuck):
-            return outcome.placement.finish, max(needed, outcome.finish_not_before)
+            found = outcome.placement
+            return _End(found.finish, max(needed, outcome.finish_not_before), found)
+        if effort is not None:
+            return _End(NEVER, needed)
         try:
             plan = held_in_place(job, make).plan
         except NoPlanError:
-            return NEVER, needed
-        return plan.finish, max(needed, plan.bound.finish_not_before)
-
-    def _with(self, item: str, expected: date) -> Job:
-        job = self.site.standing.job
-        return replace(
-            job, items=tuple(replace(each, expected=expected) if each.id == item else each for each in job.items)
-        )
+            return _End(NEVER, needed)
+        return _End(plan.finish, max(needed, plan.bound.finish_not_before))
 
     def _work_days(self) -> list[date]:
         """The days with work hours up to the one on which the job ends: later than that nothing comes in time."""

@@ -14,6 +14,7 @@ from scheduler.solver.draws import Draws, Outcome
 from scheduler.telling.views.index import Book
 from scheduler.telling.words import Words
 from scheduler.wallclock import local_date
+from scheduler.whatif.spread import spread
 from scheduler.whatif.statistics import held_between, held_by, spread_from
 from scheduler.whatif.uncertainty import (
     DAMPNESS,
@@ -31,6 +32,9 @@ SHARES = (50, 80, 95)
 LEAST, MOST, AT_ONCE = 400, 2000, 200
 """Draws at least and at most where nobody says how many, and how many between two looks at the error."""
 
+SMALL = 10_000
+"""Steps times draws that are made before other processes begin: a small job needs none."""
+
 NEVER_DONE = 1 << 60
 
 
@@ -42,22 +46,30 @@ class Asked:
     seed: int = 0
 
 
-def odds(made: Made, asked: Asked, tell: Callable[[float], None] | None = None) -> Odds:
-    """The odds of a plan. `tell` hears the share of the draws that are over."""
+def odds(
+    made: Made,
+    asked: Asked,
+    tell: Callable[[float, int | None], None] | None = None,
+    processes: int | None = None,
+) -> Odds:
+    """The odds of a plan. `tell` hears the share of the draws that are over, and by when four of five of them are
+    done; they are spread over `processes` (as many as there are cores)."""
     unsure = doubts(made)
     zone = ZoneInfo(made.plan.zone)
     if not unsure.uncertain.names:
         return _summed(made, unsure, [], {}, asked.seed, zone)
     draws = Draws(unsure.uncertain, asked.seed)
     outcomes: list[Outcome] = []
-    while True:
-        outcomes.append(draws.outcome(len(outcomes)))
-        if tell is not None and not len(outcomes) % 20:
-            tell(min(0.99, len(outcomes) / (asked.draws or MOST)))
-        if _enough(outcomes, asked, zone):
-            break
+    here = -(-SMALL // max(len(made.plan.steps), 1))
+    while not outcomes or not _enough(outcomes, asked, zone):
+        ahead = range(len(outcomes), asked.draws or len(outcomes) + (AT_ONCE if outcomes else LEAST))
+        for outcome in spread(draws.outcome, ahead, here, processes):
+            outcomes.append(outcome)
+            if tell is not None and not len(outcomes) % 20:
+                by = held_by(_ordered(outcomes), 0.80)
+                tell(min(0.99, len(outcomes) / (asked.draws or MOST)), by if by < NEVER_DONE else None)
     if tell is not None:
-        tell(1.0)
+        tell(1.0, None)
     rows = {name: [draws.numbers.of(name, draw) for draw in range(len(outcomes))] for name in unsure.uncertain.names}
     return _summed(made, unsure, outcomes, rows, asked.seed, zone)
 

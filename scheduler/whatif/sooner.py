@@ -23,10 +23,14 @@ from scheduler.whatif.changes_work import work_changes
 from scheduler.whatif.engine import Trials, Tried, late_in
 from scheduler.whatif.job_file import FileKeys
 from scheduler.whatif.proposal import Change, Scene
+from scheduler.whatif.spread import spread
 
 BEST, LIKELY = 6, 6
 """Of how many kinds of change the best that helps, and of how many the strongest that does not help by itself, are
 paired with each other."""
+
+SMALL = 250
+"""Steps times changes that are planned before other processes begin: a small job needs none."""
 
 
 def changes(scene: Scene) -> list[Change]:
@@ -44,32 +48,46 @@ def sooner(
     busy: tuple[Span, ...] = (),
     name: str = "JOB",
     pairs: bool = False,
-    tell: Callable[[float], None] | None = None,
+    tell: Callable[[float, int | None], None] | None = None,
+    processes: int | None = None,
 ) -> Foreseen:
     """What ends sooner than the plan, the best first; with `pairs` also two changes at once.
 
     `filed` is the job as its file says it and `keys` that file's keys; `trade` knows all families. `tell` hears the
-    share of the changes that have been tried.
+    share of the changes that have been tried, and the earliest finish among them. They are spread over `processes`
+    (as many as there are cores).
     """
     ground, plan = made.ground, made.plan
     listed = changes(scene_of(made, filed, keys, trade, name))
     trials = Trials(made, trade, wish, busy)
+    here = -(-SMALL // max(len(plan.steps), 1))
     results: list[tuple[Change, Tried]] = []
-    for change in listed:
-        results.append((change, trials.plan(change.job(ground.job))))
+
+    def heard(share: float, tried: Iterable[Tried]) -> None:
         if tell is not None:
-            tell(len(results) / (len(listed) + 1) * (0.5 if pairs else 1.0))
+            tell(share, min((each.finish for each in tried if each.finish is not None), default=None))
+
+    changed = [change.job(ground.job) for change in listed]
+    for change, tried in zip(listed, spread(trials.plan, changed, here, processes), strict=True):
+        results.append((change, tried))
+        share = len(results) / (len(listed) + 1) * (0.5 if pairs else 1.0)
+        heard(share, (tried for _, tried in results))
     better = _ranked(plan.finish, late_in(plan), (((change,), tried) for change, tried in results))
-    two = list(_pairs(trials, ground.job, results, tell)) if pairs else []
-    if tell is not None:
-        tell(1.0)
+    couples = list(_pool_pairs(results)) if pairs else []
+    both: list[Tried] = []
+    changed = [other.job(one.job(ground.job)) for (one, _), (other, _) in couples]
+    for tried in spread(trials.plan, changed, here, processes):
+        both.append(tried)
+        heard(0.5 + len(both) / (len(couples) + 1) / 2, [tried for _, tried in results] + both)
+    two = list(_helping(couples, both))
+    heard(1.0, ())
     return Foreseen(
         plan=plan,
         better=better,
         pairs=_ranked(plan.finish, late_in(plan), two),
         tried=tuple(Counter(change.kind for change in listed).items()),
         proven=sum(tried.proven for _, tried in results),
-        pairs_tried=len(list(_pool_pairs(results))) if pairs else 0,
+        pairs_tried=len(couples),
     )
 
 
@@ -98,18 +116,11 @@ def _waited_for(graph: TaskGraph) -> dict[str, frozenset[str]]:
     return stages
 
 
-def _pairs(
-    trials: Trials,
-    job: Job,
-    results: Sequence[tuple[Change, Tried]],
-    tell: Callable[[float], None] | None,
+def _helping(
+    couples: Sequence[tuple[tuple[Change, Tried], tuple[Change, Tried]]], both: Sequence[Tried]
 ) -> Iterator[tuple[tuple[Change, ...], Tried]]:
     """Pairs that end sooner than either of the two by itself."""
-    couples = list(_pool_pairs(results))
-    for count, ((one, alone), (other, by_itself)) in enumerate(couples):
-        tried = trials.plan(other.job(one.job(job)))
-        if tell is not None:
-            tell(0.5 + count / (len(couples) + 1) / 2)
+    for ((one, alone), (other, by_itself)), tried in zip(couples, both, strict=True):
         singles = [each.finish for each in (alone, by_itself) if each.finish is not None]
         if tried.finish is not None and all(tried.finish < finish for finish in singles):
             yield (one, other), tried

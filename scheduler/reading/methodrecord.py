@@ -82,7 +82,7 @@ def _shared(labour: tuple[Labour, ...], share: float) -> tuple[Labour, ...]:
             low=each.low * share,
             likely=each.likely * share,
             high=each.high * share,
-            more=tuple((hands, *(minutes * share for minutes in times)) for hands, *times in each.more),
+            more=tuple((hands, low * share, likely * share, high * share) for hands, low, likely, high in each.more),
         )
         for each in labour
     )

@@ -9,15 +9,17 @@ from functools import wraps
 from inspect import Signature, signature
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
+from zoneinfo import ZoneInfo
 
 import typer
 
 from scheduler.cli import completing
 from scheduler.cli.again import NoFilesOption, NoPublishOption
 from scheduler.cli.changing import Asked, ByHandOption, clock_from, day_from, length_from, record, when_from
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, say_error
 from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
+from scheduler.wallclock import local_date
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -273,9 +275,25 @@ def late(
 
         if undo or date is None:
             return takeback.undo(site, takeback.item_entries(site, item, Late), "ITEM")
-        return [requests.late(site, item, day_from(date, "DATE", site, now, "ahead"))]
+        event = requests.late(site, item, day_from(date, "DATE", site, now, "ahead"))
+        _say_from_today(site, event, date, now)
+        return [event]
 
     return request
+
+
+def _say_from_today(site: Site, event: Late, said: str, now: int) -> None:
+    """That `2 weeks` were counted from today, where so much later than expected is another day: it may be meant."""
+    from scheduler.reading.saiddays import is_length
+
+    expected = {item.id: item.expected for item in site.standing.job.items}.get(event.item)
+    today = local_date(now, ZoneInfo(site.job.zone))
+    if expected is not None and expected > today and is_length(said):
+        later = expected + (event.expected - today)
+        say_error(
+            f"`{said}` is counted from today. If it comes so much later than expected: "
+            f"tackfree late {site.files.job} {event.item} {later}"
+        )
 
 
 @_recording

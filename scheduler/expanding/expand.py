@@ -13,7 +13,7 @@ from scheduler.expanding.colours import add_colour, cycle_ids, follow_with_colou
 from scheduler.expanding.draft import Draft
 from scheduler.expanding.dust import find_unwiped_dust
 from scheduler.expanding.follows import follow
-from scheduler.expanding.keeps import find_keeps_too_late, settle_keeps
+from scheduler.expanding.keeps import find_keeps_too_late, find_never_taken, settle_keeps
 from scheduler.expanding.order import as_network, find_circles, sequence
 from scheduler.expanding.steps import add_step, find_material
 from scheduler.expanding.visits import follow_with_visits, is_of_visit, name_visits, visits_of
@@ -130,6 +130,7 @@ def _find_circles_and_dust(draft: Draft) -> None:
     if not draft.faults:
         find_keeps_too_late(draft, network)
     if not draft.faults and draft.doubts == NO_DOUBTS:
+        find_never_taken(draft)
         find_unwiped_dust(draft, network, sequence(network))
 
 

@@ -30,6 +30,16 @@ def settle_keeps(draft: Draft) -> None:
         draft.tasks[name] = replace(task, keeps=tuple(kept))
 
 
+def find_never_taken(draft: Draft) -> None:
+    """A fault for what is to be out of use for so long at most, and is taken by no step: the promise would be kept by
+    saying nothing of it."""
+    taken = {thing for task in draft.tasks.values() for thing, _ in task.takes}
+    for promise in draft.job.at_most:
+        if promise.thing not in taken:
+            hint = f"write `takes: {{{promise.thing}: 1 until ...}}` at the step from which nobody can use it"
+            draft.fault(promise.place, f"no step takes `{promise.thing}`, so it would never be out of use", hint)
+
+
 def _settled(draft: Draft, name: str, keep: Keep) -> Keep | None:
     if keep.stage is not None:
         return keep if _has_stage(draft, name, keep, keep.stage) else None

@@ -37,6 +37,12 @@ _CLOCK = re.compile(
 )
 
 
+def is_length(text: str) -> bool:
+    """Whether what was said is a mere length, `2 weeks`: counted from today, though so much later may be meant."""
+    plain = " ".join(text.lower().split()).rstrip(",")
+    return _COUNTED.fullmatch(plain) is not None and not re.match(r"in\s|.*\s(?:ago|now)$", plain)
+
+
 def said_day(text: str, today: date, way: Way, *, us: bool) -> date:
     """The day that a person means, counted from `today`. `us`: `12/5` is the fifth of December, not of May."""
     plain = " ".join(text.lower().split()).rstrip(",")

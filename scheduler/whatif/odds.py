@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Odds, Risk
 from scheduler.pipeline import Made
+from scheduler.planning.visits import moved_from
 from scheduler.solver.draws import Draws, Outcome
 from scheduler.telling.views.index import Book
 from scheduler.telling.words import Words
@@ -142,7 +143,7 @@ def _summed(
 
 def _kept(made: Made, unsure: Doubts, outcomes: list[Outcome]) -> Iterator[tuple[str, float]]:
     """Each promise and each appointment ahead, as it is called, with the share of the draws that keeps it; a draw
-    without an end keeps none."""
+    without an end keeps none, and none keeps an appointment that the plan itself has put off."""
     job, plan = made.ground.job, Book(made.plan)
     rooms = {room.id: room.title for room in job.rooms}
     things = {thing.id: thing.title or thing.id for thing in job.things}
@@ -156,12 +157,15 @@ def _kept(made: Made, unsure: Doubts, outcomes: list[Outcome]) -> Iterator[tuple
         else None
         for each in unsure.lowered.promised
     ]
-    names += [visit.title for visit in unsure.lowered.visits if visit.start > made.ground.facts.now]
+    ahead = [visit for visit in unsure.lowered.visits if visit.start > made.ground.facts.now]
+    names += [visit.title for visit in ahead]
+    moved = moved_from(job, made.ground.graph)
+    off = {len(names) - len(ahead) + number for number, visit in enumerate(ahead) if visit.id in moved}
     for number, name in enumerate(names):
         if name is None:  # of the whole job `in_time` tells
             continue
         kept = sum(1 for outcome in outcomes if outcome.late and not outcome.late[number])
-        yield name, kept / len(outcomes) if outcomes else 1.0
+        yield name, 0.0 if number in off else kept / len(outcomes) if outcomes else 1.0
 
 
 def _spread(

@@ -122,6 +122,8 @@ def test_days_as_people_write_them(job: Path) -> None:
     assert ends(job) == {"sand": "01-09T09:50"}
     ran = done(run("late", str(job), "boards", "2 weeks", *sunday))
     assert "Sunday 24 January" in ran.out
+    assert "`2 weeks` is counted from today. If it comes so much later than expected: tackfree late" in ran.err
+    assert "from today" not in done(run("late", str(job), "boards", "in 2 weeks", *sunday)).err
     ran = done(run("lost", str(job), "tuesday", *sunday))
     assert "Recorded: no work Tuesday 12 January" in ran.out
 

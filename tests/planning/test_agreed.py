@@ -184,7 +184,43 @@ def test_other_programs_are_told(kept: Made, missed: Made) -> None:
 def test_the_odds_say_how_likely_each_is_kept(kept: Made, missed: Made) -> None:
     """An appointment ten days ahead and a room with days to spare are kept in every draw."""
     assert dict(odds(kept, Asked(draws=20)).promises) == {"bedroom": 1.0, "carpet fitters": 1.0}
-    assert set(dict(odds(missed, Asked(draws=20)).promises)) == {"carpet fitters"}
+    assert dict(odds(missed, Asked(draws=20)).promises) == {"carpet fitters": 0.0}, "the plan has put it off"
+
+
+def test_what_nothing_takes_is_no_promise_kept(tmp_path: Path) -> None:
+    """A tub that no step takes would be out of use for no minute, and the promise kept by saying nothing of it."""
+    text = TUB.replace(", takes: {bathtub: 1 until tub in}", "")
+    with pytest.raises(InputError, match="no step takes `bathtub`, so it would never be out of use"):
+        made(tmp_path, text)
+
+
+RENEWED = """\
+job: Bathroom
+start: 2027-03-01
+zone: Europe/Berlin
+measures: metric
+hours:
+  - {on: every day, from: 18:00, to: 21:00}
+shared things: {bathtub: 1}
+at most: {bathtub: 9 days}
+rooms:
+  bath: {length: 2.4 m, width: 1.8 m, height: 2.5 m, air: {day: 22 °C, night: 18 °C, humidity: 60 %}}
+scope:
+  joint: {length: 3.3 m, do: [renew joint]}
+"""
+
+
+def test_the_joint_of_a_tub_takes_the_tub(tmp_path: Path) -> None:
+    """From when nobody showers any more until the water is let out of it."""
+    file = tmp_path / "job.yaml"
+    file.write_text(RENEWED, encoding="utf-8")
+    job, trade = read(file)
+    plan = make_plan(job, trade, Facts(now=job.start)).plan
+    (thing,) = plan.things
+    assert [(each.start, each.until) for each in thing.taken] == [
+        (plan.step("joint-fan-on").start, plan.step("joint-empty-tub").end)
+    ]
+    assert plan.promises[0].reached == plan.step("joint-empty-tub").end - plan.step("joint-fan-on").start > 24 * 60
 
 
 HOB = """\

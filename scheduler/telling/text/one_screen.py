@@ -229,6 +229,10 @@ class _Screen:
             said = self._words("promise", day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
             yield self._label("missed", said, "shout")
             yield from (self._under(text, further=2) for text in self._fits())
+        elif self.asides.promised is not None and self.asides.odds is not None and self.book.ahead:
+            share = round(100 * (self.asides.odds.in_time or 0))
+            said = self._words("in time", day=short_date(self.asides.promised, year=True), share=share)
+            yield self._label("kept", said, "shout" if share < _LIKELY else "")
 
     def _fits(self) -> Iterator[str]:
         """What would make it fit after all, each change with its price."""
@@ -489,6 +493,8 @@ class _Screen:
 _SHOWN = 3
 _WEEKS = 3
 _MOST_WEEKS = 12
+_LIKELY = 80
+"""Per cent of the draws in which a promise is kept that is told as if nothing were the matter."""
 _LATE = "warned.too late"
 
 

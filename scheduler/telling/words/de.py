@@ -44,6 +44,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.over": "seit {moment}. Ausgehärtet {cured}.",
     "screen.never": "später, als sich rechnen lässt",
     "screen.promise": "Versprochen bis {day}: verfehlt um {days}.",
+    "screen.in time": "Versprochen bis {day}: nach Plan gehalten, in {share} % der Ziehungen.",
     "screen.fits": "es passt mit: {changes}. {how}",
     "screen.or fits": "oder mit: {changes}. {how}",
     "screen.no fit": "keine drei der versuchten Änderungen reichen dafür; was hilft: {command}",

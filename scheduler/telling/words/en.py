@@ -415,6 +415,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.over": "since {moment}. Cured {cured}.",
     "screen.never": "later than can be reckoned",
     "screen.promise": "Promised by {day}: missed by {days}.",
+    "screen.in time": "Promised by {day}: kept as planned, in {share} % of the draws.",
     "screen.fits": "fits with: {changes}. {how}",
     "screen.or fits": "or with: {changes}. {how}",
     "screen.no fit": "no three of the changes that were tried make it fit; what helps: {command}",

@@ -44,6 +44,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.over": "desde {moment}. Curado {cured}.",
     "screen.never": "más tarde de lo que se puede calcular",
     "screen.promise": "Prometido para el {day}: falla por {days}.",
+    "screen.in time": "Prometido para el {day}: se cumple según el plan, en el {share} % de los sorteos.",
     "screen.fits": "cabe con: {changes}. {how}",
     "screen.or fits": "o con: {changes}. {how}",
     "screen.no fit": "ni tres de los cambios probados bastan; qué ayuda: {command}",

@@ -44,6 +44,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.over": "depuis {moment}. Durci {cured}.",
     "screen.never": "plus tard qu’on ne peut calculer",
     "screen.promise": "Promis pour le {day} : manqué de {days}.",
+    "screen.in time": "Promis pour le {day} : tenu selon le plan, dans {share} % des tirages.",
     "screen.fits": "cela tient avec : {changes}. {how}",
     "screen.or fits": "ou avec : {changes}. {how}",
     "screen.no fit": "trois des changements essayés n'y suffisent pas ; ce qui aide : {command}",

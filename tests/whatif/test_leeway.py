@@ -42,8 +42,8 @@ def test_an_item_may_come_until_it_is_needed_and_then_costs_a_week_a_week(job: P
         "item": "boards",
         "free_until": "2027-01-16",
         "curve": [
-            {"comes": "2027-01-23", "finish": "2027-01-23T11:55:00-07:00"},
-            {"comes": "2027-01-30", "finish": "2027-01-30T11:55:00-07:00"},
+            {"comes": "2027-01-23", "finish": "2027-01-23T11:55:00-07:00", "proven": True},
+            {"comes": "2027-01-30", "finish": "2027-01-30T11:55:00-07:00", "proven": True},
         ],
     }
 
@@ -58,7 +58,7 @@ def test_a_session_may_wait_as_long_as_the_end_stays(job: Path) -> None:
     # Paint (90 of 100 minutes) fits into Tuesday evening too, and is fit for use on Thursday.
     assert second["free_until"] == "2027-01-12"
     assert third["free_until"] == "2027-01-16"
-    assert third["curve"] == [{"comes": "2027-01-23", "finish": "2027-01-23T11:55:00-07:00"}]
+    assert third["curve"] == [{"comes": "2027-01-23", "finish": "2027-01-23T11:55:00-07:00", "proven": True}]
 
 
 def test_each_point_of_the_curve_is_the_finish_of_the_plan(job: Path) -> None:

@@ -11,19 +11,19 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
-from itertools import islice
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
 from typing import Any, TypeVar
 
 Question = TypeVar("Question")
 Answer = TypeVar("Answer")
 
-SHARES = 8
-"""In how many shares each process gets its questions: the last ones keep all of them busy."""
 
-_asked: list[Callable[[Any], Any]] = []
-"""What a process that was begun here answers with: it was there when the process was copied."""
+@dataclass(frozen=True)
+class _Failed:
+    """What comes back in place of an answer."""
+
+    error: Exception
 
 
 def cores() -> int:
@@ -35,45 +35,54 @@ def spread(
     ask: Callable[[Question], Answer], questions: Sequence[Question], here: int, at_most: int | None = None
 ) -> Iterator[Answer]:
     """The answers in the order of the questions. The first few are answered `here`, which is all of a small job; the
-    rest by as many processes as there are cores (or `at_most`). Questions and answers go from one to the other, so
-    they must be picklable; what `ask` holds need not be.
+    rest by as many processes as there are cores (or `at_most`). Answers must be picklable; questions, and what `ask`
+    holds, need not be.
 
-    Whatever ends the loop ends the processes. If one of them is ended from outside, what is left is answered here.
+    Whatever ends the loop ends the processes. If one of them is ended from outside, what it was asked is answered
+    here. What goes wrong there is raised here.
     """
     processes = min(cores() if at_most is None else at_most, len(questions) - here)
-    yield from map(ask, islice(questions, here if processes > 1 else None))
     if processes <= 1:
+        yield from map(ask, questions)
         return
-    answered = here
-    try:
-        for answer in _by_processes(ask, questions[here:], processes):
-            answered += 1
-            yield answer
-    except BrokenProcessPool:
-        yield from map(ask, questions[answered:])
+    yield from map(ask, questions[:here])
+    yield from _by_processes(ask, questions[here:], processes)
 
 
 def _by_processes(
     ask: Callable[[Question], Answer], questions: Sequence[Question], processes: int
 ) -> Iterator[Answer]:
-    others = multiprocessing.active_children()
-    pool = ProcessPoolExecutor(processes, multiprocessing.get_context("fork"), _begin, (ask,))
+    """Each process is asked every so many-th question, and sends its answers one after the other."""
+    copied = multiprocessing.get_context("fork")
+    workers = []
     try:
-        yield from pool.map(_answer, questions, chunksize=max(1, len(questions) // (processes * SHARES)))
-        pool.shutdown()
-    except BaseException:  # Ctrl-C too: nobody waits for what is still being asked
-        pool.shutdown(wait=False, cancel_futures=True)
-        for process in multiprocessing.active_children():
-            if process not in others:
-                process.terminate()
-        raise
+        for number in range(processes):
+            receiving, sending = copied.Pipe(duplex=False)
+            process = copied.Process(target=_answer, args=(ask, questions[number::processes], sending), daemon=True)
+            process.start()
+            sending.close()  # so that its end is heard here
+            workers.append((process, receiving))
+        for number, question in enumerate(questions):
+            try:
+                answer = workers[number % processes][1].recv()
+            except (EOFError, OSError):
+                answer = ask(question)
+            if isinstance(answer, _Failed):
+                raise answer.error
+            yield answer
+    finally:
+        for process, receiving in workers:
+            process.terminate()
+            process.join()
+            receiving.close()
 
 
-def _begin(ask: Callable[[Any], Any]) -> None:
-    """In a new process: Ctrl-C is for the one that waits, which ends this one."""
+def _answer(ask: Callable[[Any], Any], questions: Sequence[Any], sending: Connection) -> None:
+    """In a new process. Ctrl-C is for the one that waits, which ends this one."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _asked[:] = [ask]
-
-
-def _answer(question: Any) -> Any:
-    return _asked[0](question)
+    for question in questions:
+        try:
+            sending.send(ask(question))
+        except Exception as error:
+            sending.send(_Failed(error))
+            return

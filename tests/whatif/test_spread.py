@@ -47,14 +47,21 @@ def test_a_process_that_is_ended_from_outside_loses_no_answer() -> None:
     assert list(spread(ask, range(6), here=1, at_most=2)) == [0, 1, 4, 9, 16, 25]
 
 
+def test_what_goes_wrong_elsewhere_is_raised_here() -> None:
+    """As if it had been asked here; the answers before it have come."""
+    answers = spread(lambda question: 1 / (3 - question), range(6), here=1, at_most=2)
+    assert [next(answers) for _ in range(3)] == [1 / 3, 1 / 2, 1.0]
+    with pytest.raises(ZeroDivisionError):
+        next(answers)
+    assert not multiprocessing.active_children()
+
+
 def test_who_stops_asking_leaves_no_process_behind() -> None:
     """As Ctrl-C does in the middle of the answers."""
     answers = spread(lambda question: question, range(100), here=1, at_most=2)
     assert [next(answers), next(answers)] == [0, 1]
     with pytest.raises(KeyboardInterrupt):
         answers.throw(KeyboardInterrupt)
-    for process in multiprocessing.active_children():
-        process.join(10)
     assert not multiprocessing.active_children()
 
 

@@ -92,7 +92,11 @@ def leeway_json(found: Leeways, plan: Plan) -> str:
             **_of(leeway),
             "free_until": leeway.free_until.isoformat(),
             "curve": [
-                {"comes": week.comes.isoformat(), "finish": moment_or_none(week.ending.finish, zone)}
+                {
+                    "comes": week.comes.isoformat(),
+                    "finish": moment_or_none(week.ending.finish, zone),
+                    "proven": week.ending.proven,
+                }
                 for week in leeway.curve
             ],
         }

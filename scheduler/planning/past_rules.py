@@ -98,32 +98,39 @@ class _Past:
     @cached_property
     def links(self) -> Mapping[str, list[Link]]:
         """The links that hold, by the task that follows: of a choice those of the side that was begun first."""
-        chosen = (link for choice in self.graph.choices for link in self._taken(choice))
+        chosen = (link for choice in self.graph.choices if (one := self._taken(choice)) for link in one.links)
         found: dict[str, list[Link]] = {}
         for link in (*self.graph.links, *chosen):
             found.setdefault(link.after, []).append(link)
         return found
 
-    def _taken(self, choice: Choice) -> tuple[Link, ...]:
-        """The links of the side that was begun first. Before that, of the one that the record leaves: where something
+    @cached_property
+    def taped(self) -> frozenset[str]:
+        """The tasks to which the sides of choices that hold add work: taping along a border."""
+        taken = (option for choice in self.graph.choices if (option := self._taken(choice)))
+        return frozenset(name for option in taken for name, work in option.extra if work.planned)
+
+    def _taken(self, choice: Choice) -> Option | None:
+        """The side that was begun first. Before that, of the one that the record leaves: where something
         stands already that should have waited for the other side; where both have it so, as the plan takes it.
         """
         begun: list[tuple[int, Option]] = [
             (self.pieces[option.leader][0].start, option) for option in choice.options if option.leader in self.pieces
         ]
         if begun:
-            return min(begun, key=lambda entry: entry[0])[1].links
+            return min(begun, key=lambda entry: entry[0])[1]
         refuted = [
             any(link.after in self.pieces and link.before not in self.facts.done for link in option.links)
             for option in choice.options
         ]
-        return choice.options[int(refuted[0])].links if any(refuted) else ()
+        return choice.options[int(refuted[0])] if any(refuted) else None
 
     def followed(self, name: str) -> Iterator[Link]:
         """What a task follows; in place of what is no work at all (nothing to tape off, say) what that follows."""
         for link in self.links.get(name, ()):
             before = self.tasks[link.before]
-            if link.before in self.pieces or (before.work.planned and before.remedy_of is None):
+            works = before.work.planned or before.id in self.taped
+            if link.before in self.pieces or (works and before.remedy_of is None):
                 yield link
             elif before.remedy_of is None:
                 yield from self.followed(before.id)

@@ -125,6 +125,10 @@ def _ways(problem: Problem, stuck: Stuck) -> Iterator[Concession]:
         if barrier.by == i:
             yield from (Concession("closed", other, i) for other in sorted(barrier.bars))
     yield Concession("one piece", i)
+    # Nothing of its own is left: others that must come at their time shut it out, or it waits for what never comes.
+    for barrier in problem.barriers:
+        yield from (Concession("closed", other, barrier.by) for other in sorted(barrier.bars))
+    yield from (Concession("order", i, wait.before) for wait in _all_waits(problem) if wait.after == i)
 
 
 def _limiting(problem: Problem, i: int) -> list[int]:

@@ -133,6 +133,54 @@ def test_a_missed_limit_without_remedy_is_told_and_the_step_comes_as_soon_as_it_
     assert broken(made) == {("windows kept", "press")}
 
 
+SHUT_OUT = """\
+job: Bath
+start: 2027-01-09
+zone: Europe/Berlin
+clock: 24 h
+hours:
+  - {on: weekdays, from: 17:00, to: 21:00}
+  - {on: Saturday, from: 9:00, to: 17:00, people: 2, break: 13:00 to 14:00}
+set-up: 15 min
+clear-up: 15 min
+shared things: {step ladder: 1, nailer: 1, trestle: 1}
+on order:
+  glass: {comes: 2027-01-25, order time: 2 weeks}
+  boards: {comes: 2027-01-22, order time: 2 weeks}
+rooms:
+  bath: {air: {day: 64 °F, night: 60 °F, humidity: 65 %}}
+steps:
+  fit 0: {room: bath, work: 45 min, kind: wet, takes: trestle, needs: [glass]}
+  coat 1: {room: bath, work: 20 min, lays: acrylic-latex-caulk, needs: [boards], follows: [fit 0]}
+  sand 2: {room: bath, work: 10 min, kind: [dusty]}
+  wipe 3: {room: bath, work: 20 min, kind: wipes, follows: [sand 2]}
+  coat 3: {room: bath, work: 90 min, lays: cement-grout, follows: [wipe 3]}
+  coat 4: {room: bath, work: 90 min, lays: setting-type-compound-45, follows: [coat 3: use, wipe 3]}
+  coat 5: {room: bath, work: 45 min, lays: neutral-silicone-sealant, takes: step ladder, needs: [glass],
+    follows: [coat 4: {stage: end, within: 3 days}, wipe 3]}
+  coat 6: {room: bath, work: 45 min, lays: pva-wood-glue,
+    follows: [coat 3: use, coat 4: {stage: end, within: 4 h}, wipe 3]}
+colours:
+  white: {room: bath, material: acrylic-latex-wall-paint, coats: 2, one coat: 50 min, tape off: none}
+  ochre: {room: bath, material: acrylic-latex-wall-paint, coats: 2, one coat: 30 min, tape off: 20 min}
+  green: {room: bath, material: acrylic-latex-wall-paint, coats: 1, one coat: 50 min, tape off: none}
+borders:
+  - {between: [white, ochre], tape off: 15 min}
+"""
+
+
+def test_what_all_others_shut_out_comes_all_the_same(tmp_path: Path) -> None:
+    """A compound begun before the grout under it: glue must follow within four hours of its rest, films of three
+    colours keep dust out of the room, and the sealant has no place until rules of others give way as well."""
+    file = job(tmp_path, "", SHUT_OUT)
+    run("plan", str(file), "--effort", "200", "--as-of", "2027-01-08T00:00+01:00")
+    now = "2027-01-08T03:00+01:00"
+    done(run("did", str(file), "coat-4", "--at", now, "--left", "90 min", "--as-of", now))
+    made = plan(file, now)
+    assert all(step["pieces"] for step in made["steps"])
+    assert begins(made, "coat-5")
+
+
 def test_a_limit_that_can_still_be_kept_is_kept(tmp_path: Path) -> None:
     """Glued until 15:00: pressed by 15:30 at the latest, though something else could be done first."""
     file = job(

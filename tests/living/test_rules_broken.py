@@ -130,3 +130,30 @@ def test_more_work_left_than_the_job_gives_the_step_is_asked_about(job: Path) ->
     ran = done(run("did", str(job), "coat-1", "--left", "3 h", "--at", "13:45", *NOW))
     assert "“First coat” takes 1 h by the job, and 3 h are recorded as left." in ran.err
     assert f"tackfree did {job} coat-1 --undo" in ran.err
+
+
+TAPED = """\
+job: Hall
+start: 2027-01-09
+zone: America/Denver
+hours:
+  - {on: Saturday, from: 9:00, to: 19:00}
+rooms:
+  hall: {air: {day: 68 °F, night: 60 °F, humidity: 40 %}}
+colours:
+  ochre: {material: acrylic-latex-wall-paint, coats: 1, one coat: 30 min, tape off: none}
+  green: {material: waterborne-alkyd-enamel, coats: 2, one coat: 30 min, tape off: none}
+borders:
+  - {between: [ochre, green], tape off: 15 min}
+"""
+
+
+def test_a_colour_begun_before_its_tape_along_the_other_is_told(tmp_path: Path) -> None:
+    """Green has nothing of its own to tape off; along the ochre that is there it has, and that was not done."""
+    job = shelf(tmp_path, TAPED)
+    done(run("plan", str(job), "--as-of", "2027-01-08"))
+    done(run("did", str(job), "ochre-coat-1", "--at", "2027-01-09T10:00", "--as-of", "2027-01-09T10:00"))
+    begun = ("green-coat-1", "--at", "2027-01-16T10:00", "--left", "20 min", "--as-of", "2027-01-16T10:00")
+    said = words(done(run("did", str(job), *begun)).out)
+    assert "“green: coat 1 of 2” was begun" in said
+    assert "“green: tape off”, which comes before it, is not done by the record" in said

@@ -8,7 +8,7 @@ at once, and for no window that a shorter step could miss: what holds of it hold
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from math import prod
@@ -37,7 +37,8 @@ class Judged:
     least: tuple[int, int] | None
 
 
-Judge = Callable[[TaskGraph], Judged]
+Modes = Mapping[str, int]
+"""Which mode each step has, by its name: here the number of people."""
 
 
 def manned(graph: TaskGraph, hands: Mapping[str, int]) -> TaskGraph:
@@ -58,31 +59,46 @@ def choosable(graph: TaskGraph, facts: Facts) -> tuple[Task, ...]:
 
 
 def choose(
-    graph: TaskGraph, facts: Facts, before: Mapping[str, int], most: int, judge: Judge
+    graph: TaskGraph, facts: Facts, before: Mapping[str, int], most: int, judge: Callable[[TaskGraph], Judged]
 ) -> tuple[TaskGraph, tuple[int, int]]:
     """The graph with the hands that make the best plan; of equal ones those of `before`, then the fewest minutes of
     people. And what no choice of hands does better: minutes late, finish. Never are more than `most` people there."""
-    tasks = choosable(graph, facts)
-    ways = {task.id: [people for people, _ in task.hands if people <= most] or [task.people] for task in tasks}
+    tables = {task.id: dict(task.hands) for task in choosable(graph, facts)}
+    ways = {name: [people for people in hands if people <= most] or [min(hands)] for name, hands in tables.items()}
+    chosen, bounds = best_modes(
+        ways,
+        before,
+        lambda modes: judge(manned(graph, modes)),
+        lambda modes: sum(people * tables[name][people].planned for name, people in modes.items()),
+    )
+    least = judge(least_asked(graph, facts)).least or (0, 0)
+    return manned(graph, chosen), (max(least[0], bounds[0]), max(least[1], bounds[1]))
+
+
+def best_modes(
+    ways: Mapping[str, Sequence[int]], before: Modes, judge: Callable[[Modes], Judged], cost: Callable[[Modes], int]
+) -> tuple[Modes, tuple[int, int]]:
+    """Of all ways to give each step one of its modes, which ascend, the one that is judged best, then the cheapest;
+    `before` is kept where none is better. And what no way does better, where all could be judged: else nothing, 0."""
     found: dict[tuple[int, ...], tuple[Judged, Worth | None]] = {}
 
-    def worth(chosen: Mapping[str, int]) -> Worth | None:
-        key = tuple(chosen[name] for name in ways)
+    def worth(modes: Modes) -> Worth | None:
+        key = tuple(modes[name] for name in ways)
         if key not in found and len(found) < TRIES:
-            judged = judge(manned(graph, chosen))
-            minutes = sum(people * dict(task.hands)[people].planned for people, task in zip(key, tasks, strict=True))
+            judged = judge(modes)
             aim = judged.aim
-            found[key] = judged, aim and (aim.late, aim.finish, aim.days, minutes, aim.starts)
+            found[key] = judged, aim and (aim.late, aim.finish, aim.days, cost(modes), aim.starts)
         return found[key][1] if key in found else None
 
-    fewest = {name: numbers[0] for name, numbers in ways.items()}
-    kept = {name: before.get(name, 0) for name in ways}
-    begins = [kept] if all(kept[name] in numbers for name, numbers in ways.items()) else []
-    begins += [{name: numbers[-1] for name, numbers in ways.items()}, fewest]
-    few = prod(len(numbers) for numbers in ways.values()) <= FEW
+    fewest, most = ({name: modes[at] for name, modes in ways.items()} for at in (0, -1))
+    begins: list[Modes] = [most, fewest]
+    if all(before.get(name) in modes for name, modes in ways.items()):
+        begins.insert(0, {name: before[name] for name in ways})
+    few = prod(len(modes) for modes in ways.values()) <= FEW
     if few:
         begins += [dict(zip(ways, each, strict=True)) for each in product(*ways.values())]
-    best, chosen = None, fewest
+    best: Worth | None = None
+    chosen: Modes = fewest
     for each in begins:
         value = worth(each)
         if value is not None and (best is None or value < best):
@@ -90,16 +106,13 @@ def choose(
     going = best is not None and not few
     while going:
         going = False
-        for name, people in ((name, people) for name, numbers in ways.items() for people in numbers):
-            other = {**chosen, name: people}
+        for name, mode in ((name, mode) for name, modes in ways.items() for mode in modes):
+            other = {**chosen, name: mode}
             value = worth(other)
             if value is not None and best is not None and value < best:
                 best, chosen, going = value, other, True
-    least = judge(least_asked(graph, facts)).least or (0, 0)
-    if few:  # of every choice it is known what it can't do better
-        bounds = [judged.least for judged, _ in found.values() if judged.least is not None] or [(0, 0)]
-        least = max(least[0], min(late for late, _ in bounds)), max(least[1], min(finish for _, finish in bounds))
-    return manned(graph, chosen), least
+    bounds = [judged.least for judged, _ in found.values() if few and judged.least is not None] or [(0, 0)]
+    return chosen, (min(late for late, _ in bounds), min(finish for _, finish in bounds))
 
 
 def least_asked(graph: TaskGraph, facts: Facts) -> TaskGraph:

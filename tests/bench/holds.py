@@ -4,8 +4,9 @@
 
 Reads every .json of a folder (the format is that of the instances: things with places and closures, holds with an
 event that gives back, appointments, promises; times as "day hh:mm"), plans it, checks the placement, and holds the
-minutes by which promises are broken, and then the finish, against the optimum that stands in the file. Only the first
-of several modes is planned: of an instance with modes the optimum may be another. Prints a line for each instance,
+minutes by which promises are broken, and then the finish, against the optimum that stands in the file. Of several
+modes of an activity the planner's own choice is made (`planning.hands.best_modes`), each way judged with a share of
+the effort. Prints a line for each instance,
 and last one JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}."""
 
 from __future__ import annotations
@@ -14,14 +15,16 @@ import argparse
 import json
 import time
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
+from scheduler.planning.hands import Judged, best_modes
 from scheduler.solver.conflicts import Stuck
+from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import (
     Activity,
     Barrier,
@@ -30,6 +33,7 @@ from scheduler.solver.problem import (
     Lag,
     Problem,
     Promise,
+    Result,
     Slot,
     Soil,
     Thing,
@@ -40,6 +44,8 @@ from scheduler.wallclock import DAY
 from tests.support.placement_check import faults, minutes_late
 
 EFFORT = 200_000
+JUDGES = 20
+"""Into how many shares the effort is cut, with one of which each way to choose modes is judged."""
 FAR = 200 * DAY
 Case = Mapping[str, Any]
 
@@ -207,6 +213,33 @@ def _slots(case: Case, rooms: list[str]) -> Iterator[Slot]:
             yield Slot(a, b, (span["people"], *(0 if room in taken else plenty for room in rooms)), a // DAY)
 
 
+def _planned(case: Case, effort: int) -> tuple[Problem, Result | Stuck]:
+    """The problem of an instance in the modes that the planner chooses, and what it finds."""
+    ways = {name: range(len(entry["modes"])) for name, entry in case["activities"].items() if len(entry["modes"]) > 1}
+    if not ways:
+        problem = asked(case).problem
+        return problem, search(problem, effort)
+
+    def judge(modes: Mapping[str, int]) -> Judged:
+        problem = asked(case, modes).problem
+        found = search(problem, effort // JUDGES, thorough=False)
+        if isinstance(found, Stuck):
+            return Judged(None, None if found.proven else (0, 0))
+        return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
+
+    def cost(modes: Mapping[str, int]) -> int:
+        chosen = (case["activities"][name]["modes"][mode] for name, mode in modes.items())
+        return sum(int(mode["people"]) * int(mode["minutes"]) for mode in chosen)
+
+    modes, (late, finish) = best_modes(ways, {}, judge, cost)
+    problem = asked(case, modes).problem
+    outcome = search(problem, effort)
+    if isinstance(outcome, Stuck):
+        return problem, outcome
+    late, finish = min(outcome.late_at_least, late), min(outcome.finish_not_before, finish)
+    return problem, replace(outcome, late_at_least=late, finish_not_before=finish)
+
+
 def main() -> None:
     """Plan all instances of a folder."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
@@ -220,9 +253,8 @@ def main() -> None:
         if options.only not in file.stem:
             continue
         case = json.loads(file.read_text(encoding="utf-8"))
-        problem = asked(case).problem
         begun = time.process_time()
-        outcome = search(problem, options.effort)
+        problem, outcome = _planned(case, options.effort)
         seconds = time.process_time() - begun
         total += seconds
         counted["instances"] += 1

@@ -192,7 +192,9 @@ class _Line:
             (visit.span.start, visit.span.end, f"{one_line(visit.title)} {said}")
             for visit, said in self.scene.visits(axis)
         ]
-        for name, kind, found in (("Who comes", "visit", visits), ("away", "away", self.scene.away(axis))):
+        away = self.scene.away(axis)
+        y += STOP + 2 if visits or away else 0  # a stop of work that is on no surface stands under the hands
+        for name, kind, found in (("Who comes", "visit", visits), ("away", "away", away)):
             if not found:
                 continue
             boxes = []

@@ -33,7 +33,7 @@ class PlannedFilm:
     `limits_said` puts the air that it asks for into words ("" if none), `hold_until` names the stage until which.
     `surfaces` are the titles of the surfaces that it lies on (none: the job does not name them).
     What is laid in several pieces is wet after each of them: `parts` are the stages of what each piece but the last
-    has laid.
+    has laid. Water that has to dry, or wood that settles, is not `bought`.
     """
 
     material: str
@@ -45,6 +45,7 @@ class PlannedFilm:
     hold_until: str | None = None
     surfaces: tuple[str, ...] = ()
     parts: tuple[Mapping[str, int], ...] = ()
+    bought: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

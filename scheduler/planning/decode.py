@@ -251,6 +251,7 @@ def _film(ground: Ground, task: Task, pieces: tuple[Span, ...]) -> PlannedFilm |
         hold_until=clocks.hold_until,
         surfaces=task.film.surfaces,
         parts=tuple(map(_told, parts)),
+        bought=material is None or bool(material.packs),
     )
 
 

@@ -27,6 +27,20 @@ def job(tmp_path: Path) -> Path:
     return shelf(tmp_path)
 
 
+WASHED = """\
+job: Wall
+start: 2027-01-09
+zone: America/Denver
+hours:
+  - {on: Saturday, from: 9:00, to: 19:00}
+rooms:
+  den: {air: {day: 68 °F, night: 60 °F, humidity: 40 %}}
+steps:
+  wash: {work: 1 h, lays: washed-surface}
+  prime: {work: 1 h, lays: acrylic-bonding-primer, follows: [wash: paint_over]}
+"""
+
+
 def lines(job: Path) -> list[dict[str, object]]:
     return [json.loads(line) for line in job.with_name("job.diary.jsonl").read_text("utf-8").splitlines()]
 
@@ -107,6 +121,16 @@ def test_what_is_said_of_a_late_item(job: Path) -> None:
     assert "4 steps stay where they are." in out
     assert lines(job)[0]["reason"] == "strike"
     assert max(map(len, out.splitlines()[1:])) <= 80
+
+
+def test_water_that_dries_is_nothing_to_have_in_the_house(tmp_path: Path) -> None:
+    """A wall that is washed later needs its primer later, and nobody buys a washed wall."""
+    job = shelf(tmp_path, WASHED)
+    done(run("plan", str(job), "--as-of", "2027-01-08"))
+    out = done(run("lost", str(job), "2027-01-09", "--all", "--as-of", "2027-01-10T08:00")).out
+    bought = out.partition("To have in the house")[2]
+    assert "acrylic bonding primer: by Saturday 16 January" in bought
+    assert "washed" not in bought
 
 
 def test_a_dry_run_writes_nothing(job: Path) -> None:

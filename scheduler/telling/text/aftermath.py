@@ -121,7 +121,7 @@ def _first_days(book: Book) -> dict[str, tuple[str, date]]:
     """By material and by item: its title and the first day ahead on which a step wants it."""
     found: dict[str, tuple[str, date]] = {}
     for step in sorted(book.plan.steps, key=lambda step: (step.start, step.id)):
-        if step.state == "planned" and step.film is not None:
+        if step.state == "planned" and step.film is not None and step.film.bought:
             title = one_line(step.film.material_title) or step.film.material
             found.setdefault(f"material {step.film.material}", (title, book.face.day(step.start)))
     for item in book.plan.items:

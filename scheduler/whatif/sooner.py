@@ -1,8 +1,8 @@
 """What would bring the finish forward: every change that a person could make, each planned again, and the best pairs.
 
 A change that the bound shows not to help is not searched: no plan of the changed job ends sooner than the plan that
-is. Everything else is planned from scratch with the effort of the plan, so that whoever makes the change gets the
-finish that was promised.
+is. Everything else is planned from scratch, with a part of the effort of the plan, so that whoever makes the change
+gets the finish that was promised, or an earlier one.
 """
 
 from __future__ import annotations

@@ -257,13 +257,15 @@ def _show_text(result: Change, asked: Asked) -> None:
 
 def _another_order(result: Change) -> Iterator[str]:
     """What is to be said of colours that have changed places."""
-    from scheduler.model.spans import union
-    from scheduler.telling.text.moves import turned_text
-    from scheduler.whatif.engine import Trials
-    from scheduler.whatif.turned import changed_places, turned
+    from scheduler.living.colour_order import changed_places
 
     before, site, made = result.opened.kept.answer, result.site, result.made
     if before is not None and changed_places(made, before):
+        from scheduler.model.spans import union
+        from scheduler.telling.text.moves import turned_text
+        from scheduler.whatif.engine import Trials
+        from scheduler.whatif.turned import turned
+
         busy = union((*site.standing.lost, *site.household(result.now, made.weeks).spans))
         yield turned_text(turned(made, before, Trials(made, site.trade, site.wish, busy)))
 

@@ -19,7 +19,6 @@ from scheduler.diary.record import Files, add, locked, set_aside
 from scheduler.errors import NoPlanError, UnwrittenError
 from scheduler.files import write_whole
 from scheduler.living.broken import broken_rules
-from scheduler.living.buying import list_of
 from scheduler.living.memory import Memory
 from scheduler.living.renaming import marks
 from scheduler.living.since import last_seen, seen_as
@@ -301,6 +300,7 @@ def hand_out(
     ledger = kept.ledger
     if handing.ics is not None or handing.by_hand or handing.published or handing.parts:
         from scheduler.calendar.write import calendar
+        from scheduler.living.buying import list_of
 
         content, ledger = calendar(
             made.plan,

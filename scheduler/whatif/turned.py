@@ -6,33 +6,20 @@ What has been told is held unless another order keeps a promise, ends sooner or 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
+from scheduler.living.colour_order import changed_places, first_coats
 from scheduler.model.answer import Answer
-from scheduler.model.basics import Span
 from scheduler.model.moves import Turned
 from scheduler.pipeline import Made
 from scheduler.wallclock import local_date
 from scheduler.whatif.engine import Trials, late_in
 
 
-def changed_places(made: Made, before: Answer) -> list[tuple[str, str]]:
-    """The ids of two colours that touch, for each pair of which the other one came first `before`: that one, then the
-    one that comes first now."""
-    first, found = _first_coats(made, before.pieces), []
-    for choice in made.ground.graph.choices:
-        pair = sorted((name for name in choice.id.split("|") if name in first), key=first.__getitem__)
-        was, now = before.options.get(choice.id), made.answer.options.get(choice.id)
-        if len(pair) == len(choice.options) and None not in (was, now) and was != now:
-            found.append((pair[0], pair[1]))
-    return found
-
-
 def turned(made: Made, before: Answer, trials: Trials) -> Turned:
     """The colours that have changed places since `before`, and what they would come to if they had not."""
-    first = _first_coats(made, before.pieces)
+    first = first_coats(made, before.pieces)
     order = sorted(first, key=lambda colour: (first[colour], colour))
     titles = {colour.id: colour.title for colour in made.ground.job.colours}
     old = trials.plan(replace(made.ground.job, colour_order=tuple(order)), at_all=True)
@@ -47,13 +34,3 @@ def turned(made: Made, before: Answer, trials: Trials) -> Turned:
         later=then.finish - plan.finish if then is not None else 0,
         days=len({day for day in old.days_used() if day >= today}) - len({day for day in days if day >= today}),
     )
-
-
-def _first_coats(made: Made, pieces: Mapping[str, tuple[Span, ...]]) -> dict[str, int]:
-    """When the first coat of each colour was to begin, by its id."""
-    found: dict[str, int] = {}
-    for task in made.ground.graph.tasks:
-        if task.colour is not None and task.id in pieces:
-            start = pieces[task.id][0].start
-            found[task.colour] = min(start, found.get(task.colour, start))
-    return found

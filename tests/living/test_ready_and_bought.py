@@ -50,8 +50,10 @@ def test_a_session_has_ready_what_is_bought_for_its_steps(tmp_path: Path, kind: 
         bought = {lot.title for lot in found.lots if steps & set(lot.steps) and lot.on_order is None}
         due = {each.title for each in found.deliveries if steps & set(each.steps)}
         tools = {
-            thing_words(thing) for name in steps for thing, _ in book.steps[name].takes
-        }  # one of each in all these jobs
+            thing_words(thing) + (f" ×{count}" if count > 1 else "")
+            for name in steps
+            for thing, count in book.steps[name].takes
+        }
         assert set(have_ready(book, session)) == bought | due | tools
 
 

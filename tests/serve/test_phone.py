@@ -19,7 +19,7 @@ import pytest
 from scheduler.serve import app
 from tests.cli.running import run
 from tests.serve.serving import Served, new_job
-from tests.telling.page.test_browser import AXE, CHROMIUM, FLAGS, _need
+from tests.telling.page.browsing import AXE, CHROMIUM, FLAGS, need
 
 PHONE = {"width": 360, "height": 740}
 SOON = 20_000
@@ -31,8 +31,8 @@ def chromium() -> Iterator[Any]:
     try:
         from playwright.sync_api import sync_playwright
     except ImportError:
-        _need(False, "playwright is not installed (pip install playwright)")
-    _need(CHROMIUM.exists(), f"no Chromium at {CHROMIUM}")
+        need(False, "playwright is not installed (pip install playwright)")
+    need(CHROMIUM.exists(), f"no Chromium at {CHROMIUM}")
     with sync_playwright() as driver:
         found = driver.chromium.launch(executable_path=str(CHROMIUM), args=list(FLAGS))
         yield found
@@ -285,7 +285,7 @@ def test_without_a_script_it_is_read(chromium: Any, house: Served) -> None:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing(chromium: Any, house: Served, scheme: str) -> None:
     """WCAG 2, A and AA, as axe-core 4 knows them; with the sheet of a step open, too."""
-    _need(AXE.exists(), f"no axe-core at {AXE}")
+    need(AXE.exists(), f"no axe-core at {AXE}")
     phone = Phone(chromium, house, color_scheme=scheme, bypass_csp=True)
     phone.page.add_script_tag(path=str(AXE))
     for opened in (False, True):

@@ -28,6 +28,7 @@ KEYS = [
     "effort",
     "windows",
     "sessions",
+    "attended",
     "steps",
     "items",
     "holds",

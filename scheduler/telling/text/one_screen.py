@@ -7,7 +7,7 @@ cut are what is overdue, the times until which hands stay off, and the cautions 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from string import ascii_lowercase
 
@@ -70,7 +70,7 @@ def one_screen(plan: Plan, asides: Asides, width: int = 80, colour: bool = False
     return next((each for each in fuller if each.rows <= ROWS), sheet).text(colour)
 
 
-_RUNNING, _BY_NAME, _TIGHTEST = 5, 6, 7
+_RUNNING, _BY_NAME, _ONE_ROW, _TIGHTEST = 5, 6, 7, 8
 """From when on cautions run on in one paragraph, from when on those that the job had before go by their names, and
 how often the answer is cut shorter at most: see `_Screen.sheet`."""
 
@@ -103,13 +103,13 @@ class _Screen:
             [
                 *self._agreed(),
                 *self._missed(),
-                *self._done(),
+                *self._done(tight),
                 *self._since(),
                 *self._visits(),
                 *self._unrecorded(),
                 *self._broken(tight),
             ],
-            [*self._orders(), *self._purchases()],
+            [*self._orders(), *self._purchases(tight)],
             list(self._wet()),
             list(self._next(tight)),
             list(self._then(tight, weeks)),
@@ -174,7 +174,7 @@ class _Screen:
         same = face.day(minute) == face.day(self.book.plan.as_of)
         return self._time(minute) if same else f"{self._day(minute)}, {self._time(minute)}"
 
-    def _done(self) -> Iterator[Line]:
+    def _done(self, tight: int) -> Iterator[Line]:
         plan = self.book.plan
         if all(step.state == "done" for step in plan.steps):
             cured = self._words("never") if plan.cured >= NEVER else self._day(plan.cured, year=True)
@@ -203,7 +203,11 @@ class _Screen:
         )
         proof = self._words("proven") if plan.bound.proven else beatable(self.book)
         used = ""
-        if plan.finish < plan.usable < NEVER and self.book.face.day(plan.usable) > self.book.face.day(plan.finish):
+        if (
+            tight < _TIGHTEST
+            and plan.finish < plan.usable < NEVER
+            and self.book.face.day(plan.usable) > self.book.face.day(plan.finish)
+        ):
             used = f" {self._words('usable', day=self._day(plan.usable))}"
         yield self._under(f"{work} {proof}{used}")
 
@@ -311,10 +315,20 @@ class _Screen:
             shown[-1] = (f"{shown[-1][0]} · {self._words('more notes', notes=len(waiting) - _SHOWN)}", "")
         yield from self._labelled("order", shown)
 
-    def _purchases(self) -> Iterator[Line]:
+    def _purchases(self, tight: int) -> Iterator[Line]:
         found = purchases(self.book, self.asides)
         late = [(self._bought(each, "bought late"), "shout") for each in found if each.passed]
-        rest = " · ".join(self._bought(each, "bought") for each in found if not each.passed)
+        if tight == _TIGHTEST and late:
+            late = [(" · ".join(said for said, _ in late), "shout")]
+        ahead = [each for each in found if not each.passed]
+        left, shown = _FEW if tight == _TIGHTEST else sum(len(each.lots) for each in ahead), []
+        for each in ahead:
+            if left > 0:
+                shown.append(self._bought(replace(each, lots=each.lots[:left]), "bought"))
+            left -= len(each.lots)
+        if left < 0:
+            shown.append(self._words("more to buy", things=-left, command="tackfree buy"))
+        rest = " · ".join(shown)
         yield from self._labelled("buy", [*late, *([(rest, "")] if rest else [])])
         if not found and self.asides.shopping is not None and not orders(self.book, self.asides):
             yield self._label("buy", self._words("for both"))
@@ -375,7 +389,7 @@ class _Screen:
             yield self._under(self._words("already", steps="; ".join(done)), further=2)
         wide = max((columns(self._time(todo.start)) for todo in found.todo), default=0)
         to_do = [todo for todo in found.todo if not todo.done]
-        most = len(to_do) if tight < _TIGHTEST or len(to_do) <= _STEPS + 1 else _STEPS
+        most = len(to_do) if tight < _ONE_ROW or len(to_do) <= _STEPS + 1 else _STEPS
         for todo in to_do[:most]:
             yield self._todo(todo, len(rooms) > 1, wide)
         if to_do[most:]:
@@ -493,6 +507,8 @@ class _Screen:
 _SHOWN = 3
 _WEEKS = 3
 _MOST_WEEKS = 12
+_FEW = 2
+"""Things to buy that are named where the screen is as tight as can be; what is overdue is always named."""
 _LIKELY = 80
 """Per cent of the draws in which a promise is kept that is told as if nothing were the matter."""
 _LATE = "warned.too late"

@@ -71,6 +71,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.no session": "kein Termin steht bevor",
     "screen.week": "und {sessions} mehr, bis {day}: --all",
     "screen.all": "{all}: Warnungen ganz, Gründe, Quellen · {page} DATEI · {buy}",
+    "screen.more to buy": "und {things} mehr: {command}",
     "screen.more notes": "und {notes} mehr: --all",
     "screen.already": "fertig: {steps}",
     "screen.since": "SEIT",

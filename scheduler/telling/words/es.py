@@ -71,6 +71,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.no session": "no hay sesión por delante",
     "screen.week": "y {sessions} más, hasta el {day}: --all",
     "screen.all": "{all}: avisos completos, razones, fuentes · {page} ARCHIVO · {buy}",
+    "screen.more to buy": "y {things} más: {command}",
     "screen.more notes": "y {notes} más: --all",
     "screen.already": "listo: {steps}",
     "screen.since": "DESDE",

@@ -71,6 +71,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.no session": "aucune séance à venir",
     "screen.week": "et encore {sessions}, jusqu’au {day} : --all",
     "screen.all": "{all} : mises en garde entières, raisons, sources · {page} FICHIER · {buy}",
+    "screen.more to buy": "et encore {things} : {command}",
     "screen.more notes": "et encore {notes} : --all",
     "screen.already": "fini : {steps}",
     "screen.since": "DEPUIS",

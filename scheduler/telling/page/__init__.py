@@ -37,7 +37,7 @@ __all__ = ["FAULT_MARK", "LANGUAGES", "TOKEN_MARK", "live_policy", "page"]
 
 _TEMPLATES = Path(__file__).parent / "templates"
 
-SHEET, LEAST = 640.0, 75
+SHEET, LEAST = 560.0, 75
 """Pixels of a picture of 1,180 that go onto a sheet of A4 or Letter that lies across, below the answer; and the
 percent of its width below which letters of 11.5 pixels would be smaller than 5.8 pt on 280 mm."""
 

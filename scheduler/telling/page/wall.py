@@ -10,7 +10,7 @@ The sheet of the whole job has 13 pt, 2.4 mm: to be read from 1.7 m; 5 minutes o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from scheduler.model.page import PageFacts
@@ -55,7 +55,9 @@ class HandsOff:
 
 @dataclass(frozen=True, slots=True)
 class WallDay:
-    """One session: its day and hours, what to have, the steps with their times, what dries, the air, the dangers."""
+    """One session: its day and hours, what to have, the steps with their times, what dries, the air, the dangers.
+
+    On a `full` sheet the dangers are in small letters, and of what to have the first things stand."""
 
     day: str
     hours: str
@@ -64,6 +66,7 @@ class WallDay:
     wet: tuple[HandsOff, ...]
     air: tuple[str, ...]
     cautions: str
+    full: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +172,7 @@ def _beside(book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue) -> It
 def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, ...]) -> Iterator[WallDay]:
     for session in sessions:
         found = ahead(book, session)
-        yield WallDay(
+        day = WallDay(
             day=face.short(face.day(session.start)),
             hours=face.span(session.start, session.end),
             ready="; ".join(have_ready(book, session)),
@@ -178,6 +181,8 @@ def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, 
             air=book.overnight(session),
             cautions="; ".join(caution.brief for caution, _ in found.cautions),
         )
+        full = _rows(day) > ROOM - FILM
+        yield replace(day, full=True, ready=fitting(have_ready(book, session), 2 * LINE)) if full else day
 
 
 def _hands_off(book: Book, wet: Wet, face: LocalFace, tongue: Tongue, left: int) -> HandsOff:

@@ -38,7 +38,7 @@ def test_every_leaf_of_many_larger_random_jobs_comes_to_something(seed: int) -> 
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("kind", [*KINDS, *(path.parent.name for path in EXAMPLES)])
+@pytest.mark.parametrize("kind", [*KINDS[::3], *(path.parent.name for path in EXAMPLES)])
 def test_every_leaf_of_the_examples_and_starters_comes_to_something(kind: str) -> None:
     texts = {path.parent.name: path.read_text("utf-8") for path in EXAMPLES}
     data: Any = parse_yaml(texts[kind] if kind in texts else starter_text(kind), "job.yaml", typed=False)[0]

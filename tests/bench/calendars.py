@@ -36,7 +36,9 @@ from scheduler.errors import InputError, NoPlanError
 from scheduler.living import requests, spent, takeback
 from scheduler.living.change import Handing, Told, hand_out, handed_before, settle
 from scheduler.living.moving import take_moves
+from scheduler.living.requests import When
 from scheduler.living.site import Site, replan
+from scheduler.living.spent import Spent
 from scheduler.model.diary import Entry, Event
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
@@ -47,7 +49,10 @@ from tests.support.lives import ZONE, Life, moment, shelf
 from tests.telling.stores import Store, properties, things
 
 FIRST = moment("2027-01-08")
-SAYS = ("did", "did", "left", "late", "late", "early", "arrived", "ordered", "lost", "undo", "air", "felt", "bought")
+SAYS = (
+    *("did", "did", "took", "left", "late", "late", "early", "arrived", "ordered", "lost", "undo", "air"),
+    *("felt", "felt", "bought"),
+)
 HANDS = ("move on paper", "move in a program", "move on the server", "delete on the server", "write on the server")
 THEIRS = ("attendee", "mailto:jo@example.com"), ("x-other-program", "7; of, them"), ("comment", "mind the cat")
 
@@ -81,6 +86,15 @@ class Lived:
         told = self.hand(made)
         self.paper, self.carried = Paper(told.content), told.after.edition
         self.check(told, made.plan)
+
+    def prime(self) -> None:
+        """The first Saturday went as planned: the wall is primed, so that there is a film to be felt."""
+        for step, clock in (("sand", "10:10"), ("wipe", "10:45"), ("prime", "11:45")):
+            end = moment(f"2027-01-09 {clock}")
+            self.now = end + 5
+            for event in requests.did(self.site, self.now, step, When(local_date(end, ZONE), end), None):
+                self.record(event)
+                self.count["did"] += 1
 
     def hand(self, made: Made, seen: Any = None) -> Told:
         """The plan is handed out to all of them, and what is kept is read again as the next command would."""
@@ -175,6 +189,7 @@ class Lived:
             self.count["planned again"] += 1
             return None
         self.count[type(event).__name__.lower()] += 1
+        self.count["minutes said"] += getattr(event, "took", None) is not None
         return self.record(event)
 
     def by_hand(self, what: str) -> None:
@@ -262,11 +277,12 @@ def event_of(site: Site, plan: Plan, now: int, random: Random) -> Event | None:
     ready = [s for s in plan.steps if s.id not in done and all(a.step in done for a in s.after) and s.end < now]
     try:
         event: Event
-        if says in ("did", "left"):
+        if says in ("did", "left", "took"):
             if not ready:
                 return None
             left = 30 if says == "left" else None
-            event = requests.did(site, now, random.choice(ready).id, None, left)[-1]
+            said = Spent(took=random.randint(15, 120)) if says == "took" else None
+            event = requests.did(site, now, random.choice(ready).id, None, left, said=said)[-1]
         elif says == "late":
             event = requests.late(site, item.id, max(today, expected) + timedelta(days=days))
         elif says == "early":
@@ -281,7 +297,8 @@ def event_of(site: Site, plan: Plan, now: int, random: Random) -> Event | None:
             event = requests.bought(site, now, random.choice(requests.whole_list(site, now)), today)[-1]
         elif says == "felt":
             laid = [step.id for step in plan.steps if step.film is not None and step.id in done]
-            event = spent.felt(site, random.choice(laid), "touch", now - 60, reached=random.random() < 0.5)[-1]
+            stage, felt = random.choice(("touch", "recoat")), now - random.choice((0, 60))
+            event = spent.felt(site, random.choice(laid), stage, felt, reached=random.random() < 0.5)[-1]
         elif says == "air":
             event = requests.air(site, None, now - 60, 18.0, 0.45)
         else:
@@ -341,6 +358,8 @@ def one(seed: int, steps: int) -> Counter[str]:
     with tempfile.TemporaryDirectory() as folder:
         life = Lived(Random(seed), Path(folder))
         life.begin()
+        if life.random.random() < 0.4:
+            life.prime()
         for _ in range(steps):
             try:
                 life.live_on()

@@ -148,9 +148,13 @@ def _smallest(
         if size == 1:
             break
         size //= 2
-    for entry, sure in list(seen.items()):
-        if not sure and trial.tries < TRIES:
-            seen[entry] = isinstance(trial.ask(dropped | {entry}, members), Placement)
+    for entry in [entry for entry, sure in seen.items() if not sure]:  # with all that went since, it may be known
+        answer = trial.ask(dropped | {entry}, members)
+        if answer is Verdict.REFUTED:
+            dropped |= {entry}
+            del seen[entry]
+        else:
+            seen[entry] = isinstance(answer, Placement)
     return [entry for entry in entries if entry in seen], all(seen.values())
 
 

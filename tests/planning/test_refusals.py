@@ -18,6 +18,7 @@ from scheduler.solver.problem import Placement
 from scheduler.solver.proof.bound import Prover
 from scheduler.solver.search import IN_VAIN, Search
 from tests.bench.refusals import REFUSAL, judge
+from tests.bench.tightjobs import tight_job
 from tests.cli.running import run
 from tests.support.placement_check import faults
 from tests.support.problems import problem, slots, wait, work
@@ -192,3 +193,10 @@ def test_refusals_of_random_jobs_are_true_and_minimal() -> None:
     refusals = [one for one in judged if one.outcome == REFUSAL]
     assert len(refusals) > 2
     assert all(one.oracle == "infeasible" for one in refusals)
+
+
+def test_what_was_in_doubt_at_first_and_is_not_needed_is_not_named(tmp_path: Path) -> None:
+    """A proof without the second step's `follows` was not found in time while much else was still asked; with less
+    asked it is, and then nothing of the second step but its work (120 min between the others) has a part in it."""
+    (entries,) = refused(tmp_path, tight_job(268)).entries
+    assert not [str(entry) for entry in entries if "“s0”" in str(entry)]

@@ -117,16 +117,28 @@ def _labour(site: Site) -> Mapping[str, int]:
 def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Event]:
     """These steps were finished, each as `did` says; of two in a row the first one before the second.
 
-    What is named in one breath did not end in one moment. Raises InputError.
+    What is named in one breath did not end in one moment: by the minute that is named all were over, and what the
+    plan in force has end before it ended as planned. Raises InputError.
     """
     order = {task.id: at for at, task in enumerate(site.graph.tasks)}
     names = sorted((named(step, site.titles, "step", "STEP") for step in steps), key=lambda name: order[name])
+    several = len(names) > 1
     found: list[Event] = []
     for name in reversed(names):
-        events = did(site, now, name, at, None, in_turn=at is None or len(names) > 1, several=len(names) > 1)
+        when = _planned_by(site, name, at) if several and at is not None else at
+        events = did(site, now, name, when, None, in_turn=at is None or several, several=several)
         found[:0] = events
         site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
     return found
+
+
+def _planned_by(site: Site, step: str, at: When) -> When:
+    """When the plan in force has a step end, if no later than the minute that was named; else what was named."""
+    plans = list(as_planned(site.kept, step))
+    if at.minute is None or not plans or plans[-1][-1].end > at.minute:
+        return at
+    end = plans[-1][-1].end
+    return When(local_date(end, ZoneInfo(site.job.zone)), end)
 
 
 def did(

@@ -73,3 +73,18 @@ def test_a_time_that_the_person_names_stands(job: Path) -> None:
         "wipe-again",
         "prime",
     ]
+
+
+def test_by_the_time_that_is_named_for_several_what_was_planned_before_ended_as_planned(job: Path) -> None:
+    """Saturday and Sunday are told together on Sunday evening: what was to be over on Saturday was, so that nothing
+    is sanded, wiped and primed within one moment, and no rule is broken that nobody broke."""
+    early = ("--as-of", "2027-01-08T12:00")
+    done(run("plan", str(job), *early))
+    planned = {step["id"]: step["pieces"][-1]["end"] for step in plan_of(job, *early)["steps"]}
+    told = done(
+        run("did", str(job), "sand", "wipe", "prime", "paint", "--at", "13:00", "--as-of", "2027-01-10T20:00")
+    )
+    ends = {str(line["step"]): str(line["pieces"][-1][1]) for line in lines(job) if line["what"] == "did"}  # type: ignore[index]
+    assert {name: end[:16] for name, end in ends.items()} == {name: planned[name][:16] for name in ends}
+    assert [ends[name][:10] for name in ("sand", "prime", "paint")] == ["2027-01-09", "2027-01-09", "2027-01-10"]
+    assert "Rules that" not in told.out

@@ -243,7 +243,10 @@ def _show_text(result: Change, asked: Asked) -> None:
         print(aftermath_text(follows, after, *look), end="")
     else:
         teller = Teller(result.site.job, result.site.titles, result.site.entries)
-        cause = listing(teller.because(entry.event) for entry in result.entries[:1])
+        over = [session.span for session in result.site.open_questions(result.now)]
+        begun = [move.before.start for move in moves.moved]
+        passed = [start for start in begun if any(span.start <= start < span.end for span in over)]
+        cause = teller.unrecorded(passed) or listing(teller.because(entry.event) for entry in result.entries[:1])
         print(moves_brief(moves, after, cause, *look), end="")
         print(aftermath_brief(follows, after, *look), end="")
     for said in (*_another_order(result), *aftersaid(result.entries, before, after), *newly_learned(before, after)):

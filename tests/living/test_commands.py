@@ -123,6 +123,13 @@ def test_what_is_said_of_a_late_item(job: Path) -> None:
     assert max(map(len, out.splitlines()[1:])) <= 80
 
 
+def test_work_of_which_nothing_is_recorded_moves_by_itself_whatever_is_recorded_beside_it(job: Path) -> None:
+    """Nobody said what was done on Saturday 9 January. That the boards come two days later is not why it moves."""
+    done(run("plan", str(job), *FRIDAY))
+    out = done(run("late", str(job), "boards", "2027-01-18", *SATURDAY_NIGHT)).out
+    assert "later, because nothing is recorded of the work of Saturday 9 January." in " ".join(out.split())
+
+
 def test_water_that_dries_is_nothing_to_have_in_the_house(tmp_path: Path) -> None:
     """A wall that is washed later needs its primer later, and nobody buys a washed wall."""
     job = shelf(tmp_path, WASHED)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -29,7 +29,7 @@ from scheduler.model.diary import (
 from scheduler.model.job import Job
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
-from scheduler.telling.wording import Clockface, date_words, length_words, one_line
+from scheduler.telling.wording import Clockface, date_words, length_words, listing, one_line
 from scheduler.telling.words import Words
 from scheduler.units import format_fraction, format_temp
 
@@ -132,6 +132,14 @@ class Teller:
             case _:
                 said = self.says(event)
         return said
+
+    def unrecorded(self, starts: Iterable[int]) -> str:
+        """As a cause: nothing is recorded of the work that was to begin then; empty where there was none.
+
+        It moves by itself, whatever is recorded beside it, so that nothing else can be called the cause.
+        """
+        days = sorted({self.face.day(start) for start in starts})
+        return f"nothing is recorded of the work of {listing(map(date_words, days))}" if days else ""
 
     def _hours(self, span: Span) -> str:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]

@@ -413,7 +413,19 @@ def _ground(
         films=film_clocks(graph, job.rooms, trade, zone, Span(ahead.start, ahead.end + CURING), metric=job.metric),
         facts=facts,
         seed=seed,
+        busy=busy,
     )
+
+
+def further(made: Made) -> Made | None:
+    """The same plan with the hours and dry clocks of more weeks ahead; None if it reaches as far as any plan."""
+    weeks = next((each for each in HORIZONS if each > made.weeks), None)
+    if weeks is None:
+        return None
+    ground = made.ground
+    wider = _learned(_ground(ground.job, ground.trade, ground.graph, ground.facts, weeks, ground.seed, ground.busy))
+    ground = replace(ground, windows=wider.windows, films=wider.films, table=wider.table, past=wider.past)
+    return replace(made, ground=ground, weeks=weeks)
 
 
 def _learned(ground: Ground) -> Ground:

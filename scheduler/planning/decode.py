@@ -36,7 +36,7 @@ class Ground:
     `given` are the rules that had to give way. `graph` and `films` hold with what was learned; `reckoned` and `table`
     are the same without it, and `past` the dry clocks by which what has happened is judged. `any_hands`: whoever is
     at the steps that more hands shorten, no plan is less late than so many minutes, or with as few ends before a
-    minute (None: no step is open to that).
+    minute (None: no step is open to that). `busy` are the spans in which nobody works.
     """
 
     job: Job
@@ -53,6 +53,7 @@ class Ground:
     table: Mapping[str, FilmClocks] = field(default_factory=dict)
     past: Mapping[str, FilmClocks] | None = None
     any_hands: tuple[int, int] | None = None
+    busy: tuple[Span, ...] = ()
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:

@@ -9,7 +9,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Odds, Risk
-from scheduler.pipeline import Made
+from scheduler.pipeline import Made, further
 from scheduler.planning.visits import moved_from
 from scheduler.solver.draws import Draws, Outcome
 from scheduler.telling.views.index import Book
@@ -54,7 +54,17 @@ def odds(
     processes: int | None = None,
 ) -> Odds:
     """The odds of a plan. `tell` hears the share of the draws that are over, and by when four of five of them are
-    done; they are spread over `processes` (as many as there are cores)."""
+    done; they are spread over `processes` (as many as there are cores).
+
+    Hours are made for some weeks ahead. Where a date lies after them, it is drawn again with the hours of more weeks.
+    """
+    found = _drawn(made, asked, tell, processes)
+    while any(day is None for _, day in found.dates) and (wider := further(made)) is not None:
+        made, found = wider, _drawn(wider, asked, tell, processes)
+    return found
+
+
+def _drawn(made: Made, asked: Asked, tell: Callable[[float, int | None], None] | None, processes: int | None) -> Odds:
     unsure = doubts(made)
     zone = ZoneInfo(made.plan.zone)
     if not unsure.uncertain.names:

@@ -166,6 +166,29 @@ def test_draws_go_on_until_the_date_is_sure(study: tuple[Case, Odds]) -> None:
     assert found.error < 1 or found.draws == 2000
 
 
+def test_a_date_after_the_hours_made_at_first_is_drawn_with_more_of_them(tmp_path: Path) -> None:
+    """Hours are made for 26 weeks. A wall of 110 to 160 h, likely 125 h, on Saturdays of 6 h ends about the 22nd of
+    them, and where work is slow well after the 26th Saturday, 3 July: there are Saturdays then as well. Where the
+    hours do end, no day is told."""
+    text = """\
+job: Garden wall
+start: 2027-01-09
+zone: Europe/Dublin
+measures: metric
+hours:
+  - {on: Saturday, from: 9:00, to: 15:00%s}
+rooms:
+  yard: {air: {day: 15 °C, night: 8 °C, humidity: 60 %%}}
+steps:
+  lay: {work: "110 h to 160 h, likely 125 h", pause: 1 h}
+"""
+    asked = Asked(draws=200)
+    dates = dict(odds(written(text % "", tmp_path).made, asked).dates)
+    assert date(2027, 5, 1) < dates[50] < date(2027, 7, 3) < dates[80] < dates[95]
+    dates = dict(odds(written(text % ", until: 2027-07-03", tmp_path).made, asked).dates)
+    assert (dates[80], dates[95]) == (None, None)
+
+
 def test_a_promise_with_less_doubt_has_less_spread(tmp_path: Path) -> None:
     """The same job with a sure delivery: the 95 % date is no later, and the item is no cause any more."""
     wide = odds(written(STUDY, tmp_path).made, Asked(draws=300))

@@ -111,7 +111,8 @@ class Room:
     """A room and its air. The day's values hold from `day_start` to `day_end` (minutes of the day, wall clock).
 
     Where `readings` are given they are the air as far as they reach; before and after them `air` holds. `dry_times`
-    is what the person knows of materials in it, `done_by` the day by which all work in it is promised.
+    is what the person knows of materials in it, `done_by` the day by which all work in it is promised; `air_place` is
+    where its air stands.
     """
 
     id: str
@@ -123,6 +124,7 @@ class Room:
     dry_times: tuple[DryTime, ...] = ()
     done_by: date | None = None
     place: Place | None = None
+    air_place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Fault, Place
 from scheduler.model.basics import OPEN_UNTIL, POT_LIFE
+from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Link, Task
-from scheduler.model.job import Job
+from scheduler.model.job import Job, Room
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.solver.infeasible_subset import HOURS, Entry
 from scheduler.solver.problem import Problem
@@ -18,12 +19,14 @@ from scheduler.units import format_duration
 
 @dataclass(frozen=True, slots=True)
 class Restricting:
-    """All that a job file asks for, as entries; `faults` says some of them where they stand."""
+    """All that a job file asks for, as entries; `faults` says some of them where they stand. `films` are the dry
+    clocks of what each step lays."""
 
     job: Job
     lowered: Lowered
     links: tuple[Link, ...]
     lost: bool
+    films: Mapping[str, FilmClocks]
 
     def entries(self) -> list[Entry]:
         """Every entry that restricts, in the order of the steps; `lost` asks for hours that were lost or taken."""
@@ -104,6 +107,8 @@ class Restricting:
             found = job.away[entry.other].place
         elif kind == "item":
             found = job.items[entry.other].place
+        elif kind == "air":
+            found = self._room(entry).air_place
         elif kind in PAIRED:
             link = self._link(entry)
             found = (link.limit_place if kind == "limit" else None) or link.place
@@ -159,7 +164,7 @@ class Restricting:
             "keep": self._thing_kept(entry) if entry.kind == "keep" else "",
             "room": f"is done in {self._task(entry).room}, which not all hours are for",
             "noise": "is noisy, and not to be heard in quiet hours",
-            "air": "asks for air inside the limits of its material",
+            "air": self._air_asked(entry) if entry.kind == "air" else "",
             "dusty": "is dusty: not over a wet film, and wiped up before one",
             "wet": "is wet: in a clean room, and no dust until it is dust free",
         }[entry.kind]
@@ -172,6 +177,14 @@ class Restricting:
         thing, task = self.lowered.kept[entry.other], self._task(entry)
         until = until_said(task, thing.id, self.lowered)
         return f"takes {dict(task.takes)[thing.id]} of “{thing.title or thing.id}”{until}"
+
+    def _air_asked(self, entry: Entry) -> str:
+        limits = self.films[self._task(entry).id].limits_said
+        return f"asks for other air in “{self._room(entry).title}”: {limits}, as its material does"
+
+    def _room(self, entry: Entry) -> Room:
+        film = self._task(entry).film
+        return next(room for room in self.job.rooms if film is not None and room.id == film.room)
 
     def _task(self, entry: Entry) -> Task:
         return self.lowered.tasks[entry.activity]
@@ -247,7 +260,6 @@ _KEYS = {
     "room": ("room",),
     "dusty": ("kind",),
     "wet": ("lays", "kind"),
-    "air": ("lays",),
     "thing": ("takes",),
     "keep": ("takes",),
 }

@@ -90,7 +90,7 @@ def in_question(
     def slots(out: frozenset[Entry]) -> tuple[Slot, ...]:
         return hours(*_with_hours(ground.job, busy, out))
 
-    return Restricting(ground.job, lowered, ground.graph.links, bool(busy)), slots
+    return Restricting(ground.job, lowered, ground.graph.links, bool(busy), ground.films), slots
 
 
 def _with_hours(job: Job, busy: tuple[Span, ...], out: frozenset[Entry]) -> tuple[Job, tuple[Span, ...]]:

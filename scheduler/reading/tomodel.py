@@ -161,6 +161,7 @@ def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positio
         ),
         done_by=room.done_by,
         place=at.key(("rooms", name)),
+        air_place=at.key(("rooms", name, "air")) if room.air else at.key(("rooms", name)),
     )
 
 

@@ -200,3 +200,22 @@ def test_what_was_in_doubt_at_first_and_is_not_needed_is_not_named(tmp_path: Pat
     asked it is, and then nothing of the second step but its work (120 min between the others) has a part in it."""
     (entries,) = refused(tmp_path, tight_job(268)).entries
     assert not [str(entry) for entry in entries if "“s0”" in str(entry)]
+
+
+def test_air_that_does_not_do_is_named_where_the_air_stands_with_what_is_asked(tmp_path: Path) -> None:
+    """Nothing at the step that lays the film is to be changed, but the air of its room, in line 7: the limits of this
+    primer end at 85 % humidity."""
+    text = """\
+job: Workshop
+start: 2027-01-09
+zone: Europe/Dublin
+measures: metric
+hours: [{on: Saturday, from: 9:00, to: 17:00}]
+rooms:
+  shed: {title: Shed, air: {day: 18 °C, night: 16 °C, humidity: 92 %}}
+steps:
+  prime: {work: 1 h, lays: acrylic-bonding-primer}
+"""
+    ((entry,),) = refused(tmp_path, text).entries
+    assert (entry.place.line, entry.place.column) == (7, 23)
+    assert "asks for other air in “Shed”: 10–32.2 °C, up to 85 % humidity" in entry.message

@@ -158,6 +158,17 @@ def _read_time(text: str, zone: ZoneInfo) -> int:
             return at_local(moment.date(), moment.hour * 60 + moment.minute, zone)
         return to_minutes(moment)
     except (ValueError, OverflowError):
+        return _said_time(text, zone)
+
+
+def _said_time(text: str, zone: ZoneInfo) -> int:
+    """The minute of a date in words, `16 January 2027 9:30`."""
+    from scheduler.reading.times import parse_moment
+    from scheduler.units import UnclearQuantityError
+
+    try:
+        return at_local(*parse_moment(text), zone)
+    except UnclearQuantityError:
         raise wrong_input("--as-of", f"“{text}” is no time", "write 2027-01-16 or 2027-01-16T09:30") from None
 
 

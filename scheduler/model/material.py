@@ -125,7 +125,8 @@ class Material:
     """One generic family. Times hold at `temp` (°C), `humidity` (fraction) and `thickness` (metres).
 
     `thickness_kind` says what the thickness measures: "film", "depth" or "bead". `spread` is m² per litre of ready
-    material as it is usually laid, `pot_life` and `open_time` are minutes, `packs` the sizes it is sold in.
+    material as it is usually laid, `pot_life` and `open_time` are minutes, `packs` the sizes it is sold in. It
+    is laid at `speed` times the rate of a method that may lay it.
     `exposed`: dust can settle in it while it is wet (false for glue behind a panel). `by_touch`: a finger can tell
     how far it is (false for what bears a load or keeps water out). `room_closed_until` names the
     stage before which nobody works in the room (a wet floor). `origin` is the file that the profile came from;
@@ -148,6 +149,7 @@ class Material:
     remedy: Remedy | None = None
     pot_life: int | None = None
     open_time: int | None = None
+    speed: float = 1.0
     spread: float | None = None
     spread_range: tuple[float, float] | None = None
     clean_up: str = ""

@@ -79,6 +79,9 @@ OPTION_KINDS = ("choice", "length", "number", "material", "word", "room")
 PIECES = "pieces"
 """The quantity that says how many pieces the batch of a step has."""
 
+COUNT = "count"
+"""How many of a thing there are, as a job says of a surface."""
+
 HERE = "here"
 """The room of the surface itself, as an option says it."""
 
@@ -86,13 +89,15 @@ HERE = "here"
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
     """What a job may say of a method. `default` in the option's own kind; `choices` for a choice. The default of a
-    number is nothing where the job says something of the option `unless`."""
+    number is nothing where the job says something of the option `unless`; that of a material is another one `where`
+    one of the methods is done on the same part."""
 
     name: str
     kind: str
     default: str | float
     choices: tuple[str, ...] = ()
     unless: str = ""
+    where: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,7 +213,8 @@ class Method:
 
     `units` say what quantities are counted in: "m", "m2", "m3", "piece". `learning` is how much longer it takes
     whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `sources` say of
-    other numbers, by their names, where they come from. `origin` is the file that it came from; `replaces` the
+    other numbers, by their names, where they come from. `asks` are options, or `count`, for which nothing is safe to
+    take if the job says nothing, with what they are. `origin` is the file that it came from; `replaces` the
     shipped one that it overrides.
     """
 
@@ -224,6 +230,7 @@ class Method:
     learning: float = 1.5
     fits: tuple[str, ...] = ()
     sources: tuple[tuple[str, str], ...] = ()
+    asks: tuple[tuple[str, str], ...] = ()
     origin: str = ""
     replaces: str | None = None
 

@@ -12,8 +12,8 @@ from datetime import timedelta
 from scheduler.errors import Fault
 from scheduler.model.names import APART, APART_HINT, slug
 from scheduler.reading.book import Book
-from scheduler.reading.scopemodel import is_measured, kind_of_part, parts_of, room_of_part
-from scheduler.reading.shape import ColourShape, HoursShape, RoomShape
+from scheduler.reading.scopemodel import kind_of_part, parts_of, room_of_part, rooms_of
+from scheduler.reading.shape import ColourShape, HoursShape
 from scheduler.reading.shapescope import PartShape
 
 _KINDS_OF = {
@@ -32,7 +32,7 @@ _OF_ONE = ("surface", *_KINDS_OF, "area", "length", "count")
 
 def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
     """A part says what a surface of its kind is measured by; one that puts others together says none of it."""
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     for name, part in (book.job.scope or {}).items():
         kind = kind_of_part(name, part, rooms)
         for key in _OF_ONE:
@@ -57,7 +57,7 @@ def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
 def parts_are_worked_on(book: Book) -> Iterator[Fault]:
     """Something is done to a part: a method, a colour, a step; or it leaves less of walls that are worked on."""
     scope = parts_of(book.job)
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     colours = (colour.on or () for colour in (book.job.colours or {}).values())
     named = {slug(each) for names in colours for each in names}
     named |= {slug(step.part) for step in (book.job.steps or {}).values() if step.part is not None}
@@ -90,7 +90,7 @@ def over_something_done(book: Book) -> Iterator[Fault]:
 
 def doors_are_counted_once(book: Book) -> Iterator[Fault]:
     """Leaves hang in doors, not in windows; and the doors of a room are not counted a second time."""
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     for name, room in book.job.rooms.items():
         for key, opening in (room.openings or {}).items():
             if opening.sill and book.at.has(("rooms", name, "openings", key, "leaves")):
@@ -132,7 +132,7 @@ def names_stand_once(book: Book) -> Iterator[Fault]:
 
 def colours_stay_in_a_room(book: Book) -> Iterator[Fault]:
     """All parts that carry a colour are in one room, and it is the room that the colour names."""
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     only = next(iter(rooms)) if len(rooms) == 1 else ""
     scope = {slug(name): (name, part) for name, part in parts_of(book.job).items()}
     for name, colour in (book.job.colours or {}).items():
@@ -243,10 +243,6 @@ def _said(part: PartShape, key: str) -> object:
 def _runs_along(part: PartShape) -> bool:
     """Whether a trim is measured along walls: as it says, or because it says nothing else."""
     return part.length is None and (bool(part.along) or (part.along is None and part.around is None))
-
-
-def _rooms(book: Book) -> dict[str, RoomShape]:
-    return {name: room for name, room in book.job.rooms.items() if is_measured(room)}
 
 
 IDLE_CHECKS = (

@@ -7,8 +7,16 @@ from collections.abc import Iterator
 from scheduler.errors import Fault
 from scheduler.model.names import meant, slug
 from scheduler.reading.book import Book
-from scheduler.reading.scopemodel import NEEDS, is_measured, kind_of_part, parts_of, room_of_part, walls_of
-from scheduler.reading.shape import RoomShape
+from scheduler.reading.scopemodel import (
+    NEEDS,
+    is_measured,
+    kind_of_part,
+    only_room,
+    parts_of,
+    room_of_part,
+    rooms_of,
+    walls_of,
+)
 
 EPS = 1e-6
 """Metres: sizes that differ by less are the same."""
@@ -62,7 +70,7 @@ def sawing_is_in_a_room(book: Book) -> Iterator[Fault]:
 
 def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
     """A part is in a measured room, unless nothing about it has to be measured."""
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     for name, part in (book.job.scope or {}).items():
         path = ("scope", name)
         if part.room is not None and slug(part.room) not in {slug(room) for room in rooms}:
@@ -74,7 +82,7 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
                 yield Fault(book.at.value((*path, "room")), said, "give it `length`, `width` and `height`")
             else:
                 yield from book.unknown(part.room, (*path, "room"), "room", "rooms")
-        elif not room_of_part(name, part, rooms, _only(rooms)) and not book.is_doubtful(*path, "room"):
+        elif not room_of_part(name, part, rooms, only_room(rooms)) and not book.is_doubtful(*path, "room"):
             if _is_unread(book, "rooms") or any(
                 _is_told(book, name) for name in (*book.job.rooms, *book.names["rooms"].values())
             ):
@@ -89,11 +97,11 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
 
 def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
     """Walls, openings and other parts that a part names are those of its room."""
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     scope = parts_of(book.job)
     all_parts = [*scope, *book.names["scope"].values()]
     for name, part in scope.items():
-        where = room_of_part(name, part, rooms, _only(rooms))
+        where = room_of_part(name, part, rooms, only_room(rooms))
         room = rooms.get(where)
         if room is None:
             continue
@@ -116,7 +124,7 @@ def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
 def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
     """What a part puts together are surfaces of the same room, not parts that are put together themselves."""
     scope = {slug(name): (name, part) for name, part in parts_of(book.job).items()}
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     for key, (name, part) in scope.items():
         for number, said in enumerate(part.of or ()):
             found = scope.get(slug(said))
@@ -125,7 +133,7 @@ def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
             place = book.at.value(("scope", name, "of", number))
             if found[1].of is not None or kind_of_part(*found, rooms) == "room":
                 yield Fault(place, f"`{said}` is no single surface", "name the surfaces themselves")
-            elif "" in (there := {room_of_part(*each, rooms, _only(rooms)) for each in (found, (name, part))}):
+            elif "" in (there := {room_of_part(*each, rooms, only_room(rooms)) for each in (found, (name, part))}):
                 continue  # one of them is in no room, and a fault says so
             elif len(there) > 1:
                 yield Fault(place, f"`{said}` is in another room", "put together what is in one room")
@@ -133,9 +141,9 @@ def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
 
 def panels_are_high(book: Book) -> Iterator[Fault]:
     """A panel ends above where it begins, and no higher than its room."""
-    rooms = _rooms(book)
+    rooms = rooms_of(book.job)
     for name, part in (book.job.scope or {}).items():
-        room = rooms.get(room_of_part(name, part, rooms, _only(rooms)))
+        room = rooms.get(room_of_part(name, part, rooms, only_room(rooms)))
         if room is None or (part.top is None and part.start is None):
             continue
         height = room.height or 0.0
@@ -222,14 +230,6 @@ def _is_told(book: Book, name: str) -> bool:
 def _is_unread(book: Book, section: str) -> bool:
     """Whether a section as a whole could not be read."""
     return section in book.broken and not book.names[section]
-
-
-def _rooms(book: Book) -> dict[str, RoomShape]:
-    return {name: room for name, room in book.job.rooms.items() if is_measured(room)}
-
-
-def _only(rooms: dict[str, RoomShape]) -> str:
-    return next(iter(rooms)) if len(rooms) == 1 else ""
 
 
 def _metres(level: object, height: float, default: float) -> float:

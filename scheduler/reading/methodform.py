@@ -51,6 +51,7 @@ class OptionForm(Form):
     word: Text | None = None
     room: Name | None = None
     unless: Text | None = None
+    where: dict[Name, Name] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _one_kind(self) -> OptionForm:
@@ -228,3 +229,4 @@ class MethodForm(Form):
     quantities: dict[Name, QuantityForm] = Field(default_factory=dict)
     batches: BatchesForm | None = None
     gives: dict[Name, Sum] = Field(default_factory=dict)
+    asks: dict[Name, Text] = Field(default_factory=dict)

@@ -29,6 +29,7 @@ def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) ->
         learning=max(1.0, form.learning),
         fits=form.fits,
         sources=tuple(form.sources.items()),
+        asks=tuple(form.asks.items()),
         origin=origin,
         replaces=replaces,
     )
@@ -40,7 +41,8 @@ def _option(name: str, form: OptionForm) -> Option:
         return Option(name=name, kind=kind, default=value[0], choices=value)
     assert isinstance(value, str | float)
     default = slug(str(value)) if kind in ("material", "room") else value
-    return Option(name=name, kind=kind, default=default, unless=form.unless or "")
+    where = tuple((slug(method), slug(material)) for method, material in form.where.items())
+    return Option(name=name, kind=kind, default=default, unless=form.unless or "", where=where)
 
 
 QUIET = "quiet"

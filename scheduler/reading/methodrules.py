@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 
 from scheduler.errors import Fault
-from scheduler.model.method import PHASES, PIECES
+from scheduler.model.method import COUNT, PHASES, PIECES
 from scheduler.model.names import meant, slug
 from scheduler.reading.methodform import MethodForm, TemplateForm
 from scheduler.reading.positions import Positions
@@ -20,9 +20,9 @@ _BRACED = re.compile(r"\{([^{}]*)\}")
 _UNIT_OF = {
     **dict.fromkeys(("area", "floor area", "leaf area"), "m2"),
     **dict.fromkeys(("run", "top", "around", "edges", "cut in", "perimeter", "mouldings", "casings", "joints"), "m"),
-    **dict.fromkeys(("batten run", "seam run", "inside edges"), "m"),
+    **dict.fromkeys(("batten run", "seam run", "inside edges", "fine joints"), "m"),
     **dict.fromkeys(("count", "walls", "doors", "windows", "leaves", "openings"), "piece"),
-    **dict.fromkeys(("holes", "battens", "sheets", PIECES), "piece"),
+    **dict.fromkeys(("holes", "battens", "sheets", "scarfs", PIECES), "piece"),
 }
 
 
@@ -54,6 +54,17 @@ def options_exist(form: MethodForm) -> Iterator[Complaint]:
             for value in values:
                 if value not in choices:
                     yield ("steps", key, "only", name), f"`{name}` is never `{value}`", meant(value, choices)
+
+
+def what_is_asked_exists(form: MethodForm) -> Iterator[Complaint]:
+    """Only a material is another one beside another method; what has to be said is an option, or `count`."""
+    known = [*form.options, COUNT]
+    for name, option in form.options.items():
+        if option.where and option.material is None:
+            yield ("options", name, "where"), f"`{name}` is no material", "leave `where` out"
+    for name in form.asks:
+        if name not in known:
+            yield ("asks", name), f"`{name}` is no option of this method", meant(name, known)
 
 
 def more_hands_are_quicker(form: MethodForm) -> Iterator[Complaint]:
@@ -192,6 +203,7 @@ def units_fit(form: MethodForm) -> Iterator[Complaint]:
 RULES: tuple[Rule, ...] = (
     some_step,
     options_exist,
+    what_is_asked_exists,
     more_hands_are_quicker,
     batches_hold,
     what_is_taken_is_given_back,

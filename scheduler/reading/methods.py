@@ -87,8 +87,9 @@ def materials_of(methods: Methods, job: Job) -> frozenset[str]:
 def _materials(method: Method, said: dict[str, str]) -> set[str]:
     """The families of one call; `said` are the options that were written."""
     plain = {slug(each.material) for each in method.templates if each.material and "{" not in each.material}
-    options = (option for option in method.options if option.kind == "material")
-    return plain | {said.get(slug(option.name), str(option.default)) for option in options}
+    options = [option for option in method.options if option.kind == "material"]
+    elsewhere = {material for option in options for _, material in option.where}
+    return plain | elsewhere | {said.get(slug(option.name), str(option.default)) for option in options}
 
 
 def _shipped(name: str, files: Mapping[str, Path]) -> Method:

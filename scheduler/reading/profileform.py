@@ -133,6 +133,13 @@ class TimedForm(Form):
     source: Source
 
 
+class SpeedForm(Form):
+    """How fast it is laid, as a share of what the method says that may lay it."""
+
+    share: Share
+    source: Source
+
+
 class SpreadForm(Form):
     """How far it goes at the reference thickness."""
 
@@ -205,6 +212,7 @@ class MaterialForm(Form):
     remedy: RemedyForm | None = None
     pot_life: TimedForm | None = None
     open_time: TimedForm | None = None
+    speed: SpeedForm | None = None
     spread: SpreadForm | None = None
     sold: SoldForm | None = None
     exposed: YesNo = True

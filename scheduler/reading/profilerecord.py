@@ -37,6 +37,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         ("spread", form.spread),
         ("pot_life", form.pot_life),
         ("open_time", form.open_time),
+        ("speed", form.speed),
         ("order", form.order),
     )
     apart = form.sources.model_dump() if form.sources else {}
@@ -59,6 +60,7 @@ def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None
         remedy=remedy_of(form.remedy) if form.remedy else None,
         pot_life=form.pot_life.time if form.pot_life else None,
         open_time=form.open_time.time if form.open_time else None,
+        speed=form.speed.share if form.speed else 1.0,
         spread=form.spread.area[1] if form.spread else None,
         spread_range=(form.spread.area[0], form.spread.area[2]) if form.spread else None,
         clean_up=form.clean_up,

@@ -11,7 +11,17 @@ import re
 from datetime import date, timedelta
 from typing import Literal, TypeAlias
 
-from scheduler.reading.times import FIRST_YEAR, LAST_YEAR, parse_clock, parse_date, parse_weekdays
+from scheduler.reading.times import (
+    CLOCK,
+    DAY_MONTH,
+    FIRST_YEAR,
+    LAST_YEAR,
+    MONTH_DAY,
+    MONTHS,
+    parse_clock,
+    parse_date,
+    parse_weekdays,
+)
 from scheduler.units import UnclearQuantityError
 
 Way: TypeAlias = Literal["back", "ahead", "near"]
@@ -23,18 +33,11 @@ _NEAR_DAYS = {"today": 0, "now": 0, "yesterday": -1, "tomorrow": 1}
 _WEEK, _LAST_MONTH = 7, 12
 _FAR = 600
 """Weeks, or days: nobody counts so many."""
-_MONTHS = {name.lower(): number for number, name in enumerate(calendar.month_name) if number}
-_MONTHS |= {name.lower(): number for number, name in enumerate(calendar.month_abbr) if number}
 _WEEKDAY = re.compile(r"(?:(last|next|this|on)\s+)?([a-z]+)")
 _COUNTED = re.compile(r"(?:in\s+)?(a|an|one|two|three|four|[0-9]{1,3})\s+(day|week)s?(\s+ago)?(?:\s+from\s+now)?")
 _WORDS = {"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4}
 _DOTTED = re.compile(r"([0-9]{1,2})\.\s*([0-9]{1,2})\.?\s*([0-9]{4}|[0-9]{2})?")
 _SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})(?:/([0-9]{4}|[0-9]{2}))?")
-_DAY_MONTH = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th|\.)?\s+(?:of\s+)?([a-z]{3,9})\.?(?:,?\s+([0-9]{4}))?")
-_MONTH_DAY = re.compile(r"([a-z]{3,9})\.?\s+([0-9]{1,2})(?:st|nd|rd|th)?(?:,?\s+([0-9]{4}))?")
-_CLOCK = re.compile(
-    r"(.*?)[\s,]+(?:at\s+)?([0-9]{1,2}:[0-9]{2}(?:\s*[ap]\.?m\.?)?|[0-9]{1,2}\s*[ap]\.?m\.?|noon|midday)"
-)
 
 
 def is_length(text: str) -> bool:
@@ -64,17 +67,17 @@ def _numbers(plain: str, text: str, *, us: bool) -> tuple[int, int, str | None]:
         return int(found[1]), int(found[2]), found[3]
     if found := _SLASHED.fullmatch(plain):
         return *_slashed(int(found[1]), int(found[2]), text, us=us), found[3]
-    if (found := _DAY_MONTH.fullmatch(plain)) and found[2] in _MONTHS:
-        return int(found[1]), _MONTHS[found[2]], found[3]
-    if (found := _MONTH_DAY.fullmatch(plain)) and found[1] in _MONTHS:
-        return int(found[2]), _MONTHS[found[1]], found[3]
+    if (found := DAY_MONTH.fullmatch(plain)) and found[2] in MONTHS:
+        return int(found[1]), MONTHS[found[2]], found[3]
+    if (found := MONTH_DAY.fullmatch(plain)) and found[1] in MONTHS:
+        return int(found[2]), MONTHS[found[1]], found[3]
     raise UnclearQuantityError(f"`{text}` is no day", _WRITE)
 
 
 def said_moment(text: str, today: date, way: Way, *, us: bool) -> tuple[date, int | None]:
     """The day, and the minute of it if one was named, of `tomorrow 11:20`, `sunday at 4 pm`, `16:40`, `sunday`."""
     plain = " ".join(text.lower().split())
-    found = _CLOCK.fullmatch(plain)
+    found = CLOCK.fullmatch(plain)
     if found is not None and found[1]:
         return said_day(found[1], today, way, us=us), parse_clock(found[2])
     if re.match(r"[0-9]{1,2}(:|\s*[ap]\.?m|$)|(at|noon|midday)\b", plain):

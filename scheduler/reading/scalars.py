@@ -313,7 +313,7 @@ def schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
     return WithJsonSchema({"type": kind, **({"examples": list(examples)} if examples else {}), **more})
 
 
-_DAY_SCHEMA = {"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
+_DAYS_SAID = ("2027-01-09", "9 January 2027", "9.1.2027")
 _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
 Text = Annotated[str, reads(_text, f"write one text of up to {LONGEST_TEXT} letters", LONGEST_TEXT), schema("string")]
@@ -355,11 +355,11 @@ Clock = Annotated[int, reads(parse_clock, "write a time such as `8:30`"), schema
 Clocks = Annotated[
     tuple[int, int], reads(parse_clocks, "write it as `12:00 to 12:45`"), schema("string", "12:00 to 12:45")
 ]
-Day = Annotated[date, reads(parse_date, "write a date such as `2027-01-09`"), schema("string", **_DAY_SCHEMA)]
+Day = Annotated[date, reads(parse_date, "write a date such as `2027-01-09`"), schema("string", *_DAYS_SAID)]
 Days = Annotated[
     tuple[date, date],
     reads(parse_days, "write `2027-02-13 to 2027-02-14`"),
-    schema("string", "2027-02-20", "2027-02-13 to 2027-02-14"),
+    schema("string", "2027-02-20", "2027-02-13 to 2027-02-14", "13 to 14 February 2027"),
 ]
 EarlyLate = Annotated[
     tuple[date, date],
@@ -369,7 +369,7 @@ EarlyLate = Annotated[
 Moment = Annotated[
     tuple[date, int],
     reads(parse_moment, "write a date such as `2027-01-09`"),
-    schema("string", "2027-01-09", "2027-01-09 08:00"),
+    schema("string", "2027-01-09", "2027-01-09 08:00", "9 January 2027 8:00"),
 ]
 Weekdays = Annotated[
     frozenset[int],

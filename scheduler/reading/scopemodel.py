@@ -21,8 +21,8 @@ def scope_of(shape: JobShape, at: Positions, changes: tuple[Change, ...]) -> Sco
     """The scope of a job; None if it has none."""
     if not shape.scope:
         return None
-    rooms = {name: room for name, room in shape.rooms.items() if is_measured(room)}
-    only = next(iter(rooms)) if len(rooms) == 1 else ""
+    rooms = rooms_of(shape)
+    only = only_room(rooms)
     parts = {name: _part(name, part, rooms, only, at) for name, part in parts_of(shape).items()}
     return Scope(
         rooms=tuple(_measured(name, room, at) for name, room in rooms.items()),
@@ -86,6 +86,38 @@ def parts_of(shape: JobShape) -> dict[str, PartShape]:
 def is_measured(room: RoomShape) -> bool:
     """Whether a room says how large it is."""
     return room.length is not None and room.width is not None and room.height is not None
+
+
+def rooms_of(shape: JobShape) -> dict[str, RoomShape]:
+    """The rooms in which parts may be: measured ones, and such as say no measure and need none, since all that is
+    done in them is counted or measured itself (fronts, a joint, a stair)."""
+    sole = next(iter(shape.rooms)) if len(shape.rooms) == 1 else ""
+    there: dict[str, list[bool]] = {}
+    for name, part in (shape.scope or {}).items():
+        where = part.room or next((room for room in shape.rooms if slug(room) == slug(name)), sole)
+        there.setdefault(slug(where), []).append(_says_its_size(name, part, shape.rooms))
+    return {
+        name: room
+        for name, room in shape.rooms.items()
+        if is_measured(room) or (not _is_begun(room) and all(there.get(slug(name), (False,))))
+    }
+
+
+def only_room(rooms: dict[str, RoomShape]) -> str:
+    """The room of a part that names none: the one that is measured, or the one that there is; "" if it is open."""
+    measured = [name for name, room in rooms.items() if is_measured(room)] or list(rooms)
+    return measured[0] if len(measured) == 1 else ""
+
+
+def _is_begun(room: RoomShape) -> bool:
+    return any((room.length, room.width, room.height, room.walls, room.openings))
+
+
+def _says_its_size(name: str, part: PartShape, rooms: dict[str, RoomShape]) -> bool:
+    """Whether nothing of a part has to be measured in its room."""
+    lies = (part.on, part.start, part.top, part.width, part.around, part.along, part.of)
+    said = part.count is not None or part.area is not None or part.length is not None
+    return said and not any(lies) and kind_of_part(name, part, rooms) in ("other", "doors", "trim")
 
 
 def walls_of(room: RoomShape) -> dict[str, float]:

@@ -14,10 +14,29 @@ from scheduler.units import UnclearQuantityError
 FIRST_YEAR, LAST_YEAR = 2000, 2199
 """Years in which a job may lie: room on both sides for a long one, and no slip of the hand gets through."""
 
-_WRITE_DATE = "write it as year-month-day, such as `2027-01-09`"
+_WRITE_DATE = "write it such as `2027-01-09` or `9 January 2027`"
 _WRITE_CLOCK = "write it as `8:30`, `18:30` or `6:30 pm`"
-_WRITE_MOMENT = "write a date, or a date and a time, such as `2027-01-09 08:00`"
+_WRITE_MOMENT = "write a date, or a date and a time, such as `2027-01-09 08:00` or `9 January 2027 8:00`"
+_GERMAN_MONTHS = (
+    *("Januar", "Februar", "März", "April", "Mai", "Juni"),
+    *("Juli", "August", "September", "Oktober", "November", "Dezember"),
+)
+MONTHS = {name.lower(): number for number, name in enumerate(calendar.month_name) if number}
+MONTHS |= {name.lower(): number for number, name in enumerate(calendar.month_abbr) if number}
+MONTHS |= {name.lower(): number for number, name in enumerate(_GERMAN_MONTHS, start=1)}
+MONTHS |= {"sept": 9, "maerz": 3, "jänner": 1, "feber": 2}
+"""Months by the words that people write in English and German."""
+DAY_MONTH = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th|\.)?\s+(?:of\s+)?([a-zä]{3,9})\.?(?:,?\s+([0-9]{4}))?")
+MONTH_DAY = re.compile(r"([a-zä]{3,9})\.?\s+([0-9]{1,2})(?:st|nd|rd|th)?(?:,?\s+([0-9]{4}))?")
+CLOCK = re.compile(
+    r"(.*?)[\s,]+(?:at\s+)?([0-9]{1,2}:[0-9]{2}(?:\s*[ap]\.?m\.?)?|[0-9]{1,2}\s*[ap]\.?m\.?|noon|midday)"
+)
+"""A day, and a time of it behind."""
+_NUMBERS = re.compile(r"([0-9]{1,2})([/.])\s*([0-9]{1,2})\2\s*([0-9]{4})")
 _DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_WEEKDAY_BEFORE = re.compile(
+    rf"^\s*({'|'.join(word for name in _DAY_NAMES for word in (name.lower(), name[:3].lower()))})\b\.?,?\s+(?=\S)"
+)
 _DAY_GROUPS = {
     "weekdays": frozenset(range(5)),
     "weekends": frozenset({5, 6}),
@@ -26,14 +45,10 @@ _DAY_GROUPS = {
 
 
 def parse_date(text: str) -> date:
-    """A day of the calendar from `2027-01-09`. Raises UnclearQuantityError, as every parser here does."""
+    """A day of the calendar from `2027-01-09`, `9 January 2027`, `Sat, Jan 9th, 2027`, `9.1.2027`. What leaves open
+    which day is meant is refused. Raises UnclearQuantityError, as every parser here does."""
     text = text.strip()
-    if re.fullmatch(r"[0-9]{1,4}[/.][0-9]{1,2}[/.][0-9]{1,4}", text):
-        raise UnclearQuantityError(f"`{text}` leaves open which number is the day and which the month", _WRITE_DATE)
-    found = re.fullmatch(r"([0-9]{1,9})-([0-9]{2})-([0-9]{2})", text)
-    if found is None:
-        raise UnclearQuantityError(f"`{text}` is no date", _WRITE_DATE)
-    year, month, day = (int(part) for part in found.groups())
+    year, month, day = _year_month_day(text)
     if not FIRST_YEAR <= year <= LAST_YEAR:
         side = "before" if year < FIRST_YEAR else "after"
         bound = FIRST_YEAR if year < FIRST_YEAR else LAST_YEAR
@@ -44,18 +59,67 @@ def parse_date(text: str) -> date:
     if not 1 <= day <= last:
         said = f"{calendar.month_name[month]} {year} has the days 01 to {last}"
         raise UnclearQuantityError(f"`{text}` is no day of the calendar", said)
-    return date(year, month, day)
+    found = date(year, month, day)
+    named = _WEEKDAY_BEFORE.match(text.lower())
+    if named is not None and not _DAY_NAMES[found.weekday()].lower().startswith(named[1]):
+        hint = "write another day or date, or leave the day of the week out"
+        raise UnclearQuantityError(f"`{text}` is a {_DAY_NAMES[found.weekday()]}", hint)
+    return found
+
+
+def _year_month_day(text: str) -> tuple[int, int, int]:
+    plain = _without_weekday(" ".join(text.lower().split()))
+    if found := re.fullmatch(r"([0-9]{1,9})-([0-9]{2})-([0-9]{2})", plain):
+        return int(found[1]), int(found[2]), int(found[3])
+    day_first, month_first = DAY_MONTH.fullmatch(plain), MONTH_DAY.fullmatch(plain)
+    for worded, day, month in ((day_first, 1, 2), (month_first, 2, 1)):
+        if worded is not None and worded[month] in MONTHS:
+            if worded[3] is None:
+                raise UnclearQuantityError(f"`{text}` names no year", f"write `{text.rstrip(' ,.')} 2027`, say")
+            return int(worded[3]), MONTHS[worded[month]], int(worded[day])
+    if found := _NUMBERS.fullmatch(plain):
+        first, second, year = int(found[1]), int(found[3]), int(found[4])
+        if found[2] == "." or first == second or first > _LAST_MONTH:  # with dots the day stands first
+            return year, second, first
+        if second > _LAST_MONTH:
+            return year, first, second
+        said = f"`{first} {calendar.month_name[second]} {year}` or `{second} {calendar.month_name[first]} {year}`"
+        raise UnclearQuantityError(
+            f"`{text}` leaves open which number is the day and which the month", f"write {said}"
+        )
+    raise UnclearQuantityError(f"`{text}` is no date", _WRITE_DATE)
+
+
+_LAST_MONTH = 12
+
+
+def _without_weekday(plain: str) -> str:
+    """A date without the day of the week before it, which it has anyway."""
+    return _WEEKDAY_BEFORE.sub("", plain)
 
 
 def parse_days(text: str, between: str = "to") -> tuple[date, date]:
-    """First and last day from `2027-02-13 to 2027-02-14`, or one day as both. `between` is the word between."""
+    """First and last day from `2027-02-13 to 2027-02-14`, or one day as both. `between` is the word between.
+
+    The first may leave to the last what they share: `13 to 14 February 2027`, `27 February to 2 March 2027`.
+    """
     first, word, last = text.partition(f" {between} ")
-    days = (parse_date(first), parse_date(last if word else first))
+    days = (parse_date(_completed(first, last) if word else first), parse_date(last if word else first))
     if days[1] < days[0]:
-        raise UnclearQuantityError(
-            f"`{text}` ends before it begins", f"write `{last.strip()} {between} {first.strip()}`"
-        )
+        said = f"`{text}` ends before it begins"
+        raise UnclearQuantityError(said, f"write `{days[1]} {between} {days[0]}`")
     return days
+
+
+def _completed(first: str, last: str) -> str:
+    """The first of two days with the month and the year of the last, if it leaves them out."""
+    end = DAY_MONTH.fullmatch(_without_weekday(" ".join(last.lower().split())))
+    if end is None or end[3] is None:
+        return first
+    if re.fullmatch(r"\s*[0-9]{1,2}(?:st|nd|rd|th|\.)?\s*", first):
+        return f"{first.strip()} {end[2]} {end[3]}"
+    start = DAY_MONTH.fullmatch(_without_weekday(" ".join(first.lower().split())))
+    return f"{first} {end[3]}" if start is not None and start[3] is None else first
 
 
 def parse_clock(text: str) -> int:
@@ -90,14 +154,18 @@ def parse_clocks(text: str) -> tuple[int, int]:
 
 
 def parse_moment(text: str) -> tuple[date, int]:
-    """A day and a minute of it from `2027-01-09` (its beginning) or `2027-01-09 08:00`."""
-    day, _, clock = text.strip().replace("T", " ", 1).partition(" ")
-    if not clock:
-        return parse_date(day), 0
+    """A day and a minute of it from `2027-01-09` (its beginning), `2027-01-09 08:00` or `9 January 2027, 5 pm`."""
+    plain = text.strip()
+    iso = re.match(r"([0-9]+-[0-9]+-[0-9]+)(?:T|\s+)(.+)", plain)
+    found = CLOCK.fullmatch(plain.lower())
+    if iso is None and (found is None or not found[1]):
+        return parse_date(plain), 0
+    day, clock = (iso[1], iso[2]) if iso is not None else (plain[: len(found[1])], found[2]) if found else ("", "")
     try:
-        return parse_date(day), parse_clock(clock)
+        return parse_date(day), parse_clock(clock.removeprefix("at "))
     except UnclearQuantityError as error:
-        raise UnclearQuantityError(error.message, _WRITE_MOMENT) from None
+        hint = _WRITE_MOMENT if iso is not None else error.hint
+        raise UnclearQuantityError(error.message, hint) from None
 
 
 def parse_weekdays(text: str) -> frozenset[int]:

@@ -107,7 +107,7 @@ VALUES = {
         "start: 2027-01-09",
         "start: ‸03/04/2027",
         "`03/04/2027` leaves open which number is the day and which the month; "
-        "write it as year-month-day, such as `2027-01-09`",
+        "write `3 April 2027` or `4 March 2027`",
     ),
     "day that is not in the calendar": (
         "    comes: 2027-02-18",

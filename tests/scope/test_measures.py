@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.support.scoped import job_of, quantity, step_of
+from scheduler.errors import InputError
+from tests.support.scoped import job_of, quantity, step_of, unfolded
 
 FT = 0.3048
 SQ_FT = FT**2
@@ -90,3 +91,43 @@ def test_own_walls_give_the_perimeter_of_a_room_that_is_no_rectangle() -> None:
     walls = "{a: 12 ft, b: 6 ft, c: 6 ft, d: 4 ft, e: 6 ft, f: 10 ft}"
     job = job_of("walls: [prime]", openings=f"{{}}\n    walls: {walls}")
     assert quantity(job, "walls", "area") == pytest.approx(352 * SQ_FT)
+
+
+COUNTED = """\
+job: Test
+start: 2027-01-09
+zone: UTC
+measures: metric
+hours: {on: every day, from: 7:00, to: 21:00}
+rooms:
+  kitchen: {air: {day: 20 °C, night: 18 °C, humidity: 50 %}}
+"""
+
+
+@pytest.mark.parametrize(
+    "scope",
+    [
+        "fronts: {room: kitchen, count: 14, do: paint fronts}",
+        "fronts: {surface: doors, count: 14, do: paint fronts}",
+        "joint: {length: 3 m, do: renew joint}",
+    ],
+)
+def test_a_room_needs_no_measures_where_all_in_it_is_counted(scope: str) -> None:
+    """Fronts and joints are as many as there are, whatever room they stand in."""
+    assert unfolded(f"{COUNTED}scope:\n  {scope}\n")[0].steps
+
+
+@pytest.mark.parametrize(
+    ("scope", "fault"),
+    [
+        ("walls: {room: kitchen, do: prime}", "the room `kitchen` is not measured"),
+        (
+            "fronts: {room: kitchen, count: 14, do: paint fronts}\n  kitchen: final clean",
+            "the room `kitchen` is not measured",
+        ),
+    ],
+)
+def test_a_room_needs_measures_where_anything_in_it_goes_by_them(scope: str, fault: str) -> None:
+    with pytest.raises(InputError) as error:
+        unfolded(f"{COUNTED}scope:\n  {scope}\n")
+    assert error.value.faults[0].message == fault

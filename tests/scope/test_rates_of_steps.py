@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import pytest
 
+from scheduler.errors import InputError
 from scheduler.reading.wares import read_wares
 from tests.support.scoped import job_of, step_of, used
 
@@ -25,6 +26,25 @@ CASES = [
     (PANEL, "panel-coat-1", 36.9 + 10.7 + 22.1),
     # The same edges, and 48 ft² at 220.
     (PANEL, "panel-prime", 36.9 + 13.1),
+    # 9 fields: 10 battens of 41 in are 34.2 ft, the top rail 12; both sides 92.3 ft of short joints, at 80 ft/h.
+    (PANEL.replace("prime, paint panel", "caulk"), "panel-caulk", 92.3 / 80 * 60),
+    # Both edges of 44 ft of crown, overhead, at 80; of a base one edge, at 140.
+    ("crown: {along: ceiling, do: [crown, caulk]}", "crown-caulk", 66),
+    ("base: {along: floor, do: [base, caulk]}", "base-caulk", 44 / 140 * 60),
+    # 44 ft at 80 ft/h; scribed at 40, its back primed at 150.
+    ("base: {along: floor, do: base}", "base-mark-studs", 33),
+    ("base: {along: floor, do: [base: {floor: uneven, backs: to prime}]}", "base-scribe-base", 66),
+    ("base: {along: floor, do: [base: {floor: uneven, backs: to prime}]}", "base-back-prime", 44 / 150 * 60),
+    # Epoxy grout goes half as fast as the 576 ft at 150 ft/h of cement grout; its haze is no slower to polish.
+    ("walls: {on: north wall, do: [tile: {grout: epoxy-grout}]}", "walls-grout", 2 * 230.4),
+    ("walls: {on: north wall, do: [tile: {grout: epoxy-grout}]}", "walls-polish", 96 / 80 * 60),
+    # A window of 3 by 3 ft is left out of 352 ft²: 343 at 400.
+    ("walls: skim", "walls-scrape-ridges-1", 343 / 400 * 60),
+    ("walls: [skim: {below: bonding primer}]", "walls-bond", 343 / 220 * 60),
+    ("base: {along: floor, measured: {holes: 65}, do: [fill: {nails: standing proud}]}", "base-set-nails", 30),
+    ("base: {along: floor, do: [shoe: {bought: raw}]}", "base-coat-shoe-2", 44 / 95 * 60),
+    ("casing: {around: window, do: [case an opening: {jambs: to extend}]}", "casing-extend-jambs", 25),
+    ("leaf: {surface: doors, count: 2, do: [paint doors: {leaves: off on trestles}]}", "leaf-take-off", 18),
     # Half an hour of test pieces, and 44 ft at 40 ft/h.
     ("crown: {along: ceiling, do: crown}", "crown-cut-crown", 96),
     # 44 ft at 38 ft/h, and 33 holes at 60 an hour.
@@ -87,6 +107,9 @@ def test_stains_are_blocked_after_the_sanding() -> None:
         ("crown: {along: ceiling, do: crown}", "2 1/2 in finish nail", 2 * 33),
         ("base: {along: floor, do: shoe}", "1 1/4 in brad", 33),
         ("casing: {around: window, do: case an opening}", "shim", 4),
+        # 3 ft, and horns of 3 1/4 in at either side, in metres.
+        ("casing: {around: window, do: case an opening}", "stool board", (36 + 6.5) * 0.0254),
+        ("den: wipe down\nfloor: oil floor", "sanding pad", 1),
         ("walls: {on: north wall, do: tile}", "sponge", 2),
         ("walls: [patch: {large holes: 2}]", "patch board", 2),
     ],
@@ -115,6 +138,65 @@ def test_a_thing_is_sold_in_its_own_sizes(name: str, ware: str, size: str) -> No
     found = read_wares(None).ware(name)
     assert found is not None and found.id == ware.replace(" ", "-")
     assert size in [each.label for each in found.sizes]
+
+
+def test_a_board_that_is_too_short_for_its_wall_is_scarfed_and_nailed_there_once_more() -> None:
+    """Of four walls of 24, 10, 24 and 10 ft two are longer than 16 ft: 68 ft have 2 × 51 nails, and 2 more."""
+    job = job_of("base: {along: floor, do: base}", length="24 ft")
+    assert used(job, "2 in finish nail") == pytest.approx(2 * 51 + 2, abs=0.5)
+    short = job_of("base: {along: floor, do: [base: {longest board: 8 ft}]}", length="24 ft")  # 2 + 1 + 2 + 1
+    assert used(short, "2 in finish nail") == pytest.approx(2 * 51 + 6, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("do", "primer"),
+    [
+        ("[drywall, prime]", "latex-drywall-primer"),
+        ("[skim, prime]", "latex-drywall-primer"),
+        ("[patch, prime]", "acrylic-bonding-primer"),
+        ("[drywall, prime: {primer: shellac-based-primer}]", "shellac-based-primer"),
+    ],
+)
+def test_the_primer_is_that_of_what_it_goes_on(do: str, primer: str) -> None:
+    """Paper and compound drink: they are sealed by a primer for drywall; the person's word goes before it."""
+    lays = step_of(job_of(f"walls: {do}"), "walls-prime").lays
+    assert lays is not None and lays.material == primer
+
+
+def test_what_was_wiped_wet_has_to_be_dry_to_the_touch() -> None:
+    """Neither a bead nor a floor finish goes onto a wet cloth's trace; with a tack cloth nothing has to dry."""
+    job = job_of("den: [wipe down: {cloth: wet}]\nbase: {along: floor, measured: {joints: 12 ft}, do: caulk}")
+    assert ("den-wipe", "touch") in {(follow.step, follow.stage) for follow in step_of(job, "base-caulk").after}
+    for cloth, stage in (("damp", "touch"), ("vacuum and tack cloth", None)):
+        floor = job_of(f"den: wipe down\nfloor: [varnish floor: {{cloth: {cloth}}}]")
+        follows = {(each.step, each.stage) for each in step_of(floor, "floor-coat-1").after}
+        assert (("floor-floor-wipe", "touch") in follows) == (stage is not None)
+
+
+def test_leaves_on_trestles_are_hung_again_once_the_last_coat_can_be_handled() -> None:
+    job = job_of(
+        "leaf: {surface: doors, count: 2, do: [paint doors: {leaves: off on trestles, handles: off and on}]}"
+    )
+    follows = {(each.step, each.stage) for each in step_of(job, "leaf-rehang").after}
+    assert ("leaf-coat-2", "handle") in follows
+    assert {each.step for each in step_of(job, "leaf-handles-on").after} >= {"leaf-rehang"}
+
+
+@pytest.mark.parametrize(
+    ("scope", "what"),
+    [
+        ("stair: {do: paint stair}", "`paint a stair` goes by the number of its treads"),
+        ("kitchen fronts: {do: paint fronts}", "`paint fronts` goes by the number of fronts"),
+    ],
+)
+def test_what_a_method_can_not_know_is_asked_for_at_its_line(scope: str, what: str) -> None:
+    """A stair of one step, said nowhere, was planned and bought for."""
+    name = scope.partition(":")[0]
+    with pytest.raises(InputError) as error:
+        job_of(scope)
+    assert [fault.message for fault in error.value.faults] == [f"{what}, and nothing says it of `{name}`"]
+    assert error.value.faults[0].hint == "write `count: 12` beside `do`, say"
+    assert job_of(scope.replace("do:", "count: 13, do:")).steps
 
 
 def test_solid_wood_lies_in_the_room_for_a_week_and_sheets_for_three_days() -> None:

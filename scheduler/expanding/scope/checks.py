@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from scheduler.expanding.scope.options import Faults
 from scheduler.model.material import Trade
-from scheduler.model.method import HERE, Methods
+from scheduler.model.method import COUNT, HERE, Method, Methods
 from scheduler.model.names import meant, slug
-from scheduler.model.scope import ALL_WORK, Part, Scope
+from scheduler.model.scope import ALL_WORK, Call, Part, Scope
 
 
 def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], faults: Faults) -> None:
@@ -30,6 +30,8 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
                 if part.kind == "other" and not part.of:  # a name of its own: nothing says what it is
                     hint += f"; write `surface: {method.fits[0]}` if it is that"
                 faults.add(call.place, f"`{method.title}` is not for `{part.title}`", hint)
+            elif method is not None and part.id not in faults.doubts.parts:
+                _find_unasked(part, call, method, scope, faults)
             if call.method in seen:
                 hint = "put the second one on a part of its own, under another name"
                 faults.add(call.place, f"`{call.method}` is done twice to `{part.title}`", hint)
@@ -41,6 +43,18 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
         elif slug(name) not in used:
             hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
             faults.add(place, f"`{name}` is not done in this job", hint)
+
+
+def _find_unasked(part: Part, call: Call, method: Method, scope: Scope, faults: Faults) -> None:
+    """A fault for what a method can't know by itself and nobody says: how many treads a stair has."""
+    members = [one for one in scope.parts if one.id in part.of] or [part]
+    for name, what in method.asks:
+        option = next((said for said in call.options if slug(said.name) == slug(name)), None)
+        counted = name == COUNT and (part.count is not None or all(one.count is not None for one in members))
+        if option is None and not counted and name not in dict(part.given):
+            said = f"`{method.title}` goes by {what}, and nothing says it of `{part.title}`"
+            hint = f"write `{name}: 12` beside `do`, say" if name == COUNT else f"write `{name}: …` under the method"
+            faults.add(call.place, said, hint)
 
 
 def find_unknown_rooms(scope: Scope, methods: Methods, rooms: Mapping[str, str], faults: Faults) -> None:

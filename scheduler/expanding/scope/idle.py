@@ -203,7 +203,7 @@ def _how_to_say(maker: Maker, name: str, length: str) -> Iterator[str]:
         if kind in ("trim", "doors"):
             hole = "a door" if name in ("doors", "leaves") else "an opening"
             yield f"`length: {length}`" if name == "mouldings" else f"`around:` and {hole}"
-    elif name not in ("walls", "openings", "height", "inside edges"):
+    elif name not in ("walls", "openings", "height", "inside edges", "fine joints"):
         yield f"`measured: {{{name}: {length if name == 'joints' else 30}}}`"
 
 

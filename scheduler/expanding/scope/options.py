@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -66,7 +66,7 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
     rounds = {template.cycle for template in method.templates}
     batch = method.batches.size if method.batches is not None else None
     for option in method.options:
-        value: str | float = 0.0 if option.unless and slug(option.unless) in written else option.default
+        value = _default(option, part, written)
         own = written.get(slug(option.name))
         said_here = own or (elsewhere.get(slug(option.name)) if option.kind in ("length", "choice") else None)
         if said_here is not None:
@@ -83,6 +83,14 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
         else:
             numbers[option.name] = value
     return Settings(words, numbers)
+
+
+def _default(option: Option, part: Part, written: Container[str]) -> str | float:
+    """What holds where the job says nothing of an option, with these others written."""
+    if option.unless and slug(option.unless) in written:
+        return 0.0
+    done = {call.method for call in part.calls}
+    return next((there for method, there in option.where if method in done), option.default)
 
 
 def _rounds(text: str) -> float:

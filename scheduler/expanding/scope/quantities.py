@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from math import ceil
 
 from scheduler.expanding.scope import layout
 from scheduler.expanding.scope.geometry import EPS, Site, Strip, casing, outline
@@ -14,8 +15,9 @@ LEAF = 4.0
 """Square metres of both faces of a door that nobody measured: 2 × 0.9 m × 2.1 m, and its edges."""
 EDGES = 1.05
 """A leaf with its edges, in areas of its two faces (common practice, no source)."""
-LEFT_BEHIND = ("holes", "joints", "inside edges")
+LEFT_BEHIND = ("holes", "joints", "fine joints", "inside edges")
 """What carpentry leaves on one surface, and a method for several of them adds up."""
+SCARFS = "scarfs"
 _LAYOUT = ("battens", "batten run", "sheets", "seam run")
 _ONLY_ONE = ("height", "room height", "floor area", "perimeter")
 
@@ -149,12 +151,25 @@ class Quantities:
                 return known[name]
         if name in _LAYOUT:
             return self._laid_out(name)
+        if name == SCARFS:
+            return self._scarfs()
         return self._shared_nothing(name)
 
     def _shared_nothing(self, name: str) -> float:
         if name in LEFT_BEHIND:  # what carpentry leaves behind; nobody left any here
             return 0.0
         raise UnknownQuantityError(name, "write it under `measured`")
+
+    def _scarfs(self) -> float:
+        """The joints within single lengths of a moulding that are longer than a board of the shop."""
+        board = self("longest board")
+        if board <= EPS:
+            raise UnknownQuantityError("longest board", "write one above nothing")
+        found = (length for name in self.part.of or (self.part.id,) for length in self._moulded(name))
+        return float(sum(ceil(length / board - EPS) - 1 for length in found))
+
+    def _moulded(self, name: str) -> list[float]:
+        return self.site.moulded(self.part if name == self.part.id else self.site.part(name))
 
     def _laid_out(self, name: str) -> float:
         grid, found = self.grid(), self.fields()
@@ -191,6 +206,9 @@ class Quantities:
             "top lengths": lambda: [strip.width for strip in strips],
             "moulding lengths": lambda: self.site.moulded(self.part),
             "casing lengths": lambda: [each for opening in self.site.cased(self.part) for each in casing(opening)],
+            "stool lengths": lambda: [
+                opening.width + 2 * self("horns") for opening in self.site.cased(self.part) if opening.sill > EPS
+            ],
         }
         return tuple(sorted(lists[name](), reverse=True))
 

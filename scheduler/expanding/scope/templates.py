@@ -300,14 +300,15 @@ class Maker:
         return Estimate(*(ceil(minutes / pace / ROUNDED - 1e-9) * ROUNDED for minutes in sums))
 
     def _pace(self, template: Template) -> float:
-        """The person's own pace in the kind of work that a step is."""
-        if not self.pace:
-            return 1.0
+        """The person's own pace in the kind of work that a step is, and how fast its material is laid."""
         material = self.trade.material(slug(self.chosen.said(template.material))) if template.material else None
+        speed = material.speed if material is not None else 1.0
+        if not self.pace:
+            return speed
         marks = {"dusty": template.dusty, "noisy": template.noisy, "wipes": template.wipes}
         group = material.group if material is not None else ""
         kind = self.trade.kind_of(group, template.phase, frozenset(mark for mark, is_so in marks.items() if is_so))
-        return self.pace.get(kind, self.pace.get(ALL_WORK, 1.0))
+        return speed * self.pace.get(kind, self.pace.get(ALL_WORK, 1.0))
 
     def _lay(self, template: Template, number: int, share: Share) -> Lay | None:
         if template.material is None:

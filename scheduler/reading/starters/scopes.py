@@ -319,12 +319,9 @@ def _wallpaper(job: Answers) -> Work:
     return Work(room, (Part("walls", do),))
 
 
-_BOARD_PRIMER = "prime: {primer: latex-drywall-primer}"
-
-
 def _drywall(job: Answers) -> Work:
     board = f"drywall: {{finish: {families(job)[0]}}}"
-    primer = _plain(_BOARD_PRIMER)
+    primer = _plain("prime")
     parts = tuple(
         Part(part, ((board, "on bare studs, once what is in them is accepted"), *primer)) for part in job.parts
     )

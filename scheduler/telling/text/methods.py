@@ -30,7 +30,9 @@ def methods_sheet(
     for method in methods:
         fits = f" (for {', '.join(method.fits)})" if method.fits else ""
         sheet.add(Line(f"{name_of(method)}{fits}", kind="heading"))
-        wide = max((len(option.name) for option in method.options), default=0)
+        wide = max((len(name) for name in (*(each.name for each in method.options), *dict(method.asks))), default=0)
+        for name, what in method.asks:
+            sheet.add(Line(f"{one_line(what)}; to be said", first=f"  {name:<{wide}}  "))
         for option in method.options:
             sheet.add(Line(_said(option, metric), first=f"  {option.name:<{wide}}  "))
         if steps:
@@ -65,7 +67,8 @@ def _said(option: Option, metric: bool) -> str:
         default = format_length(default, metric=metric)
     elif isinstance(default, float):
         default = f"{default:g}"
-    return f"a {option.kind}; {default} if left out"
+    there = "".join(f", {material} with `{method.replace('-', ' ')}`" for method, material in option.where)
+    return f"a {option.kind}; {default} if left out{there}"
 
 
 def _only(only: Iterable[tuple[str, tuple[str, ...]]]) -> str:

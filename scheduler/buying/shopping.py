@@ -161,7 +161,13 @@ class _Lister:
             begun=begun,
             settles=settles,
             on_order=key.item,
+            hired_for=self._days(ahead) if ware is not None and ware.hired else (),
         )
+
+    def _days(self, used: Iterable[_Used]) -> tuple[date, ...]:
+        """The days on which steps are worked at, in order."""
+        pieces = (piece for each in used for piece in each.step.pieces)
+        return tuple(sorted({local_date(piece.start, self.zone) for piece in pieces}))
 
     def _waste(self, key: _Key, material: Material | None, ware: Ware | None) -> float:
         """The share on top. Whole sheets and boards that were counted have their waste in them."""

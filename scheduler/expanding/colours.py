@@ -149,13 +149,16 @@ def _link_tape(draft: Draft, colour: Colour, coats: list[str]) -> None:
     if stuck.overdue is not None:
         late = message("added.tape for long", tape=draft.tasks[tape].title)
         overdue = draft.add_remedy(stuck.overdue, tape, pull, late)
+    kinds = {part.kind for part in draft.job.scope.parts if part.id in colour.on} if draft.job.scope else set[str]()
+    wet = not kinds.isdisjoint(stuck.pulled_wet)
+    stage, longest = (None, stuck.wet_by) if wet else ("touch", stuck.pull_by)
     windows = (
         Link(before=tape, after=pull, within=stuck.clean_for, remedy=overdue, strict=True),
-        Link(before=last, after=pull, stage="touch", within=stuck.pull_by, remedy=remedy),
+        Link(before=last, after=pull, stage=stage, within=longest, remedy=remedy),
     )
     draft.links.add(Link(before=tape, after=coats[0]))
     if colour.tape.high > 0:
         draft.links |= set(windows)
     else:
-        draft.links.add(Link(before=last, after=pull, stage="touch"))
+        draft.links.add(Link(before=last, after=pull, stage=stage))
         draft.border_windows[colour.id] = windows

@@ -100,11 +100,14 @@ class Tape:
     """What a masking tape asks for: clean removal within `clean_for` minutes of sticking it on.
 
     After the last coat it comes off from that coat's `touch` on, until `pull_by` minutes after it; later
-    the edge is scored first (`remedy`).
+    the edge is scored first (`remedy`). On kinds of surface of `pulled_wet` it comes off within `wet_by` minutes of
+    the last coat instead.
     """
 
     clean_for: int
     pull_by: int
+    wet_by: int = 20
+    pulled_wet: tuple[str, ...] = ()
     remedy: Remedy
     source: str
     overdue: Remedy | None = None

@@ -128,7 +128,8 @@ class Lot:
     is over. `on_order` is the item on order that this is: the steps that use the one need the other. `begun`: a step
     has used it already, so that it should be there; amounts are for the steps to come. `ordered` and `had` are the
     days since when it is ordered, or in the house as somebody said: what is to be bought then is what has come to be
-    needed since, and nothing of it if `enough`; `whole` is `needed` of all the steps to come.
+    needed since, and nothing of it if `enough`; `whole` is `needed` of all the steps to come. What is hired is
+    wanted on the days `hired_for`.
     """
 
     what: str
@@ -153,6 +154,7 @@ class Lot:
     had: date | None = None
     enough: bool = False
     ordered: date | None = None
+    hired_for: tuple[date, ...] = ()
 
     @property
     def to_be_bought(self) -> bool:

@@ -11,6 +11,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS, LAWS
 from scheduler.model.method import PHASES
 from scheduler.model.region import ELSEWHERE
+from scheduler.model.scope import SURFACES
 from scheduler.reading.profileparts import (
     Activation,
     Cautions,
@@ -34,6 +35,8 @@ from scheduler.reading.shorthand import OneOrMore
 from scheduler.units import UnclearQuantityError, parse_mass, parse_volume
 
 ORDERS = ("before touch", "with touch", "after touch")
+WET = "wet"
+"""How tape is pulled that is not left on until the coat is dry."""
 THICKNESS_KINDS = ("film", "depth", "bead")
 
 
@@ -44,6 +47,8 @@ def _region(text: str) -> str:
     return word
 
 
+Painted = Annotated[str, one_of(SURFACES, "kind of surface")]
+Pull = Annotated[str, one_of(("once dry", WET), "way to pull tape")]
 Stage = Annotated[str, one_of(STAGES, "stage")]
 Law = Annotated[str, one_of(LAWS, "rate law")]
 Density = Annotated[float, reads(number_from(1, 20_000), "write kg/m³, such as `800`")]
@@ -229,6 +234,8 @@ class TapeForm(Form):
 
     clean_for: SomeMinutes
     pull_by: SomeMinutes
+    wet_by: SomeMinutes = 20
+    pull: dict[Painted, Pull] = Field(default_factory=dict)
     remedy: RemedyForm
     overdue: RemedyForm | None = None
     source: Source

@@ -17,6 +17,7 @@ from scheduler.model.material import (
 )
 from scheduler.model.names import slug
 from scheduler.reading.profileform import (
+    WET,
     AcclimationForm,
     CautionsForm,
     KindsForm,
@@ -85,6 +86,8 @@ def tape_of(form: TapeForm) -> Tape:
     return Tape(
         clean_for=form.clean_for,
         pull_by=form.pull_by,
+        wet_by=form.wet_by,
+        pulled_wet=tuple(kind for kind, how in form.pull.items() if how == WET),
         remedy=remedy_of(form.remedy),
         source=form.source,
         overdue=remedy_of(form.overdue) if form.overdue else None,

@@ -11,11 +11,15 @@ from hypothesis import strategies as st
 
 from scheduler.buying import shopping_list
 from scheduler.model.diary import Bought
+from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.shopping import Ware
+from scheduler.pipeline import make_plan
+from scheduler.telling.text.shopping import shopping_text
 from tests.buying.shops import BOARD, SHELF, listed, lot, paint, task, use
 from tests.support.builders import INVENTED, trade
 from tests.support.plans import at, item, plan, step
+from tests.support.scoped import unfolded
 
 GALLON = 3.785411784
 
@@ -243,3 +247,29 @@ def test_the_same_white_in_several_rooms_is_one_line_and_one_batch() -> None:
     )
     found = listed(*tasks, colours={"hall": "White", "den": "white", "other": "Blue"})
     assert [(each.title, each.net, each.steps) for each in found.lots] == [("White, Paint", 1.5, ("hall-1", "den-1"))]
+
+
+def test_what_is_hired_is_wanted_on_the_days_on_which_it_is_used() -> None:
+    """A shop counts by the day: Saturday and Sunday, and the Saturday after, are three days of hire and not eight."""
+    text = """\
+job: Floor
+start: 2027-01-09
+zone: America/Denver
+measures: US
+hours:
+  - {on: Saturday, from: 8:30, to: 17:00}
+  - {on: Sunday, from: 10:00, to: 16:00}
+rooms:
+  den: {length: 20 ft, width: 14 ft, height: 8 ft, air: {day: 68 °F, night: 62 °F, humidity: 45 %}}
+scope:
+  den: wipe down
+  floor: varnish floor
+"""
+    job, known = unfolded(text)
+    made = make_plan(job, known, Facts(now=job.start))
+    found = shopping_list(made.ground.graph, made.plan, known)
+    lot = next(lot for lot in found.lots if lot.what == "floor-sander")
+    assert lot.net == 2, "the drum and the edger, however many steps use them"
+    assert lot.hired_for == (date(2027, 1, 9), date(2027, 1, 10), date(2027, 1, 16))
+    said = shopping_text(found, made.plan)
+    assert "hired for 3 days: Saturday 9 January to Sunday 10 January, Saturday 16" in " ".join(said.split())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from scheduler.errors import InputError
@@ -11,7 +13,8 @@ from scheduler.model.beware import Beware
 from scheduler.model.graph import Link
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
-from tests.support.builders import DAY, HOUR, SCUFF, after, border, colour, guess, job, material, step, trade
+from scheduler.model.scope import Part, Scope
+from tests.support.builders import DAY, HOUR, SCUFF, TAPE, after, border, colour, guess, job, material, step, trade
 
 WINDOWED = material(
     stages={"touch": 60, "dust_free": 60, "recoat": 240, "recoat_by": 3 * DAY, "tape": DAY}, remedy=SCUFF
@@ -281,3 +284,14 @@ def test_mistakes_in_borders_are_told_at_the_border() -> None:
 def test_the_hours_of_the_coats_are_those_of_the_file() -> None:
     found = expand(job(colours=(colour("white", coat=2 * HOUR),)), trade())
     assert [task.work for task in found.tasks] == [guess(120), guess(120)]
+
+
+def test_tape_comes_off_wet_or_dry_by_the_surface_that_is_painted() -> None:
+    """By `pull` of tape.yaml: a floor film tears along the tape that it has closed over; walls wait until touch."""
+    for kind, stage, within in (("floor", None, 20), ("walls", "touch", DAY)):
+        part = Part(id="part", title="part", room="den", kind=kind)
+        white = replace(colour("white", tape=20), on=("part",))
+        there = replace(job(colours=(white,)), scope=Scope(rooms=(), parts=(part,)))
+        found = expand(there, trade(tape=replace(TAPE, pulled_wet=("floor",))))
+        link = next(each for each in found.links if each.before == "white-coat-2")
+        assert (link.after, link.stage, link.within) == ("white-pull", stage, within)

@@ -208,3 +208,11 @@ def test_solid_wood_lies_in_the_room_for_a_week_and_sheets_for_three_days() -> N
         if (ware := shelf.ware(name))
     }
     assert days == {"base board": 7, "casing board": 7, "mdf board": 3, "plywood": 3}
+
+
+def test_a_mask_that_is_pulled_wet_is_pulled_right_after_the_last_coat() -> None:
+    """Within twenty minutes, or the edge is scored first; dry, it waits until the coat is dry to the touch."""
+    for how, stage, within in (("wet", None, 20), ("once dry", "touch", None)):
+        job = job_of(f"base: {{along: floor, do: [mask: {{pull: {how}}}, paint trim]}}")
+        pull = {each.step: (each.stage, each.within) for each in step_of(job, "base-unmask").after}
+        assert pull["base-coat-2"] == (stage, within)

@@ -81,7 +81,10 @@ class Order:
     def _within(self, each: Made, after: After, seen: set[str]) -> Iterator[After]:
         """What an entry of a template asks for; in place of a step that was left out, what that one followed."""
         if after.step == EARLIER or after.step.startswith(UP_TO):
-            yield from self._earlier(each, after.stage, after.step.removeprefix(UP_TO), after.on)
+            films = {one.step.id for one in self.made if one.step.lays is not None and after.within is not None}
+            for found in self._earlier(each, after.stage, after.step.removeprefix(UP_TO), after.on):
+                timed = found.step in films
+                yield replace(found, within=after.within, remedy=after.remedy) if timed else found
             return
         if after.first and not self._is_first(each):
             return

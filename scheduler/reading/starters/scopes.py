@@ -130,7 +130,7 @@ def _merged(one: Part, other: Part) -> Part:
             calls[method] = (call, note)
     if "drywall" in calls:
         calls = {method: call for method, call in calls.items() if method not in ("wash", "patch")}
-        calls["prime"] = (_BOARD_PRIMER, "")
+        calls["prime"] = ("prime", "")
     order = {method: number for number, method in enumerate(_METHODS)}
     do = sorted(calls.values(), key=lambda call: order.get(call[0].partition(":")[0], len(order)))
     return Part(one.name, tuple(do), one.head or other.head, one.tail or other.tail, one.note or other.note)

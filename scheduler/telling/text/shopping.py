@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from datetime import date
+from itertools import pairwise
 
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Board, Container, Delivery, Lot, Shopping
@@ -141,7 +143,19 @@ def _lot(book: Book, lot: Lot) -> Iterator[Line]:
         settles = counted(lot.settles, "day")
         said = f"in the room from {date_words(lot.needed_by)} on: it settles there for {settles}"
         yield Line(said, first="    ", rest="      ")
+    if lot.hired_for:
+        said = f"hired for {counted(len(lot.hired_for), 'day')}: {', '.join(_stretches(lot.hired_for))}"
+        yield Line(said, first="    ", rest="      ")
     yield from _cut_lines(book, lot)
+
+
+def _stretches(days: Sequence[date]) -> Iterator[str]:
+    """Days on end as one stretch: `Saturday 9 January to Sunday 10 January`."""
+    first = days[0]
+    for day, later in pairwise((*days, days[-1])):
+        if (later - day).days != 1:
+            yield date_words(first) if first == day else f"{date_words(first)} to {date_words(day)}"
+            first = later
 
 
 def _so_much(book: Book, lot: Lot) -> str:
@@ -263,6 +277,7 @@ def _lot_row(lot: Lot) -> dict[str, object]:
         "on_order": lot.on_order,
         "in_house": lot.begun or lot.enough,
         "ordered": lot.ordered.isoformat() if lot.ordered else None,
+        **({"hired_for": [day.isoformat() for day in lot.hired_for]} if lot.hired_for else {}),
         "for_steps": list(lot.steps),
         "unmeasured_steps": list(lot.unmeasured),
         **({"cuts": [_board_row(board) for board in lot.cuts.boards]} if lot.cuts is not None else {}),

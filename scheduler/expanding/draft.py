@@ -81,7 +81,8 @@ class Draft:
             disturbs = OLD_STUFF if task.dusty else ()
         kinds = {*dangers, *disturbs, *_dust(task, dangers), *(["noisy"] if task.noisy else [])}
         weights = self._weights(task) if "lifting" in kinds else ()
-        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *self._cautions_of(kinds), *weights)))
+        due = self._cautions_of(kinds, task.room)
+        self.tasks[task.id] = replace(task, cautions=once((*task.cautions, *due, *weights)))
         self.owners[task.id] = owner
 
     def add_work(self, task: str, extra: Estimate) -> None:
@@ -140,8 +141,9 @@ class Draft:
         marks = frozenset(mark for mark, is_so in (("dusty", dusty), ("noisy", noisy), ("wipes", wipes)) if is_so)
         return self.trade.kind_of(material.group if material is not None else "", phase, marks)
 
-    def _cautions_of(self, kinds: set[str]) -> Iterable[Beware]:
-        return self.trade.cautions_for(kinds, regions_of(self.job.country), self.job.built)
+    def _cautions_of(self, kinds: set[str], room: str) -> Iterable[Beware]:
+        title = next((each.title for each in self.job.rooms if each.id == room), room)
+        return self.trade.cautions_for(kinds, regions_of(self.job.country), self.job.built, title)
 
     def _weights(self, task: Task) -> Iterable[Beware]:
         """What a whole sheet weighs of each that the step uses, where its name says how thick it is."""
@@ -169,11 +171,13 @@ def sheet_weight(name: str, densities: Iterable[tuple[str, float]]) -> float | N
 
 
 def _dust(task: Task, dangers: tuple[str, ...]) -> tuple[str, ...]:
-    """The dust of a task: of a saw or another loud tool it is wood, of a quiet sanding compound and plaster, unless
-    its dangers say so themselves."""
+    """The dust of a task: of a saw or another loud tool of a method it is wood, of a quiet sanding compound and
+    plaster, unless its dangers say so themselves. What a loud step of a person's own cuts nobody knows: it may be
+    stone."""
     if not task.dusty or {"mineral dust", "wood dust"} & set(dangers):
         return ("dusty",) if task.dusty else ()
-    return ("dusty", "wood dust" if task.noisy else "mineral dust")
+    loud = "cutting dust" if task.by_hand else "wood dust"
+    return ("dusty", loud if task.noisy else "mineral dust")
 
 
 def once(cautions: Iterable[Beware]) -> tuple[Beware, ...]:

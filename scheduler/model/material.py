@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from scheduler.model.basics import WINDOW_ENDS
 from scheduler.model.beware import Beware
-from scheduler.model.names import nearest
+from scheduler.model.names import nearest, slug
 from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
 
@@ -224,6 +224,7 @@ CAUTION_KINDS = (
     "floor sander",
     "mineral dust",
     "wood dust",
+    "cutting dust",
     "stripper",
     "isocyanate",
     "epoxy",
@@ -235,6 +236,7 @@ CAUTION_KINDS = (
     "wet electricity",
     "open boxes",
     "water",
+    "drains",
     "acid",
     "mould",
     "egress",
@@ -258,7 +260,8 @@ class Caution:
     job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
     `short` is the danger and what protects from it in a few words, `wear` the mask in as few, by region.
     `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards. `densities` are
-    those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them.
+    those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them. `worn` says what `masks` are
+    of. It is not said in a room that one of the words `not_in` names.
     """
 
     text: str
@@ -275,10 +278,15 @@ class Caution:
     rules: ByRegion = ()
     years: tuple[tuple[str, int], ...] = ()
     densities: tuple[tuple[str, float], ...] = ()
+    worn: str = "mask"
+    not_in: tuple[str, ...] = ()
 
-    def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> bool:
-        """Whether it is due for something of these kinds, in a house of that year (None: unknown) there."""
+    def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None, room: str = "") -> bool:
+        """Whether it is due for something of these kinds, in a house of that year (None: unknown) there, in a room of
+        that name ("": wherever it is)."""
         if self.kind not in kinds and not any(kind in kinds for kind in self.also):
+            return False
+        if not {slug(word) for word in self.not_in}.isdisjoint(slug(room).split("-")):
             return False
         years = dict(self.years)
         limit = next((years[region] for region in regions if region in years), self.built_before)
@@ -302,7 +310,7 @@ class Caution:
 
     def _mask(self, regions: tuple[str, ...]) -> list[str]:
         mask = _first(self.masks, regions)
-        return [f"mask: {mask}"] if mask and mask != "none" else []
+        return [f"{self.worn}: {mask}"] if mask and mask != "none" else []
 
 
 def _first(words: ByRegion, regions: tuple[str, ...]) -> str:
@@ -359,9 +367,11 @@ class Trade:
         """The family of that id, or None."""
         return next((material for material in self.materials if material.id == name), None)
 
-    def cautions_for(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None) -> tuple[Beware, ...]:
-        """The cautions that are due for something of these kinds, as they are said in these regions."""
-        return tuple(caution.said(regions) for caution in self.cautions if caution.holds(kinds, regions, built))
+    def cautions_for(
+        self, kinds: Collection[str], regions: tuple[str, ...], built: int | None, room: str = ""
+    ) -> tuple[Beware, ...]:
+        """The cautions that are due for something of these kinds, as they are said in these regions, in that room."""
+        return tuple(each.said(regions) for each in self.cautions if each.holds(kinds, regions, built, room))
 
     def nearest(self, name: str) -> str | None:
         """The known family that a misspelt name comes nearest to, or None if none is near."""

@@ -6,6 +6,9 @@ _EU = "at be bg cy cz de dk ee es fi fr gr hr hu ie it lt lu lv mt nl pl pt ro s
 EU = frozenset(_EU.split(" "))
 """The members of the European Union by the two letters of ISO 3166-1 (2020 to 2026; from memory)."""
 
+_EEA = frozenset({"is", "li", "no"})
+"""Members of the European Economic Area, in which the Union's law on materials and products holds (from memory)."""
+
 _OWN_WORD = {"gb": "uk", "gg": "uk", "im": "uk", "je": "uk"}
 
 ELSEWHERE = "elsewhere"
@@ -19,4 +22,4 @@ def regions_of(country: str | None) -> tuple[str, ...]:
     if country is None:
         return (ELSEWHERE,)
     code = country.lower()
-    return (_OWN_WORD.get(code, code), *(["eu"] if code in EU else []), ELSEWHERE)
+    return (_OWN_WORD.get(code, code), *(["eu"] if code in EU | _EEA else []), ELSEWHERE)

@@ -267,6 +267,8 @@ class CautionForm(Form):
     rules: dict[Region, Annotated[tuple[Source, ...], OneOrMore()]] = Field(default_factory=dict)
     years: dict[Region, YearForm] = Field(default_factory=dict)
     densities: dict[str, Density] = Field(default_factory=dict)
+    worn: Text = "mask"
+    not_in: Texts = ()
 
 
 class CautionsForm(Form):

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from scheduler.expanding import expand
 from scheduler.expanding.draft import sheet_weight
 from scheduler.model.material import Caution, Trade
 from scheduler.model.region import regions_of
@@ -18,6 +19,7 @@ from scheduler.reading.profiles import read_trade
 from scheduler.reading.zonenames import country_of, country_said
 from tests.cli.running import run
 from tests.reading.test_every_number import mapping, shipped_profiles
+from tests.support.scoped import unfolded
 
 REGIONS = ("us", "uk", "de", "at", "eu", "elsewhere")
 
@@ -26,6 +28,7 @@ HAZARDS = (
     "oily rags", "flammable vapour", "carbon monoxide", "ladder", "nailer", "saw", "lifting", "glass",
     "wet electricity", "open boxes", "hidden lines", "water and drains", "cement", "acid", "mould", "noise",
     "egress and alarms", "household", "sleeping", "waste", "contact cement", "structure", "floor sander",
+    "dust", "washing out",
 )  # fmt: skip
 """What finishing a room by hand may do to somebody: a list drawn up apart from the profiles, by other hands."""
 
@@ -73,14 +76,16 @@ def test_a_hazard_is_one_sentence_that_a_person_reads(named: dict[str, Caution],
 
 DANGERS = {
     "lead paint": ("lead", "mask"), "asbestos": ("asbestos", "licensed"), "silica": ("silica", "mask"),
-    "wood dust": ("wood dust", "mask"), "solvent": ("fumes", "mask"), "stripper": ("burns", "gloves"),
+    "wood dust": ("wood dust", "mask"), "dust": ("dust", "mask"),
+    "solvent": ("fumes", "mask"), "stripper": ("burns", "gloves"),
     "isocyanate": ("isocyanates", "gloves"), "epoxy": ("sensitises", "gloves"), "polyester filler": ("fumes", "mask"),
     "oily rags": ("ignite", "water"), "flammable vapour": ("vapour", "flames"),
     "carbon monoxide": ("monoxide", "alarm"),
     "ladder": ("ladder", "three points"), "nailer": ("nailer", "trigger"), "saw": ("saw", "guard"),
     "lifting": ("heavy", "two carry"), "glass": ("glass", "gloves"), "wet electricity": ("electric", "RCD/GFCI"),
     "open boxes": ("boxes", "tested dead"), "hidden lines": ("cables and pipes", "find"),
-    "water and drains": ("drains", "water off"), "cement": ("burns", "gloves"), "acid": ("acid", "goggles"),
+    "water and drains": ("drains", "water off"), "washing out": ("drains", "bucket"),
+    "cement": ("burns", "gloves"), "acid": ("acid", "goggles"),
     "mould": ("mould", "mask"), "noise": ("noise", "ear"), "egress and alarms": ("fire", "way out"),
     "household": ("children", "keep them out"), "sleeping": ("fresh coats", "airing"),
     "waste": ("hazardous waste", "keep apart"), "contact cement": ("flashes", "mask"),
@@ -90,7 +95,7 @@ DANGERS = {
 """What is dangerous and what protects from it, for each hazard: chosen by hand from its sentence, no source."""
 
 
-@pytest.mark.parametrize("region", ["US", "GB", "DE", "AT", "AU", "CA", "JP"])
+@pytest.mark.parametrize("region", ["US", "GB", "IE", "DE", "AT", "NO", "CH", "AU", "NZ", "CA", "ZA", "IN", "JP"])
 def test_a_hazard_in_a_few_words_still_names_the_danger_and_what_protects_from_it(trade: Trade, region: str) -> None:
     """At most 72 letters, so that it stands in one row of 80 beside its letter; with the mask where one helps."""
     assert {caution.name for caution in trade.cautions} == set(DANGERS)
@@ -158,6 +163,22 @@ def test_what_is_cited_was_read(trade: Trade) -> None:
         ("old texture", "IT", 2005, False),
         ("old texture", "AU", 2003, True),
         ("old texture", "AU", 2004, False),
+        ("old texture", "IE", 1999, True),
+        ("old texture", "IE", 2000, False),
+        ("old paint", "IE", 2015, True),
+        ("old texture", "NL", 1993, True),
+        ("old texture", "NL", 1994, False),
+        ("old texture", "CH", 1989, True),
+        ("old texture", "CH", 1990, False),
+        ("old texture", "NO", 2004, True),
+        ("old texture", "NO", 2005, False),
+        ("old texture", "NZ", 1999, True),
+        ("old texture", "NZ", 2000, False),
+        ("old paint", "NZ", 1989, True),
+        ("old paint", "NZ", 1990, False),
+        ("old texture", "ZA", 2008, True),
+        ("old texture", "ZA", 2009, False),
+        ("old texture", "IN", 2015, True),
         ("old texture", "JP", 2015, True),
     ],
 )
@@ -165,7 +186,9 @@ def test_the_year_is_that_of_the_region(trade: Trade, kind: str, country: str, b
     """40 CFR 745.103 (before 1978) and 16 CFR 1304 (1978, with two years for old stock: from memory) in the US; a
     British trade paper of 2015 and advice pages; the German environment agency's notice of 2020 with the experts'
     margin to 1995; a university's and a waste authority's page in Austria; the Union's directive 1999/77/EC; the
-    Australian network. In a country of which nothing is known, whatever is old is taken to hold it."""
+    Australian network; the public information service of Ireland and the safety authority of New Zealand;
+    chronologies of national bans for the Netherlands, Switzerland and South Africa; Norway by the Union's. In a
+    country of which nothing is known, whatever is old is taken to hold it."""
     said = [c.name for c in trade.cautions if c.kind == kind and c.holds({kind}, regions_of(country), built)]
     assert bool(said) is due
 
@@ -176,7 +199,16 @@ def test_a_house_of_an_unknown_year_counts_as_old(trade: Trade) -> None:
 
 @pytest.mark.parametrize(
     ("zone", "country"),
-    [("Europe/London", "GB"), ("Europe/Vienna", "AT"), ("America/Denver", "US"), ("US/Eastern", "US"), ("UTC", None)],
+    [
+        *(("Europe/Dublin", "IE"), ("Europe/Zurich", "CH"), ("Europe/Oslo", "NO"), ("Africa/Johannesburg", "ZA")),
+        *(("Asia/Kolkata", "IN"), ("Europe/Amsterdam", "NL"), ("Europe/Stockholm", "SE"), ("Europe/Helsinki", "FI")),
+        *(("Pacific/Auckland", "NZ"), ("Europe/Copenhagen", "DK")),
+        ("Europe/London", "GB"),
+        ("Europe/Vienna", "AT"),
+        ("America/Denver", "US"),
+        ("US/Eastern", "US"),
+        ("UTC", None),
+    ],
 )
 def test_the_country_is_that_of_the_time_zone(zone: str, country: str | None) -> None:
     """Table zone.tab of the tz database; an old name of before 1993 begins with its country."""
@@ -361,3 +393,51 @@ def test_a_rule_of_the_air_that_gave_way_says_with_what_not_to_heat(tmp_path: Pa
     assert ran.code == 0, ran.err
     said = json.loads(ran.out)["warnings"]
     assert sum(each.startswith("carbon monoxide: fuel heaters and generators kill") for each in said) == 1
+
+
+GARAGE = """\
+job: Test
+start: 2027-01-09
+zone: Europe/Dublin
+measures: metric
+built: 1990
+hours: {on: every day, from: 8:00, to: 18:00}
+rooms:
+  garage: {length: 5 m, width: 3 m, height: 2.4 m, air: {day: 18 °C, night: 16 °C, humidity: 50 %}}
+  study: {length: 4 m, width: 3 m, height: 2.4 m, air: {day: 20 °C, night: 18 °C, humidity: 50 %}}
+scope:
+  garage walls: {surface: walls, room: garage, do: paint walls}
+  study walls: {surface: walls, room: study, do: [patch, paint walls]}
+steps:
+  chases: {work: 2 h, room: study, kind: [dusty, noisy]}
+  sweep: {work: 20 min, room: study, kind: wipes, follows: chases}
+"""
+
+
+@pytest.fixture(scope="module")
+def garage() -> dict[str, str]:
+    """The cautions of each step, in one text."""
+    job, known = unfolded(GARAGE)
+    return {task.id: " | ".join(each.text for each in task.cautions) for task in expand(job, known).tasks}
+
+
+def test_nobody_is_told_not_to_sleep_in_a_garage(garage: dict[str, str]) -> None:
+    assert "sleeping" in garage["study-walls-coat-1"]
+    assert "sleeping" not in garage["garage-walls-coat-1"]
+
+
+def test_a_patch_says_what_goes_down_no_drain_and_nothing_of_taps(garage: dict[str, str]) -> None:
+    assert "down any drain" in garage["study-walls-patch"]
+    assert "taps" not in garage["study-walls-patch"]
+
+
+def test_a_loud_step_of_ones_own_makes_no_wood_dust_that_nobody_spoke_of(garage: dict[str, str]) -> None:
+    """It may cut chases in masonry: the dust is said for the worse of the two."""
+    assert "of masonry above all" in garage["chases"]
+    assert "wood and MDF dust" not in garage["chases"]
+
+
+def test_a_limit_of_noise_has_its_unit(trade: Trade) -> None:
+    noise = next(each for each in trade.cautions if each.name == "noise")
+    for country in ("US", "GB", "IE", "DE", "AU", "NZ", "CA", "ZA"):
+        assert re.search(r"\(ear protection: .*\d dB\(A\)", noise.said(regions_of(country)).text)

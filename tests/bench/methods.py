@@ -1,6 +1,6 @@
 """Every method planned alone and in its usual company, and random methods on random parts of random rooms.
 
-    python -m tests.bench.methods [--table | --rooms 200] [--seed 1] [--seconds 900]
+    python -m tests.bench.methods [--table | --rooms 200 --first 0] [--seed 1] [--seconds 900]
 
 The table has a line a job: what is done, how many steps and sessions come of it, when it ends; below it every pair
 of its steps that stands the wrong way round by a rule of profiles/order.yaml, which is read and applied by code of
@@ -72,12 +72,13 @@ def table() -> bool:
     return clean
 
 
-def rooms(count: int, seed: int, seconds: float) -> tuple[Counter[str], list[str]]:
-    """So many random rooms, or as many as there is time for: what became of them, and what was found."""
+def rooms(count: int, seed: int, seconds: float, first: int = 0) -> tuple[Counter[str], list[str]]:
+    """So many random rooms from the first one on, or as many as there is time for: what became of them, and what was
+    found."""
     counts: Counter[str] = Counter()
     failures: list[str] = []
     until = time.monotonic() + seconds
-    for number in range(count):
+    for number in range(first, first + count):
         if time.monotonic() > until:
             break
         text = drawn(Random(f"{seed}/{number}"))
@@ -99,13 +100,14 @@ def rooms(count: int, seed: int, seconds: float) -> tuple[Counter[str], list[str
 def main() -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--rooms", type=int, default=200)
+    parser.add_argument("--first", type=int, default=0, help="number of the first room")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--seconds", type=float, default=900)
     parser.add_argument("--table", action="store_true", help="the table alone")
     said: Any = parser.parse_args()
     if said.table:
         return 0 if table() else 1
-    counts, failures = rooms(said.rooms, said.seed, said.seconds)
+    counts, failures = rooms(said.rooms, said.seed, said.seconds, said.first)
     print(dict(counts), *failures, sep="\n")
     return 1 if failures else 0
 

@@ -146,7 +146,7 @@ def test_a_sanded_floor_gets_its_first_coat_within_two_days() -> None:
     Only the first coat: the second one lies on the first.
     """
     graph = graph_of("floor: varnish floor")
-    limits = {link.after: link.within for link in graph.links if link.before == "floor-floor-wipe" and link.within}
+    limits = {link.after: link.within for link in graph.links if link.before == "floor-sand-edges" and link.within}
     assert limits["floor-coat-1"] == 2 * 24 * 60
     assert "floor-coat-2" not in limits
 

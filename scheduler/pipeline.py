@@ -31,6 +31,7 @@ from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
 from scheduler.planning.hands import Judged, choosable, choose, manned
+from scheduler.planning.putting_back import put_back
 from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.planning.visits import coming, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
@@ -341,6 +342,7 @@ def _answered(
     close = _drawn_back(lowered, outcome, watch)
     if known is not None and ground.facts.before:
         close = _as_told(lowered, close, known, wish, watch)
+    close = put_back(lowered.problem, close, lambda plan: set(_broken(raise_plan(ground, lowered, plan), ground)))
     if stands is None or not ground.facts.before:
         return close
     stands = replace(stands, finish_not_before=close.finish_not_before, placements_tried=close.placements_tried)

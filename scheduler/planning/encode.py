@@ -159,7 +159,7 @@ def lower(
             (_option(a, number, clocks, begun, minutes), _option(b, number, clocks, begun, minutes))
             for a, b in (choice.options for choice in open_choices)
         ),
-        barriers=(*_barriers(graph, number, films, clocks), *_visited(graph, number)),
+        barriers=(*_barriers(graph, number, films, clocks, facts), *_visited(graph, number)),
         soils=tuple(_soils(graph, number)),
         things=tuple(ask.Thing(thing.count) for thing in things),
         holds=tuple(_holds(graph, number, kept, clocks)),
@@ -465,9 +465,12 @@ def _slots(windows: Sequence[Window], job: Job, tasks: int, shut: tuple[str, ...
 
 
 def _barriers(
-    graph: TaskGraph, number: Mapping[str, int], films: Mapping[str, FilmClocks], clocks: _Clocks
+    graph: TaskGraph, number: Mapping[str, int], films: Mapping[str, FilmClocks], clocks: _Clocks, facts: Facts
 ) -> Iterable[ask.Barrier]:
-    """No dust over a wet film; nobody in a room that a film has closed."""
+    """No dust over a wet film, nor while somebody wipes it up; nobody in a room that a film has closed.
+
+    A wipe-down that was begun before the dust was all made is begun: what is left of both goes on.
+    """
     inside: dict[str, set[int]] = {}
     dusty: dict[str, set[int]] = {}
     for task in graph.tasks:
@@ -480,6 +483,8 @@ def _barriers(
             bars = frozenset(dusty[task.room] - {by})
             if bars:
                 yield ask.Barrier(by=by, until=clocks.lag(task.id, stage), bars=bars)
+        elif task.wipes and not task.dusty and dusty[task.room] and task.id not in facts.begun:
+            yield ask.Barrier(by=by, until=ask.Lag(), bars=frozenset(dusty[task.room]))
         if task.id in graph.closed:
             bars = frozenset(inside[task.room] - {by})
             yield ask.Barrier(by=by, until=clocks.lag(task.id, graph.closed[task.id]), bars=bars)

@@ -34,6 +34,16 @@ def dust_and_wet_film(ledger: Ledger) -> Found:
                 yield dusty.id, message("rule.dust", piece=told(piece), wet=wet.id, until=tacky.end)
 
 
+def no_dust_while_wiping(ledger: Ledger) -> Found:
+    """From the start of a step that only wipes down until its end, nothing dusty runs in its room; of one that was
+    begun before the dust was all made, what is left goes on."""
+    for wipe, task in ledger.known():
+        if task.wipes and not task.dusty and not task.wet and not ledger.started(wipe.id):
+            dust = _planned(ledger, [entry for entry in ledger.by_room[task.room] if entry[1].dusty])
+            for piece, dusty in dust.touching(wipe.start, wipe.end):
+                yield dusty.id, message("rule.dust wiped", piece=told(piece), wipe=wipe.id, until=wipe.end)
+
+
 def wiped_before_wet(ledger: Ledger) -> Found:
     """After dust in a room a wipe-down runs, from its start to its end, before anything wet starts there.
 

@@ -40,6 +40,7 @@ CHECKS: tuple[Check, ...] = (
     order.remedies_needed,
     order.tape_time,
     rooms.dust_and_wet_film,
+    rooms.no_dust_while_wiping,
     rooms.wiped_before_wet,
     rooms.closed_rooms,
     rooms.air_limits,

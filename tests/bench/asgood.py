@@ -4,9 +4,9 @@
 
 Jobs and records are those of `tests.bench.histories`. After each record the plan that follows, which stays close to
 the one handed out before, is compared with one of the same diary for which nothing had been handed out, sought with
-the same effort: in what it breaks, its end, its days on site. And each step that has moved is put back alone to where
-it was: if no rule is broken then, by a check that shares nothing with the planner, and no aim before closeness is
-worse, it was moved for nothing. Exits with 1 if a plan was worse, or a step moved for nothing.
+the same effort: in what it breaks, its promises, its end, its days on site. And each step that has moved is put back
+alone to where it was: if no rule is broken then, by a check that shares nothing with the planner, and no aim before
+closeness is worse, it was moved for nothing. Exits with 1 if a plan was worse, or a step moved for nothing.
 """
 
 from __future__ import annotations
@@ -36,10 +36,10 @@ PATIENCE = 30
 """Seconds of work after which a record is passed over."""
 
 
-def aims(story: Story, plan: Plan) -> tuple[int, int, int]:
-    """Rules given up, the end, days on site: less is better, in this order."""
+def aims(story: Story, plan: Plan) -> tuple[int, int, int, int]:
+    """Rules given up, minutes by which promises are broken, the end, days on site: less is better, in this order."""
     ahead = {local_date(session.start, story.zone) for session in plan.sessions if session.end > plan.as_of}
-    return len(plan.broken), plan.finish, len(ahead)
+    return len(plan.broken), sum(each.late for each in plan.promises), plan.finish, len(ahead)
 
 
 def for_nothing(made: Made, counts: Counter[str]) -> list[str]:

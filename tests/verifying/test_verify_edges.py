@@ -74,7 +74,11 @@ def test_a_wipe_down_may_start_when_the_dust_ends() -> None:
     """The second piece of cutting ends at 10:20. Wiping from 10:20 on is right, a minute before is too soon."""
     case = with_graph(links=tuple(link for link in CASE.graph.links if link.after != "wipe"))
     assert case.broken(moved(case)) == ()
-    only("wiped before wet", moved(case, wipe=run(4, "10:19", "10:39")), "prime", case)
+    found = case.broken(moved(case, wipe=run(4, "10:19", "10:39")))
+    assert {(each.rule, each.step) for each in found} == {
+        ("wiped before wet", "prime"),
+        ("no dust while wiping", "cut"),
+    }
 
 
 def test_air_may_turn_fit_on_the_minute_of_the_start_and_unfit_on_that_of_the_stage() -> None:

@@ -31,9 +31,19 @@ def test_dust_in_another_room_does_not_matter() -> None:
 
 
 def test_after_dust_the_wipe_down_comes_before_anything_wet() -> None:
-    """The drill ends at 10:45, the wipe-down began at 10:20, and at 10:45 the primer goes on."""
-    case = _drill_free()
-    only("wiped before wet", moved(case, drill=run(4, "10:25", "10:45")), "prime", case)
+    """Wiped between two pieces of the cutting, of which the second ends at 10:25, and at 10:45 the primer goes on."""
+    case = with_graph(links=tuple(link for link in CASE.graph.links if link.after != "wipe"))
+    cut = (run(4, "9:05", "9:45"), run(4, "10:05", "10:25"))
+    plan = moved(case, drill=run(4, "8:45", "9:05"), cut=cut, wipe=run(4, "9:45", "10:05"))
+    only("wiped before wet", plan, "prime", case)
+
+
+def test_nobody_makes_dust_while_somebody_wipes_the_room_down() -> None:
+    """Three people in the hall, where nothing wet follows: the shelf is sawn until 14:10, and then it is wiped."""
+    case = CASE.task("shelf", room="hall", dusty=True).task("note", room="hall", wipes=True)
+    case = replace(case, windows=tuple(replace(window, people=3) for window in case.windows))
+    assert case.broken(moved(case, note=run(11, "14:10", "14:25"))) == ()
+    only("no dust while wiping", moved(case, note=run(11, "14:09", "14:24")), "shelf", case)
 
 
 def test_a_dusty_remedy_that_does_not_wipe_leaves_its_dust() -> None:

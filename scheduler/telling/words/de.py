@@ -322,6 +322,7 @@ PATTERNS: Mapping[str, str] = {
     "rule.no limit": "ohne Grenze",
     "rule.minutes": "{minutes} Minuten",
     "rule.dust": "macht Staub {piece:message}; {wet:step} ist nass bis {until:moment}",
+    "rule.dust wiped": "macht Staub {piece:message}; {wipe:step} wischt den Raum bis {until:moment}",
     "rule.in dust": "beginnt {start:moment} im Staub von {dusty:step} ({piece:message})",
     "rule.closed": "läuft {piece:message}; {closing:step} sperrt den Raum bis {until:moment}",
     "rule.air": "braucht passende Luft {need:message}, und die Luft verlässt ihre Grenzen ({limits})",

@@ -283,6 +283,7 @@ _RULES: Mapping[str, str] = {
     "rule.no limit": "no limit",
     "rule.minutes": "{minutes} minutes",
     "rule.dust": "makes dust {piece:message}; {wet:step} is wet until {until:moment}",
+    "rule.dust wiped": "makes dust {piece:message}; {wipe:step} wipes the room down until {until:moment}",
     "rule.in dust": "starts {start:moment} in the dust of {dusty:step} ({piece:message})",
     "rule.closed": "works {piece:message}; {closing:step} closes the room until {until:moment}",
     "rule.air": "needs fit air from {need:message}, and the air leaves its limits ({limits})",

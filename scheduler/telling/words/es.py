@@ -314,6 +314,7 @@ PATTERNS: Mapping[str, str] = {
     "rule.no limit": "sin límite",
     "rule.minutes": "{minutes} minutos",
     "rule.dust": "hace polvo {piece:message}; {wet:step} está fresco hasta {until:moment}",
+    "rule.dust wiped": "hace polvo {piece:message}; {wipe:step} limpia la habitación hasta {until:moment}",
     "rule.in dust": "empieza {start:moment} en el polvo de {dusty:step} ({piece:message})",
     "rule.closed": "se hace {piece:message}; {closing:step} cierra la habitación hasta {until:moment}",
     "rule.air": "necesita aire apto {need:message}, y el aire sale de sus límites ({limits})",

@@ -319,6 +319,7 @@ PATTERNS: Mapping[str, str] = {
     "rule.no limit": "sans limite",
     "rule.minutes": "{minutes} minutes",
     "rule.dust": "fait de la poussière {piece:message} ; {wet:step} est frais jusqu’à {until:moment}",
+    "rule.dust wiped": "fait de la poussière {piece:message} ; {wipe:step} essuie la pièce jusqu’à {until:moment}",
     "rule.in dust": "commence {start:moment} dans la poussière de {dusty:step} ({piece:message})",
     "rule.closed": "a lieu {piece:message} ; {closing:step} ferme la pièce jusqu’à {until:moment}",
     "rule.air": "demande un air convenable {need:message}, et l’air sort de ses limites ({limits})",

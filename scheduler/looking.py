@@ -19,6 +19,7 @@ from scheduler.model.method import Methods
 from scheduler.reading.jobfile import job_file, listed, look_at_job
 from scheduler.reading.methods import look_at_methods, materials_of, methods_named
 from scheduler.reading.profiles import look_at_trade, named_in, used_in
+from scheduler.reading.tradewords import trade_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,19 +62,23 @@ def _unfolded(path: Path) -> tuple[Look, Doubts]:
     job = seen.job
     if job is None:
         return Look(job=None, faults=seen.faults), seen.doubts
+    words = trade_words(job.language)
+    job = words.over(job)
     methods, of_methods = Methods(loaded={}), tuple[Fault, ...]()
     if job.scope is not None:
         methods, of_methods = look_at_methods(file.parent, methods_named(job))
+        methods = replace(methods, loaded={name: words.over(each) for name, each in methods.loaded.items()})
     named = named_in(job) | materials_of(methods, job)
     trade, of_trade = look_at_trade(file.parent, named)
-    found = unfold_as_far(job, methods, trade, seen.doubts.more(any_fault=bool(of_methods or of_trade)))
+    spoken = replace(words.over(trade), words=words)
+    found = unfold_as_far(job, methods, spoken, seen.doubts.more(any_fault=bool(of_methods or of_trade)))
     more = used_in(found.job) & set(trade.known) - {material.id for material in trade.materials}
     if more and not of_trade:
         trade, of_trade = look_at_trade(file.parent, named | more)  # what no step lays, and some step uses up
     faults = _once(seen.faults, of_methods, of_trade, found.faults)
     unread = {*trade.known} - {material.id for material in trade.materials} if of_trade else set()
     doubts = found.doubts.more(materials=unread, any_fault=True) if faults else NO_DOUBTS
-    trade = replace(trade, notes=(*trade.notes, *methods.notes))
+    trade = replace(words.over(trade), notes=(*trade.notes, *methods.notes), words=words)
     return Look(job=found.job, trade=trade, faults=faults, measures=found.measures), doubts
 
 

@@ -167,7 +167,7 @@ def graph_of(
     `hands` are those of a plan before: what has begun was done by so many.
     """
     begun = {name: people for name, people in (hands or {}).items() if name in facts.done or name in facts.begun}
-    reckoned = manned(in_hindsight(expand(job, trade), facts.done, facts.begun), begun)
+    reckoned = manned(in_hindsight(expand(job, trade), facts.done, facts.begun, trade.words), begun)
     return reckoned, *of_pace(job, reckoned, facts, settled_extra(reckoned, facts))
 
 

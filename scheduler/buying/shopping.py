@@ -60,7 +60,7 @@ def shopping_list(
     the house; what is listed then is for the steps that are still to come.
     """
     stores = Stores(trade, colours or {}, {item.item: item.title for item in plan.items})
-    lister = _Lister(plan, trade.shelf, bought or {}, ordered or {})
+    lister = _Lister(plan, trade, bought or {}, ordered or {})
     lots = [lot for key, used in _gathered(graph, plan, stores).items() if (lot := lister.lot(key, used)) is not None]
     deliveries = [lister.delivery(item) for item in plan.items]
     return Shopping(
@@ -89,8 +89,8 @@ def _gathered(graph: TaskGraph, plan: Plan, stores: Stores) -> dict[_Key, list[_
 class _Lister:
     """Makes the lines of one list."""
 
-    def __init__(self, plan: Plan, shelf: Shelf, bought: Mapping[str, Bought], ordered: Mapping[str, date]) -> None:
-        self.plan, self.shelf = plan, shelf
+    def __init__(self, plan: Plan, trade: Trade, bought: Mapping[str, Bought], ordered: Mapping[str, date]) -> None:
+        self.plan, self.shelf, self.words = plan, trade.shelf, trade.words
         self.bought, self.ordered = bought, ordered
         self.zone = ZoneInfo(plan.zone)
         self.today = local_date(plan.as_of, self.zone)
@@ -199,7 +199,7 @@ class _Lister:
         sizes = _packs(material, key.unit) if material else ware.sizes if ware and ware.unit == key.unit else ()
         word = _pack_word(material, key.unit, self.shelf) if material is not None else pack
         return tuple(
-            Container(count=count, label=size.label, amount=size.amount, pack=word)
+            Container(count=count, label=size.label, amount=size.amount, pack=self.words(word))
             for count, size in fewest(needed, self._sizes(sizes), self.shelf.bulk, mixed=word != CARTRIDGE)
         )
 

@@ -21,7 +21,7 @@ from scheduler.telling.text.shopping import lot_words
 from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import cautions_of, people_at, session_lines, title_list
-from scheduler.telling.wording import date_words, listing, one_line
+from scheduler.telling.wording import one_line
 from scheduler.wallclock import DAY, EPOCH, NEVER
 
 TITLE_COLUMNS = 60
@@ -33,14 +33,7 @@ NAMED = 2
 EVE = 6 * 60
 """A last day to order or buy rings at least this long before it begins: at six in the evening of the day before."""
 
-DO_NOT = {
-    "touch": "do not touch",
-    "handle": "do not handle",
-    "sand": "do not sand",
-    "recoat": "do not recoat",
-    "paint_over": "do not paint over",
-    "tape": "do not tape",
-}
+DO_NOT = ("touch", "handle", "sand", "recoat", "paint_over", "tape")
 """The stages of a single film that get an event of their own."""
 
 MARKS = {"step": "[ ] ", "note": "- ", "caution": "- "}
@@ -104,7 +97,7 @@ def _sessions(book: Book, names: Mapping[int, str], remind: int | None) -> Itera
             start=session.start,
             end=session.end,
             summary=f"{book.job}: {title_list(book, session, TITLE_COLUMNS)}",
-            description="\n".join([f"{people_at(session)}.".capitalize(), *lines]),
+            description="\n".join([_sentence(people_at(book, session)), *lines]),
             busy=True,
             remind=remind,
             steps=session.steps,
@@ -112,10 +105,14 @@ def _sessions(book: Book, names: Mapping[int, str], remind: int | None) -> Itera
         )
 
 
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
+
+
 def _rooms_of(book: Book, steps: Sequence[str]) -> str:
     """The rooms of these steps in words, each once."""
     wanted = set(steps)
-    return listing(dict.fromkeys(book.room(step) for step in book.plan.steps if step.id in wanted))
+    return book.words.listing(dict.fromkeys(book.room(step) for step in book.plan.steps if step.id in wanted))
 
 
 def _session_at(book: Book, names: Mapping[int, str], minute: int) -> str:
@@ -204,14 +201,17 @@ def _pieces(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
         for number, span in enumerate(step.pieces, 1):
             if not span.minutes:
                 continue
-            part = f" (part {number} of {len(step.pieces)})" if len(step.pieces) > 1 else ""
+            title, of = book.title(step), len(step.pieces)
+            part = book.words.tell("event.part", title=title, number=number, of=of) if of > 1 else title
             yield CalendarEvent(
                 uid=uid(book.plan.job_id, "step", step.id, str(number)),
                 kind="step",
                 start=span.start,
                 end=span.end,
-                summary=f"{book.job}: {book.title(step)}{part}",
-                description="\n".join(f"Caution: {caution.brief}" for caution in cautions_of(step)),
+                summary=f"{book.job}: {part}",
+                description="\n".join(
+                    book.words.tell("event.caution", text=caution.brief) for caution in cautions_of(step)
+                ),
                 busy=False,
                 steps=(step.id,),
                 place=book.room(step),
@@ -236,7 +236,7 @@ def _films(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
                 kind="film",
                 start=step.end,
                 end=until,
-                summary=f"{book.job}: {DO_NOT[stage]} ({book.title(step)})",
+                summary=f"{book.job}: {book.words.of('event', stage).format(step=book.title(step))}",
                 description="\n".join(_film_words(book, step, stage, until)),
                 busy=False,
                 steps=(step.id,),
@@ -248,11 +248,12 @@ def _films(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
 def _film_words(book: Book, step: PlannedStep, stage: str, until: int) -> Iterator[str]:
     where = f", {book.room(step)}" if book.several_rooms else ""
     allowed = book.words.of("allowed", stage)
-    yield f"{book.material(step)}{where}: {allowed} {book.face.moment(until)}."
+    tell, moment = book.words.tell, book.face.moment
+    yield tell("event.film", what=f"{book.material(step)}{where}", allowed=allowed, moment=moment(until))
     for waiter in book.waiters(step, stage):
-        yield f"Then: {book.title(waiter)}, {book.face.moment(waiter.start)}."
+        yield tell("event.then", step=book.title(waiter), moment=moment(waiter.start))
     if step.film and step.film.limits_said and step.film.hold_until == stage:
-        yield f"Air until then: {one_line(step.film.limits_said)}."
+        yield tell("event.air", air=book.air_words(step.film))
 
 
 def _rooms(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
@@ -266,24 +267,15 @@ def _rooms(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
         full = max((book.reached(step, "full") or 0 for step in films), default=0)
         where = f" ({book.room(last)})" if book.several_rooms else ""
         cure_from = max(last.end, use)
-        for stage, start, end, words, rule in (
-            ("use", last.end, use, "not to be used yet", "The last film is fit for use"),
-            (
-                "full",
-                cure_from,
-                full,
-                "do not wash yet",
-                "Do not wash, scrub or load it. The last film is fully cured",
-            ),
-        ):
+        for stage, start, end, rule in (("use", last.end, use, "used"), ("full", cure_from, full, "cured")):
             if start < end < NEVER:
                 yield CalendarEvent(
                     uid=uid(book.plan.job_id, "room", room, stage),
                     kind="room",
                     start=start,
                     end=end,
-                    summary=f"{book.job}: {words}{where}",
-                    description=f"{rule} {book.face.moment(end)}.",
+                    summary=f"{book.job}: {book.words.of('event', stage)}{where}",
+                    description=book.words.of("event", rule).format(moment=book.face.moment(end)),
                     busy=False,
                     steps=(last.id,),
                     place=book.room(last),
@@ -293,28 +285,28 @@ def _rooms(book: Book, names: Mapping[int, str]) -> Iterator[CalendarEvent]:
 
 def _item(book: Book, item: PlannedItem, remind: int | None) -> Iterator[CalendarEvent]:
     """The day on which an item comes, and the day by which it must be ordered; both leave the time free."""
-    title = book.item_title(item)
+    title, tell = book.item_title(item), book.words.tell
     words = []
     if item.needed is not None and item.needed < NEVER:
-        words.append(f"Needed {book.face.moment(item.needed)}.")
+        words.append(tell("event.needed", moment=book.face.moment(item.needed)))
     if item.holds:
-        words.append(f"Holds: {listing(book.title(step) for step in item.holds)}.")
+        words.append(tell("event.holds", steps=book.words.listing(book.title(step) for step in item.holds)))
     comes = item.arrived or item.expected
     if comes:
         yield _day(
             uid(book.plan.job_id, "item", item.item),
             "delivery",
             comes,
-            f"{book.job}: {title} {'came' if item.arrived else 'should come'}",
+            f"{book.job}: {tell('event.came' if item.arrived else 'event.comes', item=title)}",
             "\n".join(words),
         )
     if item.order_by and not item.arrived:
-        expected = [f"It should come {date_words(item.expected)}."] if item.expected else []
+        expected = [tell("event.expected", day=book.face.date_of(item.expected))] if item.expected else []
         yield _day(
             uid(book.plan.job_id, "order", item.item),
             "order",
             item.order_by,
-            f"{book.job}: last day to order {title}",
+            f"{book.job}: {tell('event.order', item=title)}",
             "\n".join([*expected, *words]),
             None if remind is None else max(remind, EVE),
         )
@@ -327,7 +319,7 @@ def _visits(book: Book, remind: int | None) -> Iterator[CalendarEvent]:
     for visit in book.plan.visits:
         if not visit.kept and visit.comes is None:
             continue
-        where = listing(rooms.get(room, room) for room in visit.rooms)
+        where = book.words.listing(rooms.get(room, room) for room in visit.rooms)
         said = book.say(broken[visit.appointment]) if visit.appointment in broken else ""
         yield CalendarEvent(
             uid=uid(book.plan.job_id, "visit", visit.appointment),
@@ -356,12 +348,16 @@ def _buying(book: Book, lots: Sequence[Lot], remind: int | None) -> Iterator[Cal
         given[some[0].name] += 1
         number = [str(given[some[0].name])] if given[some[0].name] > 1 else []
         names = [one_line(lot.title) for lot in some]
-        more = [f"{len(names) - NAMED} more things"] if len(names) > NAMED + 1 else names[NAMED:]
+        more = (
+            [book.words.tell("event.more things", count=len(names) - NAMED)]
+            if len(names) > NAMED + 1
+            else names[NAMED:]
+        )
         yield _day(
             uid(book.plan.job_id, "buy", some[0].name, *number),
             "buy",
             day,
-            f"{book.job}: last day to get {listing([*names[:NAMED], *more])}",
+            f"{book.job}: {book.words.tell('event.buy', things=book.words.listing([*names[:NAMED], *more]))}",
             "\n".join(f"{MARKS['step']}{lot_words(book, lot)}" for lot in some),
             None if remind is None else max(remind, EVE),
         )

@@ -30,17 +30,17 @@ from scheduler.wallclock import EPOCH, local_date, to_datetime
 
 REFRESH = timedelta(hours=1)
 
-_SHOWN = {
-    "session": ("Session", "steelblue"),
-    "step": ("Step", "lightsteelblue"),
-    "film": ("Drying", "orange"),
-    "room": ("Out of use", "tomato"),
-    "delivery": ("Delivery", "seagreen"),
-    "order": ("Order by", "goldenrod"),
-    "visit": ("Appointment", "orchid"),
-    "buy": ("Shopping", "gold"),
+_COLOURS = {
+    "session": "steelblue",
+    "step": "lightsteelblue",
+    "film": "orange",
+    "room": "tomato",
+    "delivery": "seagreen",
+    "order": "goldenrod",
+    "visit": "orchid",
+    "buy": "gold",
 }
-"""By kind of event: its category, and its colour by a name of CSS 3 (RFC 7986, section 5.9)."""
+"""By kind of event its colour, by a name of CSS 3 (RFC 7986, section 5.9)."""
 STATES = 200
 """Of an event, that are remembered; one that moved more often is known by its last ones."""
 
@@ -177,7 +177,7 @@ def _write(book: Book, entries: Iterable[Exported], zoned: bool, page: str = "")
     if pair:
         file.add_component(vtimezone(book.face.zone, pair))
     for entry in shown:
-        file.add_component(_component(entry, book.face.zone if pair else None, page))
+        file.add_component(_component(book, entry, book.face.zone if pair else None, page))
     return bytes(file.to_ical())
 
 
@@ -190,7 +190,7 @@ def _zone_rules(zone: ZoneInfo, entries: Iterable[Exported]) -> tuple[Onset, Ons
     return yearly_pair(zone, local_date(min(moments), zone).year, local_date(max(moments), zone).year)
 
 
-def _component(entry: Exported, zone: ZoneInfo | None, page: str) -> icalendar.Event:
+def _component(book: Book, entry: Exported, zone: ZoneInfo | None, page: str) -> icalendar.Event:
     event = entry.event
     changed = _utc(entry.changed)
     part = icalendar.Event()
@@ -205,9 +205,8 @@ def _component(entry: Exported, zone: ZoneInfo | None, page: str) -> icalendar.E
         part.add("description", _clean(event.description))
     if event.place:
         part.add("location", one_line(event.place))
-    kind, colour = _SHOWN[event.kind]
-    part.add("categories", [kind])
-    part.add("color", colour)
+    part.add("categories", [book.words.of("category", event.kind)])
+    part.add("color", _COLOURS[event.kind])
     if event.session:
         how = {} if event.kind == "step" else {"RELTYPE": "DEPENDS-ON"}
         part.add("related-to", vText(event.session), parameters=how)

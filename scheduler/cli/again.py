@@ -61,7 +61,7 @@ def remembered(job: Path, *, wanted: bool = True, publish: bool = True) -> Outpu
     return Outputs(
         ics=_still(folder / kept.ics, "ics") if kept.ics else None,
         page=_still(folder / kept.page, "page") if kept.page else None,
-        lang=kept.lang,
+        lang="" if kept.plan is not None and kept.lang == kept.plan.language else kept.lang,
         server=kept.server if kept.server and publish else None,
         ca=Path(kept.ca) if kept.ca else None,
         parts=_parts(kept, folder),
@@ -161,10 +161,10 @@ def write_page_to(
     files: Outcome,
 ) -> None:
     """Write the page of a plan, if it has one; what fails is kept for later."""
-    from scheduler.cli.paging import Lang, write_page
+    from scheduler.cli.paging import write_page
 
     if outputs.page is None:
         return
     with files.gathered(partial(unwritten_file, "page")):
-        write_page(outputs.page, site, made, now, before, Lang(outputs.lang), extras)
+        write_page(outputs.page, site, made, now, before, outputs.lang, extras)
         files.say(partial(say_wrote, outputs.page))

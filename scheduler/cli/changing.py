@@ -176,7 +176,7 @@ def _say_recorded(site: Site, entries: Sequence[Entry], asked: Asked) -> None:
         for entry in entries if not asked.as_json else ():
             undone = isinstance(entry.event, Undone)
             event = events[entry.event.line] if isinstance(entry.event, Undone) else entry.event
-            _print(f"{'Undone' if undone else 'Recorded'}: {teller.says(event)}.")
+            _print(teller.recorded(event, undone=undone))
 
 
 def _confirm(site: Site, entries: Sequence[Entry]) -> None:
@@ -225,19 +225,18 @@ def _show_text(result: Change, asked: Asked) -> None:
     from scheduler.telling.text.moves import moves_brief, moves_text, new_warnings, what_moves
     from scheduler.telling.views.agreed import broken_first
     from scheduler.telling.views.index import Book
-    from scheduler.telling.wording import listing
 
     after, before = result.made.plan, result.before or result.made.plan
-    look = (width(), is_coloured(), is_plain())
+    look, book = (width(), is_coloured(), is_plain()), Book(after)
     if asked.dry_run:
-        _print("Nothing is recorded or written. If it were:")
+        _print(book.words.of("moves", "dry run"))
         _say_notes(result.site, result.entries, result.now)
     if result.before is None:
-        print("There was no plan before this.")
+        print(book.words.of("moves", "first"))
     say_edited(result.opened, after)
     moves, follows = what_moves(before, after), aftermath(before, after)
-    for broken in broken_first(Book(after)):
-        _print(Book(after).say(broken))
+    for broken in broken_first(book):
+        _print(book.say(broken))
     if asked.every:
         print(moves_text(moves, after, *look), end="")
         print(aftermath_text(follows, after, *look), end="")
@@ -246,7 +245,9 @@ def _show_text(result: Change, asked: Asked) -> None:
         over = [session.span for session in result.site.open_questions(result.now)]
         begun = [move.before.start for move in moves.moved]
         passed = [start for start in begun if any(span.start <= start < span.end for span in over)]
-        cause = teller.unrecorded(passed) or listing(teller.because(entry.event) for entry in result.entries[:1])
+        cause = teller.unrecorded(passed) or book.words.listing(
+            teller.because(entry.event) for entry in result.entries[:1]
+        )
         print(moves_brief(moves, after, cause, *look), end="")
         print(aftermath_brief(follows, after, *look), end="")
     for said in (*_another_order(result), *aftersaid(result.entries, before, after), *newly_learned(before, after)):
@@ -270,20 +271,21 @@ def _another_order(result: Change) -> Iterator[str]:
         from scheduler.whatif.turned import turned
 
         busy = union((*site.standing.lost, *site.household(result.now, made.weeks).spans))
-        yield turned_text(turned(made, before, Trials(made, site.trade, site.wish, busy)))
+        yield turned_text(turned(made, before, Trials(made, site.trade, site.wish, busy)), site.job.language)
 
 
 def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
     """The rules that the new entries broke, and how to take these back where the plan may look odd for them."""
     from scheduler.living.notes import how_to_take_back
     from scheduler.telling.text.broken import broken_text
+    from scheduler.telling.views.index import Book
 
     print(broken_text(result.broke, result.made.plan, *look), end="")
     after, before = result.made.plan, result.before
     later = before is not None and after.finish - before.finish >= ODD and result.is_of_work
     how = how_to_take_back(result.site, result.entries)
     if (result.broke or later) and how:
-        print(f"If it was not so, take it back:\n  {how}")
+        print(f"{Book(after).words.of('moves', 'take back')}\n  {how}")
 
 
 def say_by_hand(what: HandList, plan: Plan) -> None:

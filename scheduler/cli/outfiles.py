@@ -27,12 +27,13 @@ _MOST_BYTES = 64 << 20
 
 @dataclass(frozen=True, slots=True)
 class Outputs:
-    """Where a plan goes: a calendar file, a page and its language, the address of a calendar on a server and the file
-    of its authority, and calendar files for others. `behind` is the address of one that is left as it is for once."""
+    """Where a plan goes: a calendar file, a page and its language ("": the job's), the address of a calendar on a
+    server and the file of its authority, and calendar files for others. `behind` is the address of one that is left
+    as it is for once."""
 
     ics: Path | None = None
     page: Path | None = None
-    lang: str = "en"
+    lang: str = ""
     server: str | None = None
     ca: Path | None = None
     parts: Mapping[Whom, Path] = field(default_factory=dict)

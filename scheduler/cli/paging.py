@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 class Lang(StrEnum):
-    """The languages of the page, see `presenting.page.dates`."""
+    """The languages of the page, see `telling.dates`."""
 
     en = "en"
     de = "de"
@@ -42,20 +42,24 @@ WEEKS = 3
 PageOption = Annotated[
     Path | None, typer.Option("--page", help="Write a page for phone, wall and household.", metavar="FILE")
 ]
-LangOption = Annotated[Lang, typer.Option("--lang", help="Language of the page.")]
+LangOption = Annotated[
+    Lang | None,
+    typer.Option("--lang", help="Language of the page, if not that of the job (`language:`); its own words alone."),
+]
 WithOption = Annotated[
     list[Extra] | None, typer.Option("--with", help="Reckon this for the page, too: odds (seconds), leeway (longer).")
 ]
 
 
 def write_page(
-    file: Path, site: Site, made: Made, now: int, before: Plan | None, lang: Lang, extras: list[Extra] | None
+    file: Path, site: Site, made: Made, now: int, before: Plan | None, lang: str, extras: list[Extra] | None
 ) -> None:
-    """Write the page of a plan. `before` is the plan handed out before it. Raises OSError with the file's name."""
+    """Write the page of a plan, in the job's language or in `lang` ("": that of the job). `before` is the plan handed
+    out before it. Raises OSError with the file's name."""
     from scheduler.telling.page import page
 
     facts = _facts(site, made, now, before, extras or [])
-    write_whole(file, page(made.plan, facts, lang.value).encode())
+    write_whole(file, page(made.plan, facts, lang).encode())
 
 
 def _home(job: Path) -> Home:

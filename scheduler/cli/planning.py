@@ -55,7 +55,7 @@ from scheduler.cli.changing import (
     say_passed,
 )
 from scheduler.cli.outfiles import Outcome, check_outputs, unwritten, unwritten_file
-from scheduler.cli.paging import Lang, LangOption, PageOption, WithOption
+from scheduler.cli.paging import LangOption, PageOption, WithOption
 from scheduler.cli.shared import (
     AsOfOption,
     JobArgument,
@@ -103,7 +103,7 @@ def plan(
     ics: IcsOption = None,
     page: PageOption = None,
     graph: GraphOption = None,
-    lang: LangOption = Lang.en,
+    lang: LangOption = None,
     extras: WithOption = None,
     every: AllOption = False,
     as_json: JsonOption = False,
@@ -143,7 +143,7 @@ def plan(
     check_outputs(ics=ics, page=page, graph=graph)
     handed_out = any(each is not None for each in (ics, page, graph, publish)) or by_hand or not as_json
     again = remembered(job, wanted=handed_out and not no_files, publish=not no_publish)
-    where = named_outputs(ics, for_whom, page, lang.value, publish, ca).or_else(again)
+    where = named_outputs(ics, for_whom, page, lang.value if lang else "", publish, ca).or_else(again)
     server = None if publish is None else Publishing(publish, where.ca, overwrite=overwrite_moved)
     keep = handed_out and can_keep(job)
     if keep:

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.cli.paging import Lang, LangOption
+from scheduler.cli.paging import LangOption
 from scheduler.cli.shared import AsOfOption, say_error, time_for
 from scheduler.errors import wrong_input
 
@@ -34,7 +34,7 @@ def serve(
     new_secret: Annotated[
         bool, typer.Option("--new-secret", help="New addresses: whoever has the old ones is out.")
     ] = False,
-    lang: LangOption = Lang.en,
+    lang: LangOption = None,
     cert: Annotated[
         Path | None, typer.Option("--cert", help="Certificate for https, with --key.", metavar="FILE")
     ] = None,
@@ -71,7 +71,7 @@ def serve(
         house=house,
         port=port,
         new_secret=new_secret,
-        lang=lang.value,
+        lang=lang.value if lang else None,
         cert=cert,
         key=key,
         names=name or (),

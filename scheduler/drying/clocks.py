@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.laws import strength, thickness_factor
-from scheduler.drying.limits import fit_spans, limits_said
+from scheduler.drying.limits import fit_spans, limits_said, limits_told
 from scheduler.drying.ranges import thickness_warnings
 from scheduler.drying.wood import acclimated
 from scheduler.model.basics import OPEN_UNTIL, POT_LIFE, STANDS_ON, Span
@@ -160,6 +160,7 @@ class _RoomFilms:
             fit=self._fit(material),
             hold_until=limits.hold_until if limits else None,
             limits_said=limits_said(limits, self._metric) if limits else "",
+            air=limits_told(limits, self._metric) if limits else None,
             factor=_factor(material, ratio),
             warnings=thickness_warnings(material, ratio, metric=self._metric),
         )

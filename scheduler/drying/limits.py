@@ -16,6 +16,7 @@ from scheduler.drying.psychro import dew_point, saturation_pressure, saturation_
 from scheduler.model.basics import Span
 from scheduler.model.drytable import Hindrance
 from scheduler.model.material import Limits
+from scheduler.model.message import Message, message
 from scheduler.model.spans import union
 
 _WORDS = {"day": "the day", "night": "the night", "air": "the air"}
@@ -35,18 +36,30 @@ def fit_spans(limits: Limits, pieces: Iterable[AirPiece]) -> tuple[Span, ...]:
 
 def limits_said(limits: Limits, metric: bool) -> str:
     """The limits in words: 50–90 °F, up to 85 % humidity, 5 °F above the dew point."""
+    temp, damp, margin = _parts(limits, metric, " to ")
+    words = [temp, f"{damp} humidity" if limits.humidity_low > 0 else f"up to {damp} humidity"]
+    return ", ".join([*words, f"{margin} above the dew point"] if margin else words)
+
+
+def limits_told(limits: Limits, metric: bool) -> Message:
+    """The same as a record, for whoever tells it in another language."""
+    temp, damp, margin = _parts(limits, metric, " … ")
+    humidity = message("air.damp" if limits.humidity_low > 0 else "air.damp up to", damp=damp)
+    above = message("air.margin", margin=margin) if margin else None
+    return message("air.limits", temp=temp, humidity=humidity, margin=above)
+
+
+def _parts(limits: Limits, metric: bool, to: str) -> tuple[str, str, str]:
+    """The figures of the limits: temperatures, humidity, margin above the dew point ("": none). `to` stands between
+    temperatures of which one is below zero."""
     low, high = say.degrees(limits.temp_low, metric), say.degrees(limits.temp_high, metric)
+    # A dash before a minus sign cannot be read.
+    dash = to if limits.temp_low < 0 else "–"
+    warm = f"{low}{dash}{say.temperature(limits.temp_high, metric)}" if low != high else high
     damp = say.percent(limits.humidity_high)
     if limits.humidity_low > 0:
         damp = f"{say.percent(limits.humidity_low).removesuffix(' %')}–{damp}"
-    else:
-        damp = f"up to {damp}"
-    # A dash before a minus sign cannot be read.
-    dash = " to " if limits.temp_low < 0 else "–"
-    words = [f"{low}{dash}{say.temperature(limits.temp_high, metric)}" if low != high else high, f"{damp} humidity"]
-    if limits.dew_margin:
-        words.append(f"{say.warmth(limits.dew_margin, metric)} above the dew point")
-    return ", ".join(words)
+    return warm, damp, say.warmth(limits.dew_margin, metric) if limits.dew_margin else ""
 
 
 def hindrance(

@@ -17,6 +17,10 @@ from scheduler.model.names import coat_of, pull_of, tape_of
 PULL_SHARE = 3
 """Pulling a tape takes a third of the time that sticking it on took (common practice, no source)."""
 
+COAT = "{colour}: coat {coat} of {coats}"
+TAPE_OFF, PULL = "{colour}: tape off", "{colour}: pull the tape"
+"""What the tasks of a colour are called."""
+
 TAPE_PIECE = 30
 """Taping may be left and taken up again in pieces of half an hour, like any step that lays no film."""
 
@@ -84,7 +88,7 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
     lay = Lay(material=colour.material, coat=coat, thickness=colour.thickness, surfaces=colour.surfaces)
     return Task(
         id=coat_of(colour.id, coat),
-        title=f"{colour.title}: coat {coat} of {colour.coats}",
+        title=draft.trade.words(COAT).format(colour=colour.title, coat=coat, coats=colour.coats),
         room=colour.room,
         work=colour.coat,
         people=colour.people,
@@ -106,12 +110,12 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
 def _add_taping(draft: Draft, colour: Colour) -> None:
     own_pull = colour.pull if colour.pull.high > 0 else share_for_pulling(colour.tape)
     for name, doing, work, piece, uses in (
-        (tape_of(colour.id), "tape off", colour.tape, TAPE_PIECE, colour.tape_uses),
-        (pull_of(colour.id), "pull the tape", own_pull, None, ()),
+        (tape_of(colour.id), TAPE_OFF, colour.tape, TAPE_PIECE, colour.tape_uses),
+        (pull_of(colour.id), PULL, own_pull, None, ()),
     ):
         task = Task(
             id=name,
-            title=f"{colour.title}: {doing}",
+            title=draft.trade.words(doing).format(colour=colour.title),
             room=colour.room,
             work=work,
             people=1,

@@ -23,6 +23,11 @@ SHEET = 4 * 8 * 0.3048**2
 POUND = 0.45359237
 """kg: NIST SP 811 (2008)."""
 
+WEIGHT = "weight: a sheet of {what}, {size}, weighs about {weight}"
+WEIGHT_SHORT = "weight: {what}, {weight} a sheet"
+WEIGHED = "computed, density from memory"
+"""What is said of a sheet that somebody lifts, and where it comes from."""
+
 OLD_STUFF = ("old paint", "old texture")
 
 
@@ -154,9 +159,10 @@ class Draft:
                     pounds = kilograms / POUND
                     weight = f"{kilograms:.0f} kg" if self.job.metric else f"{pounds:.0f} lb"
                     size = "1.22 × 2.44 m" if self.job.metric else "4 × 8 ft"
-                    said = f"weight: a sheet of {use.what}, {size}, weighs about {weight}"
-                    short = f"weight: {use.what}, {weight} a sheet"
-                    yield Beware(f"{said} (computed, density from memory)", said, short)
+                    words, what = self.trade.words, self.trade.words(use.what)
+                    said = words(WEIGHT).format(what=what, size=size, weight=weight)
+                    short = words(WEIGHT_SHORT).format(what=what, weight=weight)
+                    yield Beware(f"{said} ({words(WEIGHED)})", said, short)
 
 
 def sheet_weight(name: str, densities: Iterable[tuple[str, float]]) -> float | None:

@@ -15,12 +15,16 @@ from itertools import chain
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
 from scheduler.model.message import Message, message
+from scheduler.model.tradewords import TradeWords
 from scheduler.wallclock import NEVER
 
 Pieces = Mapping[str, Sequence[Span]]
 """When the tasks that were done, or begun, were worked on."""
 
 AGAIN, AT_ONCE = "again", "at once"
+MORE = {AGAIN: "{task}, again", AT_ONCE: "{task}, at once"}
+"""What one more of a task is called."""
+WIPED = "Vacuum and wipe down"
 
 WIPING = Estimate(15, 20, 30)
 """To vacuum and wipe down a room of which nobody says how large it is, in minutes (common practice, no source)."""
@@ -29,16 +33,22 @@ WIPING_PIECE = 10
 """Wiping down may be left and taken up again, in pieces of so many minutes (common practice, no source)."""
 
 
-def in_hindsight(graph: TaskGraph, done: Pieces, begun: Mapping[str, tuple[Sequence[Span], int]]) -> TaskGraph:
-    """The graph with the wipe-downs and the remedies that the record calls for.
+def in_hindsight(
+    graph: TaskGraph,
+    done: Pieces,
+    begun: Mapping[str, tuple[Sequence[Span], int]],
+    words: TradeWords = TradeWords(),  # noqa: B008 - it never changes
+) -> TaskGraph:
+    """The graph with the wipe-downs and the remedies that the record calls for, called so in the `words` of the
+    trade.
 
     What has been recorded of such a step stays in the job, whatever is taken back later.
     """
     recorded = {**done, **{name: pieces for name, (pieces, _) in begun.items()}}
-    graph = _mended_again(graph, done, recorded)
+    graph = _mended_again(graph, done, recorded, words)
     usual = [task for task in graph.tasks if task.wipes and task.remedy_of is None]
     while recorded:  # what is added may call for more
-        dust = _Dust(graph, done, recorded)
+        dust = _Dust(graph, done, recorded, words)
         added = next(chain(dust.wiped_again(), dust.wiped_at_once(usual), dust.wiped_by_nobody(usual)), None)
         if added is None:
             break
@@ -49,7 +59,7 @@ def in_hindsight(graph: TaskGraph, done: Pieces, begun: Mapping[str, tuple[Seque
     return graph
 
 
-def _mended_again(graph: TaskGraph, done: Pieces, recorded: Pieces) -> TaskGraph:
+def _mended_again(graph: TaskGraph, done: Pieces, recorded: Pieces, words: TradeWords) -> TaskGraph:
     """The graph in which a remedy that was recorded before what it mends was done has another one in its place."""
     by_name = {task.id: task for task in graph.tasks}
     instead: dict[str, str] = {}
@@ -60,7 +70,7 @@ def _mended_again(graph: TaskGraph, done: Pieces, recorded: Pieces) -> TaskGraph
             continue
         first, last = by_name[name], _over(link.before, done)
         while name in recorded and (recorded[name][0].start < last or _again(name) in recorded):
-            title = f"{first.title}, {AGAIN}"
+            title = words(MORE[AGAIN]).format(task=first.title)
             more = replace(first, id=_again(name), title=title, added=message("added.again", because=first.added))
             added.setdefault(first.id, []).append(more)
             name = more.id
@@ -107,8 +117,8 @@ Added = tuple[str, Task, tuple[Link, ...]]
 class _Dust:
     """Which dust lies where it should not. Sets of tasks are whole numbers, a bit for each."""
 
-    def __init__(self, graph: TaskGraph, done: Pieces, recorded: Pieces) -> None:
-        self.graph, self.done, self.recorded = graph, done, recorded
+    def __init__(self, graph: TaskGraph, done: Pieces, recorded: Pieces, words: TradeWords) -> None:
+        self.graph, self.done, self.recorded, self.words = graph, done, recorded, words
         self.places = {task.id: at for at, task in enumerate(graph.tasks)}
         self.wiping = [task for task in graph.tasks if task.wipes and task.remedy_of is None]
         self.dusty = [task for task in graph.tasks if task.dusty and task.work.planned and task.remedy_of is None]
@@ -120,7 +130,7 @@ class _Dust:
     def wiped_again(self) -> Iterator[Added]:
         """For each wipe-down that was recorded too soon, another one in its place."""
         for task in self.wiping:
-            again = _another(task, AGAIN)
+            again = self._another(task, AGAIN)
             late = self._late(task) if task.id in self.recorded else None
             if again.id in self.places or (late is None and again.id not in self.recorded):
                 continue
@@ -148,9 +158,9 @@ class _Dust:
     def wiped_at_once(self, usual: Sequence[Task]) -> Iterator[Added]:
         """For dust that lies in a room now: another one like the wipe-down that was to follow it."""
         for task in usual:
-            more = _another(task, AT_ONCE)
+            more = self._another(task, AT_ONCE)
             while more.id in self.places and more.id in self.recorded:
-                more = _another(more, AGAIN)
+                more = self._another(more, AGAIN)
             why = self._wanted_at_once(task)
             if more.id not in self.places and (why is not None or more.id in self.recorded):
                 yield task.id, replace(more, added=why or message("added.dust lay")), ()
@@ -183,7 +193,7 @@ class _Dust:
             why = message("added.nobody wipes", dusty=behind.title)
             more = Task(
                 id=name,
-                title="Vacuum and wipe down",
+                title=self.words(WIPED),
                 room=room,
                 work=WIPING,
                 people=1,
@@ -219,8 +229,7 @@ class _Dust:
         after = [task for task in mine if self.ahead[self.places[task.id]] >> self.places[dust.id] & 1]
         return next(iter([*after, *mine[-1:]]), None)
 
-
-def _another(wiping: Task, which: str) -> Task:
-    """One more wipe-down like that, with nothing wet about it."""
-    name = f"{wiping.id}-{which.replace(' ', '-')}"
-    return replace(wiping, id=name, title=f"{wiping.title}, {which}", wet=False, film=None, added=None)
+    def _another(self, wiping: Task, which: str) -> Task:
+        """One more wipe-down like that, with nothing wet about it."""
+        name, title = f"{wiping.id}-{which.replace(' ', '-')}", self.words(MORE[which]).format(task=wiping.title)
+        return replace(wiping, id=name, title=title, wet=False, film=None, added=None)

@@ -10,7 +10,9 @@ from scheduler.diary.kept import Passed
 from scheduler.living.requests import idle_hours, sessions_on, took_place
 from scheduler.living.site import Site
 from scheduler.model.diary import Did, Entry, Left, Lost
+from scheduler.telling.dates import face_of
 from scheduler.telling.wording import Clockface
+from scheduler.telling.words import Words
 from scheduler.wallclock import local_date, to_datetime
 
 FEW = 3
@@ -19,28 +21,31 @@ FEW = 3
 
 def how_to_say(site: Site, now: int) -> Iterator[str]:
     """Lines that name each such session, with the commands that record it; none if there is no such session."""
-    passed = site.open_questions(now)
+    passed, words = site.open_questions(now), Words(lang=site.job.language)
     if not passed:
         return
     if len(passed) == 1:
-        day = Clockface(ZoneInfo(site.job.zone), site.job.clock24).date(passed[0].span.start)
-        yield f"Did you work on {day}? There is no record of it."
+        yield words.tell("asking.one", day=_face(site).date(passed[0].span.start))
     else:
-        yield f"Did you work in these {len(passed)} sessions? There is no record of them."
+        yield words.tell("asking.many", count=len(passed))
     for session in passed:
         events = took_place(site, session)
-        yield f"  {session_words(site, session)}. If you did:"
+        yield words.tell("asking.did", session=session_words(site, session))
         yield from (f"    {command}" for command in _did_commands(site, session, events))
-        yield f"  if not: {_lost_command(site, session)}"
+        yield words.tell("asking.not", command=_lost_command(site, session))
         # What is said of a later session builds on the earlier ones having taken place.
         site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
 
 
 def session_words(site: Site, session: Passed) -> str:
     """When a session was, and which steps it held."""
-    face = Clockface(ZoneInfo(site.job.zone), site.job.clock24)
+    face = _face(site)
     names = ", ".join(site.titles.get(name, name) for name in session.steps)
     return f"{face.date(session.span.start, year=True)}, {face.span(*session.span)} ({names})"
+
+
+def _face(site: Site) -> Clockface:
+    return face_of(site.job.zone, site.job.clock24, site.job.language)
 
 
 def did_not(site: Site, now: int, session: Passed) -> list[Lost]:

@@ -66,7 +66,9 @@ class _Tell:
                 return message(kind, step=step, began=began, item=other, comes=each.right)
             case "outside air limits":
                 film = self.films.get(step)
-                limits = message("past.limits", limits=film.limits_said) if film and film.limits_said else None
+                limits = (
+                    message("past.limits", limits=film.air or film.limits_said) if film and film.limits_said else None
+                )
                 when = message("past.while wet") if each.right is None else message("past.before", right=each.right)
                 advice = self._advice("advice.unformed", each)
                 return message("past.air", step=step, began=began, limits=limits, when=when, advice=advice)

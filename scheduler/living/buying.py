@@ -38,4 +38,4 @@ def page_shopping(site: Site, made: Made) -> tuple[ToBuy, ...]:
     """The list as a page shows it, for `PageFacts.shopping`."""
     from scheduler.telling.page.shopping import shopping_for_page  # of use to pages alone
 
-    return shopping_for_page(list_of(site, made), metric=made.plan.metric)
+    return shopping_for_page(list_of(site, made), metric=made.plan.metric, lang=made.plan.language)

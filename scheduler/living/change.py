@@ -385,7 +385,7 @@ def _in_form(site: Site, handing: Handing) -> Kept:
         ics=kept.ics if handing.ics is None else _seen_from(site, handing.ics),
         parts={**kept.parts, **{whom: _seen_from(site, file) for whom, file in handing.parts.items()}},
         page=kept.page if handing.page is None else _seen_from(site, handing.page),
-        lang=handing.lang or kept.lang,
+        lang=kept.lang if handing.lang is None else handing.lang or site.job.language,
         server=handing.server or kept.server,
         ca=kept.ca if handing.ca is None else str(handing.ca.resolve()),
         on_server=kept.on_server if handing.server in (None, kept.server) else (),

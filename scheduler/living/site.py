@@ -67,7 +67,7 @@ class Site:
     def graph(self) -> TaskGraph:
         """All tasks of the job, with what the diary says of it."""
         stand = self.standing
-        return in_hindsight(expand(stand.job, self.trade), stand.done, stand.begun)
+        return in_hindsight(expand(stand.job, self.trade), stand.done, stand.begun, self.trade.words)
 
     @cached_property
     def titles(self) -> dict[str, str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from scheduler.model.basics import Span
+from scheduler.model.message import Message
 from scheduler.wallclock import NEVER
 
 
@@ -84,7 +85,7 @@ class FilmClocks:
     `fit` are the spans in which the air is inside the material's limits (None: no limits); a task starts
     inside one of them, and that span must also hold the moment at which stage `hold_until` is reached (or,
     if None, the end of the task). `limits_said` puts the limits in words, for the sentence that explains a
-    wait. `factor` is the thickness factor of the recoat stage: how
+    wait, `air` as a record. `factor` is the thickness factor of the recoat stage: how
     many times as long it takes as at the profile's thickness.
     """
 
@@ -94,3 +95,4 @@ class FilmClocks:
     limits_said: str
     factor: float
     warnings: tuple[str, ...] = ()
+    air: Message | None = None

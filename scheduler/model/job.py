@@ -14,6 +14,7 @@ from scheduler.model.byhand import HandMove
 from scheduler.model.keep import Keep
 from scheduler.model.scope import Change, Scope
 from scheduler.model.supply import Use
+from scheduler.model.tradewords import ENGLISH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -323,7 +324,8 @@ class Job:
     `moves` come from the person's own calendar, not from the file.
 
     `learn`: what is recorded corrects what is reckoned. `pace_said` is what the file says of the pace of kinds of
-    work: it has the last word on them.
+    work: it has the last word on them. `language` is the one in which the job is told, one of
+    `model.tradewords.LANGUAGES`.
     """
 
     id: str
@@ -357,4 +359,5 @@ class Job:
     moves: tuple[HandMove, ...] = ()
     learn: bool = True
     pace_said: tuple[tuple[str, float], ...] = ()
+    language: str = ENGLISH
     place: Place | None = None

@@ -11,6 +11,7 @@ from scheduler.model.beware import Beware
 from scheduler.model.names import nearest, slug
 from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
+from scheduler.model.tradewords import TradeWords
 
 LAWS = ("water", "film", "solvent", "set", "moisture")
 """The rate laws, see `scheduler.drying.laws`."""
@@ -260,8 +261,9 @@ class Caution:
     job does not say when. `masks` is what to wear, `cites` the rule that was read, `asks` whom to ask, by region.
     `short` is the danger and what protects from it in a few words, `wear` the mask in as few, by region.
     `rules` is all that is known by region, printed nowhere. `name` is what it is called afterwards. `densities` are
-    those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them. `worn` says what `masks` are
-    of. It is not said in a room that one of the words `not_in` names.
+    those of sheets by a word of their name, kg/m³: what a step lifts is weighed by them. `to_wear` and `to_ask`
+    put the mask, and who is to be asked, into the sentence. It is not said in a room that one of the words `not_in`
+    names.
     """
 
     text: str
@@ -278,8 +280,9 @@ class Caution:
     rules: ByRegion = ()
     years: tuple[tuple[str, int], ...] = ()
     densities: tuple[tuple[str, float], ...] = ()
-    worn: str = "mask"
+    to_wear: str = "mask: {mask}"
     not_in: tuple[str, ...] = ()
+    to_ask: str = "ask: {ask}"
 
     def holds(self, kinds: Collection[str], regions: tuple[str, ...], built: int | None, room: str = "") -> bool:
         """Whether it is due for something of these kinds, in a house of that year (None: unknown) there, in a room of
@@ -302,7 +305,9 @@ class Caution:
         if not self.asks:
             return Beware(f"{self._head} ({self.source})", plain, short, self.name)
         cite, ask = (_first(words, regions) for words in (self.cites, self.asks))
-        return Beware(f"{self._head} ({'; '.join([*mask, cite or f'ask: {ask}'])})", plain, short, self.name)
+        return Beware(
+            f"{self._head} ({'; '.join([*mask, cite or self.to_ask.format(ask=ask)])})", plain, short, self.name
+        )
 
     @property
     def _head(self) -> str:
@@ -310,7 +315,7 @@ class Caution:
 
     def _mask(self, regions: tuple[str, ...]) -> list[str]:
         mask = _first(self.masks, regions)
-        return [f"{self.worn}: {mask}"] if mask and mask != "none" else []
+        return [self.to_wear.format(mask=mask)] if mask and mask != "none" else []
 
 
 def _first(words: ByRegion, regions: tuple[str, ...]) -> str:
@@ -339,7 +344,8 @@ class Trade:
     """The data of profiles/ that a job draws on.
 
     `known` names every family that there is, loaded or not; `shelf` says how things are sold, `order`
-    what comes before what in a room.
+    what comes before what in a room. All of it is in the language of the job already; `words` are for what is put
+    together of it.
     """
 
     materials: tuple[Material, ...]
@@ -350,6 +356,7 @@ class Trade:
     shelf: Shelf = field(default_factory=Shelf)
     kinds: tuple[KindOfWork, ...] = ()
     order: tuple[Rule, ...] = ()
+    words: TradeWords = field(default_factory=TradeWords)
 
     def kind_of(self, group: str, phase: str, marks: frozenset[str]) -> str:
         """The kind of work of a step: by the group of its film, else by its phase, else by what it is."""

@@ -12,6 +12,7 @@ from scheduler.model.broken import Broken
 from scheduler.model.hours import Window
 from scheduler.model.learned import Lesson
 from scheduler.model.message import AS_WRITTEN, Message
+from scheduler.model.tradewords import ENGLISH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +31,8 @@ class Ready:
 class PlannedFilm:
     """The film that a step lays and the minute at which each stage is reached (NEVER left out).
 
-    `limits_said` puts the air that it asks for into words ("" if none), `hold_until` names the stage until which.
+    `limits_said` puts the air that it asks for into words ("" if none), `air` is that as a record, `hold_until` names
+    the stage until which.
     `surfaces` are the titles of the surfaces that it lies on (none: the job does not name them).
     What is laid in several pieces is wet after each of them: `parts` are the stages of what each piece but the last
     has laid. Water that has to dry, or wood that settles, is not `bought`.
@@ -46,6 +48,7 @@ class PlannedFilm:
     surfaces: tuple[str, ...] = ()
     parts: tuple[Mapping[str, int], ...] = ()
     bought: bool = True
+    air: Message | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,7 +218,7 @@ class Plan:
 
     `warnings` are what must be borne in mind. `broken` are the rules that what has happened broke, each with what can
     be done; `former` the steps that are recorded and that the job has no longer. `learned` are the factors that the
-    record taught.
+    record taught. `language` is the one in which it is told.
     """
 
     job_id: str
@@ -241,6 +244,7 @@ class Plan:
     broken: tuple[Broken, ...] = ()
     former: tuple[Former, ...] = ()
     learned: tuple[Lesson, ...] = ()
+    language: str = ENGLISH
 
     def step(self, name: str) -> PlannedStep:
         """The step of that id. Raises KeyError."""

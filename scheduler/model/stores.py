@@ -52,7 +52,7 @@ class Stores:
         material = self.trade.material(what)
         ware = None if material is not None else self._ware(what)
         colour = self._same(task.colour) if _lays(task, name) else None
-        title = ware.title if ware is not None and ware.id == what else " ".join(name.split())
+        title = ware.title if ware is not None and ware.id == what else self.trade.words(" ".join(name.split()))
         if material is not None:
             title = f"{self.colours.get(colour, colour)}, {material.title}" if colour else material.title
         item = next((item for item in task.needs if self._is(item, ware, title)), None)

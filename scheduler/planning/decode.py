@@ -102,6 +102,7 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         promises=promises_kept(ground.job, steps, things, proven=_least(lowered, result)),
         warnings=_warnings(ground, steps),
         learned=ground.learned.lessons,
+        language=ground.job.language,
     )
 
 
@@ -253,6 +254,7 @@ def _film(ground: Ground, task: Task, pieces: tuple[Span, ...]) -> PlannedFilm |
         surfaces=task.film.surfaces,
         parts=tuple(map(_told, parts)),
         bought=material is None or bool(material.packs),
+        air=clocks.air,
     )
 
 

@@ -111,7 +111,7 @@ def cautions_of(form: CautionsForm) -> tuple[Caution, ...]:
             asks=tuple(one.ask.items()),
             rules=tuple((region, rule) for region, rules in one.rules.items() for rule in rules),
             densities=tuple(one.densities.items()),
-            worn=one.worn,
+            to_wear=f"{one.worn}: {{mask}}",
             not_in=one.not_in,
             years=tuple((region, year.before) for region, year in one.years.items()),
         )

@@ -17,6 +17,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 from scheduler.errors import brief
 from scheduler.model.basics import OPEN, POT_LIFE, STAGES, Estimate
 from scheduler.model.names import meant, slug, stranger
+from scheduler.model.tradewords import LANGUAGES
 from scheduler.reading.times import (
     FIRST_YEAR,
     parse_clock,
@@ -303,6 +304,13 @@ def word_of(*words: str) -> Callable[[str], str]:
     return choose
 
 
+def _language(text: str) -> str:
+    """The two letters of a language that is said by its name or by them."""
+    named = {"english": "en", "german": "de", "deutsch": "de"}
+    said = word_of(*LANGUAGES, *named)(text)
+    return named.get(said, said)
+
+
 def _clock_face(text: str) -> bool:
     hours = word_of("12 h", "24 h", "12", "24")(text)
     return hours.startswith("24")
@@ -390,6 +398,9 @@ Stage = Annotated[
 ]
 Measures = Annotated[
     str, reads(word_of("US", "metric"), "write `US` or `metric`"), schema("string", enum=["US", "metric"])
+]
+Language = Annotated[
+    str, reads(_language, "write `en` for English or `de` for German"), schema("string", enum=[*LANGUAGES])
 ]
 ClockFace = Annotated[bool, reads(_clock_face, "write `12 h` or `24 h`"), schema("string", enum=["12 h", "24 h"])]
 Kind = Annotated[

@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 
 from scheduler.model.rule import OVERRULED
+from scheduler.model.tradewords import ENGLISH
 from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
 from scheduler.reading.scalars import word_of
@@ -254,6 +255,10 @@ class JobShape(Shape):
     zone: s.Zone = must("The time zone by its IANA name, such as `America/Denver`.")
     measures: s.Measures = Field(
         default="US", description="What the plan prints: US or metric. Either may be written."
+    )
+    language: s.Language = Field(
+        default=ENGLISH,
+        description="The language of the answers: terminal, page and calendar. What you wrote stays as it is.",
     )
     clock: s.ClockFace | None = key("12 h or 24 h; 12 h with US measures, else 24 h, if left out.")
     done_by: s.Day | None = key("The day by which you want to be done.", "done by")

@@ -115,6 +115,7 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         colour_order=tuple(slug(name) for name in shape.colour_order or ()),
         done_by=shape.done_by,
         built=shape.built,
+        language=shape.language,
         country=shape.where or country_of(shape.zone),
         scope=scope,
         learn=bool(shape.learn),

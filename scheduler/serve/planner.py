@@ -13,7 +13,6 @@ import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import keep_bytes, kept_bytes
 from scheduler.diary.record import Files, locked
@@ -30,7 +29,6 @@ from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
 from scheduler.telling.page import TOKEN_MARK, live_policy, page
-from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
 
@@ -50,7 +48,8 @@ class EndedError(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What is to be planned: as of when, in which language it is shown, with which calendars to subscribe to.
+    """What is to be planned: as of when, in which language it is shown (None: the job's), with which calendars to
+    subscribe to.
 
     `token` is what a page that may write sends with each tap, `look` the address of the one that may only look.
     `moves` is what moved with the plan before; it is shown on until something else moves.
@@ -59,7 +58,7 @@ class Question:
     job: Path
     minute: int
     exact: bool
-    lang: str
+    lang: str | None
     subscriptions: tuple[Subscription, ...] = ()
     token: str = ""
     look: str = ""
@@ -154,11 +153,10 @@ def _bytes_of(diary: Path) -> bytes:
     return diary.read_bytes() if diary.exists() else b""
 
 
-def _recent(site: Site, lang: str) -> tuple[Recent, ...]:
+def _recent(site: Site, lang: str | None) -> tuple[Recent, ...]:
     """What was recorded last and holds, the newest first; of what came of one command the last."""
-    face = LocalFace(ZoneInfo(site.job.zone), site.job.clock24 or lang != "en", lang)
     titles = {**site.titles, **{former.name: former.title for former in site.former()}}
-    teller = Teller(site.job, titles, site.entries, face, lang)
+    teller = Teller(site.job, titles, site.entries, lang=lang)
     found: dict[int, Recent] = {}
     for entry in reversed(living(site.entries)):
         recent = Recent(line=entry.line, at=entry.at, said=teller.says(entry.event))

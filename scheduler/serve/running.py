@@ -31,7 +31,7 @@ class Wanted:
     house: bool = False
     port: int | None = None
     new_secret: bool = False
-    lang: str = "en"
+    lang: str | None = None
     cert: Path | None = None
     key: Path | None = None
     names: Sequence[str] = ()

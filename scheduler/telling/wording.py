@@ -127,8 +127,10 @@ def listing(words: Iterable[str]) -> str:
     return f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
-def fitting(titles: Sequence[str], room: int, first: Sequence[str] | None = None) -> str:
-    """As many titles as fit into `room` columns, in their order, and how many more there are.
+def fitting(
+    titles: Sequence[str], room: int, first: Sequence[str] | None = None, rest: str = " and {left} more"
+) -> str:
+    """As many titles as fit into `room` columns, in their order, and how many more there are, in the words of `rest`.
 
     `first` has them in the order in which they are chosen. A single one that has no room is cut.
     """
@@ -136,7 +138,7 @@ def fitting(titles: Sequence[str], room: int, first: Sequence[str] | None = None
     titles = list(dict.fromkeys(titles))
     for most in range(len(titles), 0, -1):
         left = len(titles) - most
-        more = f" and {left} more" if left else ""
+        more = rest.format(left=left) if left else ""
         shown = [title for title in titles if title in chosen[:most]]
         if columns("; ".join(shown) + more) <= room:
             return "; ".join(shown) + more

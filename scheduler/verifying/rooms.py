@@ -114,7 +114,7 @@ def air_limits(ledger: Ledger) -> Found:
         held = step.end if held is None else held
         if held >= NEVER or not any(span.start <= step.start and held <= span.end for span in clocks.fit):
             need = told(Span(step.start, held))
-            yield step.id, message("rule.air", need=need, limits=clocks.limits_said)
+            yield step.id, message("rule.air", need=need, limits=clocks.air or clocks.limits_said)
 
 
 def items_there(ledger: Ledger) -> Found:

@@ -28,6 +28,8 @@ ROUNDED = 5
 LADDER = "step ladder"
 """The shared thing that a step takes which is done from a ladder."""
 SWEPT = ", and vacuum the room"
+SOME_OF = "{first} to {last}"
+"""Of pieces that are done in batches, those of one."""
 BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
 _WET = {"covers": 1.0, "bead": 1.0, "volume": 1000.0}
@@ -154,7 +156,8 @@ class Maker:
         for number, first in enumerate(range(0, whole, size) if size else (), start=1):
             pieces = min(size, whole - first)
             alone = pieces == whole
-            said = f"{first + 1} to {first + pieces}" if pieces > 1 else f"{first + 1}"
+            several = self.trade.words(SOME_OF).format(first=first + 1, last=first + pieces)
+            said = several if pieces > 1 else f"{first + 1}"
             yield Share(
                 name="" if alone else f"batch {number}",
                 said="" if alone else said,
@@ -212,7 +215,7 @@ class Maker:
             id=f"{self.part.id}-{template.id}{tail}",
             part=self.part.id,
             phase=template.phase,
-            title=title + (f" ({share.said})" if share.said else "") + (SWEPT if swept else ""),
+            title=title + (f" ({share.said})" if share.said else "") + (self.trade.words(SWEPT) if swept else ""),
             room=saw or self._room(template),
             work=work,
             people=template.people,

@@ -10,12 +10,12 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
+from scheduler.model.tradewords import ENGLISH
+from scheduler.telling.dates import LANGUAGES
 from scheduler.telling.marks import PAGE
-from scheduler.telling.page.dates import LANGUAGES, LocalFace
 from scheduler.telling.page.extras import Extras
 from scheduler.telling.page.live import Living
 from scheduler.telling.page.now_card import NowCard
@@ -47,14 +47,16 @@ FAULT_MARK = "<!-- faults -->"
 """Where a served page shows what is wrong with the job file since it was made."""
 
 
-def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
-    """The page of a plan, in one of LANGUAGES (dates throughout; the words of the page itself, too).
+def page(plan: Plan, facts: PageFacts | None = None, lang: str | None = None) -> str:
+    """The page of a plan, in the language of the job, or in another one of LANGUAGES: then titles, materials and
+    cautions stand there in that of the job all the same, marked as such, and the page says so.
 
     Sections beyond the plan appear where `facts` has data. The same input gives the same page.
     """
     found = facts or PageFacts()
-    face = LocalFace(ZoneInfo(plan.zone), plan.clock24 or lang != "en", lang)
-    book = Book(plan, face, lang)
+    lang = lang or plan.language
+    book = Book(plan, lang)
+    face = book.face
     tongue = Tongue(face)
     sections = Sections(book, face, tongue)
     extras = Extras(book, found, face, tongue)
@@ -68,6 +70,9 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         book=book,
         plan=plan,
         lang=lang,
+        own=_marked(plan.language, lang),
+        cited=_marked(ENGLISH, lang),
+        part=tongue.part(plan.language),
         mark=PAGE,
         key=one_line(plan.job_id) + (f":{found.home.mark}" if found.home is not None else ""),
         place=one_line(found.home.job) if found.home is not None else ".",
@@ -100,6 +105,11 @@ def page(plan: Plan, facts: PageFacts | None = None, lang: str = "en") -> str:
         as_of=face.moment(plan.as_of, year=True),
         zone=one_line(plan.zone),
     )
+
+
+def _marked(words: str, lang: str) -> str:
+    """The attribute of what stands on a page in another language than the page's."""
+    return f' lang="{words}"' if words != lang else ""
 
 
 def _fit(drawings: Sequence[Drawing]) -> int:

@@ -9,7 +9,7 @@ from itertools import accumulate, groupby, pairwise
 from scheduler.model.basics import Span
 from scheduler.model.leeway import Leeway, Leeways
 from scheduler.model.page import FilmSource, PageFacts, RoomSpells
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.parts import Curve, Shop, Source, SourceRow
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
@@ -51,6 +51,7 @@ class Extras:
     def _source(self, film: FilmSource) -> Source:
         temp, damp = format_temp(film.temp, metric=self.metric), format_fraction(film.humidity)
         said = self.tongue("Times at {temp} and {damp}.", temp=temp, damp=damp)
+        limits = one_line(film.limits_source)
         rows = [
             SourceRow(
                 stage=self.tongue.stage(stage.stage),
@@ -60,9 +61,8 @@ class Extras:
             )
             for stage in film.stages
         ]
-        limits = self.tongue("Limits of the air: {source}", source=one_line(film.limits_source))
-        tail = f" {limits}." if film.limits_source else ""
-        return Source(one_line(film.title), f"{said} {one_line(film.source)}.{tail}", tuple(rows))
+        air = self.tongue("Limits of the air:") if limits else ""
+        return Source(one_line(film.title), said, one_line(film.source), air, limits, tuple(rows))
 
     def air(self) -> tuple[tuple[str, str, str, str], ...]:
         """(room, days, temperatures, humidities): runs of days that are alike."""

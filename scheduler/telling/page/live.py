@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 
 from scheduler.model.page import Live
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import length_words, one_line

@@ -8,7 +8,7 @@ from datetime import date
 
 from scheduler.model.asides import Asides
 from scheduler.model.beware import Beware
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.parts import Tick
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.shopping import containers_words
@@ -227,7 +227,7 @@ class NowCard:
         for purchase in purchases(self.book, self.asides):
             for lot in purchase.lots:
                 title, day = one_line(lot.title), self.face.short(purchase.by)
-                tick, packs = Tick(f"b:{lot.name}", title), containers_words(lot.containers)
+                tick, packs = Tick(f"b:{lot.name}", title), containers_words(lot.containers, self.book.words)
                 buy = Buy(lot.name, title, "bought", tick, day, purchase.passed, packs)
                 (late if purchase.passed else found).append(buy)
         found = [*late, *found]

@@ -146,10 +146,14 @@ class SourceRow:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A family of which films are laid."""
+    """A family of which films are laid: at which air its times hold, and where they and the limits of its `air` come
+    from; `source` and `limits` are as they were taken down."""
 
     title: str
     said: str
+    source: str
+    air: str
+    limits: str
     rows: tuple[SourceRow, ...]
 
 

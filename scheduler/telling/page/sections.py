@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from scheduler.model.basics import STAGES
 from scheduler.model.beware import Beware
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.parts import Brief, Clear, Group, ItemRow, Later, Row, SessionCard, StepRow, StopRow, Tick
 from scheduler.telling.page.picture.scene import Stop
 from scheduler.telling.page.tongue import Tongue
@@ -141,7 +141,7 @@ class Sections:
         said: set[Beware] = set()
         for row in session_rows(self.book, session):
             if row.piece is None:
-                yield Row(row.time, self.tongue(row.words), "", None, "", ())
+                yield Row(row.time, row.words, "", None, "", ())
                 continue
             step = row.piece.step
             key = f"s:{step.id}:{row.piece.number}"

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
+from scheduler.model.tradewords import LANGUAGES as WHOLE
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.dry_words import meaning
-from scheduler.telling.page.dates import LocalFace
 
 
 @cache
@@ -18,6 +19,10 @@ def phrases() -> Mapping[str, Mapping[str, str]]:
         Path(__file__).with_name("phrases.json").read_text(encoding="utf-8")
     )
     return found
+
+
+NAMES = {"en": "English", "de": "German"}
+"""The languages of jobs."""
 
 
 class Tongue:
@@ -31,6 +36,16 @@ class Tongue:
         """The phrase, with {names} filled in."""
         found = phrases().get(phrase, {}).get(self.lang, phrase)
         return found.format(**values) if values else found
+
+    def part(self, job: str) -> str:
+        """What a page has to say of itself that is not in the language of its job; "" if there is nothing."""
+        if job == self.lang:
+            return ""
+        said = self(
+            "Steps, materials and cautions are in {language}, the language of the job.", language=self(NAMES[job])
+        )
+        hint = self("`language: {lang}` in the job file has them in this one.", lang=self.lang)
+        return f"{said} {hint}" if self.lang in WHOLE else said
 
     def stage(self, stage: str) -> str:
         """A stage in plain words."""

@@ -15,7 +15,7 @@ from datetime import date
 
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Session
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.now_card import moment_on, name_of, rules_of
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.agreed import to_come
@@ -23,7 +23,7 @@ from scheduler.telling.views.index import Book
 from scheduler.telling.views.now import Wet, ahead, orders, wet_after
 from scheduler.telling.views.sessions import have_ready
 from scheduler.telling.views.weekends import groups
-from scheduler.telling.wording import fitting, one_line
+from scheduler.telling.wording import one_line
 from scheduler.wallclock import NEVER, at_local
 
 ROOM, FILM, HEAD = 21.0, 2.4, 3.0
@@ -149,7 +149,7 @@ def _session(book: Book, face: LocalFace, session: Session) -> WallRow:
     return WallRow(
         day=face.short(face.day(session.start)),
         hours=face.span(session.start, session.end),
-        what=fitting(tuple(titles), WHAT, longest),
+        what=book.words.fitting(tuple(titles), WHAT, longest),
         until=moment_on(face, max(off), session.end) if off else "",
     )
 
@@ -182,7 +182,7 @@ def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, 
             cautions="; ".join(caution.brief for caution, _ in found.cautions),
         )
         full = _rows(day) > ROOM - FILM
-        yield replace(day, full=True, ready=fitting(have_ready(book, session), 2 * LINE)) if full else day
+        yield replace(day, full=True, ready=book.words.fitting(have_ready(book, session), 2 * LINE)) if full else day
 
 
 def _hands_off(book: Book, wet: Wet, face: LocalFace, tongue: Tongue, left: int) -> HandsOff:

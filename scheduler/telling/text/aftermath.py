@@ -11,7 +11,7 @@ from scheduler.model.plan import Plan, PlannedStep
 from scheduler.model.spans import union, without
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import columns, date_words, fitting, one_line, short_date
+from scheduler.telling.wording import columns, one_line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,21 +60,27 @@ def aftermath(before: Plan, after: Plan) -> Aftermath:
 
 def aftermath_text(found: Aftermath, after: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The same in words; empty if nothing follows. Times by the zone and the clock of the plan `after`."""
-    face = Book(after).face
+    book = Book(after)
+    face, tell = book.face, book.words.tell
     sheet = Sheet(width, ascii)
     sheet.points(
-        "In the hours that are free now",
+        book.words.of("after", "free"),
         (
             f"{title}: " + "; ".join(f"{face.date(piece.start)}, {face.span(*piece)}" for piece in pieces)
             for title, pieces in found.fills
         ),
     )
-    sheet.points("To have in the house", (_needed_words(needed) for needed in found.needed))
+    sheet.points(book.words.of("after", "needed"), (_needed_words(book, needed) for needed in found.needed))
     sheet.points(
-        "Windows with no session to spare",
+        book.words.of("after", "windows"),
         (
-            f"{window.step}: begins {face.moment(window.start)}; the window of {window.film} closes "
-            f"{face.moment(window.latest)}"
+            tell(
+                "after.window",
+                step=window.step,
+                start=face.moment(window.start),
+                film=window.film,
+                latest=face.moment(window.latest),
+            )
             for window in found.windows
         ),
     )
@@ -85,9 +91,11 @@ def aftermath_brief(found: Aftermath, after: Plan, width: int = 80, colour: bool
     """The same in a few lines: what to have in the house by which day, and windows without a session to spare."""
     sheet = Sheet(width, ascii)
     if found.needed:
-        first = "To have in the house: "
-        things = [f"{each.title} by {short_date(each.after)}" for each in found.needed]
-        sheet.add(Line(fitting(things, width - columns(first)), first=first, rest="  "))
+        book = Book(after)
+        first = book.words.of("after", "needed brief")
+        by = [(each.title, book.face.short(each.after)) for each in found.needed]
+        things = [book.words.tell("after.by", title=title, day=day) for title, day in by]
+        sheet.add(Line(book.words.fitting(things, width - columns(first)), first=first, rest="  "))
     windows = Aftermath(fills=(), needed=(), windows=found.windows)
     return sheet.text(colour) + aftermath_text(windows, after, width, colour, ascii)
 
@@ -131,10 +139,10 @@ def _first_days(book: Book) -> dict[str, tuple[str, date]]:
     return found
 
 
-def _needed_words(needed: Needed) -> str:
-    way = "earlier" if needed.after < needed.before else "later"
-    was, now = date_words(needed.before), date_words(needed.after)
-    return f"{needed.title}: by {now}, {way} than before ({was})"
+def _needed_words(book: Book, needed: Needed) -> str:
+    way = "after.earlier" if needed.after < needed.before else "after.later"
+    was, now = book.face.date_of(needed.before), book.face.date_of(needed.after)
+    return book.words.tell(way, title=needed.title, now=now, was=was)
 
 
 def _close(book: Book) -> Iterator[tuple[PlannedStep, str, int]]:

@@ -9,9 +9,6 @@ from scheduler.model.plan import Plan
 from scheduler.telling.text.sheet import Sheet
 from scheduler.telling.views.index import Book
 
-HEADING = "Rules that what has happened broke, and what can be done"
-"""Over the sentences, wherever they are listed."""
-
 
 def broken_text(
     broken: Iterable[Broken],
@@ -22,5 +19,5 @@ def broken_text(
 ) -> str:
     """A short block with a point for each; empty without any. The plan knows the titles and the clock."""
     book, sheet = Book(plan), Sheet(width, ascii)
-    sheet.points(HEADING, (book.say(each.said) for each in broken))
+    sheet.points(book.words.of("agenda", "broken"), (book.say(each.said) for each in broken))
     return sheet.text(colour)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
-from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
@@ -27,9 +26,10 @@ from scheduler.model.diary import (
     name_in,
 )
 from scheduler.model.job import Job
+from scheduler.telling.dates import face_of
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
-from scheduler.telling.wording import Clockface, date_words, length_words, listing, one_line
+from scheduler.telling.wording import Clockface, one_line
 from scheduler.telling.words import Words
 from scheduler.units import format_fraction, format_temp
 
@@ -44,11 +44,12 @@ class Teller:
         titles: Mapping[str, str],
         entries: Sequence[Entry] = (),
         face: Clockface | None = None,
-        lang: str = "en",
+        lang: str | None = None,
     ) -> None:
+        lang = lang or job.language
         self._words = Words(lang=lang)
         self._entries = {entry.line: entry.event for entry in entries}
-        self.face = face or Clockface(ZoneInfo(job.zone), job.clock24)
+        self.face = face or face_of(job.zone, job.clock24, lang)
         self.metric = job.metric
         self._steps = titles
         self._items = {item.id: item.title for item in job.items}
@@ -92,6 +93,10 @@ class Teller:
                 said = self._of("renamed", old=one_line(event.old), new=one_line(event.new))
         return said
 
+    def recorded(self, event: Event, *, undone: bool = False) -> str:
+        """That an event stands in the diary now, or is taken back."""
+        return self._words.tell("moves.undone" if undone else "moves.recorded", said=self.says(event))
+
     def _of(self, name: str, **values: object) -> str:
         return self._words.of("diary", name).format(**values)
 
@@ -114,21 +119,26 @@ class Teller:
 
     def because(self, event: Event) -> str:
         """An event as the cause of something: what stands after "because"."""
+        words, day = self._words, self.face.date_of
         match event:
             case Did():
-                said = f"“{_title(self._steps, event.step)}” ended {self.face.moment(event.pieces[-1].end)}"
+                step, when = words.quoted(self._step(event.step)), self.face.moment(event.pieces[-1].end)
+                said = words.tell("because.did", step=step, when=when)
             case Left():
-                left = length_words(event.left, days=False)
-                said = f"“{_title(self._steps, event.step)}” has {left} to go"
+                left = words.length(event.left, days=False)
+                said = words.tell("because.left", step=words.quoted(self._step(event.step)), left=left)
             case Late():
-                said = f"“{_title(self._items, event.item)}” comes {date_words(event.expected)}"
+                item = words.quoted(_title(self._items, event.item))
+                said = words.tell("because.late", item=item, day=day(event.expected))
             case Arrived():
-                said = f"“{_title(self._items, event.item)}” is there since {date_words(event.on)}"
+                item = words.quoted(_title(self._items, event.item))
+                said = words.tell("because.arrived", item=item, day=day(event.on))
             case Lost():
-                said = f"nobody works {self._hours(event.span)}"
+                said = words.tell("because.lost", hours=self._hours(event.span))
             case Undone():
                 gone = self._entries.get(event.line)
-                said = f"“{self.says(gone)}” no longer counts" if gone is not None else self.says(event)
+                known = words.quoted(self.says(gone)) if gone is not None else ""
+                said = words.tell("because.undone", said=known) if gone is not None else self.says(event)
             case _:
                 said = self.says(event)
         return said
@@ -139,7 +149,9 @@ class Teller:
         It moves by itself, whatever is recorded beside it, so that nothing else can be called the cause.
         """
         days = sorted({self.face.day(start) for start in starts})
-        return f"nothing is recorded of the work of {listing(map(date_words, days))}" if days else ""
+        words = self._words
+        said = words.listing(map(self.face.date_of, days))
+        return words.tell("because.unrecorded", days=said) if days else ""
 
     def _hours(self, span: Span) -> str:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]

@@ -9,7 +9,7 @@ from scheduler.model.moves import Edit, WorkEdit
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import Clockface, counted, length_words, one_line
+from scheduler.telling.wording import one_line
 
 MOST = 8
 """Steps that are named, of many that an edit has changed."""
@@ -39,13 +39,13 @@ def what_was_edited(before: Plan, after: Plan) -> Edit:
 
 def edit_text(edit: Edit, after: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The same in words; times by the zone and the clock of the plan `after`."""
-    face = Book(after).face
-    sheet = Sheet(width, ascii)
-    heading = f"The job file has changed since the plan of {face.date(edit.since)}"
+    book = Book(after)
+    sheet, tell = Sheet(width, ascii), book.words.tell
+    heading = tell("edit.since", day=book.face.date(edit.since))
     if edit.work:
-        sheet.points(f"{heading}:", (*_changes(edit), f"in all {_sum(edit, face)}."))
+        sheet.points(f"{heading}:", (*_changes(book, edit), tell("edit.in all", sum=_sum(book, edit))))
     else:
-        sheet.add(Line(f"{heading}: {_sum(edit, face)}."))
+        sheet.add(Line(f"{heading}: {_sum(book, edit)}."))
     return sheet.text(colour)
 
 
@@ -53,30 +53,31 @@ def _labour(step: PlannedStep | None) -> int | None:
     return None if step is None else step.labour
 
 
-def _changes(edit: Edit) -> Iterator[str]:
+def _changes(book: Book, edit: Edit) -> Iterator[str]:
+    tell = book.words.tell
     for each in islice(edit.work, MOST):
         if each.before is None:
-            yield f"new: {each.title} ({_long(each.after)})"
+            yield tell("edit.new", step=each.title, length=_long(book, each.after))
         elif each.after is None:
-            yield f"no longer: {each.title} ({_long(each.before)})"
+            yield tell("edit.gone", step=each.title, length=_long(book, each.before))
         else:
-            yield f"{each.title}: {_more(each.after - each.before)}"
+            more = each.after - each.before
+            kind = "edit.more" if more > 0 else "edit.less"
+            yield f"{each.title}: {tell(kind, length=_long(book, abs(more)))}"
     if len(edit.work) > MOST:
-        yield f"and {counted(len(edit.work) - MOST, 'more step')}"
+        yield tell("edit.others", steps=book.words.counted("more step", len(edit.work) - MOST))
 
 
-def _sum(edit: Edit, face: Clockface) -> str:
+def _sum(book: Book, edit: Edit) -> str:
+    tell = book.words.tell
     more = sum((each.after or 0) - (each.before or 0) for each in edit.work)
-    work = f"{_long(abs(more))} {'more' if more > 0 else 'less'} work" if more else "the same amount of work"
-    now = face.moment(edit.finish_after, year=True)
+    kind = "edit.more work" if more > 0 else "edit.less work"
+    work = tell(kind, length=_long(book, abs(more))) if more else book.words.of("edit", "as much")
+    now = book.face.moment(edit.finish_after, year=True)
     if edit.finish_after == edit.finish_before:
-        return f"{work}; the end stays on {now}"
-    return f"{work}; the end moves to {now}, from {face.moment(edit.finish_before, year=True)}"
+        return tell("edit.end stays", work=work, now=now)
+    return tell("edit.end moves", work=work, now=now, was=book.face.moment(edit.finish_before, year=True))
 
 
-def _more(minutes: int) -> str:
-    return f"{_long(abs(minutes))} {'more' if minutes > 0 else 'less'}"
-
-
-def _long(minutes: int | None) -> str:
-    return length_words(minutes or 0, days=False)
+def _long(book: Book, minutes: int | None) -> str:
+    return book.words.length(minutes or 0, days=False)

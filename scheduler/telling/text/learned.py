@@ -15,9 +15,6 @@ from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
 from scheduler.telling.words import Words
 
-LEARNED = "What the record has taught"
-"""The heading over these sentences."""
-
 _TOLD = 0.05
 """A factor that is nearer to 1 is no news."""
 
@@ -56,8 +53,8 @@ def _told(lessons: Sequence[Lesson]) -> Iterator[Message]:
 
 def learned_text(lessons: Sequence[Lesson], width: int = 80, ascii: bool = False) -> str:  # noqa: A002
     """These sentences under their heading; empty if there are none."""
-    sheet = Sheet(width, ascii)
-    sheet.section(f"{LEARNED}:", map(point, learned_words(lessons, Words())), gap=False)
+    sheet, words = Sheet(width, ascii), Words()
+    sheet.section(f"{words.of('agenda', 'learned')}:", map(point, learned_words(lessons, words)), gap=False)
     return sheet.text(colour=False)
 
 

@@ -10,11 +10,13 @@ from scheduler.model.broken import Broken
 from scheduler.model.moves import Moves, SessionMove, StepMove, Turned
 from scheduler.model.plan import Plan, PlannedStep, Session
 from scheduler.model.sessions import Slot, match_sessions, took_place
+from scheduler.model.tradewords import ENGLISH
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.machine.plan import broken_object, plan_object
 from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import Clockface, counted, fitting, length_words, listing, one_line, short_date
+from scheduler.telling.wording import Clockface, one_line
+from scheduler.telling.words import Words
 from scheduler.wallclock import DAY
 
 
@@ -49,39 +51,41 @@ def what_moves(before: Plan, after: Plan) -> Moves:
 
 def moves_text(moves: Moves, after: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The same in words; times by the zone and the clock of the plan `after`."""
-    face = Clockface(ZoneInfo(after.zone), after.clock24)
+    book = Book(after)
+    of = book.words.of
     sheet = Sheet(width, ascii)
     if moves.nothing:
-        sheet.add(Line(f"Nothing moves. Done on {_at(face, moves.finish_after)}, as before.", kind="answer"))
+        said = book.words.tell("moves.nothing", finish=_at(book, moves.finish_after))
+        sheet.add(Line(said, kind="answer"))
         return sheet.text(colour)
-    sheet.add(Line(_finish(moves, face), kind="answer"))
-    sheet.points("Sessions", _session_words(moves, face))
+    sheet.add(Line(_finish(moves, book), kind="answer"))
+    sheet.points(of("moves", "sessions"), _session_words(moves, book))
     sheet.points(
-        "Steps that move", (f"{move.title}: {_change(face, move.before, move.after)}" for move in moves.moved)
+        of("moves", "steps"), (f"{move.title}: {_change(book, move.before, move.after)}" for move in moves.moved)
     )
-    sheet.points("New steps", (_with_reason(title, why) for _, title, why in moves.new))
-    sheet.points("Steps no longer needed", (title for _, title, _ in moves.gone))
-    stays = "stays where it is" if moves.stayed == 1 else "stay where they are"
-    sheet.add(Line(f"{counted(moves.stayed, 'step')} {stays}."))
+    sheet.points(of("moves", "new steps"), (_with_reason(title, why) for _, title, why in moves.new))
+    sheet.points(of("moves", "gone steps"), (title for _, title, _ in moves.gone))
+    sheet.add(Line(book.words.tell("moves.stay", steps=book.words.counted("step stays", moves.stayed))))
     return sheet.text(colour)
 
 
-def turned_text(turned: Turned) -> str:
+def turned_text(turned: Turned, lang: str = ENGLISH) -> str:
     """Which colours come in another order now, and what the old one would come to."""
-    pairs = listing(f"{one_line(first)} now comes before {one_line(then)}" for first, then in turned.pairs)
-    days = turned.later // DAY
+    words = Words(lang=lang)
+    pairs = words.listing(
+        words.tell("turned.pair", first=one_line(first), then=one_line(then)) for first, then in turned.pairs
+    )
+    pairs, days = f"{pairs[:1].upper()}{pairs[1:]}", turned.later // DAY
     if not turned.possible:
-        brings = "the old order is not possible any more"
-    elif turned.late > 0:
-        brings = f"in the old order what was promised would be broken by {length_words(turned.late)} more"
-    elif turned.later > 0:
-        later = counted(days, "day") if days else length_words(turned.later)
-        brings = f"in the old order the work would end {later} later"
-    elif turned.days > 0:
-        brings = f"in the old order it would take {counted(turned.days, 'day')} on site more"
-    else:
-        brings = "the old order would end as soon, and move more"
-    return f"{pairs[:1].upper()}{pairs[1:]}: {brings}."
+        return words.tell("turned.impossible", pairs=pairs)
+    if turned.late > 0:
+        return words.tell("turned.late", pairs=pairs, late=words.length(turned.late))
+    if turned.later > 0:
+        later = words.counted("day", days) if days else words.length(turned.later)
+        return words.tell("turned.later", pairs=pairs, later=later)
+    if turned.days > 0:
+        return words.tell("turned.days", pairs=pairs, days=words.counted("day", turned.days))
+    return words.tell("turned.as soon", pairs=pairs)
 
 
 def new_warnings(before: Plan, after: Plan) -> tuple[str, ...]:
@@ -103,39 +107,42 @@ def moves_brief(
     ascii: bool = False,  # noqa: A002
 ) -> str:
     """The same in a few lines: how far most steps move and why (`cause`), what moves otherwise, what is new."""
-    face = Clockface(ZoneInfo(after.zone), after.clock24)
+    book = Book(after)
+    face, words = book.face, book.words
     sheet = Sheet(width, ascii)
     if moves.nothing:
         return moves_text(moves, after, width, colour, ascii)
-    sheet.add(Line(_finish(moves, face), kind="answer"))
-    why = f", because {cause}" if cause else ""
+    sheet.add(Line(_finish(moves, book), kind="answer"))
+    why = words.tell("moves.because", cause=cause) if cause else ""
     groups = _by_shift(moves, face)
     for number, (days, found) in enumerate(groups[: SHOWN + 1]):
-        how = f"{counted(abs(days), 'day')} {'later' if days > 0 else 'earlier'}" if days else "at another hour"
+        apart = words.counted("day", abs(days))
+        how = words.tell("moves.later" if days > 0 else "moves.earlier", days=apart)
+        how = how if days else words.of("moves", "another hour")
         if number:
-            opening = f"  {counted(len(found), 'step')} {how}: "
-            titles = fitting([move.title for move in found], width - len(opening))
+            opening = f"  {words.tell('moves.some', steps=words.counted('step', len(found)), how=how)}"
+            titles = words.fitting([move.title for move in found], width - len(opening))
             sheet.add(Line(titles, first=opening, rest="    "))
             continue
         first = min(move.before.start for move in found)
         moved = {move.step for move in found}
         whole = all(step.id in moved for step in after.steps if step.state != "done" and step.start >= first)
-        who = "Everything" if whole and len(found) > 1 else counted(len(found), "step")
-        are = "is" if who == "Everything" or len(found) == 1 else "are"
-        sheet.add(Line(f"{who} from {face.date(first)} on {are} {how}{why}.", rest="  "))
+        kind = "moves.one" if len(found) == 1 else "moves.everything" if whole else "moves.most"
+        steps = words.counted("step", len(found))
+        sheet.add(Line(words.tell(kind, steps=steps, day=face.date(first), how=how, why=why), rest="  "))
     more = sum(len(found) for _, found in groups[SHOWN + 1 :])
     if more:
-        sheet.add(Line(f"{counted(more, 'more step moves', 'more steps move')} otherwise.", first="  "))
-    for opening, names in (
-        ("New: ", [title for _, title, _ in moves.new]),
-        ("No longer needed: ", [title for _, title, _ in moves.gone]),
-        ("New sessions: ", [short_date(face.day(span.start)) for span in moves.sessions_new]),
-        ("Sessions no longer needed: ", [short_date(face.day(span.start)) for span in moves.sessions_gone]),
+        sheet.add(Line(words.tell("moves.others", steps=words.counted("more step moves", more)), first="  "))
+    for name, names in (
+        ("new", [title for _, title, _ in moves.new]),
+        ("gone", [title for _, title, _ in moves.gone]),
+        ("new sessions", [face.short(face.day(span.start)) for span in moves.sessions_new]),
+        ("gone sessions", [face.short(face.day(span.start)) for span in moves.sessions_gone]),
     ):
         if names:
-            sheet.add(Line(f"{fitting(names, width - len(opening))}", first=opening, rest="  "))
-    stays = "stays where it is" if moves.stayed == 1 else "stay where they are"
-    sheet.add(Line(f"{counted(moves.stayed, 'step')} {stays}. --all names every move."))
+            opening = words.of("moves", name)
+            sheet.add(Line(words.fitting(names, width - len(opening)), first=opening, rest="  "))
+    sheet.add(Line(words.tell("moves.stay brief", steps=words.counted("step stays", moves.stayed))))
     return sheet.text(colour)
 
 
@@ -212,39 +219,40 @@ def _span(session: Session) -> Span:
     return Span(session.start, session.end)
 
 
-def _finish(moves: Moves, face: Clockface) -> str:
-    gap = moves.finish_after - moves.finish_before
-    if not gap:
-        return f"The end stays: {_at(face, moves.finish_after)}."
-    way = "later" if gap > 0 else "earlier"
-    was, now = _at(face, moves.finish_before), _at(face, moves.finish_after)
-    return f"The end moves from {was} to {now}: {face.apart(moves.finish_before, moves.finish_after)} {way}."
+def _finish(moves: Moves, book: Book) -> str:
+    later, words = moves.finish_after - moves.finish_before, book.words
+    was, now = _at(book, moves.finish_before), _at(book, moves.finish_after)
+    if not later:
+        return words.tell("moves.end stays", now=now)
+    kind = "moves.end later" if later > 0 else "moves.end earlier"
+    return words.tell(kind, was=was, now=now, gap=words.gap(moves.finish_before, moves.finish_after))
 
 
-def _at(face: Clockface, minute: int) -> str:
-    return face.moment(minute, year=True)
+def _at(book: Book, minute: int) -> str:
+    return book.face.moment(minute, year=True)
 
 
-def _session_words(moves: Moves, face: Clockface) -> Iterator[str]:
+def _session_words(moves: Moves, book: Book) -> Iterator[str]:
     for move in moves.sessions_moved:
-        yield f"{_when(face, move.before)} → {_when(face, move.after)}"
+        yield f"{_when(book, move.before)} → {_when(book, move.after)}"
     for span in moves.sessions_new:
-        yield f"new: {_when(face, span)}"
+        yield book.words.tell("moves.session new", when=_when(book, span))
     for span in moves.sessions_gone:
-        yield f"no longer: {_when(face, span)}"
+        yield book.words.tell("moves.session gone", when=_when(book, span))
 
 
-def _when(face: Clockface, span: Span) -> str:
-    return f"{face.date(span.start)}, {face.span(*span)}"
+def _when(book: Book, span: Span) -> str:
+    return f"{book.face.date(span.start)}, {book.face.span(*span)}"
 
 
-def _change(face: Clockface, was: Span, now: Span) -> str:
+def _change(book: Book, was: Span, now: Span) -> str:
     """From one start to another; where the start is the same, from one end to another, or the pieces between."""
+    moment = book.face.moment
     if was.start != now.start:
-        return f"{face.moment(was.start)} → {face.moment(now.start)}"
+        return f"{moment(was.start)} → {moment(now.start)}"
     if was.end != now.end:
-        return f"starts the same, ends {face.moment(was.end)} → {face.moment(now.end)}"
-    return "other pieces between the same start and end"
+        return book.words.tell("moves.ends", was=moment(was.end), now=moment(now.end))
+    return book.words.of("moves", "pieces")
 
 
 def _with_reason(title: str, why: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from itertools import groupby
 from string import ascii_lowercase
 
@@ -35,16 +36,7 @@ from scheduler.telling.views.now import (
     wet_now,
 )
 from scheduler.telling.views.sessions import have_ready, opening
-from scheduler.telling.wording import (
-    columns,
-    counted,
-    fitting,
-    length_words,
-    listing,
-    one_line,
-    people_words,
-    short_date,
-)
+from scheduler.telling.wording import columns, one_line
 from scheduler.wallclock import NEVER
 
 ROWS = 45
@@ -97,7 +89,7 @@ class _Screen:
         for line in self._heading():
             sheet.add(line)
         if not book.plan.steps:
-            sheet.add(Line("There is nothing to do."))
+            sheet.add(Line(book.words.patterns["nothing to do"]))
             return sheet
         sections = [
             [
@@ -129,6 +121,9 @@ class _Screen:
             for line in lines:
                 sheet.add(line)
         return sheet
+
+    def _short(self, day: date, year: bool = False) -> str:
+        return self.book.face.short(day, year)
 
     def _words(self, name: str, **values: object) -> str:
         """What stands on this screen under a name, with the values filled in."""
@@ -166,7 +161,7 @@ class _Screen:
         return self.book.face.time(minute)
 
     def _day(self, minute: int, year: bool = False) -> str:
-        return short_date(self.book.face.day(minute), year)
+        return self._short(self.book.face.day(minute), year)
 
     def _when(self, minute: int) -> str:
         """The time alone on the day as of which the plan is made, else with its day."""
@@ -183,7 +178,7 @@ class _Screen:
             return
         found = finish(self.book, self.asides)
         values = {
-            name: "" if day is None else short_date(day, year=day == (found.safe or found.best))
+            name: "" if day is None else self._short(day, year=day == (found.safe or found.best))
             for name, day in (("safe", found.safe), ("best", found.best), ("likely", found.likely))
         }
         if not found.reckoned:
@@ -199,7 +194,9 @@ class _Screen:
         yield self._label("done", said, "answer")
         left = sum(minutes_left(self.book, step) for step in plan.steps if step.state != "done")
         work = self._words(
-            "work", sessions=counted(len(self.book.ahead), "session"), length=length_words(left, days=False)
+            "work",
+            sessions=self.book.words.counted("session", len(self.book.ahead)),
+            length=self.book.words.length(left, days=False),
         )
         proof = self._words("proven") if plan.bound.proven else beatable(self.book)
         used = ""
@@ -217,25 +214,27 @@ class _Screen:
         if found is None:
             return
         plan, face = self.book.plan, self.book.face
-        told = listing(causes(self.book, self.asides))
+        told = self.book.words.listing(causes(self.book, self.asides))
         because = self._words("because", cause=told) if told else ""
         day = self._day(found.looked)
         if face.day(found.finish_before) != face.day(plan.finish):
             was, now = self._day(found.finish_before), self._day(plan.finish)
             yield self._label("since", self._words("ended otherwise", day=day, was=was, now=now, because=because))
         elif found.moved:
-            steps = counted(len(found.moved), "step")
+            steps = self.book.words.counted("step", len(found.moved))
             yield self._label("since", self._words("moved only", day=day, steps=steps, because=because))
 
     def _missed(self) -> Iterator[Line]:
         days = missed(self.book, self.asides)
         if days and self.asides.promised is not None:
-            said = self._words("promise", day=short_date(self.asides.promised, year=True), days=counted(days, "day"))
+            said = self._words(
+                "promise", day=self._short(self.asides.promised, year=True), days=self.book.words.counted("day", days)
+            )
             yield self._label("missed", said, "shout")
             yield from (self._under(text, further=2) for text in self._fits())
         elif self.asides.promised is not None and self.asides.odds is not None and self.book.ahead:
             share = round(100 * (self.asides.odds.in_time or 0))
-            said = self._words("in time", day=short_date(self.asides.promised, year=True), share=share)
+            said = self._words("in time", day=self._short(self.asides.promised, year=True), share=share)
             yield self._label("kept", said, "shout" if share < _LIKELY else "")
 
     def _fits(self) -> Iterator[str]:
@@ -303,8 +302,8 @@ class _Screen:
         found = orders(self.book, self.asides)
         texts = []
         for order in found:
-            comes = "" if order.expected is None else self._words("comes", day=short_date(order.expected))
-            day = short_date(order.by)
+            comes = "" if order.expected is None else self._words("comes", day=self._short(order.expected))
+            day = self._short(order.by)
             name = "ordered late" if order.passed else "ordered"
             said = self._words(name, title=order.title, day=day.upper() if order.passed else day, comes=comes)
             texts.append((said, "shout" if order.passed else ""))
@@ -334,7 +333,7 @@ class _Screen:
             yield self._label("buy", self._words("for both"))
 
     def _bought(self, each: Purchase, name: str) -> str:
-        day = short_date(each.by)
+        day = self._short(each.by)
         things = ", ".join(one_line(lot.title) for lot in each.lots)
         return self._words(name, day=day.upper() if each.passed else day, things=things)
 
@@ -402,7 +401,8 @@ class _Screen:
     def _session(self, found: Ahead, rooms: Sequence[str]) -> Line:
         session, face = found.session, self.book.face
         breaks = ", ".join(face.span(*span) for span in found.breaks)
-        said = f"{self._day(session.start)}, {face.span(session.start, session.end)}, {people_words(session.people)}"
+        hours, people = face.span(session.start, session.end), self.book.words.people(session.people)
+        said = f"{self._day(session.start)}, {hours}, {people}"
         said += f", {rooms[0]}" if self.book.several_rooms and len(rooms) == 1 and rooms[0] else ""
         said += self._words("break", spans=breaks) if breaks else ""
         return self._label("now" if found.under_way else "next", said, "answer")
@@ -410,7 +410,7 @@ class _Screen:
     def _todo(self, todo: Todo, several: bool, wide: int) -> Line:
         book = self.book
         notes = [book.room(todo.step)] if several and book.room(todo.step) else []
-        notes += [people_words(todo.step.people)] if todo.step.people > 1 else []
+        notes += [self.book.words.people(todo.step.people)] if todo.step.people > 1 else []
         said = book.title(todo.step) + (f" ({', '.join(notes)})" if notes else "")
         if todo.again:
             said += self._words("again", times=", ".join(self._time(minute) for minute in todo.again))
@@ -429,7 +429,7 @@ class _Screen:
         letters = "".join(_letter(number) for number in sorted({n for each in todo for n in each.cautions}))
         indent, told = " " * _LABEL, f" [{letters}]" if letters else ""
         first = f"{indent}{self._time(todo[0].start):>{wide}}  "
-        said = fitting(titles, self.width - columns(first) - columns(told))
+        said = self.book.words.fitting(titles, self.width - columns(first) - columns(told))
         return Line(said + told, first=first, rest=f"{indent}{' ' * (wide + 4)}", kind="step")
 
     def _cautions(self, found: Ahead, tight: int) -> Iterator[Line]:
@@ -464,25 +464,26 @@ class _Screen:
             label = "" if number else self._words("then")
             yield Line(steps, f"{label:<{_LABEL}}{when}", " " * _LABEL)
         if len(texts) > most:
-            last = short_date(self.book.face.day(later[-1].start))
-            left = counted(len(texts) - most, "week")
+            last = self._short(self.book.face.day(later[-1].start))
+            left = self.book.words.counted("week", len(texts) - most)
             yield self._under(self._words("week", sessions=left, day=last))
 
     def _later(self, sessions: tuple[Session, ...]) -> tuple[str, str]:
         """The days and the steps of one session, or of those of one week, that fit into one line."""
-        days = [self.book.face.day(session.start) for session in sessions]
+        face = self.book.face
+        days = [face.day(session.start) for session in sessions]
         months = {day.month for day in days}
         if len(days) == 1:
-            when = short_date(days[0])
+            when = self._short(days[0])
         elif len(months) == 1:
-            when = f"{', '.join(str(day.day) for day in dict.fromkeys(days))} {short_date(days[0])[-3:]}"
+            when = f"{', '.join(map(face.number, dict.fromkeys(days)))} {face.month(days[0])}"
         else:
-            when = "–".join(short_date(day).partition(" ")[2] for day in (days[0], days[-1]))
+            when = "–".join(self._short(day).partition(" ")[2] for day in (days[0], days[-1]))
         when = f"{when:<13}  "
         steps = [self.book.steps[name] for session in sessions for name in session.steps if name in self.book.steps]
         titles = {self.book.title(step): step.labour for step in steps}
         longest = sorted(titles, key=lambda title: -titles[title])
-        return when, fitting(tuple(titles), self.width - _LABEL - columns(when), longest)
+        return when, self.book.words.fitting(tuple(titles), self.width - _LABEL - columns(when), longest)
 
     def _end(self, tight: int) -> Iterator[Line]:
         steps = [step for step in stops(self.book) if step.state != "done"]
@@ -500,7 +501,7 @@ class _Screen:
         while head and columns(" > ".join([*head, *tail])) > room:
             head.pop()
         left = len(titles) - len(head) - 1
-        between = [f"({left} more)"] if left else []
+        between = [self.book.words.tell("chain.more", left=left)] if left else []
         return " > ".join([*head, *between, *tail])
 
 

@@ -14,17 +14,12 @@ from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.agreed import broken_first, comings
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.weekends import groups
-from scheduler.telling.wording import counted, date_words, listing, one_line
+from scheduler.telling.wording import counted, one_line
+from scheduler.telling.words import Words
 from scheduler.units import format_area, format_fraction, format_length, format_mass, format_run, format_volume
 
-AS_NEEDED = "as needed"
-WAIT_FOR_IT = (
-    "What comes too late is waited for if it stands under `on order` with the day on which it is there (wood: has "
-    "settled) and is named in `needs` where it is used; or give `start` a later day."
-)
 TITLES = 3
 """So many steps are named at a thing; of the others only their number."""
-BEFORE = {"weekend": "the weekend of", "evenings": "the evenings of the week of", "week": "the week of"}
 FORMATS = {"L": format_volume, "m": format_run, "m2": format_area, "kg": format_mass}
 DECIMALS = 6
 """Of amounts in JSON."""
@@ -41,21 +36,22 @@ def shopping_text(found: Shopping, plan: Plan, width: int = 80, colour: bool = F
     for broken in broken_first(book):
         sheet.add(Line(book.say(broken), kind="shout"))
     lots = [lot for lot in found.lots if lot.to_be_bought]
-    day = date_words(book.face.day(plan.as_of), year=True)
-    things = counted(len(lots), "thing") if lots else "nothing"
-    sheet.add(Line(f"{book.job}: {things} to buy, as of {day}.", kind="answer"))
-    sheet.section("", _shouts(found))
+    words, of = book.words, book.words.of
+    day = book.face.date(plan.as_of, year=True)
+    things = words.counted("thing", len(lots)) if lots else of("buy", "nothing")
+    sheet.add(Line(words.tell("buy.heading", job=book.job, things=things, day=day), kind="answer"))
+    sheet.section("", _shouts(book, found))
     for heading, some, deliveries in _by_group(found, book):
         lines = [line for lot in some for line in _lot(book, lot)]
         lines += [line for each in deliveries for line in _delivery(book, each, found.margin, ordered(found, each))]
         sheet.section(heading, lines)
-    sheet.section("Who comes by appointment", (point(words) for words in comings(book)))
-    sheet.section("In the house", _had(book, found))
-    sheet.section("Begun, so it should be in the house: look whether this much is left", _begun(book, found))
+    sheet.section(of("buy", "comings"), (point(words) for words in comings(book)))
+    sheet.section(of("buy", "had"), _had(book, found))
+    sheet.section(of("buy", "begun"), _begun(book, found))
     unneeded = (each for each in found.deliveries if each.needed is None and not each.arrived)
     idle = (line for each in unneeded for line in _delivery(book, each, 0, ()))
-    sheet.section("On order, and no step waits for it", idle)
-    sheet.section("To bear in mind", (point(one_line(note)) for note in _notes(found)))
+    sheet.section(of("buy", "idle"), idle)
+    sheet.section(of("agenda", "bear"), (point(one_line(note)) for note in _notes(book, found)))
     return sheet.text(colour)
 
 
@@ -76,17 +72,18 @@ def amount_words(amount: float, unit: str, *, metric: bool) -> str:
     return FORMATS[unit](amount, metric=metric) if unit in FORMATS else f"{amount:,.0f}"
 
 
-def containers_words(containers: tuple[Container, ...]) -> str:
-    """`1 × 1 gal + 2 × 1 qt`, `3 cartridges of 10.1 fl oz`, `17 sheets`."""
-    return " + ".join(_container(each) for each in containers)
+def containers_words(containers: tuple[Container, ...], words: Words | None = None) -> str:
+    """`1 × 1 gal + 2 × 1 qt`, `3 cartridges of 10.1 fl oz`, `17 sheets`; English without any `words`."""
+    return " + ".join(_container(each, words or Words()) for each in containers)
 
 
-def _container(each: Container) -> str:
-    label = one_line(each.label)
+def _container(each: Container, words: Words) -> str:
+    label = words.figures(one_line(each.label))
     if not each.pack:
         return f"{each.count} × {label}" if label else str(each.count)
-    packs = counted(each.count, each.pack, "boxes" if each.pack == "box" else "")
-    return packs if label in UNSAID else f"{packs} of {label}"
+    one, _, many = each.pack.partition("|")  # a language that says the plural has it behind a stroke
+    packs = f"{each.count} {many}" if many and each.count != 1 else counted(each.count, one, "boxes" * (one == "box"))
+    return packs if label in UNSAID else words.tell("buy.packs", packs=packs, label=label)
 
 
 def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], list[Delivery]]]:
@@ -96,87 +93,96 @@ def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], lis
         lots = [lot for lot in found.lots if lot.to_be_bought and start <= lot.first < end]
         due = [each for each in found.deliveries if each.needed is not None and start <= each.needed < end]
         if lots or due:
-            day = date_words(group.day, year=True).partition(" ")[2]
-            yield f"In the house before {BEFORE[group.kind]} {day}", lots, [each for each in due if not each.arrived]
+            heading = book.words.of("buy", f"before {group.kind}").format(day=book.face.plain(group.day))
+            yield heading, lots, [each for each in due if not each.arrived]
 
 
-def _notes(found: Shopping) -> Iterator[str]:
+def _notes(book: Book, found: Shopping) -> Iterator[str]:
     if any(lot.net is None for lot in found.lots):
-        yield f"{AS_NEEDED.capitalize()}: nobody measured how much. Say it under `uses`, or measure it under `scope`."
+        yield book.words.of("buy", "unmeasured")
     if any(lot.passed for lot in found.lots):
-        yield WAIT_FOR_IT
+        yield book.words.of("buy", "wait")
     yield from found.notes
 
 
-def _shouts(found: Shopping) -> Iterator[Line]:
+def _shouts(book: Book, found: Shopping) -> Iterator[Line]:
     """What comes too late already: said first."""
-    for each in found.deliveries:
+    tell, date_of = book.words.tell, book.face.date_of
+    every: tuple[Delivery | Lot, ...] = (*found.deliveries, *found.lots)
+    for each in every:
+        title = one_line(each.title)
         if each.passed and each.order_by is not None:
-            day = date_words(each.order_by).upper()
-            yield Line(f"{one_line(each.title)}: HAD TO BE ORDERED BY {day}.", rest="  ", kind="shout")
-    for lot in found.lots:
-        if lot.passed and lot.order_by is not None:
-            day = date_words(lot.order_by).upper()
-            yield Line(f"{one_line(lot.title)}: HAD TO BE ORDERED BY {day}.", rest="  ", kind="shout")
-        elif lot.passed and lot.ordered is None:
-            said = f"should have been in the room since {date_words(lot.needed_by)} (to settle)"
-            yield Line(f"{one_line(lot.title)}: {said}.", rest="  ", kind="shout")
+            said = tell("buy.late order", title=title, day=date_of(each.order_by).upper())
+            yield Line(said, rest="  ", kind="shout")
+        elif isinstance(each, Lot) and each.passed and each.ordered is None:
+            said = tell("buy.late settle", title=title, day=date_of(each.needed_by))
+            yield Line(said, rest="  ", kind="shout")
 
 
 def lot_words(book: Book, lot: Lot) -> str:
     """`Latex caulk: 3 cartridges of 10.1 fl oz`."""
-    more = " more" if lot.had is not None else ""
+    more = book.words.of("buy", "more") if lot.had is not None else ""
     return f"{one_line(lot.title)}: {_so_much(book, lot)}{more}"
 
 
+def _more(text: str) -> Line:
+    return Line(text, first="    ", rest="      ")
+
+
 def _lot(book: Book, lot: Lot) -> Iterator[Line]:
+    tell, date_of = book.words.tell, book.face.date_of
     yield point(lot_words(book, lot), kind="session")
     if lot.had is not None:
-        said = f"more than you bought ({date_words(lot.had)}): the job needs more of it since"
-        yield Line(said, first="    ", rest="      ")
+        yield _more(tell("buy.more than", day=date_of(lot.had)))
     if lot.ordered is not None:
-        yield Line(f"ordered {date_words(lot.ordered)}", first="    ", rest="      ")
-    yield Line(f"{'; '.join(_uses(book, lot))}.", first="    ", rest="      ")
+        yield _more(tell("buy.ordered", day=date_of(lot.ordered)))
+    yield _more(f"{'; '.join(_uses(book, lot))}.")
     if lot.order_by is not None and not lot.passed:
-        yield Line(f"order it by {date_words(lot.order_by)}", first="    ", rest="      ")
+        yield _more(tell("buy.order by", day=date_of(lot.order_by)))
     if lot.settles and not lot.passed:
-        settles = counted(lot.settles, "day")
-        said = f"in the room from {date_words(lot.needed_by)} on: it settles there for {settles}"
-        yield Line(said, first="    ", rest="      ")
+        days = book.words.counted("day", lot.settles)
+        yield _more(tell("buy.settles", day=date_of(lot.needed_by), days=days))
     if lot.hired_for:
-        said = f"hired for {counted(len(lot.hired_for), 'day')}: {', '.join(_stretches(lot.hired_for))}"
-        yield Line(said, first="    ", rest="      ")
+        days = book.words.counted("day", len(lot.hired_for))
+        yield _more(tell("buy.hired", days=days, when=", ".join(_stretches(book, lot.hired_for))))
     yield from _cut_lines(book, lot)
 
 
-def _stretches(days: Sequence[date]) -> Iterator[str]:
+def _stretches(book: Book, days: Sequence[date]) -> Iterator[str]:
     """Days on end as one stretch: `Saturday 9 January to Sunday 10 January`."""
-    first = days[0]
+    first, date_of = days[0], book.face.date_of
     for day, later in pairwise((*days, days[-1])):
         if (later - day).days != 1:
-            yield date_words(first) if first == day else f"{date_words(first)} to {date_words(day)}"
+            stretch = book.words.tell("buy.stretch", start=date_of(first), end=date_of(day))
+            yield date_of(first) if first == day else stretch
             first = later
 
 
 def _so_much(book: Book, lot: Lot) -> str:
-    return containers_words(lot.containers) or (AS_NEEDED if lot.net is None else _amount(book, lot.net, lot))
+    as_needed = book.words.of("buy", "as needed")
+    return containers_words(lot.containers, book.words) or (
+        as_needed if lot.net is None else _amount(book, lot.net, lot)
+    )
 
 
 def _uses(book: Book, lot: Lot) -> Iterator[str]:
     """How much, with what on top; for what; what is not in it."""
     yield from _measured(book, lot)
-    yield f"for {counted(len(lot.steps), 'coat') if lot.colour else _steps(book, lot.steps)}"
+    words = book.words
+    what = words.counted("coat", len(lot.steps)) if lot.colour else _steps(book, lot.steps)
+    yield words.tell("buy.for", what=what)
     if lot.unmeasured and lot.net is not None:
-        yield f"{_steps(book, lot.unmeasured)} not measured: what it takes comes on top"
+        yield words.tell("buy.not measured", steps=_steps(book, lot.unmeasured))
 
 
 def _measured(book: Book, lot: Lot) -> Iterator[str]:
     """`1.5 gal, with 10 % spare`; nothing where nobody measured it, or the containers say as much."""
     if lot.net is not None and lot.cuts is not None:
         left = format_fraction(1 - lot.net / lot.cuts.stock)
-        yield f"{_amount(book, lot.net, lot)} out of {_amount(book, lot.cuts.stock, lot)}, {left} left over"
+        net, stock = _amount(book, lot.net, lot), _amount(book, lot.cuts.stock, lot)
+        yield book.words.tell("buy.out of", net=net, stock=stock, left=left)
     elif lot.net is not None and lot.waste:
-        yield f"{_amount(book, lot.net, lot)}, with {format_fraction(lot.waste)} spare"
+        yield book.words.tell("buy.spare", net=_amount(book, lot.net, lot), spare=format_fraction(lot.waste))
     elif lot.net is not None and any(each.label not in UNSAID for each in lot.containers):
         yield _amount(book, lot.net, lot)
 
@@ -184,81 +190,88 @@ def _measured(book: Book, lot: Lot) -> Iterator[str]:
 def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
     if lot.cuts is None:
         return
+    tell = book.words.tell
     alike = Counter((board.label, board.length, board.pieces) for board in lot.cuts.boards)
     for (label, length, pieces), count in alike.items():
         board = Board(label=label, length=length, pieces=pieces)
-        stock = f"{count} of {one_line(label)}"
+        stock = tell("buy.stock", count=count, label=book.words.figures(one_line(label)))
         if len(pieces) == 1 and length - pieces[0] < WHOLE:
-            yield Line(f"{stock} whole", first="    ", rest="      ")
+            yield _more(tell("buy.whole", stock=stock))
             continue
-        times = f"cut {stock}, from each: " if count > 1 else f"cut {stock}: "
+        times = tell("buy.cut each" if count > 1 else "buy.cut", stock=stock)
         yield Line(_pieces(book, board), first=f"    {times}", rest="      ")
     if lot.cuts.joined:
-        said = listing(format_length(each, metric=book.plan.metric) for each in lot.cuts.joined)
-        yield Line(f"{said}: longer than what is sold, to be joined", first="    ", rest="      ")
+        lengths = book.words.figures(
+            book.words.listing(format_length(each, metric=book.plan.metric) for each in lot.cuts.joined)
+        )
+        yield _more(tell("buy.joined", lengths=lengths))
     if not lot.cuts.best:
-        yield Line("perhaps a better way to cut it exists", first="    ", rest="      ")
+        yield _more(book.words.of("buy", "better"))
 
 
 def _pieces(book: Book, board: Board) -> str:
-    counts = Counter(format_length(piece, metric=book.plan.metric) for piece in board.pieces)
+    counts = Counter(book.words.figures(format_length(each, metric=book.plan.metric)) for each in board.pieces)
     return ", ".join(f"{count} × {said}" if count > 1 else said for said, count in counts.items())
 
 
 def _amount(book: Book, amount: float, lot: Lot) -> str:
     if lot.cuts is not None:
-        return format_length(amount, metric=book.plan.metric)
-    return amount_words(amount, lot.unit, metric=book.plan.metric)
+        return book.words.figures(format_length(amount, metric=book.plan.metric))
+    return book.words.figures(amount_words(amount, lot.unit, metric=book.plan.metric))
 
 
 def _steps(book: Book, names: tuple[str, ...]) -> str:
     titles = [book.quoted(name) for name in names[:TITLES]]
     more = len(names) - len(titles)
-    return listing([*titles, counted(more, "more step")] if more else titles)
+    return book.words.listing([*titles, book.words.counted("more step", more)] if more else titles)
 
 
 def _delivery(book: Book, each: Delivery, margin: int, lots: tuple[Lot, ...]) -> Iterator[Line]:
     """What is on order, with how much of it the steps use, where that was measured."""
-    comes = f"comes {date_words(each.expected)}" if each.expected else "no date yet"
+    tell, date_of = book.words.tell, book.face.date_of
+    expected = each.expected
+    comes = tell("item.comes", day=date_of(expected)) if expected else book.words.of("item", "no date")
     only = [lot for lot in lots if lot.net is not None] if len(lots) == 1 else []
     much = "".join(f"{_so_much(book, lot)}, " for lot in only)
-    yield point(f"{one_line(each.title)}: {much}on order, {comes}", kind="session")
+    yield point(f"{one_line(each.title)}: {much}{tell('buy.on order', comes=comes)}", kind="session")
     for lot in () if only else lots:
-        yield Line(f"{one_line(lot.title)}: {_so_much(book, lot)}", first="    ", rest="      ")
+        yield _more(f"{one_line(lot.title)}: {_so_much(book, lot)}")
     if each.steps:
         said = [words for lot in only for words in _measured(book, lot)]
-        yield Line(f"{'; '.join([*said, f'for {_steps(book, each.steps)}'])}.", first="    ", rest="      ")
+        yield _more(f"{'; '.join([*said, tell('buy.for', what=_steps(book, each.steps))])}.")
     for lot in lots:
         yield from _cut_lines(book, lot)
     if each.ordered is not None:
-        yield Line(f"ordered {date_words(each.ordered)}", first="    ", rest="      ")
+        yield _more(tell("buy.ordered", day=date_of(each.ordered)))
     if each.order_by is not None and not each.passed:
-        yield Line(f"order it by {date_words(each.order_by)}", first="    ", rest="      ")
+        yield _more(tell("buy.order by", day=date_of(each.order_by)))
     if each.spare is not None and each.spare < margin:
-        spare = counted(each.spare, "day") if each.spare > 0 else "not a day"
-        yield Line(f"{spare} to spare before it is needed", first="    ", rest="      ")
+        spare = book.words.counted("day", each.spare) if each.spare > 0 else book.words.of("buy", "not a day")
+        yield _more(tell("buy.to spare", spare=spare))
 
 
 def _had(book: Book, found: Shopping) -> Iterator[Line]:
     """What somebody said is there, and enough; with what still settles."""
     for lot in found.lots:
         if lot.enough and lot.had is not None:
-            yield point(f"{one_line(lot.title)}, since {date_words(lot.had)}{_settling(book, lot)}")
+            day, settling = book.face.date_of(lot.had), _settling(book, lot)
+            yield point(book.words.tell("buy.since", title=one_line(lot.title), day=day, settling=settling))
 
 
 def _settling(book: Book, lot: Lot) -> str:
     first = book.face.day(lot.first)
     if lot.settled is None or lot.settled <= book.face.day(book.plan.as_of):
         return ""
-    early = f", and {_steps(book, lot.steps[:1])} comes before that" if lot.settled > first else ""
-    return f"; it settles until {date_words(lot.settled)}{early}"
+    tell = book.words.tell
+    early = tell("buy.settling early", steps=_steps(book, lot.steps[:1])) if lot.settled > first else ""
+    return tell("buy.settling", day=book.face.date_of(lot.settled), early=early)
 
 
 def _begun(book: Book, found: Shopping) -> Iterator[Line]:
     for lot in found.lots:
         if lot.begun:
-            rest = AS_NEEDED if lot.net is None else _amount(book, lot.net, lot)
-            said = f"{one_line(lot.title)}: {rest}, for {_steps(book, lot.steps)}"
+            rest = book.words.of("buy", "as needed") if lot.net is None else _amount(book, lot.net, lot)
+            said = f"{one_line(lot.title)}: {rest}, {book.words.tell('buy.for', what=_steps(book, lot.steps))}"
             yield point(said)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedPromise, PlannedVisit
 from scheduler.telling.views.index import Book
-from scheduler.telling.wording import thing_words
 from scheduler.wallclock import NEVER
 
 
@@ -47,7 +46,7 @@ def comings(book: Book) -> tuple[str, ...]:
 def what(book: Book, promise: PlannedPromise) -> str:
     """What a promise is about, as it is called."""
     if promise.thing is not None:
-        return thing_words(promise.thing)
+        return book.words.thing(promise.thing)
     if promise.step is not None:
         return book.title(promise.step)
     if promise.room is not None:

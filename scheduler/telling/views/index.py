@@ -10,12 +10,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES, Span
 from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
-from scheduler.telling.wording import Clockface, one_line, thing_words
+from scheduler.telling.dates import face_of
+from scheduler.telling.wording import one_line
 from scheduler.telling.words import Words
 from scheduler.wallclock import NEVER
 
@@ -47,13 +47,14 @@ class Drying:
 
 
 class Book:
-    """Look-ups over one plan, made once. Its words are English, its clock that of the job, unless told otherwise."""
+    """Look-ups over one plan, made once. Its words are those of the plan's language, unless told otherwise."""
 
-    def __init__(self, plan: Plan, face: Clockface | None = None, lang: str = "en") -> None:
+    def __init__(self, plan: Plan, lang: str | None = None) -> None:
         self.plan = plan
-        self.face = face or Clockface(ZoneInfo(plan.zone), plan.clock24)
-        self.words = Words(self, lang)
-        self.job = one_line(plan.job) or one_line(plan.job_id) or "The job"
+        self.lang = lang or plan.language
+        self.face = face_of(plan.zone, plan.clock24, self.lang)
+        self.words = Words(self, self.lang)
+        self.job = one_line(plan.job) or one_line(plan.job_id) or self.words.patterns["the job"]
         self.steps = {step.id: step for step in plan.steps}
         self.items = {item.item: item for item in plan.items}
         self.visits = {visit.appointment: visit for visit in plan.visits}
@@ -75,14 +76,14 @@ class Book:
             return one_line(self.visits[str(step)].title)
         if found is None:
             return one_line(str(step))
-        return one_line(found.title) or one_line(found.id) or "a step"
+        return one_line(found.title) or one_line(found.id) or self.words.patterns["a step"]
 
     def item_title(self, item: str | PlannedItem) -> str:
         """The title of an item on order, cleaned; its id if it has none."""
         found = self.items.get(item) if isinstance(item, str) else item
         if found is None:
             return one_line(str(item))
-        return one_line(found.title) or one_line(found.item) or "an item"
+        return one_line(found.title) or one_line(found.item) or self.words.patterns["an item"]
 
     def say(self, message: Message) -> str:
         """The sentence of a message, in one clean line."""
@@ -94,7 +95,7 @@ class Book:
 
     def quoted(self, step: str | PlannedStep) -> str:
         """The title of a step inside a sentence."""
-        return f"“{self.title(step)}”"
+        return self.words.quoted(self.title(step))
 
     def material(self, step: PlannedStep) -> str:
         """`acrylic primer`; nothing for a step that lays no film."""
@@ -209,8 +210,11 @@ class Book:
         for thing in self.plan.things:
             for each in thing.taken:
                 if each.start < moment < each.until:
-                    name = one_line(rooms.get(thing.thing, thing.thing)) if thing.room else thing_words(thing.thing)
-                    much = f" ({each.amount} of {thing.places})" if thing.places > 1 else ""
+                    name = (
+                        one_line(rooms.get(thing.thing, thing.thing)) if thing.room else self.words.thing(thing.thing)
+                    )
+                    of = self.words.tell("some of", some=each.amount, all=thing.places)
+                    much = f" ({of})" if thing.places > 1 else ""
                     found.append((f"{name}{much}", each.until, each.by))
         return tuple(sorted(found, key=lambda entry: (entry[1], entry[0], entry[2])))
 
@@ -240,10 +244,14 @@ class Book:
                 continue
             until = self.reached(step, film.hold_until) if step.end <= left else self._part_held(step, film, left)
             if until is not None and until > left:
-                key = (self.room(step), one_line(film.limits_said))
+                key = (self.room(step), self.air_words(film))
                 needed[key] = max(until, needed.get(key, until))
         ordered = sorted(needed.items(), key=lambda need: (need[1], need[0]))
         return tuple((room, air, until) for (room, air), until in ordered)
+
+    def air_words(self, film: PlannedFilm) -> str:
+        """The air that a film asks for: `10–32 °C, up to 85 % humidity`."""
+        return self.words.figures(self.say(film.air)) if film.air is not None else one_line(film.limits_said)
 
     def _part_held(self, step: PlannedStep, film: PlannedFilm, left: int) -> int | None:
         """Until when what has been laid of a film needs its air; None if nothing has been laid yet."""

@@ -15,7 +15,7 @@ from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.spans import clip, union, without
 from scheduler.telling.text.sheet import Line
 from scheduler.telling.views.index import Book, Piece
-from scheduler.telling.wording import columns, one_line, people_words, thing_words
+from scheduler.telling.wording import columns, one_line
 
 WORTH_A_ROW = 10
 """Minutes without work in a session that are told as such."""
@@ -46,7 +46,8 @@ def title_list(book: Book, session: Session, room: int) -> str:
             break
         shown.append(title)
     more = len(titles) - len(shown)
-    return ", ".join(shown) + (f" and {more} more" if more else "") or "work"
+    tail = book.words.tell("and more", left=more) if more else ""
+    return ", ".join(shown) + tail or book.words.patterns["no work"]
 
 
 def have_ready(book: Book, session: Session) -> tuple[str, ...]:
@@ -56,14 +57,14 @@ def have_ready(book: Book, session: Session) -> tuple[str, ...]:
         found.update({one_line(title): None for title in piece.step.uses})
         found.update({book.item_title(item): None for item in piece.step.needs})
         for thing, count in piece.step.takes:
-            found[thing_words(thing) + (f" ×{count}" if count > 1 else "")] = None
+            found[book.words.thing(thing) + (book.words.tell("times.x", count=count) if count > 1 else "")] = None
     return tuple(found)
 
 
 def _ready(book: Book, session: Session) -> Iterator[Line]:
     found = have_ready(book, session)
     if found:
-        yield Line("; ".join(found), first="  have ready: ", rest="    ")
+        yield Line("; ".join(found), first=f"  {book.words.of('session', 'ready')}", rest="    ")
 
 
 def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
@@ -71,7 +72,7 @@ def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
     width = 4 + max((columns(row.time) for row in rows), default=0)
     said: set[Beware] = set()
     for row in rows:
-        waits = f": “{row.waits}” is not ready" if row.waits else ""
+        waits = book.words.tell("session.waits", step=row.waits) if row.waits else ""
         yield Line(row.words + waits, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
             for words, kind in notes_under(book, row.piece, session, said, brief=brief):
@@ -82,7 +83,7 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     """Before its first piece a session is set up, after its last it is cleared up; what is free between has a row."""
     face, pieces = book.face, book.pieces(session)
     begin = min((piece.span.start for piece in pieces), default=session.start)
-    yield from _around_breaks(book, Span(session.start, begin), "set up")
+    yield from _around_breaks(book, Span(session.start, begin), book.words.of("session", "set up"))
     busy_until = begin
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
@@ -91,7 +92,7 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     if pieces:
-        yield from _around_breaks(book, Span(busy_until, session.end), "clear up")
+        yield from _around_breaks(book, Span(busy_until, session.end), book.words.of("session", "clear up"))
 
 
 def _waited_for(book: Book, piece: Piece, since: int) -> str:
@@ -107,13 +108,17 @@ def _around_breaks(book: Book, whole: Span, words: str, waits: str = "") -> Iter
     breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
     for part in sorted((*without((whole,), breaks), *breaks)):
         is_break = part in breaks
-        yield Row(book.face.span(*part), "break" if is_break else words, waits="" if is_break else waits)
+        yield Row(
+            book.face.span(*part),
+            book.words.of("session", "break") if is_break else words,
+            waits="" if is_break else waits,
+        )
 
 
 def _free_words(book: Book, start: int, end: int) -> str:
     """A break if the hours leave that time out altogether."""
     working = any(window.start < end and start < window.end for window in book.plan.windows)
-    return "nothing to do yet" if working else "break"
+    return book.words.of("session", "idle" if working else "break")
 
 
 def _piece_words(book: Book, piece: Piece) -> str:
@@ -195,20 +200,20 @@ def _item(book: Book, name: str) -> Message:
 def _leaving(book: Book, session: Session) -> Iterator[Line]:
     films, needs = book.drying(session), book.overnight(session)
     if films:
-        yield Line("drying when you leave:", first="  ")
+        yield Line(book.words.of("session", "drying"), first="  ")
     for film in films:
         yield Line(book.drying_words(film), first="    ", rest="      ")
     taken = book.out_of_use(session)
     if taken:
-        yield Line("out of use when you leave:", first="  ")
+        yield Line(book.words.of("session", "taken"), first="  ")
     for words in taken:
         yield Line(words, first="    ", rest="      ")
     if needs:
-        yield Line("until you are back, keep:", first="  ")
+        yield Line(book.words.of("session", "air"), first="  ")
     for need in needs:
         yield Line(need, first="    ", rest="      ")
 
 
-def people_at(session: Session) -> str:
+def people_at(book: Book, session: Session) -> str:
     """Who is at it, and which session it is: `two people, session 3`."""
-    return f"{people_words(session.people)}, session {session.number}"
+    return book.words.tell("session.people", people=book.words.people(session.people), number=session.number)

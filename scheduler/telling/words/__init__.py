@@ -7,29 +7,36 @@ a length, the title of a step. Any other `how` is a table of the language: `{sta
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from string import Formatter
 from typing import Protocol
 
 from scheduler.model.message import Message, Value
-from scheduler.telling.wording import Clockface, length_words
+from scheduler.telling.wording import Clockface, fitting, length_words, thing_words
 from scheduler.telling.words import de, en, es, fr
 from scheduler.wallclock import DAY, NEVER
 
 PATTERNS: Mapping[str, Mapping[str, str]] = {
-    "en": en.PATTERNS,
-    "de": de.PATTERNS,
+    "en": {**en.PATTERNS, **en.TERMINAL},
+    "de": {**de.PATTERNS, **de.TERMINAL},
     "fr": fr.PATTERNS,
     "es": es.PATTERNS,
 }
-"""By language."""
+"""By language. Those that `model.tradewords` names are whole; of the others there is what a page says of a plan."""
+
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)+")
+"""A number with a mark in it, as all measures are put into words at first: `2.5`, `1,250.75`."""
 
 
 class Named(Protocol):
     """What knows how steps and items are called, and the clock on the wall of the job."""
 
-    face: Clockface
+    @property
+    def face(self) -> Clockface:
+        """The clock on the wall of the job."""
 
     def title(self, step: str, /) -> str:
         """The title of a step, by id."""
@@ -44,6 +51,7 @@ class Words:
     def __init__(self, names: Named | None = None, lang: str = "en") -> None:
         self._names = names
         self.patterns = PATTERNS[lang]
+        self._marks = str.maketrans(",.", self.patterns["marks of numbers"])
         self._how: Mapping[str, Callable[[Value], str]] = {
             "": str,
             "message": self._inside,
@@ -98,6 +106,34 @@ class Words:
         """What a table of the language has for a name, such as `allowed` for a stage. Raises KeyError."""
         return self.patterns[f"{table}.{name}"]
 
+    def tell(self, name: str, **values: object) -> str:
+        """What stands under a name, with the values filled in as they are."""
+        return self.patterns[name].format(**values)
+
+    def counted(self, what: str, number: int) -> str:
+        """So many of something that the language counts: `1 day`, `3 days`."""
+        return self.of("count" if number == 1 else "counts", what).format(count=number)
+
+    def listing(self, parts: Iterable[str]) -> str:
+        """`a`, `a and b`, `a, b and c`."""
+        *most, last = [*parts] or [""]
+        return f"{', '.join(most)}{self.patterns['and']}{last}" if most else last
+
+    def fitting(self, titles: Sequence[str], room: int, first: Sequence[str] | None = None) -> str:
+        """As many titles as fit into `room` columns, and how many more there are (see `wording.fitting`)."""
+        return fitting(titles, room, first, self.patterns["and more"])
+
+    def figures(self, text: str) -> str:
+        """A text with its numbers as this language writes them: `2.5 L` has a comma in German."""
+        return _NUMBER.sub(lambda found: found[0].translate(self._marks), text)
+
+    def thing(self, name: str) -> str:
+        """A shared thing by its id, as people call it: `step-ladder` is a step ladder."""
+        try:
+            return self.of("thing", name)
+        except KeyError:
+            return thing_words(name)
+
     def length(self, minutes: int, days: bool = True) -> str:
         """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone."""
         return length_words(
@@ -128,8 +164,7 @@ class Words:
 
     def _listed(self, value: Value) -> str:
         """`a`, `a and b`, `a, b and c`."""
-        *most, last = (self._inside(each) for each in _parts(value))
-        return f"{', '.join(most)}{self.patterns['and']}{last}" if most else last
+        return self.listing(self._inside(each) for each in _parts(value))
 
     def _moment(self, minute: int) -> str:
         return self.patterns["never"] if minute >= NEVER else self.names.face.moment(minute)

@@ -19,8 +19,8 @@ from scheduler.model.plan import Plan, PlannedVisit
 from scheduler.pipeline import make_plan
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.profiles import named_in, read_trade
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page import page
-from scheduler.telling.page.dates import LocalFace
 from scheduler.telling.page.picture.across import PANE, across
 from scheduler.telling.page.picture.axis import Axis, folded, lines
 from scheduler.telling.page.picture.down import down
@@ -321,7 +321,7 @@ def test_the_sheet_of_the_whole_job_names_who_comes_and_days_away_where_they_lie
     """In the order of time: between the sessions of Sunday, of Wednesday and of Saturday."""
     made = replace(hobby_room(), visits=(VISIT,))
     face = LocalFace(ZoneInfo(made.zone), made.clock24, "en")
-    (rows,) = wall(Book(made, face), AWAY, face, Tongue(face)).whole
+    (rows,) = wall(Book(made), AWAY, face, Tongue(face)).whole
     told = [row.idle or f"{row.day} {row.what}" for row in rows]
     shown = [each for each in told if not each.startswith("no work")]
     assert shown[-4:-1] == [

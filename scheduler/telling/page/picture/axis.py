@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import accumulate, groupby
 
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.wallclock import at_local
 
 FOLDED = 2

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from scheduler.model.page import DaysAway, PageFacts
 from scheduler.model.plan import PlannedStep, PlannedVisit, Session
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.picture.axis import Axis, folded
 from scheduler.telling.page.picture.shapes import Point
 from scheduler.telling.page.tongue import Tongue
@@ -20,7 +20,7 @@ from scheduler.telling.views.agreed import to_come
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.layers import Layer, Surface, surfaces
 from scheduler.telling.views.now import stops
-from scheduler.telling.wording import one_line, thing_words
+from scheduler.telling.wording import one_line
 from scheduler.wallclock import DAY, NEVER, at_local
 
 AFTER = 10
@@ -246,7 +246,7 @@ class Scene:
                 and each.until > axis.start
             ]
             if spans:
-                name = rooms.get(thing.thing, thing.thing) if thing.room else thing_words(thing.thing)
+                name = rooms.get(thing.thing, thing.thing) if thing.room else self.book.words.thing(thing.thing)
                 found.append((name, spans))
         return found
 

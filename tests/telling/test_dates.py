@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from babel.dates import format_date
 
-from scheduler.telling.page.dates import LocalFace
+from scheduler.telling.dates import LocalFace
 from tests.support.plans import NEW_YORK, at
 
 YEAR = [date(2027, 1, 1) + timedelta(days=7 * n + n % 7) for n in range(52)]

@@ -10,7 +10,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from zoneinfo import ZoneInfo
 
+from scheduler.model.tradewords import ENGLISH
 from scheduler.telling.wording import MONTHS, WEEKDAYS, Clockface
 
 
@@ -78,10 +80,13 @@ class LocalFace(Clockface):
         """A date in words."""
         return self._date(day.weekday(), day.day, day.month - 1, str(day.year) if year else "")
 
-    def short(self, day: dt.date) -> str:
-        """`Sa 16. Jan`: as little as a drawing has room for."""
-        dot = "." if self.lang == "de" else ""
-        return f"{self.weekday(day)} {day.day}{dot} {self.month(day)}"
+    def short(self, day: dt.date, year: bool = False) -> str:
+        """`Sa 16. Jan`: as little as a drawing, or a screen, has room for; with the year where it is asked for."""
+        return f"{self.weekday(day)} {self.number(day)} {self.month(day)}" + (f" {day.year}" if year else "")
+
+    def number(self, day: dt.date) -> str:
+        """The day of the month: `16`, `16.`"""
+        return f"{day.day}." if self.lang == "de" else f"{day.day}"
 
     def weekday(self, day: dt.date) -> str:
         """`Sat`, `Sa`, `sam`."""
@@ -90,6 +95,10 @@ class LocalFace(Clockface):
     def month(self, day: dt.date) -> str:
         """`Jan`: four letters of the French names, as three do not tell June from July."""
         return LANGUAGES[self.lang].months[day.month - 1][: 4 if self.lang == "fr" else 3]
+
+    def plain(self, day: dt.date) -> str:
+        """The date without its weekday: `16 January 2027`."""
+        return self.date_of(day, year=True).partition(" ")[2]
 
     def month_of(self, day: dt.date) -> str:
         """`January 2027`."""
@@ -117,3 +126,8 @@ def _to_24(found: re.Match[str]) -> str:
     """`4:40 pm` as `16:40`; the first of `8:30–8:45 am` takes the half of the day from the second."""
     hour, minute, later, own = found.groups()
     return f"{int(hour) % 12 + (12 if (own or later) == 'pm' else 0):02}:{minute}"
+
+
+def face_of(zone: str, clock24: bool, lang: str) -> LocalFace:
+    """The clock on the wall of a job that is told in one of LANGUAGES."""
+    return LocalFace(ZoneInfo(zone), clock24 or lang != ENGLISH, lang)

@@ -7,7 +7,7 @@ film is looked at from the moment at which it is laid to the last stage that it 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
@@ -110,6 +110,23 @@ def never_fit(
                 say.listed([each.cure for each in broken]),
             )
     return None
+
+
+def watched_for(material: Material, room: Room, ratio: float, start: int, work: int, zone: ZoneInfo) -> int | None:
+    """How many minutes in one go somebody would be in a room that is warmed only then, to lay a film in `work`
+    minutes and stay until it may be left alone; None if not even then it could be laid there at `start`.
+    """
+    limits = material.limits
+    stage = material.stage(limits.hold_until or "") if limits is not None else None
+    if limits is None or room.warmed is None:
+        return None
+    whole = Span(start, start + AHEAD)
+    air = room_air(replace(room, there=(whole,)), zone, whole).pieces
+    end = start + work
+    held = ClockMaker(air).stage(material, stage, ratio).ready(end) if stage is not None else end
+    if held >= NEVER or hindrance(limits, air, Span(start, held), zone, metric=True):
+        return None
+    return held - start
 
 
 def _by_room(plan: Plan, graph: TaskGraph) -> dict[str, list[tuple[PlannedStep, PlannedFilm]]]:

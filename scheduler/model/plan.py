@@ -107,6 +107,18 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """Somebody stays in a room from the end of the step that laid a film `until` that is far enough to be left
+    without heat; `thing` is what warms the room ("": nobody said)."""
+
+    start: int
+    until: int
+    step: str
+    room: str
+    thing: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedItem:
     """An item on order: when it comes, by when to order it, when it is first needed, which steps it holds, and
     when it was ordered."""
@@ -215,7 +227,7 @@ class Plan:
 
     `warnings` are what must be borne in mind. `broken` are the rules that what has happened broke, each with what can
     be done; `former` the steps that are recorded and that the job has no longer. `learned` are the factors that the
-    record taught.
+    record taught. `stays` are the films with which somebody stays, in order.
     """
 
     job_id: str
@@ -241,6 +253,7 @@ class Plan:
     broken: tuple[Broken, ...] = ()
     former: tuple[Former, ...] = ()
     learned: tuple[Lesson, ...] = ()
+    stays: tuple[Stay, ...] = ()
 
     def step(self, name: str) -> PlannedStep:
         """The step of that id. Raises KeyError."""

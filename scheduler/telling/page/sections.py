@@ -141,7 +141,7 @@ class Sections:
         said: set[Beware] = set()
         for row in session_rows(self.book, session):
             if row.piece is None:
-                yield Row(row.time, self.tongue(row.words), "", None, "", ())
+                yield Row(row.time, row.words if row.said else self.tongue(row.words), "", None, "", ())
                 continue
             step = row.piece.step
             key = f"s:{step.id}:{row.piece.number}"

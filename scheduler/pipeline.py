@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
-from scheduler.drying.advice import air_advice, never_fit, watched_for
+from scheduler.drying.advice import air_advice, never_fit, never_long_enough
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, in_hindsight
@@ -40,7 +40,6 @@ from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Placement, Problem, Result, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.solver.stability import stay_close
-from scheduler.units import format_duration
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
@@ -551,11 +550,8 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
     room = next(room for room in ground.job.rooms if room.id == film.room)
     starts = [window.start for window in ground.windows if window.start >= ground.facts.now]
     zone, work = ZoneInfo(ground.job.zone), ground.graph.task(name).work.planned
-    watched = watched_for(material, room, film.ratio, starts[0], work, zone) if starts else None
-    if watched is not None:
-        stay = f"it is warm only while somebody is there, and somebody would stay for {format_duration(watched)}"
-        return stay, f"make one session that long in `hours`, or heat {room.title} when nobody is there"
-    return never_fit(material, room, film.ratio, starts, zone, metric=ground.job.metric)
+    longer = never_long_enough(material, room, film.ratio, starts[0], work, zone) if starts else None
+    return longer or never_fit(material, room, film.ratio, starts, zone, metric=ground.job.metric)
 
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:

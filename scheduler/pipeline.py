@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
-from scheduler.drying.advice import air_advice, never_fit
+from scheduler.drying.advice import air_advice, never_fit, never_long_enough
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, in_hindsight
@@ -31,6 +31,7 @@ from scheduler.model.watch import Watch
 from scheduler.planning.decode import Ground, raise_plan
 from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
 from scheduler.planning.hands import Judged, choosable, choose, manned
+from scheduler.planning.presence import Presence, attended, is_warmed, open_in, presence_of
 from scheduler.planning.putting_back import put_back
 from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.planning.visits import coming, moved_from, put_off
@@ -51,6 +52,9 @@ HORIZONS = (26, 78, 260)
 
 NEAR = 1
 """Effort of the search that begins with the order of the plan handed out before: that order, and little else."""
+
+IN_ITS_AIR = 4
+"""How often a plan is made again in the air that the one before makes, before it has to do without."""
 
 LOOK_AHEAD = 100_000
 """Effort of each search for the first day on which an appointment could come."""
@@ -106,8 +110,65 @@ def make_plan(
     Nobody works in the spans `busy`. Whoever has a `watch` may stop the search: the best plan found by then comes,
     and the next time it is sought on. An answer `known` from before is not sought again if the question is the same;
     and if it is another, that answer stays as long as it is sound and no other is better.
+
+    Where a room is warmed only while somebody is there, a plan is made as if somebody were in all hours, and again in
+    the air of the hours that it uses, until it holds in the air that it makes; in the end without that warmth but
+    where somebody has to stay for it.
     """
     wish = wish or Wish()
+    if not is_warmed(job):
+        return _planned(job, trade, facts, wish, busy, watch, known)
+    return _in_its_own_air(job, trade, facts, wish, busy, watch, known)
+
+
+def _in_its_own_air(
+    job: Job,
+    trade: Trade,
+    facts: Facts,
+    wish: Wish,
+    busy: tuple[Span, ...],
+    watch: Watch | None,
+    known: Answer | None,
+) -> Made:
+    """The plan of a job with rooms that are warmed only while somebody is there, see `make_plan`."""
+
+    def asked(there: Presence | None, answer: Answer | None) -> str:
+        graph = graph_of(job, trade, facts, answer.hands if answer is not None else None)[1]
+        return question_mark(attended(job, there), trade, graph, facts, busy, wish.effort, wish.seed)
+
+    there = known.there if known is not None and known.question == asked(known.there, known) else None
+    made = _planned(attended(job, there), trade, facts, wish, busy, watch, known)
+    if there is not None and known is not None and made.answer.pieces == known.pieces:
+        return replace(made, answer=replace(made.answer, there=there))
+    at_best = made.answer.late_at_least, made.answer.finish_not_before
+    stopped = made.plan.bound.stopped
+    for _ in range(IN_ITS_AIR):
+        uses = presence_of(job, made.plan.steps, made.plan.sessions, made.plan.stays)
+        if there == uses:
+            break
+        there, same = uses, replace(made.answer, question=asked(uses, made.answer))
+        made = _planned(attended(job, there), trade, facts, wish, busy, watch, same, at_best)
+        stopped = stopped or made.plan.bound.stopped
+    else:
+        there = {}
+        made = _planned(attended(job, there), trade, facts, wish, busy, watch, known, at_best)
+        stopped = stopped or made.plan.bound.stopped
+    answer = replace(made.answer, there=there, question="" if stopped else made.answer.question)
+    return replace(made, answer=answer, plan=replace(made.plan, bound=replace(made.plan.bound, stopped=stopped)))
+
+
+def _planned(
+    job: Job,
+    trade: Trade,
+    facts: Facts,
+    wish: Wish,
+    busy: tuple[Span, ...],
+    watch: Watch | None,
+    known: Answer | None,
+    at_best: tuple[int, int] | None = None,
+) -> Made:
+    """The plan of a job in the air that it says, see `make_plan`. `at_best`: by how many minutes promises are broken
+    and when it ends at best, where another question than this one has to be answered for that."""
     reckoned, graph, paces = graph_of(job, trade, facts, known.hands if known is not None else None)
     question = question_mark(job, trade, graph, facts, busy, wish.effort, wish.seed)
     stuck: Stuck | None = None
@@ -116,6 +177,7 @@ def make_plan(
             continue  # a few more hours settle nothing that is not settled now: all of them may
         ground = _ground(job, trade, graph, facts, weeks, wish.seed, busy)
         ground = _learned(replace(ground, reckoned=reckoned, learned=paces))
+        ground = replace(ground, at_best=at_best)
         if graph.visits and known is not None and known.question == question:
             ground = replace(ground, graph=coming(graph, known.comes))
         if known is not None and known.question == question:
@@ -222,10 +284,12 @@ def _in_order(lowered: Lowered) -> Lowered:
 
 def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks: int) -> tuple[Made, bool]:
     """The plan of a result with all that goes with it, and whether it breaks a rule that nothing gave up."""
-    if ground.any_hands is not None:  # what is proven of these hands alone is no proof
-        late, finish = ground.any_hands
-        late, finish = min(result.late_at_least, late), min(result.finish_not_before, finish)
-        result = replace(result, late_at_least=late, finish_not_before=finish)
+    proven = [(result.late_at_least, result.finish_not_before)]
+    proven += filter(
+        None, (ground.any_hands, ground.at_best)
+    )  # what is proven of these hands, or this air, is no proof
+    late, finish = (min(each) for each in zip(*proven, strict=True))
+    result = replace(result, late_at_least=late, finish_not_before=finish)
     plan = raise_plan(ground, lowered, result)
     told, unsound = _sorted_out(_broken(plan, ground), lowered)
     plan = _heated(_advised(plan, ground), ground, lowered)
@@ -407,11 +471,13 @@ def _ground(
     """Hours and dry clocks for so many weeks from now on."""
     zone = ZoneInfo(job.zone)
     ahead = span_ahead(job, facts, weeks)
+    hours = windows(job, ahead, zone, busy)
+    job = open_in(job, hours)
     return Ground(
         job=job,
         trade=trade,
         graph=graph,
-        windows=windows(job, ahead, zone, busy),
+        windows=hours,
         films=film_clocks(graph, job.rooms, trade, zone, Span(ahead.start, ahead.end + CURING), metric=job.metric),
         facts=facts,
         seed=seed,
@@ -485,7 +551,9 @@ def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
         return None
     room = next(room for room in ground.job.rooms if room.id == film.room)
     starts = [window.start for window in ground.windows if window.start >= ground.facts.now]
-    return never_fit(material, room, film.ratio, starts, ZoneInfo(ground.job.zone), metric=ground.job.metric)
+    zone, work = ZoneInfo(ground.job.zone), ground.graph.task(name).work.planned
+    longer = never_long_enough(material, room, film.ratio, starts[0], work, zone) if starts else None
+    return longer or never_fit(material, room, film.ratio, starts, zone, metric=ground.job.metric)
 
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:

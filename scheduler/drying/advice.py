@@ -7,7 +7,7 @@ film is looked at from the moment at which it is laid to the last stage that it 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
@@ -22,6 +22,7 @@ from scheduler.model.job import Room
 from scheduler.model.material import HEATING, Material, Trade
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
 from scheduler.model.region import ELSEWHERE
+from scheduler.units import format_duration
 from scheduler.wallclock import DAY, NEVER
 
 UNKNOWN_LIFE = 120 * DAY
@@ -110,6 +111,30 @@ def never_fit(
                 say.listed([each.cure for each in broken]),
             )
     return None
+
+
+def never_long_enough(
+    material: Material, room: Room, ratio: float, start: int, work: int, zone: ZoneInfo
+) -> tuple[str, str] | None:
+    """(what keeps a film from being laid, what would cure it) in a room that is warmed only while somebody is there:
+    how long somebody would be in it in one go, to lay it in `work` minutes and stay until it may be left alone.
+
+    None if not even then it could be laid there at `start`, or the room is warmed in no such way.
+    """
+    limits = material.limits
+    stage = material.stage(limits.hold_until or "") if limits is not None else None
+    if limits is None or room.warmed is None:
+        return None
+    whole = Span(start, start + AHEAD)
+    air = room_air(replace(room, there=(whole,)), zone, whole).pieces
+    end = start + work
+    held = ClockMaker(air).stage(material, stage, ratio).ready(end) if stage is not None else end
+    if held >= NEVER or hindrance(limits, air, Span(start, held), zone, metric=True):
+        return None
+    return (
+        f"it is warm only while somebody is there, and somebody would stay for {format_duration(held - start)}",
+        f"make one session that long in `hours`, or heat {room.title} when nobody is there",
+    )
 
 
 def _by_room(plan: Plan, graph: TaskGraph) -> dict[str, list[tuple[PlannedStep, PlannedFilm]]]:

@@ -2,7 +2,8 @@
 
 Day and night hold by the clock on the wall, so a night in which the clocks change has 11 or 13 hours. A reading
 holds half way to its neighbours, at most 30 minutes either way: two readings bridge an hour between them and no
-more. Wherever the readings leave a gap the day/night pair holds, and a warning says so.
+more. Wherever the readings leave a gap the day/night pair holds, and a warning says so. Where a room is warmed while
+somebody is there, that is laid over the pairs, not over readings: those say what the air was.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from scheduler.drying import say
 from scheduler.drying.psychro import dew_point, kept_humidity
 from scheduler.drying.say import moment
 from scheduler.model.basics import Span
-from scheduler.model.job import AirPeriod, Reading, Room
+from scheduler.model.job import AirPeriod, Reading, Room, Warmed
 from scheduler.wallclock import at_local, local_date
 
 REACH = 30
@@ -63,6 +64,8 @@ def room_air(room: Room, zone: ZoneInfo, span: Span, *, metric: bool = True) -> 
     reach = list(_readings(room.readings))
     read = list(clipped(reach, span))
     ruled = list(clipped(_day_and_night(room, pairs, zone, span), span)) if pairs else []
+    if room.warmed is not None:
+        ruled = list(_warm(ruled, room.warmed, room.warm_spans))
     pieces = tuple(_merged(_overlaid(read, ruled, span)))
     warnings = (
         *_early_warning(room, pairs, zone, span),
@@ -100,6 +103,28 @@ def _day_and_night(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Spa
         kept = pair.night_humidity is None and _raw(pair) > 1
         wet = (pair.day_temp, pair.day_humidity) if kept else None
         yield AirPiece(start, end, pair.night_temp, night_humidity(pair), "night", wet)
+
+
+def _warm(pieces: list[AirPiece], warmed: Warmed, spans: tuple[Span, ...]) -> Iterator[AirPiece]:
+    """The same air, warmed within the spans wherever it is colder by itself."""
+    at = 0
+    for piece in pieces:
+        while at and spans[at - 1].end > piece.start:
+            at -= 1
+        free = piece.start
+        while at < len(spans) and spans[at].start < piece.end:
+            start, end = max(spans[at].start, free), min(spans[at].end, piece.end)
+            at += 1
+            if start >= end or piece.temp >= warmed.temp:
+                continue
+            if free < start:
+                yield _cut(piece, free, start)
+            kept = min(1.0, kept_humidity(piece.temp, piece.humidity, warmed.temp))
+            humidity = kept if warmed.humidity is None else warmed.humidity
+            yield replace(piece, start=start, end=end, temp=warmed.temp, humidity=humidity, wet=None)
+            free = end
+        if free < piece.end:
+            yield _cut(piece, free, piece.end)
 
 
 def _turns(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> list[tuple[int, bool, AirPeriod]]:

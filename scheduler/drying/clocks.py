@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import accumulate
 from types import MappingProxyType
@@ -14,11 +15,14 @@ from scheduler.drying.laws import strength, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said, limits_told
 from scheduler.drying.ranges import thickness_warnings
 from scheduler.drying.wood import acclimated
-from scheduler.model.basics import OPEN_UNTIL, POT_LIFE, STANDS_ON, Span
+from scheduler.model.basics import OPEN_UNTIL, POT_LIFE, STANDS_ON, WINDOW_ENDS, Span
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
-from scheduler.model.material import Material, StageTime, Trade
+from scheduler.model.material import WINDOW_END, Material, StageTime, Trade
+
+WINDOWS = frozenset((WINDOW_END, *WINDOW_ENDS))
+"""What the clocks call the ends of windows: they close sooner where it is warm."""
 
 End: TypeAlias = Literal["low", "typical", "high"]
 """An end of the range of a time, or what is usual."""
@@ -131,11 +135,16 @@ def _may_be_later(before: StageClock, stage: StageClock) -> bool:
 
 
 class _RoomFilms:
-    """All films of one room: its air once, each law's table once, each (material, thickness) once."""
+    """All films of one room: its air once, each law's table once, each (material, thickness) once.
+
+    Where the room is warmed only while somebody is there, the clocks are those of the spans in which that is
+    reckoned; `_attended` mends what follows from a film's being watched.
+    """
 
     def __init__(self, room: Room, zone: ZoneInfo, span: Span, metric: bool) -> None:
         self._metric = metric
         self._maker = ClockMaker(room_air(room, zone, span).pieces)
+        self._warmed = _Warmed(room, zone, span) if room.warmed is not None else None
         self._fits: dict[str, tuple[Span, ...] | None] = {}
         self._films: dict[tuple[str, float, float | None], FilmClocks] = {}
         self._told = {told.material: told.factor for told in room.dry_times}
@@ -149,6 +158,42 @@ class _RoomFilms:
         return self._films[key]
 
     def _build(self, material: Material, ratio: float, maker: ClockMaker) -> FilmClocks:
+        clocks = self._in_one_air(material, ratio, maker)
+        return clocks if self._warmed is None else self._attended(material, ratio, clocks, self._warmed)
+
+    def _attended(self, material: Material, ratio: float, clocks: FilmClocks, warmed: _Warmed) -> FilmClocks:
+        """The clocks of a film that is laid, and watched as long as it must be, while somebody is there.
+
+        Until the stage up to which the air must be fit it is warm in all hours in which nobody may leave it; what is
+        never later than that stage in any air is reckoned so as well. As long as nobody knows who is there when, it
+        is warm in all hours: nothing gets ready sooner, and no window closes sooner than in the air without heat.
+        """
+        limits, hold = material.limits, clocks.hold_until
+
+        def stages(maker: ClockMaker) -> Mapping[str, StageClock]:
+            return {
+                stage.stage: self._stage(material, stage, ratio, maker)
+                for stage in (*material.stages, *_window_ends(material))
+            }
+
+        if limits is None:
+            return replace(clocks, unheated=None)
+        unheated = fit_spans(limits, warmed.without.pieces)
+        fit = fit_spans(limits, warmed.whenever.pieces)
+        if hold is None:
+            return replace(clocks, fit=fit, unheated=unheated)
+        watched = warmed.watched(unheated, stages(warmed.without)[hold])
+        alone = stages(warmed.while_watched(watched))
+        known = dict(clocks.stages)
+        for name, stage in alone.items():
+            if name not in WINDOWS and (name == hold or not _may_be_later(stage, alone[hold])):
+                known[name] = stage
+        if warmed.open:
+            cold = stages(warmed.without)
+            known = {name: cold[name] if name in WINDOWS else stage for name, stage in clocks.stages.items()}
+        return replace(clocks, stages=MappingProxyType(known), fit=fit, unheated=unheated, watched=watched)
+
+    def _in_one_air(self, material: Material, ratio: float, maker: ClockMaker) -> FilmClocks:
         limits = material.limits
         return FilmClocks(
             stages=MappingProxyType(
@@ -181,6 +226,37 @@ class _RoomFilms:
         if material.id not in self._fits:
             self._fits[material.id] = fit_spans(material.limits, self._maker.pieces) if material.limits else None
         return self._fits[material.id]
+
+
+class _Warmed:
+    """The air of a room that is warmed while somebody is there: `without` that, and `whenever` somebody may be.
+
+    `open`: nobody knows yet in which hours somebody is.
+    """
+
+    def __init__(self, room: Room, zone: ZoneInfo, span: Span) -> None:
+        self._room, self._zone, self._span = room, zone, span
+        self.open = room.there is None
+        self.without = ClockMaker(room_air(replace(room, warmed=None), zone, span).pieces)
+        self.whenever = ClockMaker(room_air(replace(room, there=None), zone, span).pieces)
+        self._known: dict[tuple[Span, ...], ClockMaker] = {}
+
+    def watched(self, unheated: tuple[Span, ...], held: StageClock) -> tuple[Span, ...]:
+        """The hours in which a film laid last of all would meet unfit air, were it left alone: `held` is reached by
+        then in the air without heat."""
+        found = []
+        for hours in self._room.hours:
+            at = bisect_right(unheated, hours.start, key=lambda span: span.start) - 1
+            if at < 0 or unheated[at].end < held.ready(hours.end):
+                found.append(hours)
+        return tuple(found)
+
+    def while_watched(self, hours: tuple[Span, ...]) -> ClockMaker:
+        """Clocks of the air that is warm in these hours alone."""
+        if hours not in self._known:
+            room = replace(self._room, there=hours)
+            self._known[hours] = ClockMaker(room_air(room, self._zone, self._span).pieces)
+        return self._known[hours]
 
 
 def film_clocks(

@@ -29,7 +29,8 @@ class Answer:
     that had to give way, `past_hours` the end of the last hours where they are taken to go on after that (0: they are
     not), `comes` when it has appointments that could not be kept, `hands` how many people it has at steps that
     others could do with more or fewer, `late_at_least` by how many minutes promises are
-    broken in any case. Raises ValueError for a task
+    broken in any case, `there` when somebody is reckoned to be in rooms that are warmed while somebody is (None: the
+    job has none, or nobody knows). Raises ValueError for a task
     without a piece, or with pieces that are not in order.
     """
 
@@ -44,6 +45,7 @@ class Answer:
     comes: Mapping[str, int] = field(default_factory=dict)
     hands: Mapping[str, int] = field(default_factory=dict)
     late_at_least: int = 0
+    there: Mapping[str, tuple[Span, ...]] | None = None
 
     def __post_init__(self) -> None:
         for name, spans in self.pieces.items():

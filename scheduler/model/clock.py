@@ -87,6 +87,9 @@ class FilmClocks:
     if None, the end of the task). `limits_said` puts the limits in words, for the sentence that explains a
     wait, `air` as a record. `factor` is the thickness factor of the recoat stage: how
     many times as long it takes as at the profile's thickness.
+
+    In a room that is warmed only while somebody is there, `unheated` are the spans whose air is fit without that, and
+    `watched` the spans of hours in which it is not for as long as a film needs it: whoever lays one then stays.
     """
 
     stages: Mapping[str, StageClock]
@@ -96,3 +99,13 @@ class FilmClocks:
     factor: float
     warnings: tuple[str, ...] = ()
     air: Message | None = None
+    unheated: tuple[Span, ...] | None = None
+    watched: tuple[Span, ...] = ()
+
+    def stay(self, end: int) -> int:
+        """Until when somebody stays with a film laid by `end`, so that its room is warm until it is far enough; `end`
+        where nobody has to."""
+        at = bisect_left(self.watched, end, key=lambda span: span.end)
+        if self.hold_until is None or at >= len(self.watched) or self.watched[at].start >= end:
+            return end
+        return min(self.stages[self.hold_until].ready(end), self.watched[at].end)

@@ -8,7 +8,7 @@ from datetime import date
 
 from scheduler.errors import Place
 from scheduler.model.after import After
-from scheduler.model.basics import Estimate
+from scheduler.model.basics import Estimate, Span
 from scheduler.model.beware import Beware
 from scheduler.model.byhand import HandMove
 from scheduler.model.keep import Keep
@@ -108,12 +108,27 @@ class DryTime:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Warmed:
+    """The air of a room while somebody is there to watch the heater: °C, and relative humidity as a fraction (None:
+    the water that is in the air without it). `takes` is the shared thing that warms it ("": nobody said)."""
+
+    temp: float
+    humidity: float | None = None
+    takes: str = ""
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """A room and its air. The day's values hold from `day_start` to `day_end` (minutes of the day, wall clock).
 
     Where `readings` are given they are the air as far as they reach; before and after them `air` holds. `dry_times`
     is what the person knows of materials in it, `done_by` the day by which all work in it is promised; `air_place` is
     where its air stands.
+
+    `warmed` is its air while somebody is there, where that is warmer. `hours` are the spans in which somebody may be,
+    set-up, breaks and clear-up included, `there` those in which it is reckoned that somebody is (None: in all of
+    them); neither stands in a file.
     """
 
     id: str
@@ -124,8 +139,18 @@ class Room:
     day_end: int = 20 * 60
     dry_times: tuple[DryTime, ...] = ()
     done_by: date | None = None
+    warmed: Warmed | None = None
+    hours: tuple[Span, ...] = ()
+    there: tuple[Span, ...] | None = None
     place: Place | None = None
     air_place: Place | None = None
+
+    @property
+    def warm_spans(self) -> tuple[Span, ...]:
+        """When it is reckoned to be warmed."""
+        if self.warmed is None:
+            return ()
+        return self.hours if self.there is None else self.there
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -110,6 +110,18 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """Somebody stays in a room from the end of the step that laid a film `until` that is far enough to be left
+    without heat; `thing` is what warms the room ("": nobody said)."""
+
+    start: int
+    until: int
+    step: str
+    room: str
+    thing: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedItem:
     """An item on order: when it comes, by when to order it, when it is first needed, which steps it holds, and
     when it was ordered."""
@@ -218,7 +230,8 @@ class Plan:
 
     `warnings` are what must be borne in mind. `broken` are the rules that what has happened broke, each with what can
     be done; `former` the steps that are recorded and that the job has no longer. `learned` are the factors that the
-    record taught. `language` is the one in which it is told.
+    record taught. `language` is the one in which it is told. `stays` are the films with which somebody stays, in
+    order.
     """
 
     job_id: str
@@ -245,6 +258,7 @@ class Plan:
     former: tuple[Former, ...] = ()
     learned: tuple[Lesson, ...] = ()
     language: str = ENGLISH
+    stays: tuple[Stay, ...] = ()
 
     def step(self, name: str) -> PlannedStep:
         """The step of that id. Raises KeyError."""

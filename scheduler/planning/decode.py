@@ -17,10 +17,11 @@ from scheduler.model.job import Job
 from scheduler.model.learned import Learned
 from scheduler.model.material import WINDOW_END, Trade
 from scheduler.model.message import Message, as_written, message
-from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
+from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session, Stay
 from scheduler.model.stores import Stores
 from scheduler.planning.encode import Lowered, there_from
 from scheduler.planning.kept import promises_kept, visits_met
+from scheduler.planning.presence import stays_of, warming
 from scheduler.planning.reasons import Holding, Why
 from scheduler.planning.taken import things_taken
 from scheduler.solver.objective import aim_of
@@ -36,7 +37,8 @@ class Ground:
     `given` are the rules that had to give way. `graph` and `films` hold with what was learned; `reckoned` and `table`
     are the same without it, and `past` the dry clocks by which what has happened is judged. `any_hands`: whoever is
     at the steps that more hands shorten, no plan is less late than so many minutes, or with as few ends before a
-    minute (None: no step is open to that). `busy` are the spans in which nobody works.
+    minute (None: no step is open to that); `at_best` the same whenever somebody is in rooms that are warmed for that.
+    `busy` are the spans in which nobody works.
     """
 
     job: Job
@@ -54,6 +56,7 @@ class Ground:
     past: Mapping[str, FilmClocks] | None = None
     any_hands: tuple[int, int] | None = None
     busy: tuple[Span, ...] = ()
+    at_best: tuple[int, int] | None = None
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
@@ -75,6 +78,9 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
     ]
     steps.sort(key=lambda step: (step.start, step.end, step.id))
     finish = placement.finish
+    stays = stays_of(ground.job, ground.graph, ground.films, steps)
+    sessions = _sessions(ground, steps, stays)
+    things = things_taken(ground.job, ground.graph, ground.films, steps, warming(ground.job, steps, sessions, stays))
     ready = {name: _last_ready(ground, steps, name, finish) for name in ("use", "full")}
     return Plan(
         job_id=ground.job.id,
@@ -94,15 +100,16 @@ def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:
         ),
         placements_tried=result.placements_tried,
         windows=_windows_used(ground.windows, steps),
-        sessions=_sessions(ground, steps),
+        sessions=sessions,
         steps=tuple(steps),
         items=_items(ground, steps),
-        things=(things := things_taken(ground.job, ground.graph, ground.films, steps)),
+        things=things,
         visits=visits_met(ground.job, ground.graph, ground.films, steps),
         promises=promises_kept(ground.job, steps, things, proven=_least(lowered, result)),
         warnings=_warnings(ground, steps),
         learned=ground.learned.lessons,
         language=ground.job.language,
+        stays=stays,
     )
 
 
@@ -279,8 +286,9 @@ def _windows_used(windows: Sequence[Window], steps: Sequence[PlannedStep]) -> tu
     return tuple(window for window in windows if days and days[0] <= window.day <= days[-1])
 
 
-def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ...]:
-    """Each used session, from the set-up before its first piece to the clear-up after its last.
+def _sessions(ground: Ground, steps: Sequence[PlannedStep], stays: Sequence[Stay]) -> tuple[Session, ...]:
+    """Each used session, from the set-up before its first piece to the clear-up after its last, or as long as
+    somebody has to stay.
 
     Who worked through a break did so in the session around it. What is recorded may go on from one session into the
     next, through a night: then the one ends where the next begins.
@@ -304,6 +312,9 @@ def _sessions(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Session, ..
         start = _minutes_before(hours[session], min(piece.start for piece, _ in inside), job.set_up)
         start = start if not found else max(start, found[-1].end)
         end = _minutes_after(hours[session], max(piece.end for piece, _ in inside), job.clear_up)
+        end = max(
+            [end, *(stay.until for stay in stays if stay.start <= hours[session][-1].end and start < stay.start)]
+        )
         end = min(end, following)
         found.append(
             Session(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Task, TaskGraph
@@ -17,12 +17,18 @@ def things_taken(
     graph: TaskGraph,
     films: Mapping[str, FilmClocks],
     steps: Sequence[PlannedStep],
+    warming: Iterable[tuple[str, Taken]] = (),
 ) -> tuple[PlannedThing, ...]:
-    """The shared things in the order of the job, then the rooms that are closed, each with what is taken of it."""
+    """The shared things in the order of the job, then the rooms that are closed, each with what is taken of it.
+
+    `warming` is what things warm rooms by.
+    """
     tasks = {task.id: task for task in graph.tasks}
     spans = {step.id: (step.start, step.end) for step in steps}
     spans |= {visit.id: (visit.start, visit.end) for visit in graph.visits}
     by_thing: dict[str, list[Taken]] = {thing.id: [] for thing in job.things}
+    for thing, taken in warming:
+        by_thing.setdefault(thing, []).append(taken)
     rooms: dict[str, list[Taken]] = {}
     for step in steps:
         for thing, taken in _taken(step, tasks[step.id], films, spans):

@@ -88,6 +88,29 @@ def things_are_there(book: Book) -> Iterator[Fault]:
                 yield Fault(book.at.value(here), said, "take fewer, or add to `shared things`")
 
 
+def heaters_are_there(book: Book) -> Iterator[Fault]:
+    """What warms a room while somebody is there is a shared thing, one for each room that it warms, beside those that
+    steps take.
+    """
+    owned = {slug(name): count for name, count in (book.job.things or {}).items()}
+    steps: dict[str, int] = {}
+    for _, work in book.entries():
+        for name, taken in (work.takes or {}).items():
+            steps[slug(name)] = max(taken.count, steps.get(slug(name), 0))
+    rooms: dict[str, int] = {}
+    for name, room in book.job.rooms.items():
+        if room.warmed is None or room.warmed.takes is None:
+            continue
+        thing, here = room.warmed.takes, ("rooms", name, "while somebody is there", "takes")
+        yield from book.unknown(thing, here, "shared thing", "shared things")
+        rooms[slug(thing)] = rooms.get(slug(thing), 0) + 1
+        there, asked = owned.get(slug(thing)), rooms[slug(thing)] + steps.get(slug(thing), 0)
+        if there is not None and asked > there:
+            what = f"{asked} of `{thing}` are asked for, by rooms and a step"
+            said = f"{what}, and there {'is' if there == 1 else 'are'} {there}"
+            yield Fault(book.at.value(here), said, "add to `shared things`, or leave `takes` out")
+
+
 def hands_are_there(book: Book) -> Iterator[Fault]:
     """There are work hours, and some have as many people as a step takes."""
     if "hours" in book.broken:
@@ -289,6 +312,7 @@ NAME_CHECKS = (
     items_are_on_order,
     hours_are_in_rooms,
     things_are_there,
+    heaters_are_there,
     hands_are_there,
     more_hands_are_quicker,
     kinds_agree,

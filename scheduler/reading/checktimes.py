@@ -116,6 +116,16 @@ def one_day_in_a_room(book: Book) -> Iterator[Fault]:
                 yield Fault(place, "the day hours of a room do not change", "write them in the first entry only")
 
 
+def warmth_is_warmer(book: Book) -> Iterator[Fault]:
+    """A room is warmer while somebody is there than it is some time by itself."""
+    for name, room in book.job.rooms.items():
+        coldest = min((min(air.day, air.night) for air in room.air), default=None)
+        if room.warmed is not None and coldest is not None and room.warmed.temperature <= coldest:
+            place = book.at.key(("rooms", name, "while somebody is there"))
+            said = "this counts for nothing: the `air` is never colder"
+            yield Fault(place, said, "leave it out, or write the air without heat under `air`")
+
+
 def items_come(book: Book) -> Iterator[Fault]:
     """Of what is on order one knows when it comes, when it came, or how long it takes."""
     for name, item in (book.job.items or {}).items():
@@ -149,6 +159,7 @@ TIME_CHECKS = (
     rooms_have_air,
     air_follows_air,
     one_day_in_a_room,
+    warmth_is_warmer,
     items_come,
     items_come_between,
 )

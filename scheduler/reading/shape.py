@@ -65,11 +65,23 @@ class AirShape(Shape):
     since: s.Day | None = key("The first day of this air, for every entry but the first.")
 
 
+class WarmedShape(Shape):
+    """The air while somebody is there, as far as it is warmer than without."""
+
+    temperature: s.Temp = must("How warm it is then, `18 °C` or `65 °F`.")
+    humidity: s.Share | None = key("Relative humidity then; if left out, the water that is in the air without heat.")
+    takes: s.Name | None = key("The shared thing that warms it: `heater`.")
+
+
 class RoomShape(Shape):
     """A room and its air."""
 
     title: s.Text | None = key("What the plan calls it; its key if left out.")
     air: Annotated[list[AirShape], OneOrMore()] = must("The air by day and night; a list where it changes by date.")
+    warmed: Annotated[WarmedShape, Short(lambda text: {"temperature": text}, ("18 °C",))] | None = key(
+        "The air while somebody is there to watch the heater, `18 °C`; with the thing that warms it under `takes`.",
+        "while somebody is there",
+    )
     readings: s.Text | None = key("A CSV file of measured air beside this file: time, temperature, humidity.")
     length: ss.Length | None = key("Length of the room; with width and height it can be measured for `scope`.")
     width: ss.Length | None = key("Width of the room.")

@@ -30,6 +30,7 @@ from scheduler.model.job import (
     Room,
     Step,
     Thing,
+    Warmed,
 )
 from scheduler.model.keep import Keep
 from scheduler.model.names import slug
@@ -51,6 +52,7 @@ from scheduler.reading.shape import (
     QuietShape,
     RoomShape,
     StepShape,
+    WarmedShape,
 )
 from scheduler.reading.zonenames import country_of
 from scheduler.wallclock import at_local
@@ -59,6 +61,7 @@ SMALLEST_PIECE = 30
 """Minutes; a step that lays no film may be left and taken up again in pieces of half an hour."""
 LONGEST_WHOLE = 60
 """Minutes; what takes no longer is done in one piece."""
+WHILE = "while somebody is there"
 NO_TIME = Estimate.sure(0)
 RESTRICTING = ("work", "people", "pause", "kind", "takes", "needs", "lays")
 """The parts of a step that may leave it no place, whose own places are kept."""
@@ -161,9 +164,14 @@ def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positio
             for material, factor in (room.dry_times or {}).items()
         ),
         done_by=room.done_by,
+        warmed=None if room.warmed is None else _warmed(room.warmed, at.key(("rooms", name, WHILE))),
         place=at.key(("rooms", name)),
         air_place=at.key(("rooms", name, "air")) if room.air else at.key(("rooms", name)),
     )
+
+
+def _warmed(air: WarmedShape, place: Place) -> Warmed:
+    return Warmed(temp=air.temperature, humidity=air.humidity, takes=slug(air.takes or ""), place=place)
 
 
 def _air(air: AirShape) -> AirPeriod:

@@ -6,7 +6,7 @@ same code places forwards, and backwards on the mirrored problem.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heapify, heappop, heappush, nsmallest
 from typing import Self
@@ -184,13 +184,23 @@ class Schedule(Places):
         if self.queued:
             return Stuck(self.queued[0], "taken", first=self._would_be_free(self.queued[0]))
         if self.put_off and self.stuck is not None:
-            return replace(self.stuck, first=self._would_be_clean(self.stuck.activity, self.soils.dirty.start))
+            pairs = self._would_be_clean(self.stuck.activity, self.soils.dirty.start)
+            return replace(self.stuck, first=pairs, held=self._cleaned_too_soon(pairs))
         activities = self.problem.activities
         left = next((i for i, need in enumerate(self.needs) if need and activities[i].called_for), None)
         if left is not None:
             return Stuck(left, "circle")
         pieces = tuple(spans or () for spans in self.pieces)
         return Placement(pieces=pieces, options=self.options, visits=self.problem.visits)
+
+    def _cleaned_too_soon(self, pairs: Iterable[tuple[int, int]]) -> tuple[int, int] | None:
+        """Who cleaned before the dirt was made though the dirt was placed first, with when it was: things that are
+        kept may put dirt off by days. None if nobody did."""
+        for dirt, cleaner in pairs if self.taken is not None else ():
+            spans, cleaned = self.pieces[dirt], self.pieces[cleaner]
+            if (dirt, cleaner) in self.first and spans and cleaned and cleaned[0].start < spans[-1].end:
+                return cleaner, spans[-1].end
+        return None
 
     def copy(self) -> Self:
         """A schedule of its own that has come as far."""

@@ -273,9 +273,10 @@ class Search:
         """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
 
         From the bound on up, in steps that double, it is one that is not refuted. Of what is large only the chains
-        are asked.
+        are asked. Where only fewer minutes late are still sought, there is none.
         """
-        if self.pools.best is None:
+        if self.pools.best is None or self._aimed() < self._bound():
+            self.granted = []
             return
         turn = self.probes % len(PROBED)
         share, whole_days = PROBED[turn], self.goal is None and turn == 2
@@ -293,7 +294,7 @@ class Search:
         while self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, most), self.random)):
             self._refuted(finish)
             self.granted = []
-            if share < 1.0 or self._done():
+            if share < 1.0 or self._done() or finish >= self._aimed():
                 return
             finish = self._end_of_day(finish, self._aimed()) if whole_days else min(finish + step, self._aimed())
             step *= 2

@@ -127,8 +127,11 @@ def _out(pools: Pools, best: Found, promise: Promise) -> Out | None:
 
 
 def _delayed(pools: Pools, inside: Span, between: Set[int], takers: Set[int], limit: int) -> None:
-    """Take what is taken in a stretch no earlier than each stretch of hours in turn."""
-    opening = {max(slot.start, inside.start) for slot in pools.problem.slots if slot.end > inside.start}
+    """Take what is taken in a stretch no earlier than each stretch of hours in turn, nor than it last fits in."""
+    slots = [slot for slot in pools.problem.slots if slot.end > inside.start]
+    opening = {max(slot.start, inside.start) for slot in slots}
+    shortest = min(pools.problem.activities[i].minutes for i in takers)
+    opening |= {slot.end - shortest for slot in slots if slot.end - shortest > max(slot.start, inside.start)}
     moments = [moment for moment in sorted(opening) if moment < inside.end + FURTHER]
     pools.random.shuffle(moments)
     for moment in moments:

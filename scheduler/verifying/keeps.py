@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 
 from scheduler.model.basics import Span
 from scheduler.model.graph import Task
@@ -11,6 +12,7 @@ from scheduler.model.message import message
 from scheduler.model.plan import PlannedStep
 from scheduler.verifying.evidence import Found, Ledger, gathered
 from scheduler.verifying.overlap import Overlaps
+from scheduler.verifying.presence import warming
 from scheduler.wallclock import NEVER
 
 Use = tuple[Span, int, PlannedStep]
@@ -67,7 +69,8 @@ def holds_told(ledger: Ledger) -> Found:
 
 def all_uses(ledger: Ledger) -> dict[str, list[Use]]:
     """When each shared thing is taken."""
-    return gathered((thing, use) for step, task in ledger.known() for thing, use in _uses_of(ledger, step, task))
+    by_steps = ((thing, use) for step, task in ledger.known() for thing, use in _uses_of(ledger, step, task))
+    return gathered(chain(by_steps, warming(ledger)))
 
 
 def _uses_of(ledger: Ledger, step: PlannedStep, task: Task) -> Iterator[tuple[str, Use]]:

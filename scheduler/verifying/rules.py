@@ -17,7 +17,7 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Tape
 from scheduler.model.plan import Plan
-from scheduler.verifying import agreed, hours, keeps, labour, order, rooms, sessions, whole
+from scheduler.verifying import agreed, hours, keeps, labour, order, presence, rooms, sessions, whole
 from scheduler.verifying import as_told as told
 from scheduler.verifying.evidence import Check, Ledger, decided
 
@@ -44,6 +44,7 @@ CHECKS: tuple[Check, ...] = (
     rooms.wiped_before_wet,
     rooms.closed_rooms,
     rooms.air_limits,
+    presence.somebody_there,
     rooms.items_there,
     rooms.things_shared,
     keeps.things_kept,

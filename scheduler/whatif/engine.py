@@ -20,6 +20,7 @@ from scheduler.model.plan import Plan
 from scheduler.pipeline import CURING, HORIZONS, Made, Wish, graph_of, span_ahead
 from scheduler.planning.encode import Lowered, lower, numbered
 from scheduler.planning.hands import hands_in, manned
+from scheduler.planning.presence import attended, open_in
 from scheduler.planning.visits import coming, moved_from
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.problem import Placement
@@ -162,8 +163,8 @@ class Trials:
         usual = job.start == was.start and ahead.end <= span_ahead(was, ground.facts, self.made.weeks).end
         same_hours = (job.hours, job.quiet, job.away) == (was.hours, was.quiet, was.away)
         hours = ground.windows if usual and same_hours else self._windows(job, ahead)
-        same_air = graph is ground.graph and job.rooms == was.rooms
-        films = ground.films if usual and same_air else self._films(job, graph, ahead)
+        same_air = graph is ground.graph and attended(job, None).rooms == attended(was, None).rooms
+        films = ground.films if usual and same_air else self._films(open_in(attended(job, None), hours), graph, ahead)
         return lower(job, graph, hours, films, ground.facts).giving_up(*numbered(ground.given, graph))
 
     def _windows(self, job: Job, ahead: Span) -> tuple[Window, ...]:

@@ -39,7 +39,7 @@ from scheduler.planning.visits import loosened
 from scheduler.solver.causes import LogNormal
 from scheduler.solver.draws import AS_IT_IS, Arrival, Drawn, Scaled, Setting, Uncertain, settled
 from scheduler.solver.pert import Pert
-from scheduler.solver.problem import Placement
+from scheduler.solver.problem import Lag, Placement, Problem
 from scheduler.wallclock import at_local, local_date
 
 TEMP_BAND = 2.0
@@ -94,7 +94,7 @@ def doubts(made: Made) -> Doubts:
     options = tuple(
         [option.name for option in choice.options].index(made.answer.options[choice.id]) for choice in lowered.choices
     )
-    problem = settled(loosened(lowered, ground.facts.now), options)
+    problem = _staying(settled(loosened(lowered, ground.facts.now), options), lowered, films)
     pieces = tuple(
         activity.fixed if activity.booked else made.answer.pieces.get(name, ())
         for name, activity in zip(lowered.names, problem.activities, strict=True)
@@ -264,6 +264,8 @@ def _factor(made: Made, causes: _Causes, films: Mapping[str, FilmClocks], name: 
     planned, table = films[name].stages[stage], ground.table.get(name, films[name]).stages[stage]
     if task.film is None or material is None or stage == WINDOW_END or min(planned.amount, table.amount) <= 0:
         return AS_IT_IS
+    if _is_watched(films[name], stage):
+        return AS_IT_IS
     after = -inf
     if name in ground.facts.done:
         end = ground.facts.done[name][-1].end
@@ -276,6 +278,31 @@ def _factor(made: Made, causes: _Causes, films: Mapping[str, FilmClocks], name: 
     # The cause is about the table; what the plan reckons with is what a draw is a multiple of.
     off = log(table.amount / planned.amount)
     return LogNormal(exp(off), hypot(priors.FILM, priors.READING), cause, least=after)
+
+
+def _is_watched(film: FilmClocks, stage: str) -> bool:
+    """Whether somebody stays with a film until that stage: as long as it takes, whatever the hours say."""
+    return bool(film.watched) and stage == film.hold_until
+
+
+def _staying(problem: Problem, lowered: Lowered, films: Mapping[str, FilmClocks]) -> Problem:
+    """The same where somebody who has laid a film in time stays with it past the hours, if it all takes longer."""
+    names = zip(lowered.names, problem.activities, strict=True)
+    activities = (
+        replace(activity, hold=Lag()) if name in films and films[name].watched else activity
+        for name, activity in names
+    )
+    return replace(problem, activities=tuple(activities))
+
+
+def _in_time(film: FilmClocks, work: int) -> tuple[Span, ...]:
+    """Of the spans fit for a film with which somebody stays, those in which it can be done as planned."""
+    held = film.stages[film.hold_until] if film.hold_until is not None else None
+    return tuple(
+        span
+        for span in film.fit or ()
+        if (span.start + work if held is None else held.ready(span.start + work)) <= span.end
+    )
 
 
 def _arrivals(made: Made) -> Iterator[tuple[str, Arrival]]:
@@ -332,15 +359,21 @@ class _Settings:
         films = film_clocks(ground.graph, rooms, ground.trade, zone, self._span, metric=ground.job.metric)
         return Setting(
             clocks=tuple(self._clock(films, task, stage) for task, stage in self._order),
-            fits=tuple(films[task].fit if task in films else None for task in self._tasks),
+            fits=tuple(self._fit(films, task) for task in self._tasks),
         )
 
+    def _fit(self, films: Mapping[str, FilmClocks], task: str) -> tuple[Span, ...] | None:
+        """Where it may be laid: what is watched where it could be as planned, for the heater is there in any air."""
+        if task in self._planned and self._planned[task].watched:
+            return _in_time(self._planned[task], self._made.ground.graph.task(task).work.planned)
+        return films[task].fit if task in films else None
+
     def _clock(self, films: Mapping[str, FilmClocks], task: str, stage: str) -> DryClock:
-        """That of another air; what has been reached is so in any air."""
+        """That of another air; what has been reached is so in any air, and with what is watched somebody stays."""
         table = self._made.ground.table
         planned = self._planned[task].stages[stage].clock
         felt = task in table and planned is not table[task].stages[stage].clock
-        return planned if felt else films[task].stages[stage].clock
+        return planned if felt or _is_watched(self._planned[task], stage) else films[task].stages[stage].clock
 
 
 def in_other_air(room: Room, warmer: float, damper: float) -> Room:

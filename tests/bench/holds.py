@@ -1,13 +1,20 @@
 """Instances with holds, modes, appointments and promises: the search against optima that were proven elsewhere.
 
     python -m tests.bench.holds FOLDER [--effort N] [--only PART]
+    python -m tests.bench.holds --generated 200 [--from 1] [--oracle S] [--answers FILE] [--effort N]
 
 Reads every .json of a folder (the format is that of the instances: things with places and closures, holds with an
 event that gives back, appointments, promises; times as "day hh:mm"), plans it, checks the placement, and holds the
 minutes by which promises are broken, and then the finish, against the optimum that stands in the file. Of several
 modes of an activity the planner's own choice is made (`planning.hands.best_modes`), each way judged with a share of
 the effort. Prints a line for each instance,
-and last one JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}."""
+and last one JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}.
+
+Or makes random jobs (`heldjobs`), and holds what it finds against what the oracle proves (`heldoracle`) in at most S
+of its own deterministic seconds for each of the two aims. With a file its answers are kept there, a line of JSON
+each.
+Last is one JSON line, as above, with "known", the jobs for which the oracle proved both aims or that there is no
+placement, and the median of our processor time against its own."""
 
 from __future__ import annotations
 
@@ -15,9 +22,10 @@ import argparse
 import json
 import time
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from itertools import pairwise
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 from scheduler.model.basics import Span
@@ -41,6 +49,8 @@ from scheduler.solver.problem import (
 )
 from scheduler.solver.search import search
 from scheduler.wallclock import DAY
+from tests.bench.heldjobs import Held, held_job
+from tests.bench.heldoracle import Least, least
 from tests.support.placement_check import faults, minutes_late
 
 EFFORT = 200_000
@@ -61,18 +71,9 @@ def moment(at: int) -> str:
     return f"{at // DAY} {at % DAY // 60:02d}:{at % 60:02d}"
 
 
-@dataclass(frozen=True)
-class Asked:
-    """An instance as a Problem: names by number, appointments among them. The last activity, without a name, is a
-    fact from before the beginning: it took what was taken then.
-    """
-
-    problem: Problem
-    names: tuple[str, ...]
-
-
-def asked(case: Case, modes: Mapping[str, int] | None = None) -> Asked:
-    """The Problem of an instance, each activity in one of its modes (the first, if nothing else is said)."""
+def asked(case: Case) -> Held:
+    """The problem of an instance, each activity in its first mode. The last activity is a fact from before the
+    beginning: it took what was taken then."""
     own, visits = list(case["activities"]), list(case.get("appointments", {}))
     number = {name: i for i, name in enumerate((*own, *visits))}
     clocks = {name: _clock(entry) for name, entry in case.get("clocks", {}).items()}
@@ -89,7 +90,7 @@ def asked(case: Case, modes: Mapping[str, int] | None = None) -> Asked:
 
     def activity(name: str) -> Activity:
         entry = case["activities"][name]
-        mode = entry["modes"][(modes or {}).get(name, 0)]
+        mode = entry["modes"][0]
         inside = tuple(int(entry.get("room") == room) for room in rooms)
         return Activity(
             minutes=mode["minutes"],
@@ -175,7 +176,9 @@ def asked(case: Case, modes: Mapping[str, int] | None = None) -> Asked:
         holds=tuple(hold(entry) for entry in case.get("holds", ())),
         promises=tuple(promise(entry) for entry in case.get("promises", ())),
     )
-    return Asked(problem, (*own, *visits))
+    several = {name: entry["modes"] for name, entry in case["activities"].items() if len(entry["modes"]) > 1}
+    modes = {number[name]: tuple((m["people"], m["minutes"]) for m in ways) for name, ways in several.items()}
+    return Held(problem, modes)
 
 
 def _clock(entry: Any) -> DryClock:
@@ -213,26 +216,28 @@ def _slots(case: Case, rooms: list[str]) -> Iterator[Slot]:
             yield Slot(a, b, (span["people"], *(0 if room in taken else plenty for room in rooms)), a // DAY)
 
 
-def _planned(case: Case, effort: int) -> tuple[Problem, Result | Stuck]:
-    """The problem of an instance in the modes that the planner chooses, and what it finds."""
-    ways = {name: range(len(entry["modes"])) for name, entry in case["activities"].items() if len(entry["modes"]) > 1}
-    if not ways:
-        problem = asked(case).problem
-        return problem, search(problem, effort)
+def planned(held: Held, effort: int) -> tuple[Problem, Result | Stuck]:
+    """The problem in the modes that the planner chooses, and what it finds."""
+    if not held.modes:
+        return held.problem, search(held.problem, effort)
+
+    def manned(modes: Mapping[str, int]) -> Problem:
+        return held.manned({int(name): mode for name, mode in modes.items()})
 
     def judge(modes: Mapping[str, int]) -> Judged:
-        problem = asked(case, modes).problem
+        problem = manned(modes)
         found = search(problem, effort // JUDGES, thorough=False)
         if isinstance(found, Stuck):
             return Judged(None, None if found.proven else (0, 0))
         return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
 
     def cost(modes: Mapping[str, int]) -> int:
-        chosen = (case["activities"][name]["modes"][mode] for name, mode in modes.items())
-        return sum(int(mode["people"]) * int(mode["minutes"]) for mode in chosen)
+        chosen = (held.modes[int(name)][mode] for name, mode in modes.items())
+        return sum(people * minutes for people, minutes in chosen)
 
+    ways = {str(i): range(len(each)) for i, each in held.modes.items()}
     modes, (late, finish) = best_modes(ways, {}, judge, cost)
-    problem = asked(case, modes).problem
+    problem = manned(modes)
     outcome = search(problem, effort)
     if isinstance(outcome, Stuck):
         return problem, outcome
@@ -240,49 +245,101 @@ def _planned(case: Case, effort: int) -> tuple[Problem, Result | Stuck]:
     return problem, replace(outcome, late_at_least=late, finish_not_before=finish)
 
 
+@dataclass
+class Counted:
+    """How many instances there were, what was found of them, and the seconds of it."""
+
+    instances: int = 0
+    known: int = 0
+    optimum: int = 0
+    proven: int = 0
+    wrong: int = 0
+    refused: int = 0
+    seconds: float = 0.0
+
+    def take(self, name: str, held: Held, effort: int, least: Least) -> float:
+        """Plan one and hold it against what is least; prints a line. The processor seconds that it took."""
+        begun = time.process_time()
+        problem, outcome = planned(held, effort)
+        seconds = time.process_time() - begun
+        self.seconds += seconds
+        self.instances += 1
+        self.known += least.status != "unknown"
+        infeasible, optimal = least.status == "infeasible", least.status == "optimal"
+        if isinstance(outcome, Stuck):
+            self.refused += infeasible and outcome.proven
+            self.wrong += optimal and outcome.proven
+            said = "" if infeasible else " MISSED" if optimal else " unknown"
+            print(f"{name:28} stuck: {outcome.rule} proven {outcome.proven}{said} {seconds:5.1f} s", flush=True)
+            return seconds
+        wrong, finish = faults(problem, outcome.placement), outcome.placement.finish
+        late = sum(minutes_late(problem, outcome.placement))
+        found, best = (late, finish), (least.late, least.finish)
+        early = optimal and found < best
+        tight = optimal and (
+            outcome.late_at_least > least.late or (late == least.late and outcome.finish_not_before > least.finish)
+        )
+        self.wrong += bool(wrong) or infeasible or tight or early
+        self.optimum += optimal and found == best
+        self.proven += outcome.finish_not_before == finish and outcome.late_at_least == late
+        said = "" if found == best or not optimal else " EARLIER" if early else " not the optimum"
+        print(
+            f"{name:28} {moment(finish):>9} best {moment(least.finish) if optimal else least.status:>9} "
+            f"bound {moment(outcome.finish_not_before):>9} late {late} of {least.late}, "
+            f"least {outcome.late_at_least} {seconds:5.1f} s{said}{' BOUND WRONG' if tight else ''} "
+            f"{'; '.join(wrong)}",
+            flush=True,
+        )
+        return seconds
+
+
+def of_file(case: Case) -> Least:
+    """What stands in the file of an instance."""
+    optimum = case["optimum"]
+    if optimum["status"] == "infeasible":
+        return Least("infeasible", 0, 0, 0.0)
+    return Least("optimal", optimum["late"], minute(optimum["finish"]), 0.0)
+
+
 def main() -> None:
-    """Plan all instances of a folder."""
+    """Plan all instances of a folder, or random ones."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    parser.add_argument("folder", type=Path)
+    parser.add_argument("folder", type=Path, nargs="?")
     parser.add_argument("--effort", type=int, default=EFFORT)
     parser.add_argument("--only", default="")
+    parser.add_argument("--generated", type=int, default=0)
+    parser.add_argument("--from", type=int, default=1, dest="first")
+    parser.add_argument("--oracle", type=float, default=20.0)
+    parser.add_argument("--answers", type=Path)
     options = parser.parse_args()
-    counted = {"instances": 0, "optimum": 0, "proven": 0, "wrong": 0, "refused": 0}
-    total = 0.0
-    for file in sorted(options.folder.glob("*.json")):
-        if options.only not in file.stem:
-            continue
-        case = json.loads(file.read_text(encoding="utf-8"))
-        begun = time.process_time()
-        problem, outcome = _planned(case, options.effort)
-        seconds = time.process_time() - begun
-        total += seconds
-        counted["instances"] += 1
-        infeasible = case["optimum"]["status"] == "infeasible"
-        if isinstance(outcome, Stuck):
-            counted["refused"] += infeasible and outcome.proven
-            counted["wrong"] += not infeasible and outcome.proven
-            print(f"{file.stem:32} stuck: {outcome.rule} proven {outcome.proven}{'' if infeasible else ' MISSED'}")
-            continue
-        wrong = faults(problem, outcome.placement)
-        finish, best = outcome.placement.finish, None if infeasible else minute(case["optimum"]["finish"])
-        late = sum(minutes_late(problem, outcome.placement))
-        least = 0 if infeasible else case["optimum"]["late"]
-        early = best is not None and (late, finish) < (least, best)
-        tight = best is not None and (
-            outcome.late_at_least > least or (late == least and outcome.finish_not_before > best)
-        )
-        counted["wrong"] += bool(wrong) or infeasible or tight
-        counted["optimum"] += (late, finish) == (least, best)
-        counted["proven"] += outcome.finish_not_before == finish and outcome.late_at_least == late
-        print(
-            f"{file.stem:28} {moment(finish):>9} best {case['optimum'].get('finish', 'none'):>9} "
-            f"bound {moment(outcome.finish_not_before):>9} late {late} of {least}, least {outcome.late_at_least} "
-            f"{seconds:5.1f} s"
-            f"{'' if (late, finish) == (least, best) else ' EARLIER' if early else ' not the optimum'}"
-            f"{' BOUND WRONG' if tight else ''} {'; '.join(wrong)}"
-        )
-    print(json.dumps({**counted, "seconds": round(total, 1)}))
+    counted = Counted()
+    for file in sorted(options.folder.glob("*.json")) if options.folder is not None else ():
+        if options.only in file.stem:
+            case = json.loads(file.read_text(encoding="utf-8"))
+            counted.take(file.stem, asked(case), options.effort, of_file(case))
+    shares = []
+    known = _kept(options.answers)
+    for seed in range(options.first, options.first + options.generated):
+        held = held_job(seed)
+        if seed not in known:
+            known[seed] = least(held.problem, held.modes, options.oracle)
+            if options.answers is not None:
+                with options.answers.open("a", encoding="utf-8") as lines:
+                    lines.write(json.dumps({"seed": seed, **asdict(known[seed])}) + "\n")
+        seconds = counted.take(f"held-{seed}", held, options.effort, known[seed])
+        if known[seed].status != "unknown":
+            shares.append(seconds / max(known[seed].seconds, 0.001))
+    compared = {"median of the oracle's time": round(median(shares), 2)} if shares else {}
+    print(json.dumps({**asdict(counted), "seconds": round(counted.seconds, 1), **compared}))
+
+
+def _kept(file: Path | None) -> dict[int, Least]:
+    """The answers of the oracle in a file, by job."""
+    lines = file.read_text(encoding="utf-8").splitlines() if file is not None and file.exists() else []
+    entries = [json.loads(line) for line in lines]
+    return {
+        entry["seed"]: Least(**{key: value for key, value in entry.items() if key != "seed"}) for entry in entries
+    }
 
 
 if __name__ == "__main__":

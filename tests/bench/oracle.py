@@ -36,7 +36,7 @@ class Answer:
 
 
 @dataclass
-class _Piece:
+class Piece:
     start: Any
     end: Any
     there: Any  # literal, or None if always there
@@ -51,7 +51,7 @@ def ask(problem: Problem, by: int | None = None, effort: float = 60.0, workers: 
     if by is not None:
         open_slots = (replace(slot, end=min(slot.end, by)) for slot in problem.slots if slot.start < by)
         problem = replace(problem, slots=tuple(open_slots))
-    model = _Model(problem)
+    model = Model(problem)
     solver = cp_model.CpSolver()
     solver.parameters.max_deterministic_time = effort
     solver.parameters.num_workers = workers
@@ -66,8 +66,10 @@ def ask(problem: Problem, by: int | None = None, effort: float = 60.0, workers: 
     return Answer("unknown", 0, 0, took)
 
 
-class _Model:
-    def __init__(self, problem: Problem) -> None:
+class Model:
+    """A problem as constraints, its finish to be minimised. `beyond`: as many minutes after the last hour count."""
+
+    def __init__(self, problem: Problem, beyond: int = 0) -> None:
         self.problem = problem
         self.cp = cp_model.CpModel()
         self.windows: Ranges = []
@@ -77,7 +79,7 @@ class _Model:
             else:
                 self.windows.append((slot.start, slot.end))
         self.low = min([a.release for a in problem.activities] + [slot.start for slot in problem.slots] + [0])
-        self.high = max([slot.end for slot in problem.slots], default=0)
+        self.high = max([slot.end for slot in problem.slots], default=0) + beyond
         self.gaps = [
             self.cp.new_fixed_size_interval_var(a[1], b[0] - a[1], "")
             for a, b in zip(self.windows, self.windows[1:], strict=False)
@@ -85,7 +87,7 @@ class _Model:
         self.domains: dict[int, Ranges] = {}
         self.known_progress: dict[tuple[int, int, int], Any] = {}
         self.taken = [self.cp.new_bool_var("") for _ in problem.choices]  # true: the first option
-        self.pieces: list[list[_Piece]] = []
+        self.pieces: list[list[Piece]] = []
         self.starts: list[Any] = []
         self.ends: list[Any] = []
         self.there: list[Any] = []
@@ -103,13 +105,13 @@ class _Model:
         self._barriers()
         self._soils()
         facts = (span.end for activity in problem.activities for span in activity.fixed)
-        finish = self._var([(min([self.low, *facts]), self.high)])
+        self.finish = self._var([(min([self.low, *facts]), self.high)])
         for i, pieces in enumerate(self.pieces):
             if pieces:
-                self._at_least(finish, self.ends[i], self._if(self.there[i]))
-            for span in problem.activities[i].fixed:
-                self.cp.add(finish >= span.end)
-        self.cp.minimize(finish)
+                self._at_least(self.finish, self.ends[i], self._if(self.there[i]))
+            for span in problem.activities[i].fixed if not problem.activities[i].booked else ():
+                self.cp.add(self.finish >= span.end)
+        self.cp.minimize(self.finish)
 
     def _var(self, ranges: Ranges) -> Any:
         domain = cp_model.Domain.from_intervals([list(pair) for pair in ranges])
@@ -127,14 +129,8 @@ class _Model:
     def _activity(self, i: int) -> None:
         activity = self.problem.activities[i]
         there = self.cp.new_bool_var("") if activity.optional else None
-        extras = [
-            (minutes, taken if side == 0 else taken.negated())
-            for pair, taken in zip(self.problem.choices, self.taken, strict=True)
-            for side, option in enumerate(pair)
-            for j, minutes in option.extra
-            if j == i
-        ]
-        least, most = activity.minutes, activity.minutes + sum(minutes for minutes, _ in extras)
+        least, extras = self._minutes(i)
+        most = least + sum(minutes for minutes, _ in extras)
         self.there.append(there)
         earliest = max([activity.release, *(span.end for span in activity.fixed)])
         if not most:
@@ -156,6 +152,21 @@ class _Model:
         if activity.fit is not None and not activity.fixed:
             self._fit(i)
 
+    def _minutes(self, i: int) -> tuple[int, list[tuple[int, Any]]]:
+        """The minutes of an activity, and those that come on top with a literal."""
+        extras = [
+            (minutes, taken if side == 0 else taken.negated())
+            for pair, taken in zip(self.problem.choices, self.taken, strict=True)
+            for side, option in enumerate(pair)
+            for j, minutes in option.extra
+            if j == i
+        ]
+        return self.problem.activities[i].minutes, extras
+
+    def _demand(self, i: int, resource: int) -> Any:
+        """How much of a resource an activity takes."""
+        return self.problem.activities[i].demand[resource]
+
     def _ranges(self, least: int, earliest: int) -> tuple[Ranges, Ranges]:
         """Where something of at least so many minutes can start and end."""
         starts = [(max(a, earliest), b - least) for a, b in self.windows if b - least >= max(a, earliest)]
@@ -165,7 +176,7 @@ class _Model:
             return [(self.low, self.high)], [(self.low, self.high)]
         return starts, ends
 
-    def _whole(self, least: int, extras: list[tuple[int, Any]], there: Any, earliest: int) -> _Piece:
+    def _whole(self, least: int, extras: list[tuple[int, Any]], there: Any, earliest: int) -> Piece:
         starts, ends = self._ranges(least, earliest)
         start, end = self._var(starts), self._var(ends)
         size = self._work(least, extras)
@@ -176,7 +187,7 @@ class _Model:
         self.intervals.append([interval])
         if extras:
             self.cp.add_no_overlap([interval, *self.gaps])
-        return _Piece(start, end, there)
+        return Piece(start, end, there)
 
     def _work(self, least: int, extras: list[tuple[int, Any]]) -> Any:
         if not extras:
@@ -187,9 +198,9 @@ class _Model:
 
     def _cut(
         self, least: int, most: int, extras: list[tuple[int, Any]], smallest: int, there: Any, earliest: int
-    ) -> list[_Piece]:
+    ) -> list[Piece]:
         """Pieces in order; one that is not needed has no size and stands at the end of the one before."""
-        pieces: list[_Piece] = []
+        pieces: list[Piece] = []
         sizes, intervals = [], []
         starts, ends = self._ranges(min(smallest, least), earliest)
         for k in range(max(1, most // smallest)):
@@ -210,7 +221,7 @@ class _Model:
                 self.cp.add(end == before.end).only_enforce_if(used.negated())
                 if before.there is not None:
                     self.cp.add_implication(used, before.there)
-            pieces.append(_Piece(start, end, used))
+            pieces.append(Piece(start, end, used))
             sizes.append(size)
             intervals.append(interval)
             # an empty piece stands at an end, which must therefore be a possible start
@@ -227,10 +238,11 @@ class _Model:
         for r in range(len(activities[0].demand) if activities else 0):
             most = max([slot.capacity[r] for slot in self.problem.slots], default=0)
             intervals, demands = [], []
-            for i, activity in enumerate(activities):
-                if activity.demand[r]:
+            for i in range(len(activities)):
+                demand = self._demand(i, r)
+                if not isinstance(demand, int) or demand:
                     intervals += self.intervals[i]
-                    demands += [activity.demand[r]] * len(self.intervals[i])
+                    demands += [demand] * len(self.intervals[i])
             for slot in self.problem.slots:
                 if slot.capacity[r] < most:
                     intervals.append(self.cp.new_fixed_size_interval_var(slot.start, slot.end - slot.start, ""))
@@ -275,19 +287,21 @@ class _Model:
     def _passed(self, lag: Lag, end: Any, moment: Any, when: list[Any]) -> None:
         """`moment` is no earlier than `lag` after `end`."""
         if lag.clock is None or lag.amount <= 0:
-            self._at_least(moment, end + int(lag.amount), when)
+            self._at_least(moment, end + int(lag.amount) + lag.then, when)
             return
-        self._at_least(moment, end, when)
+        self._at_least(moment, end + lag.then, when)
         amount = round(lag.amount * SCALE)
-        self._at_least(self._progress(lag.clock, moment), self._progress(lag.clock, end) + amount, when)
+        made = self._progress(lag.clock, moment, lag.then)
+        self._at_least(made, self._progress(lag.clock, end) + amount, when)
 
     def _not_passed(self, lag: Lag, end: Any, moment: Any, when: list[Any]) -> None:
         """`moment` is no later than `lag` after `end`."""
         if lag.clock is None or lag.amount <= 0:
-            self._at_least(end + int(lag.amount), moment, when)
+            self._at_least(end + int(lag.amount) + lag.then, moment, when)
             return
         amount = round(lag.amount * SCALE)
-        self._at_least(self._progress(lag.clock, end) + amount - 1, self._progress(lag.clock, moment, 1), when)
+        made = self._progress(lag.clock, moment, 1 + lag.then)
+        self._at_least(self._progress(lag.clock, end) + amount - 1, made, when)
 
     def _fit(self, i: int) -> None:
         activity = self.problem.activities[i]
@@ -302,7 +316,8 @@ class _Model:
 
     def _wait(self, wait: Wait, when: list[Any]) -> None:
         after, before = wait.after, wait.before
-        if not self.pieces[after] and self.problem.activities[after].fixed:
+        fact = not self.pieces[after] and self.problem.activities[after].fixed
+        if fact and not self.problem.activities[after].booked:
             return
         when = [*when, *self._if(self.there[after], self.there[before])]
         self._passed(wait.lag, self.ends[before], self.starts[after], when)
@@ -336,13 +351,13 @@ class _Model:
     def _soils(self) -> None:
         for soil in self.problem.soils:
             for i in sorted(soil.soils):
-                facts = [_Piece(span.start, span.end, None) for span in self.problem.activities[i].fixed]
+                facts = [Piece(span.start, span.end, None) for span in self.problem.activities[i].fixed]
                 for piece in (*facts, *self.pieces[i]):
                     for j in sorted(soil.wants_clean - {i}):
                         if self.pieces[j] and not self.problem.activities[j].fixed:
                             self._clean(sorted(soil.cleans), i, piece, j)
 
-    def _clean(self, cleans: list[int], i: int, piece: _Piece, j: int) -> None:
+    def _clean(self, cleans: list[int], i: int, piece: Piece, j: int) -> None:
         begun, ways = self.starts[j], []
         after = self.cp.new_bool_var("")
         self.cp.add(piece.start >= begun).only_enforce_if(after)

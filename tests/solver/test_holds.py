@@ -9,10 +9,10 @@ from scheduler.model.basics import Span
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.deadlock import blocked
 from scheduler.solver.decoding import Placer
-from scheduler.solver.problem import Closure, Hold, Lag, Problem, Result, Slot, Thing
+from scheduler.solver.problem import Closure, Hold, Lag, Placement, Problem, Result, Slot, Soil, Thing
 from scheduler.solver.search import search
 from tests.support.placement_check import faults
-from tests.support.problems import problem, wait, work
+from tests.support.problems import problem, slots, wait, work
 
 Places = list[list[tuple[int, int]]]
 
@@ -190,3 +190,21 @@ def test_what_a_fact_has_taken_is_taken() -> None:
         assert faults(question, answer) == []
     full = planned(replace(question, holds=(*question.holds, hold(3))))  # 3 takes one as well, which 1 gives back
     assert full.placement.finish <= 100
+
+
+def test_dirt_that_is_put_off_by_days_is_cleaned_after_that() -> None:
+    """0 takes a thing that 3 gives back, and is held back until the second day; 1 follows and is dusty, 2 wipes, 3 is
+    wet. Served before 1, and then after it but on the first day, the wiping helps nobody: it waits for the dust."""
+    question = replace(
+        problem(
+            [work(60), work(60), work(20), work(30)],
+            [wait(0, 1), wait(1, 3)],
+            slots=slots((0, 480), (1440, 1920)),
+            things=(Thing(1),),
+            holds=(hold(0, 3),),
+        ),
+        soils=(Soil(soils=frozenset({1}), cleans=frozenset({2}), wants_clean=frozenset({3})),),
+    )
+    found = Placer(question).place([0.0, 1.0, 2.0, 3.0], not_before={0: 1440})
+    assert isinstance(found, Placement)
+    assert [spans[0].start for spans in found.pieces] == [1440, 1500, 1560, 1580]

@@ -32,6 +32,7 @@ KEYS = [
     "steps",
     "items",
     "holds",
+    "stays",
     "appointments",
     "promises",
     "broken",

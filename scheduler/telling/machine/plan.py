@@ -97,6 +97,10 @@ def plan_object(plan: Plan, seconds: float = 0.0) -> dict[str, object]:
         "steps": [_step(step, zone, book) for step in plan.steps],
         "items": [_item(item, zone) for item in plan.items],
         "holds": [_thing(thing, zone) for thing in plan.things],
+        "stays": [
+            {"step": stay.step, "room": stay.room, "thing": stay.thing or None, **_span(stay.start, stay.until, zone)}
+            for stay in plan.stays
+        ],
         "appointments": [_visit(visit, zone) for visit in plan.visits],
         "promises": [_promise(promise, zone, book) for promise in plan.promises],
         "broken": broken_object(plan.broken, book),

@@ -35,7 +35,7 @@ from scheduler.telling.views.now import (
     wet_after,
     wet_now,
 )
-from scheduler.telling.views.sessions import have_ready, opening
+from scheduler.telling.views.sessions import have_ready, opening, stay_said
 from scheduler.telling.wording import columns, one_line
 from scheduler.wallclock import NEVER
 
@@ -393,6 +393,10 @@ class _Screen:
             yield self._todo(todo, len(rooms) > 1, wide)
         if to_do[most:]:
             yield self._rest_of_session(to_do[most:], wide)
+        stay = book.stay_after(found.session)
+        if stay is not None:
+            first = f"{' ' * _LABEL}{self._time(stay.start):>{wide}}  "
+            yield Line(book.say(stay_said(book, stay, found.session)), first, " " * (_LABEL + wide + 4), "step")
         yield from self._cautions(found, tight)
         leaving = [self._film(wet, found.session.end) for wet in wet_after(book, found.session)]
         if leaving:

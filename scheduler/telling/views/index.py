@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from scheduler.model.basics import STAGES, Span
 from scheduler.model.message import Message, as_written, message
-from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session
+from scheduler.model.plan import Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session, Stay
 from scheduler.telling.dates import face_of
 from scheduler.telling.wording import one_line
 from scheduler.telling.words import Words
@@ -115,6 +115,21 @@ class Book:
             if session.start <= span.start < session.end
         ]
         return tuple(sorted(found, key=lambda piece: (piece.span, piece.step.id)))
+
+    def stays(self, session: Session) -> tuple[Stay, ...]:
+        """The films with which somebody stays in a session."""
+        return tuple(stay for stay in self.plan.stays if session.start < stay.start <= session.end)
+
+    def stay_after(self, session: Session) -> Stay | None:
+        """The film for which somebody stays longest when all work of a session is done; None if for none."""
+        last = max((piece.span.end for piece in self.pieces(session)), default=session.end)
+        stays = [stay for stay in self.stays(session) if stay.until > last]
+        return max(stays, key=lambda stay: (stay.until, stay.step), default=None)
+
+    def held_until(self, step: str) -> str:
+        """The stage until which the air of a film has to stay within its limits; "end" if it is only while laid."""
+        film = self.steps[step].film if step in self.steps else None
+        return (film.hold_until if film is not None else None) or "end"
 
     def session_of(self, minute: int) -> Session | None:
         """The session that a minute of work ends in."""

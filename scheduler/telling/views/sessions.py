@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.message import Message, message
-from scheduler.model.plan import PlannedStep, Session
+from scheduler.model.plan import PlannedStep, Session, Stay
 from scheduler.model.spans import clip, union, without
 from scheduler.telling.text.sheet import Line
 from scheduler.telling.views.index import Book, Piece
@@ -58,6 +58,7 @@ def have_ready(book: Book, session: Session) -> tuple[str, ...]:
         found.update({book.item_title(item): None for item in piece.step.needs})
         for thing, count in piece.step.takes:
             found[book.words.thing(thing) + (book.words.tell("times.x", count=count) if count > 1 else "")] = None
+    found.update({book.words.thing(stay.thing): None for stay in book.stays(session) if stay.thing})
     return tuple(found)
 
 
@@ -91,8 +92,23 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
             yield from _around_breaks(book, free, _free_words(book, *free), _waited_for(book, piece, busy_until))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
-    if pieces:
+    stay = book.stay_after(session)
+    if pieces and stay is not None:
+        words = book.say(message("stay.clear up", stay=stay_said(book, stay, session)))
+        yield Row(face.span(busy_until, session.end), words)
+    elif pieces:
         yield from _around_breaks(book, Span(busy_until, session.end), book.words.of("session", "clear up"))
+
+
+def stay_said(book: Book, stay: Stay, session: Session) -> Message:
+    """Until when somebody stays, and what for."""
+    return message(
+        "stay.with" if stay.thing else "stay",
+        until=_near(book, stay.until, session),
+        thing=book.words.thing(stay.thing) if stay.thing else None,
+        step=stay.step,
+        stage=book.held_until(stay.step),
+    )
 
 
 def _waited_for(book: Book, piece: Piece, since: int) -> str:

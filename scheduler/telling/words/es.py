@@ -166,6 +166,11 @@ PATTERNS: Mapping[str, str] = {
     "drying.rule": "{what:listed} hasta {when}",
     "drying.taken": "{thing}: hasta {when}, {step:step}",
     "drying.taken for good": "{thing}: nadie sabe hasta cuándo, {step:step}",
+    "stay.with": "quedarse hasta {until}, {thing} en marcha: {step:step} puede quedarse solo en cuanto "
+    "{stage:held.stage}",
+    "stay": "quedarse hasta {until}: la habitación solo está caliente mientras hay alguien, y {step:step} puede "
+    "quedarse solo en cuanto {stage:held.stage}",
+    "stay.clear up": "recoger; {stay:message}",
     "drying.air": "{room}: {air}, hasta {when}",
     "not yet.touch": "no tocar",
     "not yet.dust_free": "nada de polvo cerca",
@@ -342,6 +347,8 @@ PATTERNS: Mapping[str, str] = {
     "rule.in dust": "empieza {start:moment} en el polvo de {dusty:step} ({piece:message})",
     "rule.closed": "se hace {piece:message}; {closing:step} cierra la habitación hasta {until:moment}",
     "rule.air": "necesita aire apto {need:message}, y el aire sale de sus límites ({limits:message})",
+    "rule.alone": "necesita aire apto {need:message} ({limits:message}), y no hay nadie que caliente la habitación",
+    "rule.nobody warms": "el aire de {room} se cuenta como calentado {span:message}, y no hay nadie",
     "rule.not ordered": "necesita «{item}», que no está pedido",
     "rule.item": "empieza {start:moment} y necesita «{item}», que llega el {day}",
     "rule.things": "toma «{thing}» {start:moment}: {taken} en uso, hay {there}",

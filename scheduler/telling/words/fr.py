@@ -166,6 +166,11 @@ PATTERNS: Mapping[str, str] = {
     "drying.rule": "{what:listed} jusqu’à {when}",
     "drying.taken": "{thing} : jusqu’à {when}, {step:step}",
     "drying.taken for good": "{thing} : personne ne sait jusqu’à quand, {step:step}",
+    "stay.with": "rester jusqu’à {until}, {thing} en marche : {step:step} peut rester seul dès qu’il "
+    "{stage:held.stage}",
+    "stay": "rester jusqu’à {until} : la pièce n’est chaude que tant que quelqu’un est là, et {step:step} peut "
+    "rester seul dès qu’il {stage:held.stage}",
+    "stay.clear up": "ranger ; {stay:message}",
     "drying.air": "{room} : {air}, jusqu’à {when}",
     "not yet.touch": "ne pas toucher",
     "not yet.dust_free": "pas de poussière à côté",
@@ -347,6 +352,8 @@ PATTERNS: Mapping[str, str] = {
     "rule.in dust": "commence {start:moment} dans la poussière de {dusty:step} ({piece:message})",
     "rule.closed": "a lieu {piece:message} ; {closing:step} ferme la pièce jusqu’à {until:moment}",
     "rule.air": "demande un air convenable {need:message}, et l’air sort de ses limites ({limits:message})",
+    "rule.alone": "demande un air convenable {need:message} ({limits:message}), et personne n’est là pour chauffer",
+    "rule.nobody warms": "l’air de {room} est compté comme chauffé {span:message}, et personne n’est là",
     "rule.not ordered": "demande « {item} », qui n’est pas commandé",
     "rule.item": "commence {start:moment} et demande « {item} », qui arrive le {day}",
     "rule.things": "prend « {thing} » {start:moment} : {taken} en usage, {there} disponibles",

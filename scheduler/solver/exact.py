@@ -98,7 +98,7 @@ class Exact:
 
     def _begun(self) -> State | None:
         """The first node; None if it contradicts itself."""
-        state = State(Question(self.apart.relaxed))
+        state = State(Question(self.apart.relaxed, self.apart.pausing))
         try:
             state.begin()
             state.done_by(self.by)

@@ -85,6 +85,11 @@ class Wish:
     effort: int = DEFAULT_EFFORT
     seed: int = 0
 
+    @property
+    def whole(self) -> bool:
+        """Whether somebody asked for just that effort: the usual one is spent only where something comes of it."""
+        return self.effort != DEFAULT_EFFORT
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
@@ -418,7 +423,7 @@ def _sought(lowered: Lowered, wish: Wish, watch: Watch | None, *, thorough: bool
     """The best placement of a search that knows nothing of the plan handed out before, or that plan as far as it can
     stay, if it is no worse: to stay close costs neither a promise, nor the finish, nor a day."""
     problem = lowered.problem
-    found = search(replace(problem, stay=None), wish.effort, wish.seed, watch, thorough=thorough)
+    found = search(replace(problem, stay=None), wish.effort, wish.seed, watch, thorough=thorough, whole=wish.whole)
     if problem.stay is None or isinstance(found, Stuck):
         return found
     near = search(problem, NEAR, wish.seed, thorough=False)

@@ -65,6 +65,8 @@ class Asked:
     no_files: bool = False
     no_publish: bool = False
     every: bool = False
+    within: float | None = None
+    """Seconds after which no better plan is looked for (None: as long as it takes)."""
     parts: tuple[Path, ...] = ()
     """Calendar files for others, which are written again."""
 
@@ -104,7 +106,7 @@ def record(path: Path, request: Request, asked: Asked) -> None:
     again = remembered(path, wanted=not asked.no_files and not asked.dry_run, publish=not asked.no_publish)
     server, files, asked_of = server_of(again), Outcome(), ask_busy(busy_before(path), again.ca, asked.as_of)
     asked = replace(asked, ics=asked.ics or again.ics, parts=tuple(again.parts.values()))
-    waiting = Waiting()
+    waiting = Waiting(asked.within)
     written: list[tuple[Site, Sequence[Entry]]] = []
 
     def say(site: Site, entries: Sequence[Entry], now: int) -> None:

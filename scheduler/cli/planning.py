@@ -67,7 +67,7 @@ from scheduler.cli.shared import (
     say_wrote,
     width,
 )
-from scheduler.cli.waiting import Waiting, face_of, progress, seconds_of
+from scheduler.cli.waiting import Waiting, WithinOption, face_of, progress, seconds_of
 from scheduler.errors import NoPlanError
 from scheduler.files import write_whole
 
@@ -84,10 +84,6 @@ GraphOption = Annotated[
 ]
 EffortOption = Annotated[
     int | None, typer.Option("--effort", help="Search effort in steps placed; more may find a better plan.", min=1)
-]
-WithinOption = Annotated[
-    str | None,
-    typer.Option("--within", help="Stop looking for a better plan after so long: 10 s.", metavar="TIME"),
 ]
 AnewOption = Annotated[
     bool, typer.Option("--anew", help="As if no plan had been handed out before; the diary holds all the same.")

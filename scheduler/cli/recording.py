@@ -17,6 +17,7 @@ from scheduler.cli import completing
 from scheduler.cli.again import NoFilesOption, NoPublishOption
 from scheduler.cli.changing import Asked, ByHandOption, clock_from, day_from, length_from, record, when_from
 from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, say_error
+from scheduler.cli.waiting import WithinOption, seconds_of
 from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
 from scheduler.wallclock import local_date
@@ -102,13 +103,15 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         ics: IcsOption = None,
         by_hand: ByHandOption = False,
         every: AllOption = False,
+        within: WithinOption = None,
         as_json: JsonOption = False,
         no_files: NoFilesOption = False,
         no_publish: NoPublishOption = False,
         **own: object,
     ) -> None:
         request = ask(**own)
-        asked = Asked(as_of, reason, dry_run, ics, by_hand, as_json, no_files, no_publish, every)
+        wait = seconds_of(within)
+        asked = Asked(as_of, reason, dry_run, ics, by_hand, as_json, no_files, no_publish, every, wait)
         record(job, request, asked)
         if isinstance(request, Each) and request.unclear:
             raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])

@@ -9,7 +9,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 from zoneinfo import ZoneInfo
 
 import typer
@@ -21,6 +21,11 @@ if TYPE_CHECKING:
     from scheduler.model.plan import Plan
     from scheduler.model.watch import SoFar
     from scheduler.telling.wording import Clockface
+
+WithinOption = Annotated[
+    str | None,
+    typer.Option("--within", help="Stop looking for a better plan after so long: 10 s.", metavar="TIME"),
+]
 
 PATIENCE = 1.0
 """Seconds that nobody minds: nothing is shown of what takes no longer."""

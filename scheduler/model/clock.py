@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from math import floor
 
 from scheduler.model.basics import Span
 from scheduler.model.message import Message
@@ -55,7 +56,7 @@ class DryClock:
             return max(end, knots[0])
         gain = progress[i] - progress[i - 1]
         exact = knots[i - 1] + (goal - progress[i - 1]) / gain * (knots[i] - knots[i - 1])
-        whole = int(exact)
+        whole = floor(exact)  # minutes are below nothing where time runs backwards
         if exact - whole > 1e-6:
             whole += 1
         return max(end, whole)

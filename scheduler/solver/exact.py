@@ -70,7 +70,7 @@ class Exact:
         self.by = max((slot.end for slot in problem.slots), default=0) if by is None else by
         self.apart = taken_apart(problem)
         size = sum(bool(activity.minutes) for activity in self.apart.relaxed.activities)
-        self.left = states if size <= SIZE else 1
+        self.left = self.most = states if size <= SIZE else 1
         self.spent = False
         self.ground = self._begun()
 
@@ -81,6 +81,16 @@ class Exact:
         for placer in placers:
             placer.mends = MENDS
         return placers
+
+    @property
+    def nodes(self) -> int:
+        """How many nodes it has looked at."""
+        return self.most - self.left
+
+    @property
+    def placed(self) -> int:
+        """Activities placed so far."""
+        return sum(placer.placements for placer in self.__dict__.get("placers", ()))
 
     @property
     def contradicts(self) -> bool:
@@ -98,7 +108,7 @@ class Exact:
 
     def _begun(self) -> State | None:
         """The first node; None if it contradicts itself."""
-        state = State(Question(self.apart.relaxed))
+        state = State(Question(self.apart.relaxed, self.apart.pausing))
         try:
             state.begin()
             state.done_by(self.by)

@@ -51,10 +51,6 @@ FEW_STATES = 20
 FEW = 12
 """Of no more open activities than this an exact search looks for anything earlier, before the rest of the effort."""
 
-EACH = 5_000
-"""Activities placed for each of so few, at most, where that search does not end: what thousands of orders of them do
-not find seldom is there."""
-
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
 
@@ -78,6 +74,16 @@ placements."""
 STATE = 20
 """What settling a state costs for every activity, in placements of it."""
 
+PASS = 1
+"""What passing along all chains once costs for every activity, in placements of it."""
+
+SPARED = 0.05
+"""The share of the effort that is left for days, remedies and times in use."""
+
+VAIN = 1_500
+"""Activities placed in vain for each that is open before a search ends that need not spend all of its effort, if that
+is more than what was spent before: what thousands of orders of it do not find seldom is there."""
+
 LOOK = 0.125
 """The share of the effort that one look takes at most: what it does not refute, a schedule may yet beat."""
 
@@ -86,7 +92,7 @@ FILLS = 4
 
 MOST_FILLED = 600
 """With more activities than this they are not: of a house of 2,000 steps crossing alone made more of the effort. Each
-takes longer to place, and the effort shrinks by as much as there are more.
+takes longer to place, and the usual effort shrinks by as much as there are more.
 """
 
 WAY = 0.1
@@ -110,22 +116,30 @@ class Search:
         goal: int | None = None,
         *,
         thorough: bool = True,
+        whole: bool = True,
         like: Sequence[Placement] = (),
     ) -> None:
         self.thorough = thorough
+        self.whole = whole
         self.like = like
         self.needed = needed
         self.goal = goal
         self.problem = problem
         size = max(len(problem.activities), 1)
-        self.effort = effort = max(min(effort, effort * MOST_FILLED // size), 1)
+        self.open = max(sum(bool(activity.minutes) for activity in problem.activities), 1)
+        self.gained: tuple[object, int] = None, 0
+        if not whole:
+            effort = max(min(effort, effort * MOST_FILLED // size), 1)
+        self.effort = effort
         self.schedules = schedules
         self.random = Random(seed)
         self.watch = watch
         self.prover = Prover(problem)
         self.probes = 0
-        self.states = 0
+        self.settled = self.elsewhere = 0
+        self.refuter = Refuter(0)
         self.bound: int | None = None
+        self.graced: int | None = None
         self.late: int | None = None
         self.looked: tuple[int, int, int] | None = None
         self.hopeless = False
@@ -187,7 +201,7 @@ class Search:
             self._until(min(self.spent + ROUND, self.effort))
         self._look_closely(self.effort)
         if self.needed is None:
-            spare(pools, self.effort)
+            spare(pools, max(self.effort - self.spent, 1))
 
     def _look_for_any(self) -> None:
         """Where the first orders lead to no placement: whether there is one at all, as far as a short exact search
@@ -201,7 +215,7 @@ class Search:
             self.hopeless = self.refuted = True
             self.pools.stuck = Stuck(deadlock.waiting[0][0], "taken", deadlock=deadlock) if deadlock.waiting else None
             return
-        found = (Exact(self.problem) if self.thorough else Exact(self.problem, FEW_STATES)).run()
+        found = self._exactly(Exact(self.problem) if self.thorough else Exact(self.problem, FEW_STATES))
         if isinstance(found, Placement):
             self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
         elif found is Verdict.REFUTED:
@@ -219,7 +233,7 @@ class Search:
             finish = self._end_of_day(self._bound(), self._aimed())
             if finish >= self._aimed():
                 return
-            if not self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, SERVED))):
+            if not self._refutes(finish, Refuter(STATES, self._hearing(finish, SERVED))):
                 self._fill()
                 return
             self._refuted(finish)
@@ -231,13 +245,12 @@ class Search:
 
     def _look_exactly(self) -> None:
         """Of few activities: search exactly for anything earlier, until it is certain that there is nothing."""
-        open_ones = sum(bool(activity.minutes) for activity in self.problem.activities)
-        if open_ones > FEW or self.schedules is not None or self.needed is not None or self.pools.best is None:
+        if self.open > FEW or self.schedules is not None or self.needed is not None or self.pools.best is None:
             return
         while not self._done():
             late, least = self.pools.best.aim.late, self._late_at_least()
             by, grace = (self.prover.last, late - 1) if late > least else (self._aimed(), late)
-            found = Exact(self.problem, by=by, grace=grace).run()
+            found = self._exactly(Exact(self.problem, by=by, grace=grace))
             if isinstance(found, Placement):
                 self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
             elif found is Verdict.REFUTED and late > least:
@@ -245,8 +258,13 @@ class Search:
             elif found is Verdict.REFUTED:
                 self._refuted(by)
             else:
-                self.effort = min(self.effort, self.spent + open_ones * EACH)
                 return
+
+    def _exactly(self, exact: Exact) -> Placement | Verdict:
+        """What a short exact search says, counted like all else."""
+        found = exact.run()
+        self.elsewhere += exact.placed + exact.nodes * STATE * len(self.problem.activities)
+        return found
 
     def _until(self, spent: int) -> None:
         """Search on until so much effort is spent, or the bound is met."""
@@ -256,8 +274,8 @@ class Search:
     def _look_closely(self, effort: int) -> None:
         """Whether the finish found can be beaten at all, as closely as the effort allows; and if so, its bound."""
         size = len(self.problem.activities)
-        states = min(self.prover.states(effort), max(int(effort * LOOK / (STATE * size)), 1))
-        refuter = Refuter(states)
+        states = min(self.prover.states(effort), int(effort * LOOK / (STATE * size)))
+        refuter = self._begin_look(Refuter(states))
         while self.pools.best is not None and not self._met():
             finish, self.prover.grace = self._aimed(), self.pools.best.aim.late
             if (finish, states, self.prover.grace) == self.looked:
@@ -267,7 +285,20 @@ class Search:
             if self.prover.refutes(finish, refuter):
                 self._refuted(finish)
         if self.pools.best is not None and self.needed is None and not self._met():
-            self.bound = max(self._bound(), self.prover.at_least(self.pools.best.aim.finish, fewer(states)))
+            finish, low, self.prover.grace = self.pools.best.aim.finish, self._bound(), self.pools.best.aim.late
+            if self.prover.grace != self.graced:  # less is broken than was when the chains were asked
+                low, self.graced = max(low, self.prover.at_least(finish)), self.prover.grace
+            self.bound = self.prover.closer(low, finish, refuter, fewer(states))
+
+    def _begin_look(self, refuter: Refuter) -> Refuter:
+        """A look begins: what it settles is effort spent."""
+        self.settled += self.refuter.settled
+        self.refuter = refuter
+        return refuter
+
+    def _refutes(self, finish: int, refuter: Refuter) -> bool:
+        """Whether a look at a finish refutes it."""
+        return self.prover.refutes(finish, self._begin_look(refuter))
 
     def _probe(self) -> None:
         """Look at one finish that is earlier than the best, and serve in the orders that this leads to.
@@ -291,7 +322,7 @@ class Search:
             self.granted = [] if state is None else [state]
             return
         most, step = STATES if share in (0.0, 1.0) else SERVED, 1
-        while self.prover.refutes(finish, Refuter(STATES, self._hearing(finish, most), self.random)):
+        while self._refutes(finish, Refuter(STATES, self._hearing(finish, most), self.random)):
             self._refuted(finish)
             self.granted = []
             if share < 1.0 or self._done() or finish >= self._aimed():
@@ -320,7 +351,7 @@ class Search:
         self.prover.grace = grace
         if self.prover.dues and self.prover.looks_close:
             hear = self._hearing(self.prover.last, STATES, grace)
-            if self.prover.refutes(self.prover.last, Refuter(STATES, hear, self.random)):
+            if self._refutes(self.prover.last, Refuter(STATES, hear, self.random)):
                 self.late = grace + 1
         self.prover.grace = best.aim.late
         take_later(self.pools, min(self.spent + ROUND, self.effort))
@@ -368,7 +399,6 @@ class Search:
         def hear(state: State) -> bool:
             nonlocal heard
             heard += 1
-            self.states += 1
             if self.granted and self.granted[-1].choices:
                 self.granted.pop()
             if not self.granted or not state.choices:
@@ -396,8 +426,8 @@ class Search:
     @property
     def spent(self) -> int:
         """The effort so far: activities placed, and states settled and stretches filled at their cost."""
-        each = self.states * STATE + self.filling.ways * WAY
-        return self.pools.placed + int(each * len(self.problem.activities))
+        each = (self.settled + self.refuter.settled) * STATE + self.filling.ways * WAY + self.prover.passes * PASS
+        return self.pools.placed + self.elsewhere + int(each * len(self.problem.activities))
 
     def _used(self) -> float:
         """The share of the effort that is spent."""
@@ -408,11 +438,22 @@ class Search:
             best = self.pools.best
             finish = best.aim.finish if best is not None else None
             self.watch.hear(SoFar(min(1.0, self.spent / self.effort), finish, self.bound))
-        return self._spent() or self._met()
+        return self._spent() or self._met() or (not self.whole and self._is_vain())
+
+    def _is_vain(self) -> bool:
+        """Whether nothing better has come for so long that no more is to be hoped for."""
+        best, placed = self.pools.best, self.pools.placed
+        if best is None:
+            return False
+        if best.aim[:3] != self.gained[0]:
+            self.gained = best.aim[:3], placed
+        return placed - self.gained[1] > max(VAIN * self.open, self.gained[1])
 
     def _spent(self) -> bool:
-        """Whether the effort is spent."""
-        return self.spent >= self.effort or (self.schedules is not None and self.pools.made >= self.schedules)
+        """Whether the effort is spent, but for what is left to the other aims."""
+        return self.spent >= self.effort * (1 - SPARED) or (
+            self.schedules is not None and self.pools.made >= self.schedules
+        )
 
     def _met(self) -> bool:
         """Whether nothing better is to be found, or nothing better is asked for."""
@@ -429,6 +470,7 @@ class Search:
             if self.pools.best is None:
                 return 0
             finish, self.prover.grace = self.pools.best.aim.finish, self.pools.best.aim.late
+            self.graced = self.prover.grace
             self.bound = min(self.prover.at_least(finish) if self.needed is None else self.needed, finish)
         return self.bound
 
@@ -442,6 +484,7 @@ def search(
     needed: int | None = None,
     goal: int | None = None,
     thorough: bool = True,
+    whole: bool = True,
     like: Sequence[Placement] = (),
 ) -> Result | Stuck:
     """Plan one problem with at most about `effort` activities placed. `watch` hears how far it is, and may stop it.
@@ -449,7 +492,10 @@ def search(
     `schedules` bounds the effort in whole schedules too, as published comparisons count it. With `needed`, before
     which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
     a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
-    orders lead to no placement: the caller has something to give up. Placements of problems `like` this one, with the
+    orders lead to no placement: the caller has something to give up. Unless the effort is to be spent as a `whole`,
+    the search ends as well where nothing better has come for long. Placements of problems `like` this one, with the
     same activities and choices, say in what orders to begin.
     """
-    return Search(problem, effort, seed, watch, schedules, needed, goal, thorough=thorough, like=like).run()
+    return Search(
+        problem, effort, seed, watch, schedules, needed, goal, thorough=thorough, whole=whole, like=like
+    ).run()

@@ -31,11 +31,12 @@ JITTER = 0.1
 
 def spare(pools: Pools, effort: int) -> None:
     """Hold nothing back, mend nothing and come on no day that the finish does not need, and take nothing before it is
-    needed, with so much effort each."""
-    _let_go(pools, pools.placed + effort)
-    _fewer_remedies(pools, pools.placed + effort)
-    _fewer_days(pools, effort)
-    _held_less(pools, pools.placed + effort)
+    needed, with so much effort in all."""
+    limit = pools.placed + effort
+    _let_go(pools, limit)
+    _fewer_remedies(pools, limit)
+    _fewer_days(pools, limit)
+    _held_less(pools, limit)
 
 
 def take_later(pools: Pools, limit: int) -> None:
@@ -198,20 +199,20 @@ def _fewer_remedies(pools: Pools, limit: int) -> None:
         pools.fore(served(problem, best.placement.pieces), best.placement.options, not_before=delayed)
 
 
-def _fewer_days(pools: Pools, effort: int) -> None:
+def _fewer_days(pools: Pools, limit: int) -> None:
     """Leave out one day after another, the least used first, as long as the finish holds.
 
     Only the days that are used already stay open: whatever keeps the finish on them takes fewer. A day that was
     needed once is still needed when there are fewer.
     """
-    limit, needed = pools.placed + effort, set[int]()
+    needed = set[int]()
     while pools.best is not None and pools.problem.has_days and pools.placed < limit:
         used = days_used(pools.problem, pools.best.placement)
         day = min(used.keys() - needed, key=lambda day: (used[day], day), default=None)
         if day is None or len(used) < 2:
             return
         placer = Placer(only_on(pools.problem, used.keys() - {day}))
-        found = _on_open_days(pools, placer, pools.best, effort)
+        found = _on_open_days(pools, placer, pools.best, limit - pools.placed)
         pools.forward.schedules += placer.schedules
         pools.forward.placements += placer.placements
         if found is None:

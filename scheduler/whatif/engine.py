@@ -109,7 +109,7 @@ class Trials:
             for asked, broken in self._agreed(job, graph):
                 problem = self._lowered(job, asked, ahead).problem
                 effort = self.wish.effort if gains else max(1, self.wish.effort // LOOK)
-                outcome = search(problem, effort, self.wish.seed)
+                outcome = search(problem, effort, self.wish.seed, whole=self.wish.whole)
                 if not isinstance(outcome, Stuck):
                     found = outcome.placement
                     late = broken + sum(late_minutes(problem, found))

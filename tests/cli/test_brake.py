@@ -35,6 +35,23 @@ def stopped_by(number: int, *args: str, found: bool = True) -> Ran:
     return ran
 
 
+def test_what_is_recorded_may_have_its_plan_within_a_time_too(tmp_path: Path) -> None:
+    """`late --within` records, ends the search with the best plan by then, and is no failure: exit code 0."""
+    job = shelf(tmp_path)
+
+    def hear(self: Waiting, so_far: SoFar) -> None:
+        if not self._over:
+            self._time_is_up()
+        HEAR(self, so_far)
+
+    with patch.object(Waiting, "hear", hear):
+        ran = run("late", str(job), "boards", "2027-01-30", "--within", "5 min", *AS_OF)
+    assert ran.code == 0, ran.err
+    assert "Recorded: Shelf boards" in ran.out
+    assert json.loads(job.with_name("job.plan.json").read_text("utf-8"))["plan"]["bound"]["stopped"]
+    assert run("lost", str(job), "2027-01-23", "--within", "soon", *AS_OF).code == 2
+
+
 @pytest.mark.parametrize("name", ["SIGINT", "SIGHUP"])
 def test_a_stopped_search_ends_with_the_best_plan_so_far(tmp_path: Path, name: str) -> None:
     """Ctrl-C, or the end of the terminal: printed and written like any other plan, and said; exit code 130."""

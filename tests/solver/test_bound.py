@@ -20,7 +20,7 @@ from scheduler.solver.proof.propagation import settle
 from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
 from scheduler.solver.search import search
 from tests.bench.oracle import ask
-from tests.support.problems import problem, problems, slots, wait, work
+from tests.support.problems import SLOW_NIGHTS, problem, problems, slots, wait, work
 
 LATE = 900
 """A finish that every example here can beat by far, so that nothing is proven by knowing it."""
@@ -32,6 +32,16 @@ def bound(asked: Problem) -> int:
     while finish < LATE and lower_bound(asked, finish + 1) > finish:
         finish += 1
     return finish
+
+
+def least_end(asked: Problem, i: int) -> int:
+    """The earliest end of one that conclusions alone draw, nothing being decided."""
+    state = State(Question(asked))
+    state.begin()
+    state.done_by(LATE)
+    state.look_closer()
+    settle(state)
+    return state.end[FORE][i]
 
 
 def test_a_chain_through_a_night() -> None:
@@ -53,6 +63,40 @@ def test_all_that_comes_before_must_be_done_first() -> None:
     """30, 40 and 50 minutes by one person, then 10 that wait for all: 30 + 40 + 50 + 10 = 130."""
     asked = problem([work(30), work(40), work(50), work(10)], [wait(0, 3), wait(1, 3), wait(2, 3)])
     assert bound(asked) == 130
+
+
+def test_what_pauses_leaves_a_rest_of_hours_that_is_too_short_for_a_piece() -> None:
+    """One person. 60 minutes, none under 20, and two of 25 in one piece whose air fits only in the first hours, 0-60;
+    further hours are 100-200. The 10 minutes that the two leave are of no use to the other, which ends at 160."""
+    films = [work(25, fit=(Span(0, 60),), hold=Lag()) for _ in range(2)]
+    asked = problem([work(60, 20), *films], slots=slots((0, 60), (100, 200)))
+    assert least_end(asked, 0) == 160
+
+
+def test_two_people_are_no_more_than_one_to_whoever_works_alone() -> None:
+    """Two people at 0-100 and 200-300. One takes both for 60 minutes, within 0-100. Of another, 90 minutes that one
+    person does in pieces of 10 at least, 40 find room before 100; all of it is done at 250, though the hours of two
+    would give 80 minutes before 100."""
+    both = work(60, takes=(2,), fit=(Span(0, 100),), hold=Lag())
+    asked = problem([both, work(90, 10)], slots=slots((0, 100), (200, 300), people=2))
+    assert least_end(asked, 1) == 250
+
+
+def test_what_runs_in_one_piece_begins_in_a_stretch_that_has_room_for_it() -> None:
+    """Two people at 0-100 and 200-300. Twice 25 minutes take both, and have air only at 0-100. Nobody works alone
+    while both are taken: 56 minutes in one piece, by one, find 50 there at most, and end at 256."""
+    both = [work(25, takes=(2,), fit=(Span(0, 100),), hold=Lag()) for _ in range(2)]
+    assert least_end(problem([*both, work(56)], slots=slots((0, 100), (200, 300), people=2)), 2) == 256
+
+
+def test_a_remedy_that_is_called_for_too_late_does_not_clean() -> None:
+    """30 minutes of dust, then 20 that want it clean. Who cleans, for 10 minutes, is not there before 200; a remedy
+    would clean as well, but it waits for 500 minutes after a film of 10: 230."""
+    soil = Soil(soils=frozenset({0}), cleans=frozenset({2, 4}), wants_clean=frozenset({1}))
+    remedy = wait(3, 4, 500)
+    steps = [work(30), work(20), work(10, release=200), work(10), work(10, optional=True), work(5)]
+    window = replace(wait(3, 5), until=Lag(500), remedy=4)
+    assert bound(problem(steps, [wait(0, 1), remedy, window], soils=(soil,))) == 230
 
 
 def test_who_can_only_be_the_last() -> None:
@@ -172,6 +216,37 @@ def test_a_dry_clock_counts_in_both_directions() -> None:
     waiting = replace(wait(0, 1), lag=Lag(60, 0))
     assert bound(replace(asked, waits=(waiting,))) == 130
     assert latest_starts(replace(asked, waits=(waiting,)), 130) == [0.0, 120.0]
+
+
+def test_a_dry_clock_backwards_is_exact_to_the_minute() -> None:
+    """A clock at half speed until minute 50. 9 minutes end at 22; 14 reference minutes are over at 50, 5 more at 55,
+    then 6 more at 61, when 3 minutes begin: 64 can be met, and that is seen backwards too."""
+    asked = problem(
+        [work(9), work(1), work(3)],
+        [replace(wait(0, 1), lag=Lag(19, 0)), replace(wait(1, 2), lag=Lag(5, 0))],
+        slots=slots((13, 23), (45, 86)),
+        clocks=(SLOW_NIGHTS,),
+    )
+    state = State(Question(asked))
+    state.begin()
+    assert [(state.start[FORE][i], state.end[FORE][i]) for i in range(3)] == [(13, 22), (55, 56), (61, 64)]
+    assert not Prover(asked).refutes(64, Refuter(0))
+    assert Prover(asked).refutes(63, Refuter(0))
+
+
+def test_what_is_dusty_may_begin_while_what_wants_it_clean_pauses() -> None:
+    """Hours 0-50 and 100-200, one person. 40 minutes that want it clean at their start, in pieces of 10 at least, may
+    be 0-10 and 40-50 around 30 minutes of dust, and go on at 100: nobody has to clean, and all is done at 120."""
+    soil = Soil(soils=frozenset({1}), cleans=frozenset({2}), wants_clean=frozenset({0}))
+    steps = [work(40, 10), work(30, release=5), work(5, release=500)]
+    asked = problem(steps, soils=(soil,), slots=slots((0, 50), (100, 200), (500, 505)))
+    state = State(Question(asked))
+    state.begin()
+    state.raise_start(BACK, 1, -50)
+    state.raise_start(BACK, 0, -120)
+    state.look_closer()
+    settle(state)
+    assert state.start[FORE][0] == 0
 
 
 def test_a_mere_moment_after_the_end_does_not_count() -> None:

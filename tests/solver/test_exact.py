@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import assume, given, settings
 
 from scheduler.model.basics import Span
 from scheduler.solver.exact import Exact, Verdict
 from scheduler.solver.problem import Lag, Placement, Problem
-from scheduler.solver.search import DEFAULT_EFFORT, EACH, FIRST_LOOK, Search
+from scheduler.solver.search import DEFAULT_EFFORT, FIRST_LOOK, VAIN, Search
 from tests.bench.oracle import ask
 from tests.support.placement_check import faults
 from tests.support.problems import problem, problems, slots, wait, work
@@ -47,11 +48,20 @@ def test_what_it_says_is_so(asked: Problem) -> None:
             assert by < optimum.finish or answer is Verdict.UNKNOWN
 
 
-def test_of_few_activities_no_more_is_tried_than_can_help() -> None:
-    """Of four that end later than looks can prove no more than a small part of the effort is spent."""
+def test_the_usual_effort_is_spent_only_where_something_comes_of_it_and_another_one_as_it_is_asked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where no bound is known nothing ends a search but its effort. The usual one ends after VAIN placements for each
+    of four activities without a better plan, and what looks cost; of 40,000 that are asked for all are spent, looks
+    counted in, give or take a tenth."""
     hours = slots(*((1440 * day, 1440 * day + 100) for day in range(30)))
     steps = [work(90, 25), work(90, 25), work(70), work(45, 20)]
     asked = problem(steps, [wait(0, 2, 40), wait(1, 3, 30)], slots=hours)
-    seeking = Search(asked, DEFAULT_EFFORT)
-    seeking.run()
-    assert seeking.spent <= FIRST_LOOK + 2 * len(steps) * EACH
+    monkeypatch.setattr(Search, "_met", lambda _: False)
+    monkeypatch.setattr(Search, "_look_exactly", lambda _: None)
+    usual, told = Search(asked, DEFAULT_EFFORT, whole=False), Search(asked, 40_000)
+    usual.run()
+    told.run()
+    assert usual.pools.placed <= 2 * VAIN * len(steps) + FIRST_LOOK
+    assert usual.spent <= DEFAULT_EFFORT / 10
+    assert told.spent == pytest.approx(40_000, rel=0.1)

@@ -411,7 +411,8 @@ def test_a_bound_is_climbed_from_in_steps_that_double(monkeypatch: pytest.Monkey
 def test_of_more_activities_than_are_filled_fewer_are_placed_for_the_same_effort() -> None:
     most = searching.MOST_FILLED
     few, many = problem([work(1)] * 2), problem([work(1)] * (4 * most), slots=slots((0, 4 * most)))
-    assert [Search(asked, 1_000).effort for asked in (few, many)] == [1_000, 250]
+    assert [Search(asked, 1_000, whole=False).effort for asked in (few, many)] == [1_000, 250]
+    assert Search(many, 1_000).effort == 1_000, "asked for, it is as much as asked"
     assert isinstance(search(many, 1), Result)
 
 

@@ -46,6 +46,8 @@ class Prover:
         self.last = max((slot.end for slot in problem.slots), default=0)
         self.dues = dues_of(problem, problem.promises)
         self.grace: int | None = None
+        self.passes = 0
+        """How often the chains were passed along so far."""
         state = State(Question(problem))
         self.ground: State | None = state
         try:
@@ -74,17 +76,20 @@ class Prover:
             return True
         return bool(refuter.left) and self._refuted(finish, refuter)
 
-    def at_least(self, known_finish: int, states: int = 0) -> int:
-        """A minute before which no placement finishes: by chains and workload, and looks at so many states each."""
+    def at_least(self, known_finish: int) -> int:
+        """A minute before which no placement finishes, by chains and workload."""
         if self.ground is None:
             return known_finish
         ends = zip(self.ground.end[FORE], self.ground.question.problem.activities, strict=True)
         placed = ((end, a) for end, a in ends if not a.optional and not a.booked)
         low = max((end for end, a in placed if a.minutes or a.fixed), default=0)
-        low = _least(low, known_finish, self._too_early)
-        if states:
-            low = _least(low, known_finish, lambda finish: self._refuted(finish, Refuter(states)), GRAIN)
-        return min(low, known_finish)
+        return min(_least(low, known_finish, self._too_early), known_finish)
+
+    def closer(self, low: int, known_finish: int, refuter: Refuter, states: int) -> int:
+        """The same as known by now, `low`, or more by looks at so many states each, all of them the refuter's."""
+        if self.ground is None or not states:
+            return low
+        return _least(low, known_finish, lambda finish: self._refuted(finish, refuter.anew(states)), GRAIN)
 
     def late_at_least(self, known: Sequence[int]) -> int:
         """A sum of minutes by which promises are broken in every placement, for those broken by `known` minutes in
@@ -110,6 +115,7 @@ class Prover:
         """What chains say if a finish is taken for granted; None if they refute it, or workload does."""
         if self.ground is None:
             return None
+        self.passes += 1
         state = self.ground.copy()
         try:
             state.done_by(finish)
@@ -152,7 +158,7 @@ def lower_bound(problem: Problem, known_finish: int, effort: int = EFFORT) -> in
     states = prover.states(effort)
     if prover.refutes(known_finish - 1, Refuter(states)):
         return known_finish
-    return prover.at_least(known_finish, fewer(states))
+    return prover.closer(prover.at_least(known_finish), known_finish, Refuter(0), fewer(states))
 
 
 def fewer(states: int) -> int:

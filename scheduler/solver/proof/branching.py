@@ -29,14 +29,22 @@ class Refuter:
         self, states: int, hear: Callable[[State], bool] | None = None, random: Random | None = None
     ) -> None:
         self.left = states
+        self.settled = 0
+        """How many it has settled so far."""
         self.hear = hear
         self.random = random
+
+    def anew(self, states: int) -> Refuter:
+        """The same with so many states to settle from now on, and nobody who hears of them."""
+        self.left, self.hear = states, None
+        return self
 
     def refutes(self, state: State) -> bool:
         """Whether nothing that this state stands for is possible; False too if the effort is spent."""
         if self.left <= 0:
             return False
         self.left -= 1
+        self.settled += 1
         try:
             settle(state)
         except Refuted:

@@ -32,9 +32,20 @@ def cleaned(state: State) -> None:
 
 
 def _begins_before(state: State, j: int, i: int) -> bool:
-    """Whether j begins before i in any case: i comes too late to be before it, and it can't begin while i runs."""
+    """Whether j begins before i in any case: i comes too late to be before it, and it can't begin while i runs, which
+    it may where i pauses."""
     latest = -state.end[BACK][j]
-    return latest < state.start[FORE][i] or (latest < state.end[FORE][i] and (i, j) in state.question.apart)
+    if latest < state.start[FORE][i]:
+        return True
+    return latest < state.end[FORE][i] and state.question.whole[i] and (i, j) in state.question.apart
+
+
+def called_for(state: State, i: int) -> int:
+    """The first minute at which something optional can start: what it waits for must be over."""
+    fore, end = state.question.directions[FORE], state.end[FORE]
+    problem = state.question.problem
+    waits = (wait for wait in problem.waits if wait.after == i and not problem.activities[wait.before].optional)
+    return max([problem.activities[i].release, *(fore.passed(wait.lag)[end[wait.before]] for wait in waits)])
 
 
 def _between(state: State, soil: Soil, dirt: _Dirt) -> None:
@@ -51,7 +62,9 @@ def _between(state: State, soil: Soil, dirt: _Dirt) -> None:
         cleaner = state.question.problem.activities[c]
         if cleaner.fixed:
             sure = sure and cleaner.fixed[0].start < soiled
-        elif cleaner.optional or not cleaner.minutes:
+        elif cleaner.optional:
+            sure = sure and called_for(state, c) + cleaner.minutes > by
+        elif not cleaner.minutes:
             sure = False
         elif not (state.before[FORE][j] >> c & 1 or state.before[FORE][c] >> i & 1):
             found = fore.place(c, max(soiled, state.start[FORE][c]), state.minutes[c])

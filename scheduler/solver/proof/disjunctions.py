@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.model.spans import clip, union
@@ -47,6 +48,13 @@ class Alternative:
         arcs = [arc for order in (self.either, self.other) for arc in (*order.arcs, *order.kept, *order.since)]
         members = {i for before, after, _ in arcs for i in (before, after)} | (self.cleaners or frozenset())
         object.__setattr__(self, "members", sum(1 << i for i in members))
+
+
+class Pausing(NamedTuple):
+    """What pauses, whole or taken apart: its parts in order, and the shortest piece that it may be cut to."""
+
+    parts: tuple[int, ...]
+    smallest: int
 
 
 def gains(problem: Problem) -> list[int]:

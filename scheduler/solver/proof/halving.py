@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from scheduler.model.basics import Span
 from scheduler.solver.network import Readiness, next_fit
 from scheduler.solver.problem import Activity, Barrier, Hold, Lag, Option, Placement, Problem, Soil, Wait
-from scheduler.solver.proof.disjunctions import gains
+from scheduler.solver.proof.disjunctions import Pausing, gains, smallest_pieces, whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,14 @@ class Apart:
     relaxed: Problem
     strict: Problem
     parts: tuple[tuple[int, ...], ...]
+
+    @property
+    def pausing(self) -> list[Pausing]:
+        """What pauses of the problem, by its parts."""
+        smallest, in_one = smallest_pieces(self.problem), whole(self.problem)
+        activities = enumerate(self.problem.activities)
+        counted = [i for i, activity in activities if activity.minutes and not activity.optional and not in_one[i]]
+        return [Pausing(self.parts[i], smallest[i] or 1) for i in counted]
 
     def together(self, placement: Placement) -> Placement | None:
         """The placement of the problem that one of the strict problem stands for; None if it is none."""

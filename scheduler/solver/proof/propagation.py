@@ -13,6 +13,7 @@ from scheduler.solver.energy import Supply, last_after, lateness, rest
 from scheduler.solver.proof.changeovers import cleaned
 from scheduler.solver.proof.disjunctions import Alternative
 from scheduler.solver.proof.state import BACK, FORE, Refuted, State
+from scheduler.solver.proof.stretches import within_stretches
 
 ROUNDS = 50
 """How often all rules are gone through. Each time something rises; a state that keeps rising is left as it is."""
@@ -28,6 +29,8 @@ def settle(state: State) -> None:
             _around_the_certain(state)
         if not state.queue:
             _after_the_others(state)
+        if not state.queue:
+            within_stretches(state)
         if not state.queue:
             _decide_forced(state)
             _between_the_certain(state)

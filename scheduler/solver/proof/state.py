@@ -7,7 +7,7 @@ directions of time, how early every activity can start and end, and what is know
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 
 from scheduler.solver.energy import Supply
@@ -17,6 +17,7 @@ from scheduler.solver.problem import Lag, Problem
 from scheduler.solver.proof.disjunctions import (
     Alternative,
     Order,
+    Pausing,
     between_closures,
     choices,
     gains,
@@ -37,9 +38,12 @@ class Refuted(Exception):  # noqa: N818 - not a fault: what is asked for
 
 
 class Question:
-    """A problem, both directions of its time, what each resource gives, and who uses it."""
+    """A problem, both directions of its time, what each resource gives, and who uses it.
 
-    def __init__(self, problem: Problem) -> None:
+    `pausing` is what may pause, where the problem has it taken apart.
+    """
+
+    def __init__(self, problem: Problem, pausing: Sequence[Pausing] | None = None) -> None:
         self.problem = problem = between_closures(problem)
         back = mirrored(problem)
         smallest = smallest_pieces(problem)
@@ -58,6 +62,11 @@ class Question:
         ]
         self.alone = [self._alone(r) for r in resources]
         self.soils = soils(problem)
+        self.peaks = [max((slot.capacity[r] for slot in problem.slots), default=0) for r in resources]
+        self.scarce = [r for r in resources if sum(demand for _, demand in self.using[r]) > self.peaks[r]]
+        self.pausing = [Pausing((i,), smallest[i] or 1) for i in self.counted if not self.whole[i]]
+        if pausing is not None:
+            self.pausing = list(pausing)
 
     def _alone(self, resource: int) -> set[int]:
         """Those that leave nothing of a resource for any other that needs it."""

@@ -56,7 +56,7 @@ SAID = {
     "case-an-opening": ["{jambs: to extend}"],
     "shoe": ["{bought: raw}"],
     "oil-floor": ["{pad: between coats}"],
-    "varnish-floor": ["{cloth: vacuum and tack cloth}", "{cloth: damp}"],
+    "varnish-floor": ["{cloth: damp}", "{cloth: vacuum and tack cloth}"],
     "wipe-down": ["{cloth: wet}", "{cloth: barely damp}"],
     "sand": ["{over: old paint}", "{over: old texture}", "{over: new work}"],
     "caulk": ["{when: before prime}", "{when: after prime}"],

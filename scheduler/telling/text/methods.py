@@ -90,9 +90,11 @@ def _record(method: Method) -> dict[str, object]:
                 "default": option.default,
                 "unit": "m" if option.kind == "length" else None,
                 "choices": list(option.choices),
+                **({"where": dict(option.where)} if option.where else {}),
             }
             for option in method.options
         ],
+        **({"asks": dict(method.asks)} if method.asks else {}),
         "steps": [
             {
                 "id": template.id,

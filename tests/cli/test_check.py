@@ -154,7 +154,9 @@ def test_all_methods_are_listed_with_their_options(tmp_path: Path) -> None:
     """By the names that a job takes, own ones too; one alone with what it does."""
     listed = run("methods")
     assert listed.code == 0
-    assert "\n  primer       a material; acrylic-bonding-primer if left out, latex-drywall-primer" in listed.out
+    there = listed.out.partition("\nprime\n")[2] or listed.out.partition("\nprime")[2]
+    assert "a material; acrylic-bonding-primer if left out,\n" in there
+    assert "latex-drywall-primer with `drywall`" in there
     assert "\nfixing" not in listed.out
     assert max(map(len, listed.out.splitlines())) <= 80
     found = json.loads(run("methods", "--json").out)

@@ -34,7 +34,7 @@ from scheduler.planning.hands import Judged, choosable, choose, manned
 from scheduler.planning.presence import Presence, attended, is_warmed, open_in, presence_of
 from scheduler.planning.putting_back import put_back
 from scheduler.planning.reuse import again, answer_of, question_mark
-from scheduler.planning.visits import coming, moved_from, put_off
+from scheduler.planning.visits import coming, is_kept_waiting, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.objective import aim_of
@@ -192,7 +192,7 @@ def _planned(
             if not unsound:
                 return made
             known = None  # what was kept is not what was found then: it was written over
-        ground = _best_manned(replace(ground, graph=graph), wish, known)
+        ground = _best_manned(_in_time(replace(ground, graph=graph), wish), wish, known)
         lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(link.firm for link in graph.links):
@@ -262,6 +262,11 @@ def _with_remedies(graph: TaskGraph) -> TaskGraph:
     return replace(graph, links=tuple(replace(link, firm=False) for link in graph.links))
 
 
+def _in_time(ground: Ground, wish: Wish) -> Ground:
+    """The same with the appointments ahead when they could come, where one needs what comes only after its start."""
+    return _put_off(ground, wish) if is_kept_waiting(ground.graph, ground.job, ground.facts.now) else ground
+
+
 def _put_off(ground: Ground, wish: Wish) -> Ground:
     """The same with the appointments ahead when they could come, as no plan keeps them all; without them if that
     makes none either, so that what is in the way shows."""
@@ -273,7 +278,7 @@ def _put_off(ground: Ground, wish: Wish) -> Ground:
         found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, thorough=False)
         return None if isinstance(found, Stuck) else found.placement
 
-    later = put_off(ground.graph, ground.facts.now, ZoneInfo(ground.job.zone), lowered, place)
+    later = put_off(ground.graph, ground.job, ground.facts.now, lowered, place)
     return replace(ground, graph=replace(ground.graph, visits=()) if later is None else later)
 
 

@@ -211,7 +211,7 @@ class _Lister:
         """An item on order as the plan has it."""
         steps = [self.plan.step(step) for step in item.holds]
         ahead = [step for step in steps if step.state == "planned"]
-        needed = min((step.start for step in ahead), default=None)
+        needed = min((step.start for step in ahead), default=None if steps else item.needed)
         needed = None if needed is None or needed >= NEVER else needed
         needed_by = None if needed is None else local_date(needed, self.zone)
         there = item.arrived is not None

@@ -55,6 +55,7 @@ def visits_of(draft: Draft) -> tuple[Visit, ...]:
             rooms=visit.rooms,
             after=tuple(link for link in links if link.after == visit.id),
             then=tuple(link for link in links if link.before == visit.id),
+            needs=visit.needs,
             place=visit.place,
         )
         for visit in draft.job.appointments

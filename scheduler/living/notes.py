@@ -142,7 +142,8 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
 def _needed_by_none(site: Site, event: Late | Arrived | Ordered) -> Iterator[str]:
     """Why nothing moves with what is on order, if no step waits for it."""
     name = event.thing if isinstance(event, Ordered) else event.item
-    if name in site.item_titles and not any(name in task.needs for task in site.graph.tasks):
+    needs = (*(task.needs for task in site.graph.tasks), *(visit.needs for visit in site.graph.visits))
+    if name in site.item_titles and not any(name in each for each in needs):
         yield f"No step needs “{site.item_titles[name]}”, so none waits for it. Where one does: `needs: [{name}]`."
 
 
@@ -180,7 +181,7 @@ def _overdue(site: Site, now: int, told: Collection[str]) -> Iterator[str]:
     """Items that were to be there by now, of which nobody has said that they are; less those `told` of just now."""
     zone = ZoneInfo(site.job.zone)
     for item in site.standing.job.items:
-        if item.id not in told and _waits(site, item) and item.arrived is None and there_from(item, zone) <= now:
+        if item.id not in told and _waits(site, item, now) and item.arrived is None and there_from(item, zone) <= now:
             yield (
                 f"“{item.title}” was expected {item.expected} and the plan takes it as there on "
                 f"{local_date(now, zone)}. If it is: tackfree arrived {site.files.job} {item.id}; "
@@ -188,7 +189,8 @@ def _overdue(site: Site, now: int, told: Collection[str]) -> Iterator[str]:
             )
 
 
-def _waits(site: Site, item: Item) -> bool:
-    """Whether a step that needs the item has not begun."""
+def _waits(site: Site, item: Item, now: int) -> bool:
+    """Whether a step that needs the item has not begun, or an appointment that does is ahead."""
     recorded = {*site.standing.done, *site.standing.begun}
-    return any(item.id in task.needs and task.id not in recorded for task in site.graph.tasks)
+    ahead = any(item.id in visit.needs and visit.start > now for visit in site.graph.visits)
+    return ahead or any(item.id in task.needs and task.id not in recorded for task in site.graph.tasks)

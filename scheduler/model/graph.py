@@ -116,7 +116,8 @@ class Choice:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visit:
     """Somebody else's work at a fixed time, in minutes. It takes no hands of ours, nothing of ours runs in its rooms,
-    what it comes `after` is ready by its start, and what comes `then` waits for its end."""
+    what it comes `after` is ready by its start, what it `needs` of what is on order is there on its day, and what
+    comes `then` waits for its end."""
 
     id: str
     title: str
@@ -125,6 +126,7 @@ class Visit:
     rooms: tuple[str, ...]
     after: tuple[Link, ...] = ()
     then: tuple[Link, ...] = ()
+    needs: tuple[str, ...] = ()
     place: Place | None = field(default=None, compare=False)
 
 

@@ -197,7 +197,8 @@ class AtMost:
 class Appointment:
     """Somebody else's work at a fixed time, in minutes: nobody of ours works in its `rooms` then.
 
-    What it comes `after` is ready by its start, and the steps and colours `before` which it comes wait for its end.
+    What it comes `after` is ready by its start, what it `needs` of what is on order is there on its day, and the
+    steps and colours `before` which it comes wait for its end.
     """
 
     id: str
@@ -207,6 +208,7 @@ class Appointment:
     rooms: tuple[str, ...]
     after: tuple[After, ...] = ()
     before: tuple[tuple[str, Place | None], ...] = ()
+    needs: tuple[str, ...] = ()
     place: Place | None = field(default=None, compare=False)
 
 

@@ -163,7 +163,7 @@ class PlannedThing:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedVisit:
     """An appointment, `start` to `end`, in `rooms`: from when on all that it needs is `ready`, and which step that
-    waits for (`holder`). If it is not `kept`, `comes` is when the plan has it instead."""
+    or what on order that waits for (`holder`). If it is not `kept`, `comes` is when the plan has it instead."""
 
     appointment: str
     title: str

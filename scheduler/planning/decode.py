@@ -353,6 +353,7 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
     found = []
     for item in ground.job.items:
         holds = [step for step in steps if item.id in step.needs]
+        visits = [visit.start for visit in ground.graph.visits if item.id in visit.needs]
         due = item.arrived or item.expected
         order_by = None
         if item.lead_days is not None and due is not None and item.arrived is None and item.ordered is None:
@@ -364,7 +365,7 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
                 expected=item.expected,
                 arrived=item.arrived,
                 order_by=order_by,
-                needed=min((step.start for step in holds), default=None),
+                needed=min((*visits, *(step.start for step in holds)), default=None),
                 holds=tuple(step.id for step in holds),
                 ordered=item.ordered,
             )

@@ -13,6 +13,7 @@ from scheduler.model.job import Appointment, Job
 from scheduler.model.plan import PlannedPromise, PlannedStep, PlannedThing, PlannedVisit
 from scheduler.model.promise import Promised, promises_of
 from scheduler.model.spans import union
+from scheduler.planning.encode import there_from
 from scheduler.wallclock import DAY, NEVER, at_local
 
 
@@ -53,6 +54,8 @@ def _met(
         for link in visit.after
         if link.before in ends
     ]
+    zone = ZoneInfo(job.zone)
+    waits += [(there_from(item, zone), item.id) for item in job.items if item.id in visit.needs]
     ready, holder = max(waits, default=(job.start, None))
     moved = (visit.start, visit.end) != (agreed.start, agreed.end)
     comes = Span(visit.start, visit.end) if moved else None

@@ -12,8 +12,8 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.graph import TaskGraph, Visit
 from scheduler.model.job import Job
-from scheduler.planning.encode import Lowered
-from scheduler.solver.problem import Activity, Placement, Problem, Promise, Wait
+from scheduler.planning.encode import Lowered, there_from
+from scheduler.solver.problem import Activity, Lag, Placement, Problem, Promise, Wait
 from scheduler.solver.promises import late_minutes
 from scheduler.wallclock import DAY, local_date, same_time
 
@@ -36,10 +36,21 @@ def moved_from(job: Job, graph: TaskGraph) -> dict[str, int]:
     return {visit.id: visit.start for visit in graph.visits if visit.start != agreed[visit.id]}
 
 
+def there_for(visit: Visit, job: Job) -> int:
+    """The minute from which all that an appointment needs of what is on order is there; NEVER if nobody knows."""
+    zone = ZoneInfo(job.zone)
+    return max((there_from(item, zone) for item in job.items if item.id in visit.needs), default=0)
+
+
+def is_kept_waiting(graph: TaskGraph, job: Job, now: int) -> bool:
+    """Whether an appointment ahead needs what comes only after its start."""
+    return any(visit.start > now and there_for(visit, job) > visit.start for visit in graph.visits)
+
+
 def put_off(
     graph: TaskGraph,
+    job: Job,
     now: int,
-    zone: ZoneInfo,
     lowered: Callable[[TaskGraph], Lowered],
     place: Callable[[Problem], Placement | None],
 ) -> TaskGraph | None:
@@ -48,7 +59,7 @@ def put_off(
 
     `lowered` makes the problem of a graph, `place` a placement of it that breaks promises least, or none.
     """
-    settled = {visit.id for visit in graph.visits if visit.start <= now}
+    settled, zone = {visit.id for visit in graph.visits if visit.start <= now}, ZoneInfo(job.zone)
     for visit in graph.visits:
         if visit.id in settled:
             continue
@@ -56,7 +67,7 @@ def put_off(
         found = place(problem)
         if found is None:
             return None
-        ready = visit.start + late_minutes(problem, found)[-1]
+        ready = max(visit.start + late_minutes(problem, found)[-1], there_for(visit, job))
         settled.add(visit.id)
         for start in _days(visit, ready, zone):
             later = coming(graph, {visit.id: start})
@@ -101,8 +112,10 @@ def loosened(lowered: Lowered, now: int) -> Problem:
 
 
 def _on_time(problem: Problem, i: int, visit: Visit) -> Promise:
-    """That all that an appointment needs is ready by its start."""
-    return Promise(ends=tuple((w.before, w.lag) for w in problem.waits if w.after == i), by=visit.start)
+    """That all that an appointment needs is ready by its start; what it needs of what is on order, as a moment of its
+    own."""
+    waits = tuple((w.before, w.lag) for w in problem.waits if w.after == i)
+    return Promise(ends=(*waits, (i, Lag())) if visit.needs else waits, by=visit.start)
 
 
 def _asked(lowered: Lowered, settled: set[str], wanted: Visit | None) -> Problem:

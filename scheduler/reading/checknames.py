@@ -72,6 +72,9 @@ def items_are_on_order(book: Book) -> Iterator[Fault]:
     for path, work in book.entries():
         for number, name in enumerate(work.needs or []):
             yield from book.unknown(name, (*path, "needs", number), "item on order", "on order")
+    for visit, asked in (book.job.appointments or {}).items():
+        for number, name in enumerate(asked.needs or []):
+            yield from book.unknown(name, ("appointments", visit, "needs", number), "item on order", "on order")
 
 
 def things_are_there(book: Book) -> Iterator[Fault]:

@@ -173,6 +173,7 @@ class AppointmentShape(Shape):
     rooms: Names | None = key("The rooms in which nobody else works then.", "in")
     after: Follows | None = key("What must be ready by then: `- bedroom floor: use`, `- lay the pipe`.")
     before: Names | None = key("The steps and colours that wait until they are done.")
+    needs: Names | None = key("What on order must be there on that day.")
 
 
 class StepShape(Shape):

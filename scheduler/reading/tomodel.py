@@ -211,6 +211,7 @@ def _appointment(name: str, visit: AppointmentShape, zone: ZoneInfo, at: Positio
         before=tuple(
             (slug(other), at.value((*path, "before", number))) for number, other in enumerate(visit.before or ())
         ),
+        needs=tuple(dict.fromkeys(slug(item) for item in visit.needs or ())),
         place=at.key(path),
     )
 

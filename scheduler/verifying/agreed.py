@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from scheduler.model.graph import Visit
 from scheduler.model.message import message
 from scheduler.model.plan import PlannedPromise, PlannedVisit
 from scheduler.verifying.evidence import Found, Ledger
@@ -14,8 +15,8 @@ from scheduler.wallclock import NEVER, at_local
 
 
 def appointments_kept(ledger: Ledger) -> Found:
-    """While an appointment lasts nothing of ours runs in its rooms; what it needs is ready by its start, and what
-    comes after it begins no earlier than its end. What has begun by now is as it is."""
+    """While an appointment lasts nothing of ours runs in its rooms; what it needs is ready by its start, and there if
+    it is on order, and what comes after it begins no earlier than its end. What has begun by now is as it is."""
     for visit in ledger.graph.visits:
         for step, task in ledger.known():
             if task.room in visit.rooms:
@@ -26,6 +27,9 @@ def appointments_kept(ledger: Ledger) -> Found:
             ready = ledger.ready(link)
             if ready is not None and ready > visit.start:
                 yield link.before, message("rule.not ready for", ready=ready, visit=visit.id, start=visit.start)
+        there = _there(ledger, visit)
+        if visit.start > ledger.facts.now and there > visit.start:
+            yield "", message("rule.not there for", there=there, visit=visit.id, start=visit.start)
         for link in visit.then:
             after = ledger.moment(link.after)
             if after is not None and not ledger.started(link.after) and after.start < visit.end:
@@ -58,7 +62,15 @@ def _is_ready(ledger: Ledger, visit: PlannedVisit) -> bool:
     """Whether an appointment tells rightly from when on all that it needs is ready."""
     waits = [ledger.ready(link) for link in ledger.visits[visit.appointment].after]
     known = [ready for ready in waits if ready is not None]
+    known += [_there(ledger, ledger.visits[visit.appointment])] if ledger.visits[visit.appointment].needs else []
     return not known or abs(max(known) - visit.ready) <= 1
+
+
+def _there(ledger: Ledger, visit: Visit) -> int:
+    """From when on what an appointment needs of what is on order is there: the beginning of the day on which the last
+    of it comes."""
+    days = [item.arrived or item.expected for item in ledger.job.items if item.id in visit.needs]
+    return max((NEVER if day is None else at_local(day, 0, ledger.zone) for day in days), default=0)
 
 
 def promises_told(ledger: Ledger) -> Found:

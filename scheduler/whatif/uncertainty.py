@@ -113,6 +113,12 @@ def doubts(made: Made) -> Doubts:
             for i, task in enumerate(lowered.tasks)
             if (names := tuple(f"comes: {item}" for item in task.needs if item in arrivals))
             and not has_begun(made, task.id)
+        }
+        | {
+            len(lowered.tasks) + k: names
+            for k, visit in enumerate(lowered.visits)
+            if (names := tuple(f"comes: {item}" for item in visit.needs if item in arrivals))
+            and visit.start > ground.facts.now
         },
         circumstances=(WARMTH, DAMPNESS) if has_films else (),
         setting=_Settings(made, lowered, order, films) if has_films else None,

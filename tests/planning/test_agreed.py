@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -24,7 +25,7 @@ from scheduler.pipeline import Made, make_plan, read
 from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.telling.text.one_screen import one_screen
 from scheduler.verifying import verify
-from scheduler.wallclock import local_date
+from scheduler.wallclock import DAY, local_date
 from scheduler.whatif.odds import Asked, odds
 from tests.support.builders import minute
 
@@ -114,6 +115,49 @@ def test_an_appointment_that_cannot_be_kept_is_said_first(missed: Made) -> None:
     lines = one_screen(plan, Asides()).splitlines()
     assert lines[1].startswith("LATE   “carpet fitters”, Tuesday 2 March, 08:00, can’t be kept: “varnish” is")
     assert any(line.startswith("COMES  carpet fitters") for line in lines)
+
+
+def test_what_an_appointment_needs_is_there_on_its_day(tmp_path: Path) -> None:
+    """A carpet that comes on the 11th is there for the fitters of that day; one that comes on Friday the 12th is not,
+    and puts them off to that day, at their time of day: the plan says that it is the carpet that they wait for."""
+    asked = FITTERS.replace("DAY, from", "2027-03-11, needs: carpet, from")
+    job, trade = read(_file(tmp_path, "on order: {carpet: {comes: 2027-03-11}}\n" + asked))
+    (visit,) = make_plan(job, trade, Facts(now=job.start)).plan.visits
+    assert (visit.kept, visit.ready, visit.holder) == (True, at("11 00:00"), "carpet")
+    late = replace(job, items=(replace(job.items[0], expected=date(2027, 3, 12)),))
+    plan = make_plan(late, trade, Facts(now=job.start)).plan
+    (visit,) = plan.visits
+    assert (visit.kept, visit.ready, visit.holder) == (False, at("12 00:00"), "carpet")
+    assert visit.comes == Span(at("12 08:00"), at("12 16:00"))
+    assert plan.items[0].needed == at("12 08:00")
+    assert plan.step("put-back").start >= at("12 16:00")
+    assert plan.warnings == ()
+    said = one_screen(plan, Asides()).splitlines()[1]
+    assert said.startswith("LATE   “carpet fitters”, Thursday 11 March, 08:00, can’t be kept: “carpet” is")
+
+
+def test_what_an_appointment_needs_is_on_order(tmp_path: Path) -> None:
+    """A name that nothing on order has is a fault at its place."""
+    asked = FITTERS.replace("DAY, from", "2027-03-11, needs: carpt, from")
+    with pytest.raises(InputError, match="no item on order is called `carpt`; did you mean `carpet`"):
+        read(_file(tmp_path, "on order: {carpet: {comes: 2027-03-11}}\n" + asked))
+
+
+def _file(folder: Path, text: str) -> Path:
+    file = folder / "job.yaml"
+    file.write_text(HEAD.replace("BEDROOM", ", done by: 2027-03-12") + text, encoding="utf-8")
+    return file
+
+
+def test_the_bathtub_of_the_example_is_back_within_three_days() -> None:
+    """It comes out on a Saturday and is filled again on Monday evening; no rule is broken, no plan ends sooner."""
+    job, trade = read(Path(__file__).parents[2] / "examples" / "bath-tub" / "job.yaml")
+    found = make_plan(job, trade, Facts(now=job.start))
+    (promise,) = found.plan.promises
+    assert (promise.thing, promise.late) == ("bathtub", 0)
+    assert promise.reached == found.plan.step("fill-it").start - found.plan.step("tub-out").start <= 3 * DAY
+    assert found.plan.bound.proven
+    assert found.plan.warnings == ()
 
 
 def test_it_never_moves_by_itself_but_when_it_is_put_off(kept: Made) -> None:

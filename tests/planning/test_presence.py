@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -14,7 +15,7 @@ from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
 from scheduler.model.spans import union, without
-from scheduler.pipeline import Made, make_plan
+from scheduler.pipeline import Made, make_plan, read
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.profiles import named_in, read_trade
 from scheduler.telling.views.index import Book
@@ -139,6 +140,16 @@ def test_the_heater_is_taken_while_somebody_is_there() -> None:
     assert [(each.by, each.amount) for each in heater.taken] == [("prime", 1), ("coat", 1)]
     spans = [(each.start, each.until) for each in heater.taken]
     assert spans == [(session.start, session.end) for session in plan.sessions]
+
+
+def test_somebody_stays_with_each_film_of_the_example() -> None:
+    """Patches, primer and two coats, each in a session that lasts until the film may be left."""
+    job, trade = read(Path(__file__).parents[2] / "examples" / "heated-garage" / "job.yaml")
+    found = make_plan(job, trade, Facts(now=job.start))
+    assert [stay.step for stay in found.plan.stays] == ["walls-patch", "walls-prime", "white-coat-1", "white-coat-2"]
+    ends = [session.end for session in found.plan.sessions]
+    assert all(stay.until <= end for stay, end in zip(found.plan.stays, ends, strict=True))
+    assert broken(found.plan, found) == set()
 
 
 def test_the_session_says_until_when_to_stay_and_what_for() -> None:

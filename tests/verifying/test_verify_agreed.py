@@ -58,6 +58,19 @@ def test_an_appointment_has_its_rooms_and_what_it_needs() -> None:
     only("appointments kept", told("3 8:00", "3 9:00"), "prime", early)
 
 
+def test_what_an_appointment_needs_is_there_by_its_start() -> None:
+    """The doors come on the 8th: for an inspector of the 10th they are there, for one of the 7th they are not."""
+
+    def with_doors(case: Case) -> Case:
+        visits = tuple(replace(visit, needs=("doors",)) for visit in case.graph.visits)
+        return replace(case, graph=replace(case.graph, visits=visits))
+
+    late = replace(told(), visits=(replace(told().visits[0], ready=at("8")),))
+    assert with_doors(inspected()).broken(late) == ()
+    early = replace(told("7 8:00", "7 9:00"), visits=(replace(told("7 8:00", "7 9:00").visits[0], ready=at("8")),))
+    only("appointments kept", early, "", with_doors(inspected("7 8:00", "7 9:00")))
+
+
 def test_what_waits_for_an_appointment_begins_after_it() -> None:
     """The last step, on the 12th, waits for him; were he there on that whole day, it would begin before his end."""
     last = max(sound().steps, key=lambda step: step.start)

@@ -61,6 +61,7 @@ def found_line(graph: TaskGraph) -> str:
 def needed_by_none(job: Job, graph: TaskGraph, width: int, plain: bool) -> str:
     """A sentence for each thing on order that no step waits for."""
     needed = {name for task in graph.tasks for name in task.needs}
+    needed |= {name for visit in graph.visits for name in visit.needs}
     sheet = Sheet(width, plain)
     for item in job.items:
         if item.id not in needed:

@@ -74,6 +74,8 @@ class Book:
         found = self.steps.get(step) if isinstance(step, str) else step
         if found is None and step in self.visits:
             return one_line(self.visits[str(step)].title)
+        if found is None and step in self.items:
+            return self.item_title(str(step))
         if found is None:
             return one_line(str(step))
         return one_line(found.title) or one_line(found.id) or self.words.patterns["a step"]

@@ -379,6 +379,7 @@ PATTERNS: Mapping[str, str] = {
     "agreed.comes": "{visit:step}, {when}",
     "rule.visited": "arbeitet {start:moment}, wo {visit:step} bis {until:moment} den Raum hat",
     "rule.not ready for": "ist {ready:moment} so weit, nachdem {visit:step} {start:moment} kam",
+    "rule.not there for": "{visit:step} kommt {start:moment}, und was es braucht, ist {there:moment} da",
     "rule.before visit": "beginnt {start:moment}, bevor {visit:step} {until:moment} fertig ist",
     "rule.told visit": "{visit:step} wird nicht so erzählt, wie es ausgemacht war",
     "rule.promise": "„{name}“ ist versprochen, und der Plan sagt nicht, dass er das um {late:length} bricht",

@@ -322,6 +322,7 @@ _RULES: Mapping[str, str] = {
     "rule.things": "takes “{thing}” at {start:moment}: {taken} in use, {there} there",
     "rule.visited": "works at {start:moment} where {visit:step} has the room until {until:moment}",
     "rule.not ready for": "is ready {ready:moment}, after {visit:step} came {start:moment}",
+    "rule.not there for": "{visit:step} comes {start:moment}, and what it needs is there {there:moment}",
     "rule.before visit": "begins {start:moment}, before {visit:step} ends {until:moment}",
     "rule.told visit": "{visit:step} is not told as it was agreed",
     "rule.promise": "“{name}” is promised, and the plan does not tell that it breaks that by {late:length}",

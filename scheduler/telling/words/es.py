@@ -372,6 +372,7 @@ PATTERNS: Mapping[str, str] = {
     "agreed.comes": "{visit:step}, {when}",
     "rule.visited": "trabaja {start:moment} donde {visit:step} tiene la habitación hasta {until:moment}",
     "rule.not ready for": "está listo {ready:moment}, después de que viniera {visit:step} {start:moment}",
+    "rule.not there for": "{visit:step} viene {start:moment}, y lo que necesita está {there:moment}",
     "rule.before visit": "empieza {start:moment}, antes de que {visit:step} termine {until:moment}",
     "rule.told visit": "{visit:step} no se cuenta como se acordó",
     "rule.promise": "«{name}» está prometido, y el plan no dice que le falta por {late:length}",

@@ -377,6 +377,7 @@ PATTERNS: Mapping[str, str] = {
     "agreed.comes": "{visit:step}, {when}",
     "rule.visited": "travaille {start:moment} là où {visit:step} a la pièce jusqu’à {until:moment}",
     "rule.not ready for": "est prêt {ready:moment}, après la venue de {visit:step} {start:moment}",
+    "rule.not there for": "{visit:step} vient {start:moment}, et ce qu’il lui faut est là {there:moment}",
     "rule.before visit": "commence {start:moment}, avant la fin de {visit:step} {until:moment}",
     "rule.told visit": "{visit:step} n’est pas dit comme convenu",
     "rule.promise": "« {name} » est promis, et le plan ne dit pas qu’il y manque de {late:length}",

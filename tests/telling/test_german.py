@@ -141,7 +141,7 @@ def test_a_german_job_is_planned_as_the_same_one_in_english() -> None:
     assert [(step.id, step.pieces) for step in german.plan.steps] == [
         (step.id, step.pieces) for step in english.plan.steps
     ]
-    assert [(lot.name, lot.net) for lot in bought.lots] == [(lot.name, lot.net) for lot in wanted.lots]
+    assert {(lot.name, lot.net) for lot in bought.lots} == {(lot.name, lot.net) for lot in wanted.lots}
 
 
 def test_what_a_person_wrote_stays_as_it_is() -> None:

@@ -621,7 +621,7 @@ TERMINAL: Mapping[str, str] = {
     "because.unrecorded": "von der Arbeit von {days} ist nichts eingetragen",
     "because.undone": "{said} zählt nicht mehr",
     # What an edit changes, and what nobody has said yet.
-    "edit.since": "Die Auftragsdatei hat sich geändert seit dem Plan von {day}",
+    "edit.since": "Die Auftragsdatei hat sich geändert seit dem Plan vom {day}",
     "edit.in all": "insgesamt {sum}.",
     "edit.new": "neu: {step} ({length})",
     "edit.gone": "entfällt: {step} ({length})",

@@ -34,10 +34,6 @@ def faults(scope: str, rest: str = "", openings: str = "{}") -> list[str]:
             "job.yaml:16:11: `caulk` comes to nothing on `walls`; write `measured: {joints: 12 ft}`",
         ),
         ("panel: {up to: 1/2, do: [backer, fill]}", "job.yaml:16:36: `fill` comes to nothing on `panel`"),
-        (
-            "shelf: {length: 3 ft, count: 3, do: [shelves, prime]}",
-            "job.yaml:16:49: `prime` comes to nothing on `shelf`; write `area: 40 ft²`",
-        ),
         ("joint: {length: 4 m, do: [seal, sand]}", "job.yaml:16:35: `sand` comes to nothing on `joint`"),
         (
             "den: [strip trim and covers]",

@@ -90,7 +90,7 @@ def test_the_odds_begin_with_the_dates() -> None:
     assert lines[0] == "Study: planned to be done on Saturday 6 February 2027."
     assert "50 %  by Saturday 6 February 2027" in lines[1]
     assert "80 %  by Sunday 7 February 2027" in lines[2]
-    assert "95 %  not within the hours that are known" in lines[3]
+    assert "95 %  not told: too many draws find no end" in lines[3]
     assert "Done by Sunday 7 February 2027, as wanted: 80 % of the draws." in text
     assert "400 draws, seed 3" in text
     assert "between Sunday 7 February and Saturday 13 February" in " ".join(text.split())

@@ -72,7 +72,7 @@ def _answer(odds: Odds) -> Iterator[Line]:
         return
     yield Line(f"{job}: planned to be done on {planned}.", kind="answer")
     for percent, day in odds.dates:
-        when = "not within the hours that are known" if day is None else f"by {date_words(day, year=True)}"
+        when = "not told: too many draws find no end" if day is None else f"by {date_words(day, year=True)}"
         yield Line(when, first=f"  {_CALLED.get(percent, ''):<20} {percent:>2} %  ", rest="      ")
     if odds.done_by is not None and odds.in_time is not None:
         yield Line(

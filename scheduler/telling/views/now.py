@@ -37,7 +37,7 @@ latest: nobody comes back for each of them (common practice, no source)."""
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finish:
     """The days by which it is done: at best (as planned), in four of five cases, in 19 of 20. The last two are None
-    where the odds were not reckoned, or lie beyond the hours that are known."""
+    where the odds were not reckoned, or too many draws find no end."""
 
     best: date
     likely: date | None = None

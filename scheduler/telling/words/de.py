@@ -38,7 +38,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.likely": "{said} · wahrscheinlich {likely}",
     "screen.one day": "bis {safe}, sicher und bestenfalls",
     "screen.best alone": "bis {best} wie geplant; wie wahrscheinlich das ist, wurde nicht gerechnet",
-    "screen.no safe day": "bis {best} bestenfalls; der sichere Tag liegt hinter den bekannten Stunden",
+    "screen.no safe day": "bis {best} bestenfalls; kein sicherer Tag: zu viele Proben finden kein Ende",
     "screen.work": "{sessions}, {length} Arbeit.",
     "screen.proven": "Bewiesen: Kein Plan endet früher.",
     "screen.over": "seit {moment}. Ausgehärtet {cured}.",

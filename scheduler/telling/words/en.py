@@ -441,7 +441,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.likely": "{said} · likely {likely}",
     "screen.one day": "by {safe}, to be safe and at best",
     "screen.best alone": "by {best} as planned; how likely that is was not reckoned",
-    "screen.no safe day": "by {best} at best; the safe day lies beyond the hours that are known",
+    "screen.no safe day": "by {best} at best; no safe day can be told: too many draws find no end",
     "screen.work": "{sessions}, {length} of steps.",
     "screen.proven": "Proven: no plan ends sooner.",
     "screen.over": "since {moment}. Cured {cured}.",

@@ -38,7 +38,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.likely": "{said} · probable {likely}",
     "screen.one day": "el {safe}, con seguridad y como mucho antes",
     "screen.best alone": "el {best} según el plan; no se calculó lo probable que es",
-    "screen.no safe day": "el {best} como mucho antes; el día seguro queda tras las horas conocidas",
+    "screen.no safe day": "el {best} como mucho antes; no hay día seguro: demasiados sorteos no acaban",
     "screen.work": "{sessions}, {length} de pasos.",
     "screen.proven": "Probado: ningún plan acaba antes.",
     "screen.over": "desde {moment}. Curado {cured}.",

@@ -38,7 +38,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.likely": "{said} · probable {likely}",
     "screen.one day": "le {safe}, à coup sûr et au mieux",
     "screen.best alone": "le {best} comme prévu ; la probabilité n’a pas été calculée",
-    "screen.no safe day": "le {best} au mieux ; le jour sûr dépasse les heures connues",
+    "screen.no safe day": "le {best} au mieux ; pas de jour sûr : trop de tirages ne finissent pas",
     "screen.work": "{sessions}, {length} d’étapes.",
     "screen.proven": "Prouvé : aucun plan ne finit plus tôt.",
     "screen.over": "depuis {moment}. Durci {cured}.",

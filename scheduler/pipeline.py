@@ -37,10 +37,10 @@ from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.planning.visits import coming, is_kept_waiting, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
-from scheduler.solver.objective import aim_of
+from scheduler.solver.objective import aim_of, waited
 from scheduler.solver.problem import Placement, Problem, Result, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
-from scheduler.solver.stability import stay_close
+from scheduler.solver.stability import may_wait, stay_close
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
@@ -426,13 +426,16 @@ def _answered(
 
 def _sought(lowered: Lowered, wish: Wish, watch: Watch | None, *, thorough: bool) -> Result | Stuck:
     """The best placement of a search that knows nothing of the plan handed out before, or that plan as far as it can
-    stay, if it is no worse: to stay close costs neither a promise, nor the finish, nor a day."""
+    stay, if it is no worse: to stay close costs neither a promise, nor the finish, nor a day, nor a remedy, nor idle
+    hands."""
     problem = lowered.problem
     found = search(replace(problem, stay=None), wish.effort, wish.seed, watch, thorough=thorough, whole=wish.whole)
     if problem.stay is None or isinstance(found, Stuck):
         return found
     near = search(problem, NEAR, wish.seed, thorough=False)
     if isinstance(near, Stuck) or aim_of(problem, near.placement) >= aim_of(problem, found.placement):
+        return found
+    if waited(problem, near.placement.pieces) > may_wait(problem, found.placement):
         return found
     return replace(found, placement=near.placement)
 

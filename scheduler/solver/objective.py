@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import replace
 from typing import NamedTuple
 
+from scheduler.model.basics import Span
+from scheduler.model.spans import union
 from scheduler.solver.problem import Hold, Placement, Problem
 from scheduler.solver.promises import late_minutes
 
 
 class Aim(NamedTuple):
     """How good a placement is, less is better: minutes by which promises are broken, finish, days used, hours for
-    which places are held until another activity gives them back, activities moved, sum of starts."""
+    which places are held until another activity gives them back, minutes of remedies, activities moved, sum of
+    starts."""
 
     late: int
     finish: int
     days: int = 0
     held: int = 0
+    mended: int = 0
     moved: int = 0
     starts: int = 0
 
@@ -36,7 +40,37 @@ def aim_of(problem: Problem, placement: Placement) -> Aim:
             if stay is not None and tuple(spans) != tuple(stay)
         )
     starts = sum(spans[0].start for spans in placement.pieces if spans)
-    return Aim(late, placement.finish, days, hours_held(problem, placement), moved, starts)
+    return Aim(
+        late, placement.finish, days, hours_held(problem, placement), mended(problem, placement), moved, starts
+    )
+
+
+def mended(problem: Problem, placement: Placement) -> int:
+    """The minutes of all remedies that windows which were missed call for."""
+    activities = zip(problem.activities, placement.pieces, strict=True)
+    return sum(activity.minutes for activity, spans in activities if activity.optional and spans)
+
+
+def waited(problem: Problem, pieces: Iterable[Sequence[Span] | None]) -> int:
+    """The minutes of work hours in which nobody works, between the first and the last piece of each day."""
+    busy = union(span for spans in pieces for span in spans or ())
+    minutes, at = 0, 0
+    last: tuple[int, int] | None = None
+    """The day of the last piece, and the open minutes of that day before its end."""
+    opened: dict[int, int] = {}
+    for slot in problem.slots:
+        while at < len(busy) and busy[at].end <= slot.start:
+            at += 1
+        j = at
+        while j < len(busy) and busy[j].start < slot.end:
+            begin, end = max(busy[j].start, slot.start), min(busy[j].end, slot.end)
+            before = opened.get(slot.day, 0)
+            if last is not None and last[0] == slot.day:
+                minutes += before + begin - slot.start - last[1]
+            last = slot.day, before + end - slot.start
+            j += 1
+        opened[slot.day] = opened.get(slot.day, 0) + slot.end - slot.start
+    return minutes
 
 
 def hours_held(problem: Problem, placement: Placement) -> int:

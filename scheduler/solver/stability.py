@@ -1,6 +1,7 @@
 """Nothing moves that need not move: a good placement is drawn back towards the one handed out before.
 
-Finish and days are settled by the search; here only what they leave open is asked. Activities are held at their
+Finish and days are settled by the search; here only what they leave open is asked, and nobody waits for it in work
+hours, nor has a window to be mended. Activities are held at their
 former starts, all up to some day or all from some day on, and then one by one, and whatever is better by the aims of
 the search is kept.
 """
@@ -14,7 +15,7 @@ from dataclasses import replace
 from scheduler.solver.activity_lists import served
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.decoding import Placer
-from scheduler.solver.objective import Aim, aim_of, days_used, only_on
+from scheduler.solver.objective import Aim, aim_of, days_used, only_on, waited
 from scheduler.solver.problem import Placement, Problem, Result
 from scheduler.wallclock import NEVER
 
@@ -35,6 +36,12 @@ def stay_close(problem: Problem, result: Result) -> Result:
     return replace(result, placement=close.placement, placements_tried=result.placements_tried + close.tried)
 
 
+def may_wait(problem: Problem, placement: Placement) -> int:
+    """The minutes for which hands may be idle so that things stay as they were: as many as in a placement that knows
+    of no other, or as were handed out before."""
+    return max(waited(problem, placement.pieces), waited(problem, problem.stay or ()))
+
+
 class _Close:
     """The best placement so far, and what else has been tried."""
 
@@ -43,6 +50,7 @@ class _Close:
         self.placer = Placer(problem)
         self.tried = 0
         self.placement = placement
+        self.waits = may_wait(problem, placement)
         self.aim: Aim = aim_of(problem, placement)
         stay = problem.stay or ()
         self.former = {
@@ -102,5 +110,5 @@ class _Close:
                 if isinstance(outcome, Stuck):
                     continue
                 aim = aim_of(self.problem, outcome)
-                if aim < self.aim:
+                if aim < self.aim and waited(self.problem, outcome.pieces) <= self.waits:
                     self.placement, self.aim = outcome, aim

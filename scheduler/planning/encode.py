@@ -491,11 +491,11 @@ def _barriers(
 
 
 def _soils(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Soil]:
-    """After dust the wipe-down comes before any wet step, room by room."""
+    """After dust the wipe-down comes before any wet step, room by room; a wet one that wipes begins with just that."""
     for room in sorted({task.room for task in graph.tasks}):
         inside = [task for task in graph.tasks if task.room == room]
         soils = frozenset(number[task.id] for task in inside if task.dusty)
-        wants = frozenset(number[task.id] for task in inside if task.wet)
+        wants = frozenset(number[task.id] for task in inside if task.wet and not task.wipes)
         if soils and wants:
             cleans = frozenset(number[task.id] for task in inside if task.wipes)
             yield ask.Soil(soils=soils, cleans=cleans, wants_clean=wants)

@@ -219,3 +219,23 @@ steps:
     ((entry,),) = refused(tmp_path, text).entries
     assert (entry.place.line, entry.place.column) == (7, 23)
     assert "asks for other air in “Shed”: 10–32.2 °C, up to 85 % humidity" in entry.message
+
+
+def test_a_wet_step_that_wipes_begins_with_just_that_and_asks_for_no_other_wipe_down(tmp_path: Path) -> None:
+    """Sanded, then washed: the washing takes the dust up. A floor that is wiped with a damp cloth was refused."""
+    text = """\
+job: Wash after sanding
+start: 2027-05-01
+zone: Europe/Berlin
+measures: metric
+hours: [{on: Saturday, from: 9:00, to: 15:00}]
+rooms:
+  den: {air: {day: 20 °C, night: 16 °C, humidity: 50 %}}
+steps:
+  sand: {work: 1 h, kind: dusty}
+  wash: {work: 30 min, kind: wipes, lays: washed-surface, follows: [sand]}
+  paint: {work: 1 h, lays: acrylic-latex-wall-paint, follows: [wash: touch]}
+"""
+    made = planned(tmp_path, text)
+    assert [step.id for step in made.plan.steps] == ["sand", "wash", "paint"]
+    assert breaks(made.plan) == []

@@ -491,7 +491,7 @@ def _barriers(
 
 
 def _soils(graph: TaskGraph, number: Mapping[str, int]) -> Iterable[ask.Soil]:
-    """After dust the wipe-down comes before any wet step, room by room; a wet one that wipes begins with just that."""
+    """After dust the wipe-down comes before any wet step, room by room; one that wipes begins with just that."""
     for room in sorted({task.room for task in graph.tasks}):
         inside = [task for task in graph.tasks if task.room == room]
         soils = frozenset(number[task.id] for task in inside if task.dusty)

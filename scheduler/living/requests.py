@@ -117,15 +117,18 @@ def _labour(site: Site) -> Mapping[str, int]:
 def did_all(site: Site, now: int, steps: Sequence[str], at: When | None) -> list[Event]:
     """These steps were finished, each as `did` says; of two in a row the first one before the second.
 
-    What is named in one breath did not end in one moment: by the minute that is named all were over, and what the
-    plan in force has end before it ended as planned. Raises InputError.
+    What is named in one breath did not end in one moment: at the minute that is named the last of them ended, and the
+    others as planned, as far as the plan in force has them end by then. Raises InputError.
     """
     order = {task.id: at for at, task in enumerate(site.graph.tasks)}
     names = sorted((named(step, site.titles, "step", "STEP") for step in steps), key=lambda name: order[name])
     several = len(names) > 1
+    planned = {name: _planned_by(site, name, at) if several and at is not None else at for name in names}
+    if at is not None and at.minute is not None:
+        planned[max(names, key=lambda name: ((planned[name] or at).minute or 0, order[name]))] = at
     found: list[Event] = []
     for name in reversed(names):
-        when = _planned_by(site, name, at) if several and at is not None else at
+        when = planned[name]
         events = did(site, now, name, when, None, in_turn=at is None or several, several=several)
         found[:0] = events
         site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])

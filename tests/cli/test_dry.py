@@ -236,7 +236,7 @@ def test_the_list_can_be_filtered() -> None:
         ([PAINT, "--coats", "0"], "--coats: "),
         ([PAINT, "--depth", "thick"], "--depth: "),
         ([PAINT, "--heavy", "--depth", "6 mil"], "--heavy: "),
-        ([PAINT, "--from", "16/1/2027"], "--from: "),
+        ([PAINT, "--from", "3/4/2027"], "--from: "),
         ([PAINT, "--from", "0001-01-01T00:00+00:00"], "--from: "),
         ([PAINT, "--zone", "Mars/Olympus"], "--zone: "),
         ([PAINT, "--room", "attic"], "--room: "),

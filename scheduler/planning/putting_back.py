@@ -20,20 +20,22 @@ MOST_ASKED = 40
 def put_back(problem: Problem, found: Result, wrong: Callable[[Result], Set[Hashable]]) -> Result:
     """The result with every step back where `problem.stay` has it that can go back alone, makes no aim worse, and
     breaks no rule (`wrong`) that is not broken as it is."""
-    asked, known = 0, None
-    former = [(spans, i) for i, spans in enumerate(problem.stay or ()) if spans]
-    for spans, i in sorted(former):
-        now = found.placement.pieces[i]
-        if not now or tuple(now) == tuple(spans) or problem.activities[i].fixed or asked >= MOST_ASKED:
-            continue
-        pieces = (*found.placement.pieces[:i], tuple(spans), *found.placement.pieces[i + 1 :])
-        back = replace(found.placement, pieces=pieces)
-        if not _in_order(problem, back, i) or aim_of(problem, back) >= aim_of(problem, found.placement):
-            continue
-        asked += 1
-        known = wrong(found) if known is None else known
-        if wrong(replace(found, placement=back)) <= known:
-            found = replace(found, placement=back)
+    asked, known, again = 0, None, True
+    former = sorted((spans, i) for i, spans in enumerate(problem.stay or ()) if spans)
+    while again:  # one that has gone back makes room for another
+        again = False
+        for spans, i in former:
+            now = found.placement.pieces[i]
+            if not now or tuple(now) == tuple(spans) or problem.activities[i].fixed or asked >= MOST_ASKED:
+                continue
+            pieces = (*found.placement.pieces[:i], tuple(spans), *found.placement.pieces[i + 1 :])
+            back = replace(found.placement, pieces=pieces)
+            if not _in_order(problem, back, i) or aim_of(problem, back) >= aim_of(problem, found.placement):
+                continue
+            asked += 1
+            known = wrong(found) if known is None else known
+            if wrong(replace(found, placement=back)) <= known:
+                found, again = replace(found, placement=back), True
     return found
 
 

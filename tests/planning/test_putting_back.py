@@ -50,3 +50,10 @@ def test_what_would_end_later_stays_where_it_is() -> None:
     question = asked((told, (Span(2880, 2910),)))
     found = result(told, (Span(1490, 1520),))
     assert moved_back(question, found) == (told, (Span(1490, 1520),))
+
+
+def test_one_that_has_gone_back_makes_room_for_another() -> None:
+    """The second was told for where the first is now: it can go back once the first has."""
+    told = (Span(50, 100),), (Span(0, 50),)
+    question = replace(problem([work(50), work(50)], slots=HOURS), stay=told)
+    assert moved_back(question, result((Span(0, 50),), (Span(1440, 1490),))) == told

@@ -295,9 +295,8 @@ def _in_order(lowered: Lowered) -> Lowered:
 def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks: int) -> tuple[Made, bool]:
     """The plan of a result with all that goes with it, and whether it breaks a rule that nothing gave up."""
     proven = [(result.late_at_least, result.finish_not_before)]
-    proven += filter(
-        None, (ground.any_hands, ground.at_best)
-    )  # what is proven of these hands, or this air, is no proof
+    # What is proven of these hands alone, or of this air, is no proof.
+    proven += filter(None, (ground.any_hands, ground.at_best))
     late, finish = (min(each) for each in zip(*proven, strict=True))
     result = replace(result, late_at_least=late, finish_not_before=finish)
     plan = raise_plan(ground, lowered, result)

@@ -35,9 +35,8 @@ def stopped_by(number: int, *args: str, found: bool = True) -> Ran:
     return ran
 
 
-def test_what_is_recorded_may_have_its_plan_within_a_time_too(tmp_path: Path) -> None:
-    """`late --within` records, ends the search with the best plan by then, and is no failure: exit code 0."""
-    job = shelf(tmp_path)
+def out_of_time(*args: str) -> Ran:
+    """Run a command whose time is up as soon as a first plan is there."""
 
     def hear(self: Waiting, so_far: SoFar) -> None:
         if not self._over:
@@ -45,7 +44,13 @@ def test_what_is_recorded_may_have_its_plan_within_a_time_too(tmp_path: Path) ->
         HEAR(self, so_far)
 
     with patch.object(Waiting, "hear", hear):
-        ran = run("late", str(job), "boards", "2027-01-30", "--within", "5 min", *AS_OF)
+        return run(*args)
+
+
+def test_what_is_recorded_may_have_its_plan_within_a_time_too(tmp_path: Path) -> None:
+    """`late --within` records, ends the search with the best plan by then, and is no failure: exit code 0."""
+    job = shelf(tmp_path)
+    ran = out_of_time("late", str(job), "boards", "2027-01-30", "--within", "5 min", *AS_OF)
     assert ran.code == 0, ran.err
     assert "Recorded: Shelf boards" in ran.out
     assert json.loads(job.with_name("job.plan.json").read_text("utf-8"))["plan"]["bound"]["stopped"]
@@ -85,14 +90,7 @@ def test_what_was_recorded_holds_though_the_search_was_stopped(tmp_path: Path) -
 def test_the_end_of_the_time_ends_the_search_and_nothing_else(tmp_path: Path) -> None:
     """`--within` is what the person asked for: exit code 0, and the plan says that there may be a better one."""
     job = shelf(tmp_path)
-
-    def hear(self: Waiting, so_far: SoFar) -> None:
-        if not self._over:
-            self._time_is_up()
-        HEAR(self, so_far)
-
-    with patch.object(Waiting, "hear", hear):
-        ran = run("plan", str(job), "--json", "--within", "5 min", *AS_OF)
+    ran = out_of_time("plan", str(job), "--json", "--within", "5 min", *AS_OF)
     assert ran.code == 0, ran.err
     assert json.loads(ran.out)["bound"]["stopped"]
 

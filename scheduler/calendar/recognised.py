@@ -108,10 +108,11 @@ def as_states(found: Recognised) -> dict[str, State]:
 
 
 def _apart(entry: Exported, each: Returned) -> tuple[int, int]:
-    """How well an event under another UID fits: whether it stands where this one does or did, else how far away."""
+    """How well an event under another UID fits: whether it stands where this one does or did, else how far away. Where
+    nobody handed it out, it is rather one that the plan still has than one that was withdrawn."""
     if each.times is None or isinstance(each.times[0], date) != isinstance(entry.event.start, date):
-        return 3, 0
+        return 4, 0
     known = [(state.start, state.end) for state in (entry.state, *reversed(entry.earlier))]
     if each.times in known:
         return (1 if entry.withdrawn else 0), known.index(each.times)
-    return 2, abs(moment_of(each.times[0]) - moment_of(entry.event.start))
+    return (3 if entry.withdrawn else 2), abs(moment_of(each.times[0]) - moment_of(entry.event.start))

@@ -3,7 +3,10 @@ from __future__ import annotations
 from datetime import date, timedelta
 from itertools import permutations
 
+from scheduler.calendar.recognised import recognise
+from scheduler.model.ledger import CalendarEvent, Exported, Ledger, State
 from scheduler.model.sessions import Slot, match_sessions
+from scheduler.reading.returned import Returned
 
 SAT, SUN, NEXT = date(2027, 1, 16), date(2027, 1, 17), date(2027, 1, 23)
 WEEK = timedelta(days=7)
@@ -68,3 +71,24 @@ def test_the_order_of_the_lists_does_not_matter() -> None:
         for others in permutations(new):
             assert match_sessions(some, others) == first
     assert first == {"1": "x", "2": "z", "3": "y"}
+
+
+def test_a_calendar_kept_by_hand_has_rather_what_the_plan_has_than_what_was_withdrawn() -> None:
+    """Both were called so once. The event, moved by hand, stands nearer to the one that was withdrawn."""
+    title = "Shelf wall: Hang the boards"
+
+    def told(name: str, start: int, withdrawn: bool) -> Exported:
+        uid = f"shelf-wall-session-{name}@tackfree"
+        event = CalendarEvent(
+            uid=uid, kind="session", start=start, end=start + 60, summary=title, description="", busy=True
+        )
+        was = State(edition=1, start=start, end=start + 60, summary=title, sequence=0)
+        return Exported(event=event, sequence=1, changed=0, withdrawn=withdrawn, edition=2, earlier=(was,))
+
+    ledger = Ledger((told("20270116-1", 1000, True), told("20270119-1", 9000, False)), edition=2)
+    by_hand = Returned(
+        uid="1@elsewhere", summary=title, times=(1500, 1560), sequence=0, cancelled=False, where="back.ics"
+    )
+    assert dict(recognise("shelf-wall", ledger, [by_hand]).events) == {
+        "shelf-wall-session-20270119-1@tackfree": by_hand
+    }

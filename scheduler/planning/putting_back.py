@@ -22,8 +22,9 @@ def put_back(problem: Problem, found: Result, wrong: Callable[[Result], Set[Hash
     breaks no rule (`wrong`) that is not broken as it is."""
     asked, known, again = 0, None, True
     former = sorted((spans, i) for i, spans in enumerate(problem.stay or ()) if spans)
-    while again:  # one that has gone back makes room for another
+    while again:  # one that has gone back makes room for another: for those after it, or for those before it
         again = False
+        former.reverse()
         for spans, i in former:
             now = found.placement.pieces[i]
             if not now or tuple(now) == tuple(spans) or problem.activities[i].fixed or asked >= MOST_ASKED:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from scheduler.model.basics import Span
 from scheduler.planning.putting_back import put_back
 from scheduler.solver.problem import Placement, Problem, Result
@@ -57,3 +59,14 @@ def test_one_that_has_gone_back_makes_room_for_another() -> None:
     told = (Span(50, 100),), (Span(0, 50),)
     question = replace(problem([work(50), work(50)], slots=HOURS), stay=told)
     assert moved_back(question, result((Span(0, 50),), (Span(1440, 1490),))) == told
+
+
+@pytest.mark.parametrize("by", [5, -5], ids=["later", "earlier"])
+def test_a_whole_row_goes_back_whichever_end_has_to_go_first(by: int) -> None:
+    """Twelve after each other without a gap, told five minutes later, or earlier: each is in the way of the next. That
+    they may go back is asked no more often than it can be afforded."""
+    now = [Span(5 + 5 * n, 10 + 5 * n) for n in range(12)]
+    told = tuple((Span(span.start + by, span.end + by),) for span in now)
+    last = (Span(90, 100),)
+    question = replace(problem([*(work(5) for _ in now), work(10)], slots=HOURS), stay=(*told, last))
+    assert moved_back(question, result(*((span,) for span in now), last)) == (*told, last)

@@ -108,8 +108,8 @@ def as_states(found: Recognised) -> dict[str, State]:
 
 
 def _apart(entry: Exported, each: Returned) -> tuple[int, int]:
-    """How well an event under another UID fits: whether it stands where this one does or did, else how far away. Where
-    nobody handed it out, it is rather one that the plan still has than one that was withdrawn."""
+    """How well an event under another UID fits: whether it stands where this one does or did, else how far away.
+    Where nobody handed it out, it is rather one that the plan still has than one that was withdrawn."""
     if each.times is None or isinstance(each.times[0], date) != isinstance(entry.event.start, date):
         return 4, 0
     known = [(state.start, state.end) for state in (entry.state, *reversed(entry.earlier))]

@@ -63,8 +63,8 @@ def test_one_that_has_gone_back_makes_room_for_another() -> None:
 
 @pytest.mark.parametrize("by", [5, -5], ids=["later", "earlier"])
 def test_a_whole_row_goes_back_whichever_end_has_to_go_first(by: int) -> None:
-    """Twelve after each other without a gap, told five minutes later, or earlier: each is in the way of the next. That
-    they may go back is asked no more often than it can be afforded."""
+    """Twelve after each other without a gap, told five minutes later, or earlier: each is in the way of the next.
+    That they may go back is asked no more often than it can be afforded."""
     now = [Span(5 + 5 * n, 10 + 5 * n) for n in range(12)]
     told = tuple((Span(span.start + by, span.end + by),) for span in now)
     last = (Span(90, 100),)

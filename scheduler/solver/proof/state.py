@@ -28,7 +28,11 @@ from scheduler.solver.proof.disjunctions import (
     whole,
     windows,
 )
+from scheduler.solver.proof.repeating import Repeats, Stand, dateless
 from scheduler.wallclock import NEVER
+
+PASSED = 100
+"""After so many that were passed on, it is looked whether conclusions only creep from week to week."""
 
 FORE, BACK = 0, 1
 
@@ -88,6 +92,12 @@ class Question:
     def choices(self) -> list[Alternative]:
         """The choices of the problem."""
         return choices(self.problem)
+
+    @cached_property
+    def repeats(self) -> tuple[Repeats, Repeats] | None:
+        """In which weeks the hours are the same, in both directions; None if something else knows the date."""
+        fore, back = (Repeats(direction.problem.slots) for direction in self.directions)
+        return (fore, back) if dateless(self.problem) else None
 
 
 class State:
@@ -260,7 +270,12 @@ class State:
     def flow(self) -> None:
         """Pass on what was raised along all waits and orders. Raises Refuted."""
         queue = self.queue
+        stands: list[Stand | None] = [None, None]
+        passed = 0
         while queue:
+            passed += 1
+            if not passed % PASSED:
+                stands = [self._leap(side, stands[side]) for side in (FORE, BACK)]
             side, i = queue.popleft()
             end, start = self.end[side][i], self.start[side]
             for j, ready in self.arcs[side][i]:
@@ -274,6 +289,30 @@ class State:
                     self.raise_end(BACK, j, ready[self.end[BACK][i]])
             if self.kept[side][i]:
                 self._keep_to(side, i)
+
+    def _leap(self, side: int, stand: Stand | None) -> Stand | None:
+        """Put off at once what has only been put off from week to week since a stand; the stand to compare with next.
+        Raises Refuted."""
+        repeats = self.question.repeats
+        if repeats is None:
+            return None
+        start, end = self.start[side], self.end[side]
+        if stand is not None:
+            moved = stand.moved_since(start, end)
+            minutes = stand.leap(start, end, moved, repeats[side])
+            if minutes is None:
+                return stand
+            for i in moved if minutes else ():
+                start[i] += minutes
+                end[i] += minutes
+                if start[i] > -self.end[1 - side][i] or end[i] > -self.start[1 - side][i]:
+                    raise Refuted
+                self.queue.append((side, i))
+        return self._stand(side)
+
+    def _stand(self, side: int) -> Stand:
+        waiting = frozenset(i for where, i in self.queue if where == side)
+        return Stand(tuple(self.start[side]), tuple(self.end[side]), waiting)
 
     def possible(self, order: Order) -> bool:
         """Whether nothing speaks against an order at first sight."""

@@ -4,9 +4,10 @@ Jobs (examples, starters, random ones) are lived through in a world with a hidde
 kinds of work, rooms, materials, coats, shops. At a third, half and two thirds of their steps they are planned with
 what was said of the steps and films so far, once with learning and once without (`learn: no`), and each plan is
 followed in its own order with the true minutes and waits. Printed, for each: how far off the predicted finish was
-(days), the labour left and the next film's stage (both as |ln|, in per cent), the medians with the means in brackets
-(a day that is missed ends a week later, so that medians of days jump); and at the start and at half time how
-often the 50, 80 and 95 % dates of `odds` held, with independent draws as they were before common causes beside it.
+(days), the labour left and the next film's stage (both as |ln|, in per cent; the same film for both, that which is
+next in the plan without learning), the medians with the means in brackets (a day that is missed ends a week later, so
+that medians of days jump); and at the start and at half time how often the 50, 80 and 95 % dates of `odds` held, with
+independent draws as they were before common causes beside it.
 A date is a whole day, and a job mostly ends on one of a few days: so each date is kept by more draws than it is named
 for. Beside the share of the jobs that were done by that day stand the share of the draws that were, which is what the
 date promised, and the share of the jobs that were done by the very minute, which is the quantile itself.
@@ -250,6 +251,33 @@ class Tally:
         return statistics.mean(self.errors[key]) if self.errors.get(key) else None
 
 
+FELT = ("recoat", "paint_over", "sand", "handle")
+"""Stages of a film that may be asked for, the first that its material has."""
+
+
+def next_films(made: Made) -> list[tuple[str, str]]:
+    """The films that a plan has still to lay, in its order, each with the stage that is looked at."""
+    found = []
+    for step in made.plan.steps:
+        film = made.ground.graph.task(step.id).film if step.state == "planned" else None
+        material = made.ground.trade.material(film.material) if film is not None else None
+        stage = next((each for each in FELT if material and material.stage(each)), None)
+        if stage is not None:
+            found.append((step.id, stage))
+    return found
+
+
+def off_the_film(made: Made, world: World, step: str, stage: str) -> float:
+    """How far off a plan is about a stage of a film to come, as a logarithm."""
+    ground = made.ground
+    film = ground.graph.task(step).film
+    assert film is not None
+    material = ground.trade.material(film.material)
+    assert material is not None
+    used = ground.films[step].stages[stage].amount / ground.table[step].stages[stage].amount
+    return abs(math.log(used) - world.film(film.room, film.material, spread_of(material), step, stage))
+
+
 def look_ahead(
     tally: Tally, name: str, when: str, made: Made, world: World, method: str, draws: int, seed: int, coverage: bool
 ) -> None:
@@ -260,21 +288,10 @@ def look_ahead(
     finish, pieces = true
     tally.add(abs(made.plan.finish - finish) / DAY, name, when, method, "finish")
     ground = made.ground
-    reckoned = {task.id: task for task in (ground.reckoned or ground.graph).tasks}
     ahead = [s for s in made.plan.steps if s.state == "planned" and ground.graph.task(s.id).kind and pieces.get(s.id)]
     labour = sum(sum(span.minutes for span in pieces[step.id]) for step in ahead)
     if labour:
         tally.add(gap(sum(step.labour for step in ahead), labour), name, when, method, "labour")
-    for step in ahead:
-        film = reckoned[step.id].film
-        material = ground.trade.material(film.material) if film is not None else None
-        stage = next((s for s in ("recoat", "paint_over", "sand", "handle") if material and material.stage(s)), None)
-        if film is None or material is None or stage is None:
-            continue
-        used = ground.films[step.id].stages[stage].amount / ground.table[step.id].stages[stage].amount
-        off = world.film(film.room, film.material, spread_of(material), step.id, stage)
-        tally.add(abs(math.log(used) - off), name, when, method, "next film")
-        break
     if not coverage:
         return
     found = doubts(made)
@@ -307,9 +324,16 @@ def live(tally: Tally, name: str, job: Job, trade: Trade, random: Random, draws:
         if now >= ends[-1]:
             continue
         changed, facts = recorded(made, world, true[1], now, random)
-        for method, learn in (("with", True), ("without", False)):
-            then = make_plan(replace(changed, learn=learn), trade, facts, wish)
+        plans = {
+            method: make_plan(replace(changed, learn=learn), trade, facts, wish)
+            for method, learn in (("with", True), ("without", False))
+        }
+        to_come = dict(next_films(plans["with"]))
+        film = next((each for each in next_films(plans["without"]) if each[0] in to_come), None)
+        for method, then in plans.items():
             look_ahead(tally, name, when, then, world, method, draws, seed, coverage=when == "half")
+            if film is not None:
+                tally.add(off_the_film(then, world, *film), name, when, method, "next film")
 
 
 def work_through(tally: Tally, name: str, job: Job, trade: Trade, seed: str) -> None:

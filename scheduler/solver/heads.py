@@ -24,8 +24,12 @@ class Runs:
 
     def __init__(self, problem: Problem, demand: Sequence[int]) -> None:
         self.spans: list[tuple[int, int]] = []
+        enough = {
+            capacity: all(want <= have for want, have in zip(demand, capacity, strict=True))
+            for capacity in {slot.capacity for slot in problem.slots}
+        }
         for slot in problem.slots:
-            if any(want > have for want, have in zip(demand, slot.capacity, strict=True)):
+            if not enough[slot.capacity]:
                 continue
             if self.spans and self.spans[-1][1] == slot.start:
                 self.spans[-1] = self.spans[-1][0], slot.end

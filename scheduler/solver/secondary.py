@@ -30,12 +30,13 @@ JITTER = 0.1
 
 
 def spare(pools: Pools, effort: int) -> None:
-    """Hold nothing back, mend nothing and come on no day that the finish does not need, and take nothing before it is
-    needed, with so much effort in all."""
+    """Hold nothing back, come on no day and mend nothing that the finish does not need, and take nothing before it is
+    needed, with so much effort in all. Days come before remedies, as in the aims: what is held back so that nothing
+    has to be mended leaves days no way to be spared."""
     limit = pools.placed + effort
     _let_go(pools, limit)
-    _fewer_remedies(pools, limit)
     _fewer_days(pools, limit)
+    _fewer_remedies(pools, limit)
     _held_less(pools, limit)
 
 

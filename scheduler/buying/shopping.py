@@ -198,8 +198,9 @@ class _Lister:
             return (Container(count=-int(-needed // 1), label="", amount=1.0, pack=pack),)
         sizes = _packs(material, key.unit) if material else ware.sizes if ware and ware.unit == key.unit else ()
         word = _pack_word(material, key.unit, self.shelf) if material is not None else pack
+        spare = self.shelf.spare if word == CARTRIDGE else 0
         return tuple(
-            Container(count=count, label=size.label, amount=size.amount, pack=self.words(word))
+            Container(count=count + spare, label=size.label, amount=size.amount, pack=self.words(word))
             for count, size in fewest(needed, self._sizes(sizes), self.shelf.bulk, mixed=word != CARTRIDGE)
         )
 

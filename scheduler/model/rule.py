@@ -14,6 +14,7 @@ DOES = (
     "cuts the casing",
     "fixes the casing",
     "cuts the base",
+    "grouts the joints",
 )
 """What a step of a method may do that a rule goes by, beside its phase and its surface."""
 

@@ -53,7 +53,7 @@ class Shelf:
     `waste` is the share on top by group of materials, `other_waste` for all else; `packs` is what one of a group is
     called. A container of k times the size costs k^`bulk` times as much (below 1: the big one is cheaper by the
     litre). `kerf` (metres) is lost at each cut. What has to be ordered should come `margin` days before it is needed.
-    Nobody buys a group of `never_bought`.
+    Nobody buys a group of `never_bought`. Of what is laid as a bead so many cartridges more are bought as `spare`.
     """
 
     wares: tuple[Ware, ...] = ()
@@ -63,6 +63,7 @@ class Shelf:
     kerf: float = 0.0
     margin: int = 0
     never_bought: tuple[str, ...] = ()
+    spare: int = 0
     packs: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 

@@ -26,6 +26,8 @@ OTHER = "anything else"
 """The key under `waste` for whatever belongs to no group."""
 _MOST_DAYS = 3650
 """Ten years: of an order time or of how long a ware lies in the room first."""
+_MOST_SPARE = 10
+"""Cartridges that are bought on top."""
 
 
 def _bulk(text: str) -> float:
@@ -45,6 +47,14 @@ def _some_length(text: str) -> float:
     return metres
 
 
+def _few(text: str) -> int:
+    if not (text.isdecimal() and int(text) <= _MOST_SPARE):
+        raise UnclearQuantityError(
+            f"`{brief(text, 40)}` is not from 0 to {_MOST_SPARE}", "write a number such as `1`"
+        )
+    return int(text)
+
+
 def _days(days: int) -> int:
     if days > _MOST_DAYS:
         raise UnclearQuantityError(f"{days} days are too many", "write at most ten years")
@@ -54,6 +64,7 @@ def _days(days: int) -> int:
 Bulk = Annotated[float, reads(_bulk, "write a number such as `0.7`")]
 Loss = Annotated[float, reads(_some_length, "write a length such as `1/8 in`")]
 SoldBy = Annotated[str, one_of(SOLD_BY, "way of selling")]
+Spare = Annotated[int, reads(_few, "write a number such as `1`")]
 SomeDays = Annotated[WholeDays, AfterValidator(_days)]
 
 
@@ -87,6 +98,7 @@ class WaresForm(Form):
     packs: dict[Text, Text] = Field(default_factory=dict)
     wares: dict[Name, WareForm]
     never_bought: Texts = ()
+    spare_cartridges: Spare = 0
 
 
 def read_wares(own_profiles: Path | None) -> Shelf:
@@ -114,6 +126,7 @@ def _shelf(whole: dict[str, YamlValue], positions: Positions, notes: tuple[str, 
         kerf=form.saw_kerf,
         margin=form.margin,
         never_bought=form.never_bought,
+        spare=form.spare_cartridges,
         notes=notes,
     )
 

@@ -15,6 +15,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.model.shopping import Ware
 from scheduler.pipeline import make_plan
+from scheduler.reading.wares import read_wares
 from scheduler.telling.text.shopping import shopping_text
 from tests.buying.shops import BOARD, SHELF, listed, lot, paint, task, use
 from tests.support.builders import INVENTED, trade
@@ -153,6 +154,23 @@ def test_cartridges_are_all_of_one_size() -> None:
     )
     found = lot(task("glue", use("glue", 1.2), lays="glue"), materials=(sizes,))
     assert [(each.count, each.label, each.pack) for each in found.containers] == [(2, "28 fl oz", "cartridge")]
+
+
+def test_one_cartridge_more_is_bought_than_the_beads_take() -> None:
+    """One that is short stops a joint half way, and an opened one lasts a week (common practice, no source).
+
+    0.2 L and 10 % fit one of 10.1 fl oz (0.2987 L): two are bought.
+    """
+    shipped = read_wares(None)
+    assert shipped.spare == 1
+    gun = tuple(replace(paint().packs[0], label=label, litres=litres) for label, litres in GUNS)
+    beads = paint("glue", group="adhesives", thickness_kind="bead", packs=gun)
+    glued = task("glue", use("glue", 0.2), lays="glue")
+    counts = [
+        [each.count for each in lot(glued, materials=(beads,), shelf=shelf).containers]
+        for shelf in (shipped, replace(shipped, spare=0))
+    ]
+    assert counts == [[2], [1]]
 
 
 GUNS = (("10.1 fl oz", 10.1 / 128 * GALLON), ("28 fl oz", 28 / 128 * GALLON))

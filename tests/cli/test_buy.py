@@ -47,14 +47,14 @@ def job(tmp_path: Path) -> Path:
 
 
 def test_amounts_of_a_written_job(job: Path) -> None:
-    """600 ml of caulk and 10 % are 660 ml, three cartridges of 298.7 ml; two quarts of blue and 10 % would be three
-    quarts, and a gallon costs less than these. Wood filler is known though no step lays it."""
+    """600 ml of caulk and 10 % are 660 ml, three cartridges of 298.7 ml and a spare one; two quarts of blue and 10 %
+    would be three quarts, and a gallon costs less than these. Wood filler is known though no step lays it."""
     done = run("buy", str(job), "--as-of", "2027-01-07", "--json")
     assert done.code == 0, done.err
     rows = json.loads(done.out)
     jsonschema.validate(rows, json.loads(schema_text("buy")))
     found = {row.get("material", row.get("item")): row for row in rows}
-    assert found["acrylic-latex-caulk"]["containers"] == "3 cartridges of 10.1 fl oz"
+    assert found["acrylic-latex-caulk"]["containers"] == "4 cartridges of 10.1 fl oz"
     paint = found["acrylic-latex-wall-paint"]
     assert (paint["colour"], paint["containers"], paint["for_steps"]) == (
         "blue",

@@ -59,6 +59,16 @@ def test_nobody_sands_above_a_fresh_bead() -> None:
     assert "ceiling-sand-patches" in before(found, "crown-caulk")
 
 
+def test_a_ceiling_does_not_wait_for_beads_that_it_does_not_touch() -> None:
+    """Caulk at a door or a base lies against the wall: neither waits for the other."""
+    found = graph(
+        "ceiling: [prime, paint ceiling]\nbase: {along: floor, do: [base, caulk]}\n"
+        "frame: {around: door, do: caulk, measured: {joints: 17 ft}}"
+    )
+    assert not {"base-caulk", "frame-caulk"} & before(found, "ceiling-coat-1")
+    assert not {"ceiling-prime"} & (before(found, "base-caulk") | before(found, "frame-caulk"))
+
+
 def test_a_crown_is_cut_once_the_ceiling_is_patched_and_sanded() -> None:
     found = graph("ceiling: [patch, paint ceiling]\ncrown: {along: ceiling, do: crown}\nden: wipe down")
     assert "ceiling-sand-patches" in before(found, "crown-cut-crown")
@@ -173,6 +183,22 @@ KEPT = {
     "ceiling boards before wall boards": ("walls: drywall\nceiling: drywall", ("ceiling-hang", "walls-hang")),
     "all boards before any is taped": ("walls: drywall\nceiling: drywall", ("walls-hang", "ceiling-fill-gaps")),
     "ceiling washed before walls": ("ceiling: wash\nwalls: wash", ("ceiling-wash", "walls-wash")),
+    "walls sanded before the ceiling is painted": (
+        "ceiling: paint ceiling\nwalls: patch",
+        ("walls-sand-patches", "ceiling-coat-1"),
+    ),
+    "ceiling before the trim": (
+        "ceiling: paint ceiling\nbase: {along: floor, do: paint trim}",
+        ("ceiling-coat-2", "base-coat-1"),
+    ),
+    "caulk before the ceiling is painted": (
+        "ceiling: paint ceiling\ncrown: {along: ceiling, do: [crown, caulk]}",
+        ("crown-caulk", "ceiling-coat-1"),
+    ),
+    "ceiling primed before the caulk at its edge": (
+        "ceiling: prime\ncrown: {along: ceiling, do: [crown, caulk]}",
+        ("ceiling-prime", "crown-caulk"),
+    ),
     "walls washed before trim": ("walls: wash\nbase: {along: floor, do: wash}", ("walls-wash", "base-wash")),
 }
 """Rules between neighbours, each with a job in which it is seen at work, and two steps of that."""

@@ -176,6 +176,42 @@ def test_what_was_wiped_wet_has_to_be_dry_to_the_touch() -> None:
         assert (("floor-floor-wipe", "touch") in follows) == (stage is not None)
 
 
+@pytest.mark.parametrize(("cloth", "stage"), [("damp", "touch"), ("vacuum and tack cloth", None)])
+def test_a_floor_that_was_wiped_damp_between_coats_dries_before_the_next_one(cloth: str, stage: str | None) -> None:
+    floor = job_of(f"den: wipe down\nfloor: [varnish floor: {{cloth: {cloth}}}]")
+    follows = {(each.step, each.stage) for each in step_of(floor, "floor-coat-2").after}
+    assert ("floor-rub-wipe-1", stage) in follows
+
+
+def test_filler_on_a_stair_dries_before_it_is_sanded() -> None:
+    """Filling and sanding were one step, as if filler could be sanded wet. 13 treads at 3 min are 39."""
+    job = job_of("stair: {count: 13, do: [paint stair: {balusters: 26}]}")
+    assert step_of(job, "stair-fill-stair").work.likely == 40  # 39, rounded up to five
+    assert ("stair-fill-stair", "sand") in {
+        (each.step, each.stage) for each in step_of(job, "stair-sand-stair").after
+    }
+
+
+@pytest.mark.parametrize(
+    ("rail", "film"), [("painted", "waterborne-alkyd-enamel"), ("clear", "waterborne-polyurethane")]
+)
+def test_the_rail_of_a_stair_is_painted_or_clear(rail: str, film: str) -> None:
+    job = job_of(f"stair: {{count: 13, do: [paint stair: {{balusters: 26, rail: {rail}}}]}}")
+    lays = step_of(job, "stair-rail").lays
+    assert lays is not None and lays.material == film
+
+
+def test_a_rail_that_stays_as_it_is_gets_nothing() -> None:
+    job = job_of("stair: {count: 13, do: [paint stair: {balusters: 26, rail: left as it is}]}")
+    assert "stair-rail" not in {step.id for step in job.steps}
+
+
+def test_circuits_that_went_off_for_the_water_go_on_again_once_the_walls_are_dry() -> None:
+    job = job_of("walls: remove wallpaper")
+    stages = {each.stage for each in step_of(job, "walls-circuits-on").after}
+    assert stages == {"touch"}
+
+
 def test_leaves_on_trestles_are_hung_again_once_the_last_coat_can_be_handled() -> None:
     job = job_of(
         "leaf: {surface: doors, count: 2, do: [paint doors: {leaves: off on trestles, handles: off and on}]}"

@@ -217,7 +217,7 @@ def test_every_rule_says_why_and_where_it_was_read() -> None:
     assert len(rules) >= 10
     for rule in rules:
         assert rule.because, rule.id
-        assert "(found)" in rule.source or rule.source == "common practice, no source", rule.id
+        assert "(found)" in rule.source or "(secondary)" in rule.source or rule.source == "common practice, no source"
 
 
 def test_a_person_s_own_rules_go_before_those_that_ship(tmp_path) -> None:  # type: ignore[no-untyped-def]
@@ -237,6 +237,26 @@ def test_a_person_s_own_rules_go_before_those_that_ship(tmp_path) -> None:  # ty
     assert rules["ceiling-before-walls"].first.of == ("walls",)
     assert "doors-before-the-base" in rules
     assert "sealant-after-all-coats" in rules
+
+
+def test_what_polishes_a_film_does_not_stand_for_the_stage_that_a_rule_asks_of_it() -> None:
+    """Paint beside tile, and a base on it, wait for the grout itself, not only for whoever polished it."""
+    found = graph_of(
+        "splash: {on: north wall, up to: 4 ft, do: tile}\nwalls: paint walls\nfloor: tile\n"
+        "base: {along: floor, do: base}"
+    )
+    assert stage(found, "splash-grout", "walls-coat-1") == "handle"
+    assert stage(found, "floor-grout", "base-cut-base") == "use"
+    assert {"splash-polish", "floor-polish"} <= before(found, "base-cut-base")
+
+
+def test_sealant_goes_onto_dry_grout() -> None:
+    """Cement grout 48 to 72 h before water (advice pages, secondary): the profile's `use`, not only its `handle`."""
+    scope = "splash: {on: north wall, up to: 4 ft, do: tile}\njoint: {length: 9 ft, over: splash, do: seal}"
+    asked = {"use", "handle"}
+    for rest, left in (("", asked), ("order of work: {grout dry before the sealant: left out}\n", {"handle"})):
+        links = graph_of(scope, rest).links
+        assert {link.stage for link in links if (link.before, link.after) == ("splash-grout", "joint-seal")} == left
 
 
 def test_what_is_primed_under_tile_is_primed_before_it() -> None:

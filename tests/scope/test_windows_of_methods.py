@@ -151,6 +151,30 @@ def test_a_sanded_floor_gets_its_first_coat_within_two_days() -> None:
     assert "floor-coat-2" not in limits
 
 
+@pytest.mark.parametrize(
+    ("scope", "first", "then", "minutes"),
+    [
+        ("floor: take up carpet", "floor-mist", "floor-cut-carpet", 120),
+        ("walls: [wash: {dirt: grease or smoke}]", "walls-wash-east-wall", "walls-rinse-east-wall", 30),
+        ("ceiling: [wash: {dirt: grease or smoke}]", "ceiling-wash", "ceiling-rinse", 30),
+    ],
+)
+def test_what_is_wetted_is_dealt_with_before_it_is_dry_again(scope: str, first: str, then: str, minutes: int) -> None:
+    """A carpet was misted a week before it was pulled up, and three walls stood in their suds while the fourth was
+    washed (common practice, no source)."""
+    assert [
+        link.within for link in graph_of(scope).links if (link.before, link.after) == (first, then) and link.remedy
+    ] == [minutes]
+
+
+def test_underlay_is_rolled_out_when_the_planks_may_be_laid() -> None:
+    """Boxes lie in for 48 h: underlay was rolled out a week before, and would have been walked on."""
+    waits = {
+        link.wait for link in graph_of("floor: click floor").links if link.after == "floor-underlay" and link.wait
+    }
+    assert waits == {48 * 60}
+
+
 def test_walls_of_a_method_that_comes_again_keep_names_of_their_own(tmp_path: Path) -> None:
     """`each: wall` goes together with `cycle`: each coat of a wall follows the coat before on that wall alone."""
     text = BETWEEN.replace("ABRADES", "abrades: yes").replace("cycle: coats\n", "cycle: coats\n    each: wall\n")

@@ -183,14 +183,16 @@ def ruled(
     """The pairs of steps of a room, earlier and later, that the rules bind; each is put into the network.
 
     `settled` are steps and colours of which the person said what they follow, `taped` pairs of colours that are taped
-    off against each other. Of each side only the last and the first ones count, all others follow of themselves.
+    off against each other. Of each side only the last and the first ones count, all others follow of themselves; but
+    of the last one that lays a film a stage may be asked that whoever polishes or wipes after it did not wait for.
     """
     for rule in rules:
         firsts, thens = _sides(rule, made, parts)
         open_thens = [one for one in thens if one.step.id not in settled]
         for then in _outermost(open_thens, network, first=True):
             bound = [one for one in firsts if _is_bound(rule, one, then, network, taped, parts)]
-            for first in _outermost(bound, network, first=False):
+            last = _outermost(bound, network, first=False)
+            for first in (*last, *(one for one in _last_films(bound, rule, parts) if one not in last)):
                 if then.step.id not in network.all_before(first.step.id):
                     network.before[then.step.id].add(first.step.id)
                     yield rule, first, then
@@ -221,6 +223,19 @@ def _at_one_opening(one: Made, other: Made, parts: Mapping[str, Part]) -> bool:
     """Whether two steps are done at the same door or window; where one names none, nothing tells them apart."""
     mine, theirs = ({each for name in step.surfaces for each in parts[name].around} for step in (one, other))
     return not mine or not theirs or bool(mine & theirs)
+
+
+def _last_films(steps: Sequence[Made], rule: Rule, parts: Mapping[str, Part]) -> Iterator[Made]:
+    """Those that lay a film over which no later one of them lies, if the rule asks for a stage of it."""
+    if rule.stage in (None, "end"):
+        return
+    over = set[str]()
+    for each in sorted(steps, key=lambda each: each.rank, reverse=True):
+        mine = {name for name in each.surfaces if not rule.first.of or parts[name].kind in rule.first.of}
+        if (each.step.lays is not None or each.colour) and not mine <= over:
+            over |= mine
+            if not each.colour:
+                yield each
 
 
 def _outermost(steps: Sequence[Made], network: Network, *, first: bool) -> list[Made]:

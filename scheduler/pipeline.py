@@ -34,7 +34,7 @@ from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
 from scheduler.planning.hands import Judged, choosable, choose, manned
 from scheduler.planning.presence import Presence, attended, is_warmed, open_in, presence_of
 from scheduler.planning.reuse import again, answer_of, question_mark
-from scheduler.planning.visits import coming, is_kept_waiting, moved_from, put_off
+from scheduler.planning.visits import coming, drawn_forward, is_kept_waiting, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.objective import aim_of
@@ -52,7 +52,7 @@ HORIZONS = (26, 78, 260)
 IN_ITS_AIR = 4
 """How often a plan is made again in the air that the one before makes, before it has to do without."""
 
-LOOK_AHEAD = 100_000
+LOOK_AHEAD = 30_000
 """Effort of each search for the first day on which an appointment could come."""
 
 JUDGED = 20_000
@@ -188,7 +188,7 @@ def _planned(
             lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
             outcome = _answered(ground, lowered, known, wish, watch)
         if not isinstance(outcome, Stuck):
-            return _made(ground, lowered, outcome, question, weeks)[0]
+            return _made(*_drawn_forward(ground, lowered, outcome, wish, watch), question, weeks)[0]
         stuck = outcome
         timeless = stuck.rule in TIMELESS and (facts.recorded or not stuck.proven)
         if lowered.names[stuck.activity] in lowered.pinned or timeless:
@@ -258,11 +258,41 @@ def _put_off(ground: Ground, wish: Wish) -> Ground:
         return _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
 
     def place(problem: Problem) -> Placement | None:
-        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, thorough=False)
+        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, thorough=False, promised=True)
         return None if isinstance(found, Stuck) else found.placement
 
     later = put_off(ground.graph, ground.job, ground.facts.now, lowered, place)
     return replace(ground, graph=replace(ground.graph, visits=()) if later is None else later)
+
+
+def _drawn_forward(
+    ground: Ground, lowered: Lowered, found: Result, wish: Wish, watch: Watch | None
+) -> tuple[Ground, Lowered, Result]:
+    """The same with the appointments that were put off no later than what was found lets them come, if nobody is in
+    their way then; and what waits for them no later than that."""
+    graph = drawn_forward(ground.graph, ground.job, ground.facts.now, lowered, found.placement)
+    if graph is None:
+        return ground, lowered, found
+    sooner = replace(ground, graph=graph)
+    asked = lower(ground.job, graph, ground.windows, ground.films, ground.facts).giving_up(*lowered.given)
+    pieces = dict(zip(lowered.names, found.placement.pieces, strict=True))
+    booked = zip(asked.names, asked.problem.activities, strict=True)
+    moved = replace(
+        found.placement, pieces=tuple(each.fixed if each.booked else pieces[name] for name, each in booked)
+    )
+    other = replace(found, placement=moved)
+    if not _told(sooner, asked, other) <= _told(ground, lowered, found):
+        return ground, lowered, found
+    if any(asked.problem.activities[wait.before].booked for wait in asked.problem.waits):
+        better = _answered(sooner, asked, None, wish, watch)
+        if not isinstance(better, Stuck) and aim_of(asked.problem, better.placement) < aim_of(asked.problem, moved):
+            other = better
+    return sooner, asked, other
+
+
+def _told(ground: Ground, lowered: Lowered, found: Result) -> set[Broken]:
+    """The rules that a plan breaks."""
+    return set(_broken(raise_plan(ground, lowered, found), ground))
 
 
 def _unsettled(plan: Plan) -> Plan:
@@ -385,10 +415,7 @@ def _answered(
 ) -> Result | Stuck:
     """The answer to a question, by the rules that the verifier knows."""
 
-    def broken(found: Result) -> set[Broken]:
-        return set(_broken(raise_plan(ground, lowered, found), ground))
-
-    return answered(lowered, ground.facts, known, wish, watch, broken)
+    return answered(lowered, ground.facts, known, wish, watch, lambda found: _told(ground, lowered, found))
 
 
 def _ground(

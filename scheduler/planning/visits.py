@@ -79,6 +79,28 @@ def put_off(
     return graph
 
 
+def drawn_forward(graph: TaskGraph, job: Job, now: int, lowered: Lowered, placement: Placement) -> TaskGraph | None:
+    """The graph with each appointment that was put off on the first day on which all that it needs is ready in a
+    placement, where that is earlier than it was taken to come; None if there is none."""
+    agreed, zone = {visit.id: visit.start for visit in job.appointments}, ZoneInfo(job.zone)
+    problem, first, comes = lowered.problem, len(lowered.tasks), dict[str, int]()
+    for k, visit in enumerate(lowered.visits):
+        meant = agreed[visit.id]
+        if visit.start <= max(now, meant):
+            continue
+        on_time = Promise(ends=_ends(problem, first + k), by=meant)
+        late = late_minutes(replace(problem, promises=(on_time,)), placement)[0]
+        days = _days(_at(visit, meant), max(meant + late, there_for(visit, job)), zone)
+        if days and now < days[0] < visit.start:
+            comes[visit.id] = days[0]
+    return coming(graph, comes) if comes else None
+
+
+def _ends(problem: Problem, i: int) -> tuple[tuple[int, Lag], ...]:
+    """What an appointment waits for, each with how long after its end."""
+    return tuple((wait.before, wait.lag) for wait in problem.waits if wait.after == i)
+
+
 def _at(visit: Visit, start: int) -> Visit:
     return replace(visit, start=start, end=start + visit.end - visit.start)
 
@@ -114,8 +136,8 @@ def loosened(lowered: Lowered, now: int) -> Problem:
 def _on_time(problem: Problem, i: int, visit: Visit) -> Promise:
     """That all that an appointment needs is ready by its start; what it needs of what is on order, as a moment of its
     own."""
-    waits = tuple((w.before, w.lag) for w in problem.waits if w.after == i)
-    return Promise(ends=(*waits, (i, Lag())) if visit.needs else waits, by=visit.start)
+    ends = _ends(problem, i)
+    return Promise(ends=(*ends, (i, Lag())) if visit.needs else ends, by=visit.start)
 
 
 def _asked(lowered: Lowered, settled: set[str], wanted: Visit | None) -> Problem:

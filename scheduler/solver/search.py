@@ -117,9 +117,11 @@ class Search:
         *,
         thorough: bool = True,
         whole: bool = True,
+        promised: bool = False,
         like: Sequence[Placement] = (),
     ) -> None:
         self.thorough = thorough
+        self.promised = promised
         self.whole = whole
         self.like = like
         self.needed = needed
@@ -200,7 +202,7 @@ class Search:
                 self._fill()
             self._until(min(self.spent + ROUND, self.effort))
         self._look_closely(self.effort)
-        if self.needed is None:
+        if self.needed is None and not self.promised:
             spare(pools, max(self.effort - self.spent, 1))
 
     def _look_for_any(self) -> None:
@@ -462,7 +464,7 @@ class Search:
             return self.hopeless
         if best.aim.late > self._late_at_least() and self.goal is None:
             return False
-        return best.aim.finish <= max(self._bound(), self.goal or 0)
+        return self.promised or best.aim.finish <= max(self._bound(), self.goal or 0)
 
     def _bound(self) -> int:
         """No placement finishes before this: from chains and workload at first, once there is a finish to beat."""
@@ -485,6 +487,7 @@ def search(
     goal: int | None = None,
     thorough: bool = True,
     whole: bool = True,
+    promised: bool = False,
     like: Sequence[Placement] = (),
 ) -> Result | Stuck:
     """Plan one problem with at most about `effort` activities placed. `watch` hears how far it is, and may stop it.
@@ -493,9 +496,20 @@ def search(
     which no placement is known to finish, only the finish is asked for, and nothing is spent on the other aims; with
     a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
     orders lead to no placement: the caller has something to give up. Unless the effort is to be spent as a `whole`,
-    the search ends as well where nothing better has come for long. Placements of problems `like` this one, with the
-    same activities and choices, say in what orders to begin.
+    the search ends as well where nothing better has come for long. With `promised` it is only asked how little
+    promises are broken, and without any whether there is a placement. Placements of problems `like` this one, with
+    the same activities and choices, say in what orders to begin.
     """
     return Search(
-        problem, effort, seed, watch, schedules, needed, goal, thorough=thorough, whole=whole, like=like
+        problem,
+        effort,
+        seed,
+        watch,
+        schedules,
+        needed,
+        goal,
+        thorough=thorough,
+        whole=whole,
+        promised=promised,
+        like=like,
     ).run()

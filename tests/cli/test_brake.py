@@ -98,7 +98,7 @@ def test_the_end_of_the_time_ends_the_search_and_nothing_else(tmp_path: Path) ->
 def test_without_a_plan_there_is_nothing_to_keep(tmp_path: Path) -> None:
     """A key pressed before the search began: the command ends at once, and leaves no file."""
     job = shelf(tmp_path)
-    with patch("scheduler.pipeline.search", side_effect=KeyboardInterrupt):
+    with patch("scheduler.planning.answering.search", side_effect=KeyboardInterrupt):
         ran = run("plan", str(job), *AS_OF)
     assert (ran.code, ran.out) == (130, "")
     assert not job.with_name("job.plan.json").exists()

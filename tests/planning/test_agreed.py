@@ -10,18 +10,22 @@ import json
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 from jsonschema import Draft202012Validator
 
+from scheduler import pipeline
 from scheduler.diary.standing import standing
 from scheduler.errors import InputError
 from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
 from scheduler.model.diary import Entry, Late
 from scheduler.model.facts import Facts
+from scheduler.model.graph import TaskGraph
 from scheduler.pipeline import Made, make_plan, read
+from scheduler.planning.visits import coming
 from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.telling.text.one_screen import one_screen
 from scheduler.verifying import verify
@@ -115,6 +119,24 @@ def test_an_appointment_that_cannot_be_kept_is_said_first(missed: Made) -> None:
     lines = one_screen(plan, Asides()).splitlines()
     assert lines[1].startswith("LATE   “carpet fitters”, Tuesday 2 March, 08:00, can’t be kept: “varnish” is")
     assert any(line.startswith("COMES  carpet fitters") for line in lines)
+
+
+def test_an_appointment_put_off_comes_no_later_than_the_plan_itself_is_ready_for_it(
+    tmp_path: Path, missed: Made, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the look ahead says two weeks later than need be: the plan that is found is ready on the first day, so
+    they come then, and what waits for them is put back as soon as in the plan with the right day."""
+    wide = pipeline.put_off
+
+    def too_late(graph: TaskGraph, *asked: Any) -> TaskGraph | None:
+        found = wide(graph, *asked)
+        return found and coming(found, {visit.id: visit.start + 14 * DAY for visit in found.visits})
+
+    monkeypatch.setattr(pipeline, "put_off", too_late)
+    plan = made(tmp_path, FITTERS.replace("DAY", "2027-03-02")).plan
+    assert plan.visits == missed.plan.visits
+    assert plan.finish == missed.plan.finish
+    assert plan.step("put-back").start == missed.plan.step("put-back").start
 
 
 def test_what_an_appointment_needs_is_there_on_its_day(tmp_path: Path) -> None:

@@ -349,7 +349,7 @@ class Search:
         grace = least + int((best.aim.late - 1 - least) * PROBED[self.probes % len(PROBED)])
         self.probes += 1
         self.prover.grace = grace
-        if self.prover.dues and self.prover.looks_close:
+        if self.problem.promises and self.prover.looks_close:
             hear = self._hearing(self.prover.last, STATES, grace)
             if self._refutes(self.prover.last, Refuter(STATES, hear, self.random)):
                 self.late = grace + 1

@@ -298,6 +298,15 @@ class Exact:
         return tuple(taken)
 
 
+def nothing_better(problem: Problem, late: int, finish: int, states: int = STATES) -> bool:
+    """Whether it is certain that no placement breaks its promises by fewer minutes than `late`, nor by no more and
+    is done before `finish`."""
+    looks = [Exact(problem, states, by=finish - 1, grace=late)]
+    if late and problem.promises:
+        looks.append(Exact(problem, states, grace=late - 1))
+    return all(look.run() is Verdict.REFUTED for look in looks)
+
+
 def _with_remedies(problem: Problem, missed: Sequence[Wait]) -> Problem | None:
     """The problem in which the remedies of these windows are there, and come in between; None if one remedy is for
     several. Every placement that misses the windows is one of it."""

@@ -37,6 +37,7 @@ from scheduler.planning.reuse import again, answer_of, question_mark
 from scheduler.planning.visits import coming, drawn_forward, is_kept_waiting, moved_from, put_off
 from scheduler.solver.concessions import concession, untangled
 from scheduler.solver.conflicts import Stuck
+from scheduler.solver.exact import nothing_better
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Placement, Problem, Result, Slot
 from scheduler.solver.search import search
@@ -234,9 +235,13 @@ def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
             return Judged(None, None if found.proven else (0, 0))
         return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
 
+    def refutes(graph: TaskGraph, late: int, finish: int) -> bool:
+        lowered = _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
+        return nothing_better(replace(lowered.problem, stay=None), late, finish)
+
     most = max((window.people for window in ground.windows), default=1)
     before = known.hands if known is not None else {}
-    graph, least = choose(ground.graph, ground.facts, before, most, judge)
+    graph, least = choose(ground.graph, ground.facts, before, most, judge, refutes)
     return replace(ground, graph=graph, any_hands=least)
 
 

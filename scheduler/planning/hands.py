@@ -3,15 +3,14 @@
 Such a step can be done in several modes (as the field of project scheduling calls them): so many people, so many
 minutes. The planner chooses: a local search over the modes, each choice judged by a short search for a plan. That no
 choice ends sooner shows from a problem in which each of those steps asks for the fewest people and the fewest minutes
-at once, and for no window that a shorter step could miss: what holds of it holds of every choice.
+at once, and for no window that a shorter step could miss: what holds of it holds of every choice. Where that does not
+show it, the choices are parted, mode by mode (branch and bound), and each part is asked the same.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
-from math import prod
 
 from scheduler.model.basics import Estimate
 from scheduler.model.facts import Facts
@@ -21,8 +20,8 @@ from scheduler.solver.objective import Aim
 TRIES = 30
 """How many choices are judged at most."""
 
-FEW = 24
-"""Where there are no more choices than this, each is judged, and what none of them does better is proven."""
+PARTS = 40
+"""How many parts of all choices are asked at most whether one of them holds anything better."""
 
 Worth = tuple[int, int, int, int, int]
 """Minutes late, finish, days on site, minutes of people, earliest starts: less is better, the first goes first."""
@@ -36,6 +35,12 @@ class Judged:
     aim: Aim | None
     least: tuple[int, int] | None
 
+
+Box = Mapping[str, Sequence[int]]
+"""Which modes each step may still have: the ways to give each of them one of these."""
+
+Part = Mapping[str, Sequence[int]]
+"""Which modes each step may still have: all ways to give each of them one of these."""
 
 Modes = Mapping[str, int]
 """Which mode each step has, by its name: here the number of people."""
@@ -59,10 +64,19 @@ def choosable(graph: TaskGraph, facts: Facts) -> tuple[Task, ...]:
 
 
 def choose(
-    graph: TaskGraph, facts: Facts, before: Mapping[str, int], most: int, judge: Callable[[TaskGraph], Judged]
+    graph: TaskGraph,
+    facts: Facts,
+    before: Mapping[str, int],
+    most: int,
+    judge: Callable[[TaskGraph], Judged],
+    refutes: Callable[[TaskGraph, int, int], bool],
 ) -> tuple[TaskGraph, tuple[int, int]]:
     """The graph with the hands that make the best plan; of equal ones those of `before`, then the fewest minutes of
-    people. And what no choice of hands does better: minutes late, finish. Never are more than `most` people there."""
+    people. And what no choice of hands does better: minutes late, finish. Never are more than `most` people there.
+
+    `refutes` says of a graph whether no plan of it is less late than so many minutes, nor as little late and done
+    before such a minute.
+    """
     tables = {task.id: dict(task.hands) for task in choosable(graph, facts)}
     ways = {name: [people for people in hands if people <= most] or [min(hands)] for name, hands in tables.items()}
     chosen, bounds = best_modes(
@@ -70,63 +84,105 @@ def choose(
         before,
         lambda modes: judge(manned(graph, modes)),
         lambda modes: sum(people * tables[name][people].planned for name, people in modes.items()),
+        lambda part, late, finish: refutes(least_asked(graph, part), late, finish),
     )
-    least = judge(least_asked(graph, facts)).least or (0, 0)
+    least = judge(least_asked(graph, ways)).least or (0, 0)
     return manned(graph, chosen), (max(least[0], bounds[0]), max(least[1], bounds[1]))
 
 
 def best_modes(
-    ways: Mapping[str, Sequence[int]], before: Modes, judge: Callable[[Modes], Judged], cost: Callable[[Modes], int]
+    ways: Part,
+    before: Modes,
+    judge: Callable[[Modes], Judged],
+    cost: Callable[[Modes], int],
+    refutes: Callable[[Part, int, int], bool],
 ) -> tuple[Modes, tuple[int, int]]:
     """Of all ways to give each step one of its modes, which ascend, the one that is judged best, then the cheapest;
-    `before` is kept where none is better. And what no way does better, where all could be judged: else nothing, 0."""
-    found: dict[tuple[int, ...], tuple[Judged, Worth | None]] = {}
-
-    def worth(modes: Modes) -> Worth | None:
-        key = tuple(modes[name] for name in ways)
-        if key not in found and len(found) < TRIES:
-            judged = judge(modes)
-            aim = judged.aim
-            found[key] = judged, aim and (aim.late, aim.finish, aim.days, cost(modes), aim.starts)
-        return found[key][1] if key in found else None
-
+    `before` is kept where none is better. And what no way does better: nothing, 0, where that is not known."""
+    choice = _Choice(ways, judge, cost)
     fewest, most = ({name: modes[at] for name, modes in ways.items()} for at in (0, -1))
-    begins: list[Modes] = [most, fewest]
-    if all(before.get(name) in modes for name, modes in ways.items()):
-        begins.insert(0, {name: before[name] for name in ways})
-    few = prod(len(modes) for modes in ways.values()) <= FEW
-    if few:
-        begins += [dict(zip(ways, each, strict=True)) for each in product(*ways.values())]
-    best: Worth | None = None
-    chosen: Modes = fewest
-    for each in begins:
-        value = worth(each)
-        if value is not None and (best is None or value < best):
-            best, chosen = value, each
-    going = best is not None and not few
-    while going:
-        going = False
-        for name, mode in ((name, mode) for name, modes in ways.items() for mode in modes):
-            other = {**chosen, name: mode}
-            value = worth(other)
-            if value is not None and best is not None and value < best:
-                best, chosen, going = value, other, True
-    bounds = [judged.least for judged, _ in found.values() if few and judged.least is not None] or [(0, 0)]
-    return chosen, (min(late for late, _ in bounds), min(finish for _, finish in bounds))
+    known = all(before.get(name) in modes for name, modes in ways.items())
+    for modes in ({name: before[name] for name in ways} if known else most, most, fewest):
+        choice.take(modes)
+    choice.climb()
+    return choice.chosen or fewest, _least(choice, refutes)
 
 
-def least_asked(graph: TaskGraph, facts: Facts) -> TaskGraph:
-    """The graph in which each step whose hands are open asks for the fewest people and the fewest minutes at once."""
-    names = {task.id for task in choosable(graph, facts)}
+class _Choice:
+    """The ways judged so far, and the best of them."""
+
+    def __init__(self, ways: Part, judge: Callable[[Modes], Judged], cost: Callable[[Modes], int]) -> None:
+        self.ways, self.judge, self.cost = ways, judge, cost
+        self.found: dict[tuple[int, ...], Judged] = {}
+        self.chosen: Modes = {}
+        self.best: Worth | None = None
+
+    def take(self, modes: Modes) -> Judged | None:
+        """What is judged of a way, which is the best from now on if it is better; None if enough are judged."""
+        key = tuple(modes[name] for name in self.ways)
+        if key not in self.found:
+            if len(self.found) >= TRIES:
+                return None
+            judged = self.found[key] = self.judge(modes)
+            aim = judged.aim
+            worth = aim and (aim.late, aim.finish, aim.days, self.cost(modes), aim.starts)
+            if worth is not None and (self.best is None or worth < self.best):
+                self.best, self.chosen = worth, modes
+        return self.found[key]
+
+    def climb(self) -> None:
+        """Change one mode of the best after the other, as long as that makes it better."""
+        best = None
+        while self.best is not None and self.best != best:
+            best = self.best
+            for name, mode in ((name, mode) for name, modes in self.ways.items() for mode in modes):
+                self.take({**self.chosen, name: mode})
+
+
+def _least(choice: _Choice, refutes: Callable[[Part, int, int], bool]) -> tuple[int, int]:
+    """What no way does better, minutes late and finish: all ways parted until each part is refuted, or is one way,
+    which is judged. Nothing, 0, if there are too many parts."""
+    bounds, parts = list[tuple[int, int]](), [choice.ways]
+    for _ in range(PARTS):
+        if not parts or choice.best is None:
+            break
+        part, (late, finish, *_) = parts.pop(), choice.best
+        if refutes(part, late, finish):
+            continue
+        open_ones = [name for name, modes in part.items() if len(modes) > 1]
+        if open_ones:
+            name = open_ones[0]
+            ordered = sorted(part[name], key=lambda mode: mode == choice.chosen[name])  # the best one's is next
+            parts += ({**part, name: [mode]} for mode in ordered)
+            continue
+        judged = choice.take({name: mode for name, (mode,) in part.items()})
+        if judged is None:
+            parts.append(part)
+            break
+        if judged.least is not None:
+            bounds.append(judged.least)
+    if parts or choice.best is None:
+        return 0, 0
+    bounds.append(choice.best[:2])
+    return min(late for late, _ in bounds), min(finish for _, finish in bounds)
+
+
+def least_asked(graph: TaskGraph, part: Part) -> TaskGraph:
+    """The graph in which each step whose hands are open asks for the fewest people and the fewest minutes at once
+    that it may still have. One that gives something back may pause, so that it can end as late as it would."""
+    several = {name for name, modes in part.items() if len(modes) > 1}
+    givers = {keep.step for task in graph.tasks for keep in task.keeps}
 
     def least(task: Task) -> Task:
-        if task.id not in names:
-            return task
-        people, work = min(people for people, _ in task.hands), min((w for _, w in task.hands), key=_planned)
-        return replace(task, people=people, work=work, smallest_piece=None if task.smallest_piece is None else 1)
+        hands = [each for each in task.hands if each[0] in part.get(task.id, ())]
+        if task.id not in several:
+            return _with(task, hands[0][0]) if hands else task
+        people, work = min(people for people, _ in hands), min((work for _, work in hands), key=_planned)
+        pauses = task.smallest_piece is not None or task.id in givers
+        return replace(task, people=people, work=work, smallest_piece=1 if pauses else None)
 
     def free(link: Link) -> Link:
-        return replace(link, until=None, within=None, remedy=None) if {link.before, link.after} & names else link
+        return replace(link, until=None, within=None, remedy=None) if {link.before, link.after} & several else link
 
     return replace(graph, tasks=tuple(map(least, graph.tasks)), links=tuple(map(free, graph.links)))
 

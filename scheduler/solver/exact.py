@@ -25,19 +25,21 @@ and may be missed, and then the effort is spent and the answer is neither (`None
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from enum import Enum
 from functools import cached_property
 
 from scheduler.solver.activity_lists import by_latest_starts
 from scheduler.solver.decoding import AT_ONCE, Placer
-from scheduler.solver.network import LONG_AGO
-from scheduler.solver.problem import Lag, Placement, Problem
-from scheduler.solver.promises import dues_of, late_minutes
-from scheduler.solver.proof.branching import halves
+from scheduler.solver.network import LONG_AGO, Readiness
+from scheduler.solver.problem import Lag, Placement, Problem, Wait
+from scheduler.solver.promises import late_minutes
+from scheduler.solver.proof.branching import halved, halves
 from scheduler.solver.proof.disjunctions import Alternative, Order, lasting
 from scheduler.solver.proof.halving import taken_apart
 from scheduler.solver.proof.propagation import settle
 from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
+from scheduler.solver.proof.taking import Clash, apart, clash, keep_promises, longest_out
 
 STATES = 400
 """On how many nodes conclusions are drawn at most."""
@@ -73,6 +75,7 @@ class Exact:
         self.left = self.most = states if size <= SIZE else 1
         self.spent = False
         self.ground = self._begun()
+        self.remedied: dict[frozenset[Wait], Placement | Verdict] = {}
 
     @cached_property
     def placers(self) -> tuple[Placer, Placer]:
@@ -112,18 +115,13 @@ class Exact:
         try:
             state.begin()
             state.done_by(self.by)
-            if self.grace is not None:
-                self._due(state, self.grace)
+            state.grace = self.grace
+            keep_promises(state)
+            state.flow()
             state.look_closer()
         except Refuted:
             return None
         return state
-
-    def _due(self, state: State, grace: int) -> None:
-        """What is promised is broken by no more than the grace: of what is taken apart its last part is. Raises
-        Refuted."""
-        dues = dues_of(self.problem, self.problem.promises)
-        state.due_by({self.apart.parts[i][-1]: due + grace for i, due in dues.items()})
 
     def _keeps(self, found: Placement) -> bool:
         """Whether a placement is one that is looked for."""
@@ -131,10 +129,10 @@ class Exact:
             return False
         return self.grace is None or sum(late_minutes(self.problem, found)) <= self.grace
 
-    def _search(self, state: State, around: frozenset[Alternative]) -> Placement | None:
+    def _search(self, state: State, decided: frozenset[Alternative]) -> Placement | None:
         """A placement that a node holds; None if there is none, or the effort is spent.
 
-        `around` are the pairs of which it is decided that one pauses while the other runs.
+        `decided` are the pairs of which it is known that one pauses while the other runs.
         """
         if self.left <= 0:
             self.spent = True
@@ -142,22 +140,22 @@ class Exact:
         self.left -= 1
         if self._closed(state):
             return None
-        branches = self._ordering(state)
+        branches = self._ordering(state) or self._parting(state)
         if branches is None:
-            found = self._placed(state)
-            if found is not None:
+            found = self._placed(state) or self._remedied(state.missed)
+            if isinstance(found, Placement):
                 return found
-            branches = self._dividing(state, around)
+            branches = [] if found is Verdict.REFUTED else self._dividing(state, decided)
         if branches is None:
             self.spent = True  # nothing is left to decide, and still nobody knows
             return None
-        for branch, pauses in branches:
+        for branch, more in branches:
             narrowed = state.copy()
             try:
                 branch(narrowed)
             except Refuted:
                 continue
-            found = self._search(narrowed, around | pauses)
+            found = self._search(narrowed, decided | more)
             if found is not None or self.spent:
                 return found
         return None
@@ -187,13 +185,22 @@ class Exact:
                 return [(_holding(one, one.either), frozenset()), (_holding(one, one.other), frozenset())]
         return None
 
-    def _dividing(
-        self, state: State, around: frozenset[Alternative]
-    ) -> list[tuple[Branch, frozenset[Alternative]]] | None:
-        """What is decided once all orders are: a forbidden set, then who pauses around whom, then when."""
+    def _parting(self, state: State) -> list[tuple[Branch, frozenset[Alternative]]] | None:
+        """What is decided once all orders are, if not all can be where they start first: what can't run, or be held,
+        at once, and who takes later what is promised back soon."""
         found = _forbidden(state)
         if found is not None:
             return [(branch, frozenset()) for branch in _parted(state, *found)]
+        clashing = clash(state)
+        if clashing is not None:
+            return [(branch, frozenset()) for branch in _freed(state, clashing)]
+        taker = longest_out(state)
+        return None if taker is None else [(branch, frozenset()) for branch in halved(state, taker)]
+
+    def _dividing(
+        self, state: State, around: frozenset[Alternative]
+    ) -> list[tuple[Branch, frozenset[Alternative]]] | None:
+        """What is decided last: who pauses around whom, then when."""
         for pair in state.pairs:
             if pair.around is not None and pair not in around:
                 return [
@@ -226,6 +233,35 @@ class Exact:
             if isinstance(outcome, Placement) and self._keeps(outcome):
                 return outcome
         return None
+
+    def _remedied(self, missed: frozenset[Wait]) -> Placement | Verdict | None:
+        """What is known of all placements in which these windows are missed: of their remedies, which are there then,
+        a node knows nothing. Each set of windows is looked into once.
+        """
+        if not missed:
+            return None
+        if missed not in self.remedied:
+            problem = _with_remedies(self.problem, self._windows(missed))
+            inner = None if problem is None else Exact(problem, max(self.left, 1), self.by, self.grace)
+            found = Verdict.UNKNOWN if inner is None else inner.run()
+            self.left -= 0 if inner is None else inner.nodes
+            kept = isinstance(found, Placement) and self._misses(found, missed)
+            self.remedied[missed] = Verdict.UNKNOWN if isinstance(found, Placement) and not kept else found
+        return self.remedied[missed]
+
+    def _windows(self, missed: frozenset[Wait]) -> list[Wait]:
+        """These waits with the numbers of the problem as a whole."""
+        pairs = zip(self.problem.waits, self.apart.relaxed.waits, strict=False)
+        return [wait for wait, moved in pairs if moved in missed]
+
+    def _misses(self, found: Placement, missed: frozenset[Wait]) -> bool:
+        """Whether a placement misses all of these windows: else a remedy stands there that nobody calls for."""
+        ready = Readiness(self.problem.clocks)
+        return all(
+            wait.until is not None
+            and found.pieces[wait.after][0].start > ready(wait.until, found.pieces[wait.before][-1].end)
+            for wait in self._windows(missed)
+        )
 
     def _has_no_room(self, state: State) -> bool:
         """Whether somebody who pauses can't be done in time around all that runs at a moment that is decided.
@@ -260,6 +296,43 @@ class Exact:
             ahead = state.start[FORE][b.leader] < state.start[FORE][a.leader]
             taken.append(int(ahead) if held[0] == held[1] else int(held[1]))
         return tuple(taken)
+
+
+def nothing_better(problem: Problem, late: int, finish: int, states: int = STATES) -> bool:
+    """Whether it is certain that no placement breaks its promises by fewer minutes than `late`, nor by no more and
+    is done before `finish`."""
+    looks = [Exact(problem, states, by=finish - 1, grace=late)]
+    if late and problem.promises:
+        looks.append(Exact(problem, states, grace=late - 1))
+    return all(look.run() is Verdict.REFUTED for look in looks)
+
+
+def _with_remedies(problem: Problem, missed: Sequence[Wait]) -> Problem | None:
+    """The problem in which the remedies of these windows are there, and come in between; None if one remedy is for
+    several. Every placement that misses the windows is one of it."""
+    remedies = [wait.remedy for wait in problem.waits if wait.remedy is not None]
+    called = {wait.remedy for wait in missed}
+    if any(remedies.count(remedy or 0) > 1 for remedy in called):
+        return None
+    waits = [
+        each
+        for wait in problem.waits
+        for each in (
+            (
+                replace(wait, until=None, remedy=None),
+                Wait(before=wait.before, after=wait.after, lag=wait.until or Lag()),
+                Wait(before=wait.before, after=wait.remedy or 0),
+                Wait(before=wait.remedy or 0, after=wait.after),
+            )
+            if wait.remedy in called
+            else (wait,)
+        )
+    ]
+    activities = (
+        replace(activity, optional=False) if i in called else activity
+        for i, activity in enumerate(problem.activities)
+    )
+    return replace(problem, activities=tuple(activities), waits=tuple(waits))
 
 
 def _holding(alternative: Alternative, order: Order) -> Branch:
@@ -335,6 +408,19 @@ def _parted(state: State, resource: int, members: Sequence[int], moment: int) ->
     if sum(activities[i].demand[resource] for i in members) <= capacity:  # at another time there may be enough
         for i in members:
             yield lambda narrowed, i=i: narrowed.raise_start(FORE, i, moment + 1)  # type: ignore[misc]
+
+
+def _freed(state: State, found: Clash) -> Iterator[Branch]:
+    """Holds that take too much parted in every way there is: with what is closed one of them is taken after the
+    moment at which all least ones clash, as else all would be taken then; by themselves one is over before another.
+    """
+    if not found.closed:
+        for order in apart(state.question.problem, found):
+            yield lambda narrowed, order=order: narrowed.decide(order)  # type: ignore[misc]
+        return
+    for hold in found.holds:
+        if not state.question.problem.activities[hold.taker].fixed:
+            yield lambda narrowed, i=hold.taker: narrowed.raise_start(FORE, i, found.moment + 1)  # type: ignore[misc]
 
 
 def _ends_halved(state: State) -> tuple[Branch, Branch] | None:

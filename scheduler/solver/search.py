@@ -48,8 +48,11 @@ IN_VAIN = 20_000
 FEW_STATES = 20
 """How many nodes the short exact search looks at where no proof is wanted."""
 
-FEW = 12
+FEW = 16
 """Of no more open activities than this an exact search looks for anything earlier, before the rest of the effort."""
+
+MOST_NODES = 1_500
+"""On how many nodes that exact search draws conclusions at most."""
 
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
@@ -191,10 +194,10 @@ class Search:
             self._look_closely(min(GLANCE, self.effort))
             self._ask_the_chains()
         self._break_less()
-        self._until(min(FIRST_LOOK, self.effort))
+        self._until(min(FIRST_LOOK // 5 if self.open <= FEW else FIRST_LOOK, self.effort))
         self._look_at_days()
-        self._look_closely(self.effort)
         self._look_exactly()
+        self._look_closely(self.effort)
         while not self._done():
             self._break_less()
             if self.filling.has_stretches and len(self.problem.activities) <= MOST_FILLED:
@@ -252,7 +255,8 @@ class Search:
         while not self._done():
             late, least = self.pools.best.aim.late, self._late_at_least()
             by, grace = (self.prover.last, late - 1) if late > least else (self._aimed(), late)
-            found = self._exactly(Exact(self.problem, by=by, grace=grace))
+            left = (self.effort - self.spent) // (STATE * len(self.problem.activities))
+            found = self._exactly(Exact(self.problem, max(1, min(left, MOST_NODES)), by=by, grace=grace))
             if isinstance(found, Placement):
                 self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
             elif found is Verdict.REFUTED and late > least:
@@ -351,7 +355,7 @@ class Search:
         grace = least + int((best.aim.late - 1 - least) * PROBED[self.probes % len(PROBED)])
         self.probes += 1
         self.prover.grace = grace
-        if self.prover.dues and self.prover.looks_close:
+        if self.problem.promises and self.prover.looks_close:
             hear = self._hearing(self.prover.last, STATES, grace)
             if self._refutes(self.prover.last, Refuter(STATES, hear, self.random)):
                 self.late = grace + 1

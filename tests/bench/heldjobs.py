@@ -6,6 +6,7 @@ Sizes and times are common practice, no source. A job with the same number is al
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from random import Random
@@ -36,6 +37,21 @@ class Held:
             demand = (people, *activities[i].demand[1:])
             activities[i] = replace(activities[i], minutes=minutes, demand=demand)
         return replace(self.problem, activities=tuple(activities))
+
+    def least_asked(self, part: Mapping[int, Sequence[int]]) -> Problem:
+        """The problem with the fewest people and the fewest minutes, at once, of the modes that each may still have.
+        What may pause, gives something back or opens a window may pause anywhere, so that it can end as late as in
+        any of them."""
+        problem, activities = self.problem, list(self.problem.activities)
+        late = {hold.giver for hold in problem.holds} | {wait.before for wait in problem.waits if wait.until}
+        for i, numbers in part.items():
+            people, minutes = (min(self.modes[i][number][k] for number in numbers) for k in (0, 1))
+            smallest = activities[i].smallest
+            if len(numbers) > 1:
+                smallest = None if smallest is None and i not in late else 1
+            demand = (people, *activities[i].demand[1:])
+            activities[i] = replace(activities[i], minutes=minutes, smallest=smallest, demand=demand)
+        return replace(problem, activities=tuple(activities))
 
 
 def held_job(seed: int) -> Held:

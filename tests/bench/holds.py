@@ -30,8 +30,9 @@ from typing import Any
 
 from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
-from scheduler.planning.hands import Judged, best_modes
+from scheduler.planning.hands import Judged, Part, best_modes
 from scheduler.solver.conflicts import Stuck
+from scheduler.solver.exact import nothing_better
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import (
     Activity,
@@ -235,14 +236,20 @@ def planned(held: Held, effort: int) -> tuple[Problem, Result | Stuck]:
         chosen = (held.modes[int(name)][mode] for name, mode in modes.items())
         return sum(people * minutes for people, minutes in chosen)
 
+    def refutes(part: Part, late: int, finish: int) -> bool:
+        return nothing_better(held.least_asked({int(name): modes for name, modes in part.items()}), late, finish)
+
     ways = {str(i): range(len(each)) for i, each in held.modes.items()}
-    modes, (late, finish) = best_modes(ways, {}, judge, cost)
+    modes, (late, finish) = best_modes(ways, {}, judge, cost, refutes)
     problem = manned(modes)
     outcome = search(problem, effort)
     if isinstance(outcome, Stuck):
         return problem, outcome
-    late, finish = min(outcome.late_at_least, late), min(outcome.finish_not_before, finish)
-    return problem, replace(outcome, late_at_least=late, finish_not_before=finish)
+    return problem, replace(
+        outcome,
+        late_at_least=min(outcome.late_at_least, late),
+        finish_not_before=min(outcome.finish_not_before, finish),
+    )
 
 
 @dataclass

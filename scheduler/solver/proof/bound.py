@@ -13,10 +13,11 @@ from collections.abc import Callable, Mapping, Sequence
 
 from scheduler.solver.activity_lists import by_latest_starts
 from scheduler.solver.problem import Problem
-from scheduler.solver.promises import dues_of, out_at_least
+from scheduler.solver.promises import out_at_least
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.propagation import workload
 from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
+from scheduler.solver.proof.taking import keep_promises
 
 EFFORT = 1_000
 """How much is spent on looking closer, if nothing else is said: states settled times activities."""
@@ -44,7 +45,7 @@ class Prover:
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.last = max((slot.end for slot in problem.slots), default=0)
-        self.dues = dues_of(problem, problem.promises)
+        self.promises = problem.promises
         self.grace: int | None = None
         self.passes = 0
         """How often the chains were passed along so far."""
@@ -96,14 +97,14 @@ class Prover:
         one: each looked at alone, by chains and workload, and what is out of use by what must happen in between."""
         if self.ground is None:
             return sum(known)
-        problem, dues, total = self.problem, self.dues, 0
+        problem, total = self.problem, 0
         for number, (promise, late) in enumerate(zip(problem.promises, known, strict=True)):
             if late and promise.ends:
-                self.dues = dues_of(problem, (promise,))
+                self.promises = (promise,)
                 total += _least(0, late, self._breaks_more)
             elif late:
                 total += out_at_least(problem, number, late)
-        self.dues = dues
+        self.promises = problem.promises
         return total
 
     def _breaks_more(self, grace: int) -> bool:
@@ -127,8 +128,9 @@ class Prover:
 
     def _keep_promises(self, state: State) -> None:
         """Take for granted that no promise is broken by more than the grace. Raises Refuted."""
-        if self.grace is not None and self.dues:
-            state.due_by({i: due + self.grace for i, due in self.dues.items()})
+        state.grace, state.promises = self.grace, self.promises
+        keep_promises(state)
+        state.flow()
 
     def _too_early(self, finish: int) -> bool:
         """Whether chains and workload alone refute a finish."""

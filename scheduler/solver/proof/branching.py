@@ -91,8 +91,13 @@ def halves(state: State) -> tuple[Branch, Branch] | None:
     open_ones = [(-latest[i] - start[i], i) for i in state.question.counted if -latest[i] > start[i]]
     if not open_ones:
         return None
-    free, i = min(open_ones)
-    middle = start[i] + free // 2
+    return halved(state, min(open_ones)[1])
+
+
+def halved(state: State, i: int) -> tuple[Branch, Branch]:
+    """The first or the second half of all starts of one."""
+    earliest, latest = state.start[FORE][i], -state.end[BACK][i]
+    middle = earliest + (latest - earliest) // 2
     return (lambda narrowed: narrowed.raise_end(BACK, i, -middle)), (
         lambda narrowed: narrowed.raise_start(FORE, i, middle + 1)
     )

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.model.spans import clip, union
-from scheduler.solver.problem import Hold, Lag, Option, Problem, Soil, Wait
+from scheduler.solver.problem import Hold, Lag, Option, Problem, Slot, Soil, Wait
 from scheduler.wallclock import NEVER
 
 Arc = tuple[int, int, Lag]
@@ -20,14 +21,15 @@ Arc = tuple[int, int, Lag]
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One way round: arcs that then hold, minutes added to activities, waits that last no longer than theirs, and
-    arcs `since` a start instead of an end.
+    """One way round: arcs that then hold, minutes added to activities, waits that last no longer than theirs, arcs
+    `since` a start instead of an end, and the wait whose window is missed then.
     """
 
     arcs: tuple[Arc, ...]
     extra: tuple[tuple[int, int], ...] = ()
     kept: tuple[Arc, ...] = ()
     since: tuple[Arc, ...] = ()
+    missed: Wait | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,7 +123,7 @@ def windows(problem: Problem) -> tuple[tuple[Arc, ...], list[Alternative]]:
             hard.append(window)
         elif not activities[wait.remedy].fixed:
             missed = (window, *_around_remedy(problem, wait.before, wait.remedy, wait.after))
-            mended.append(Alternative(Order((), kept=(window,)), Order(missed)))
+            mended.append(Alternative(Order((), kept=(window,)), Order(missed, missed=wait)))
     return tuple(hard), mended
 
 
@@ -219,10 +221,10 @@ def given_back(problem: Problem, hold: Hold, then: int) -> Order:
         if hold.at_start:
             return Order(((taker, then, Lag()),), since=((taker, then, hold.lag),))
         return Order(((taker, then, hold.lag),))
-    ended = (taker, then, Lag())
-    if giver == then or activities[giver].optional or activities[giver].fixed:
+    ended, event = (taker, then, Lag()), (giver, then, hold.lag)
+    begun = activities[giver].fixed and not activities[giver].booked
+    if activities[giver].optional or begun or (giver == then and hold.at_start and hold.lag == Lag()):
         return Order((ended,))
-    event = (giver, then, hold.lag)
     return Order((ended,), since=(event,)) if hold.at_start else Order((ended, event))
 
 
@@ -244,6 +246,34 @@ def between_closures(problem: Problem) -> Problem:
         fit = gaps if activity.fit is None else union(clip(a, b) for a in activity.fit for b in gaps)
         activities[hold.taker] = replace(activity, fit=fit, hold=hold.lag)
     return problem if activities == list(problem.activities) else replace(problem, activities=tuple(activities))
+
+
+def with_work(problem: Problem) -> Problem:
+    """The problem in which a thing that some take only while they work is a resource of its own, besides what is said
+    of it as a thing: so that what pauses takes it too. What others hold of it longer is left out there."""
+    things = sorted({hold.thing for hold in problem.holds if hold.at_work})
+    if not things:
+        return problem
+    demands = [[*activity.demand, *(0 for _ in things)] for activity in problem.activities]
+    base = len(demands[0]) - len(things)
+    for hold in problem.holds:
+        if hold.at_work:
+            demands[hold.taker][base + things.index(hold.thing)] += hold.places
+    closed = [problem.things[number].closed for number in things]
+    edges = sorted({edge for spans in closed for span in spans for edge in (span.start, span.end)})
+    slots = list[Slot]()
+    for slot in problem.slots:
+        inside = [slot.start, *(edge for edge in edges if slot.start < edge < slot.end), slot.end]
+        for begin, end in pairwise(inside):
+            left = (
+                max(
+                    0, problem.things[number].places - sum(c.places for c in spans if c.start < end and c.end > begin)
+                )
+                for number, spans in zip(things, closed, strict=True)
+            )
+            slots.append(Slot(begin, end, (*slot.capacity, *left), slot.day))
+    activities = (replace(a, demand=tuple(d)) for a, d in zip(problem.activities, demands, strict=True))
+    return replace(problem, activities=tuple(activities), slots=tuple(slots))
 
 
 def _rivals(

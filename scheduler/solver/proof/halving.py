@@ -13,12 +13,12 @@ Two problems come of it, with the same numbers:
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from scheduler.model.basics import Span
 from scheduler.solver.network import Readiness, next_fit
-from scheduler.solver.problem import Activity, Barrier, Hold, Lag, Option, Placement, Problem, Soil, Wait
+from scheduler.solver.problem import Activity, Barrier, Hold, Lag, Option, Placement, Problem, Promise, Soil, Wait
 from scheduler.solver.proof.disjunctions import Pausing, gains, smallest_pieces, whole
 
 
@@ -58,7 +58,7 @@ def taken_apart(problem: Problem) -> Apart:
     """
     more = gains(problem)
     kept = {barrier.by for barrier in problem.barriers} | {i for soil in problem.soils for i in soil.cleans}
-    kept |= {hold.taker for hold in problem.holds if hold.giver is not None or hold.at_start}
+    kept |= {hold.taker for hold in problem.holds if not hold.at_work and (hold.giver is not None or hold.at_start)}
     cut = [
         i
         for i in problem.pausing
@@ -84,7 +84,7 @@ def taken_apart(problem: Problem) -> Apart:
         waits += [Wait(before=own[k], after=own[k + 1]) for k in range(len(own) - 1)]
     named = tuple(tuple(own) for own in parts)
 
-    def asked(activities: list[Activity]) -> Problem:
+    def asked(activities: list[Activity], promises: tuple[Promise, ...]) -> Problem:
         return replace(
             problem,
             activities=tuple(activities),
@@ -92,12 +92,14 @@ def taken_apart(problem: Problem) -> Apart:
             choices=tuple((_option(a, named), _option(b, named)) for a, b in problem.choices),
             barriers=tuple(_barrier(barrier, named) for barrier in problem.barriers),
             soils=tuple(_soil(soil, named) for soil in problem.soils),
-            holds=tuple(_hold(hold, named) for hold in problem.holds),
-            promises=(),
+            holds=(*(_hold(hold, named) for hold in problem.holds), *_at_work(problem, named)),
+            promises=promises,
             stay=None,
         )
 
-    return Apart(problem, asked(loose), asked(tight), named)
+    return Apart(
+        problem, asked(loose, tuple(_promise(each, named) for each in problem.promises)), asked(tight, ()), named
+    )
 
 
 Parts = tuple[tuple[int, ...], ...]
@@ -121,9 +123,22 @@ def _soil(soil: Soil, parts: Parts) -> Soil:
 
 def _hold(hold: Hold, parts: Parts) -> Hold:
     taker, giver = parts[hold.taker], parts[hold.taker if hold.giver is None else hold.giver]
+    if hold.at_work:
+        return hold
     if hold.giver is None and len(taker) == 1:
         return replace(hold, taker=taker[0])
     return replace(hold, taker=taker[0], giver=giver[0] if hold.at_start else giver[-1])
+
+
+def _at_work(problem: Problem, parts: Parts) -> Iterator[Hold]:
+    """What the later parts work with too."""
+    for hold in problem.holds:
+        if hold.at_work:
+            yield from (replace(hold, taker=part) for part in parts[hold.taker][1:])
+
+
+def _promise(promise: Promise, parts: Parts) -> Promise:
+    return replace(promise, ends=tuple((parts[i][-1], lag) for i, lag in promise.ends))
 
 
 def _all(members: Iterable[int], parts: Parts) -> frozenset[int]:

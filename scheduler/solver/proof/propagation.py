@@ -14,6 +14,7 @@ from scheduler.solver.proof.changeovers import cleaned
 from scheduler.solver.proof.disjunctions import Alternative
 from scheduler.solver.proof.state import BACK, FORE, Refuted, State
 from scheduler.solver.proof.stretches import within_stretches
+from scheduler.solver.proof.taking import given_after, keep_promises, places_left
 
 ROUNDS = 50
 """How often all rules are gone through. Each time something rises; a state that keeps rising is left as it is."""
@@ -23,12 +24,16 @@ def settle(state: State) -> None:
     """Draw all conclusions, the cheap ones first. Raises Refuted."""
     for _ in range(ROUNDS):
         state.flow()
+        keep_promises(state)
         workload(state)
         _after_all_before(state)
         if not state.queue:
             _around_the_certain(state)
         if not state.queue:
             _after_the_others(state)
+        if not state.queue:
+            given_after(state)
+            places_left(state)
         if not state.queue:
             within_stretches(state)
         if not state.queue:

@@ -7,13 +7,13 @@ directions of time, how early every activity can start and end, and what is know
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from scheduler.solver.energy import Supply
 from scheduler.solver.heads import Direction
 from scheduler.solver.network import LONG_AGO, first_reaching, mirrored
-from scheduler.solver.problem import Lag, Problem
+from scheduler.solver.problem import Hold, Lag, Problem, Wait
 from scheduler.solver.proof.disjunctions import (
     Alternative,
     Order,
@@ -27,6 +27,7 @@ from scheduler.solver.proof.disjunctions import (
     soils,
     whole,
     windows,
+    with_work,
 )
 from scheduler.solver.proof.repeating import Repeats, Stand, dateless
 from scheduler.wallclock import NEVER
@@ -48,7 +49,7 @@ class Question:
     """
 
     def __init__(self, problem: Problem, pausing: Sequence[Pausing] | None = None) -> None:
-        self.problem = problem = between_closures(problem)
+        self.problem = problem = with_work(between_closures(problem))
         back = mirrored(problem)
         smallest = smallest_pieces(problem)
         self.directions = Direction(problem, smallest), Direction(back, smallest, problem)
@@ -71,12 +72,22 @@ class Question:
         self.pausing = [Pausing((i,), smallest[i] or 1) for i in self.counted if not self.whole[i]]
         if pausing is not None:
             self.pausing = list(pausing)
+        self.holds = self._certain_holds()
 
     def _alone(self, resource: int) -> set[int]:
         """Those that leave nothing of a resource for any other that needs it."""
         peak = max((slot.capacity[resource] for slot in self.problem.slots), default=0)
         least = min((demand for _, demand in self.using[resource]), default=0)
         return {i for i, demand in self.using[resource] if demand + least > peak}
+
+    def _certain_holds(self) -> list[list[Hold]]:
+        """For every thing what takes of it in one go in every placement."""
+        found: list[list[Hold]] = [[] for _ in self.problem.things]
+        for hold in self.problem.holds:
+            taker = self.problem.activities[hold.taker]
+            if not taker.optional and (not hold.at_work or (self.whole[hold.taker] and not taker.fixed)):
+                found[hold.thing].append(hold)
+        return found
 
     @cached_property
     def pairs(self) -> list[Alternative]:
@@ -103,7 +114,9 @@ class Question:
 class State:
     """What is known of all placements that are done by a finish and keep the orders decided so far.
 
-    The bits of `changed` are the activities of which more is known since alternatives were last gone through.
+    The bits of `changed` are the activities of which more is known since alternatives were last gone through. With a
+    `grace` these placements break these `promises` by no more minutes than that all together. `missed` are the
+    windows of which it is decided that they are over.
     """
 
     def __init__(self, question: Question) -> None:
@@ -125,6 +138,9 @@ class State:
         self.windows: list[Alternative] = []
         self.queue: deque[tuple[int, int]] = deque()
         self.changed = -1
+        self.grace: int | None = None
+        self.promises = question.problem.promises
+        self.missed: frozenset[Wait] = frozenset()
 
     def copy(self) -> State:
         """A state of its own that knows the same."""
@@ -139,7 +155,8 @@ class State:
         other.minutes = self.minutes[:]
         other.pairs, other.choices, other.windows = self.pairs, self.choices, self.windows
         other.queue = deque(self.queue)
-        other.changed = self.changed
+        other.changed, other.missed = self.changed, self.missed
+        other.grace, other.promises = self.grace, self.promises
         return other
 
     def begin(self) -> None:
@@ -160,14 +177,6 @@ class State:
             activity = self.question.problem.activities[i]
             if not activity.optional:
                 self.raise_start(BACK, i, -finish if activity.minutes else LONG_AGO + 1)
-        self.flow()
-
-    def due_by(self, due: Mapping[int, int]) -> None:
-        """Take for granted that each of these has ended by its own minute. Raises Refuted."""
-        for i, minute in due.items():
-            activity = self.question.problem.activities[i]
-            if activity.minutes and not activity.optional:
-                self.raise_start(BACK, i, -minute)
         self.flow()
 
     def look_closer(self) -> None:
@@ -229,6 +238,8 @@ class State:
 
     def decide(self, order: Order) -> None:
         """Hold to an order from now on. Raises Refuted."""
+        if order.missed is not None:
+            self.missed |= {order.missed}
         for i, minutes in order.extra:
             self.minutes[i] += minutes
             for side in (FORE, BACK):

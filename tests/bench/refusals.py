@@ -39,7 +39,7 @@ from scheduler.solver.conflicts import Stuck
 from scheduler.solver.exact import Verdict
 from scheduler.solver.infeasible_subset import HOURS, Conflict, Entry, conflicts, decided, without
 from scheduler.solver.problem import Activity, Placement, Problem, Slot
-from scheduler.solver.search import search
+from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 from tests.bench import oracle
@@ -128,7 +128,7 @@ def _named(job: Job):  # type: ignore[no-untyped-def]
         return lower(job, graph, windows(job, ahead, ZoneInfo(job.zone), taken), ground.films, facts).problem.slots
 
     asked, slots = in_question(lowered, ground, (), hours)
-    stuck = search(lowered.problem, pipeline.DEFAULT_EFFORT)
+    stuck = search(lowered.problem, DEFAULT_EFFORT)
     assert isinstance(stuck, Stuck)
     found = conflicts(lowered.problem, asked.entries(), stuck.activity, slots)
     return lowered.problem, (asked.entries(), slots, found)

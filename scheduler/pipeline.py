@@ -180,8 +180,8 @@ def _planned(
         lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(link.firm for link in graph.links):
-            graph = _with_remedies(graph)
-            ground = replace(ground, graph=_with_remedies(ground.graph))
+            graph = with_remedies(graph)
+            ground = replace(ground, graph=with_remedies(ground.graph))
             lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
             outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(visit.start > facts.now for visit in graph.visits):
@@ -245,7 +245,7 @@ def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
     return replace(ground, graph=graph, any_hands=least)
 
 
-def _with_remedies(graph: TaskGraph) -> TaskGraph:
+def with_remedies(graph: TaskGraph) -> TaskGraph:
     """The same where what is best done in one go may be done later, with its remedy, as no plan keeps it all."""
     return replace(graph, links=tuple(replace(link, firm=False) for link in graph.links))
 

@@ -33,7 +33,7 @@ from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.graph import Task
 from scheduler.model.job import AirPeriod, Item, Room
 from scheduler.model.material import WINDOW_END, Material
-from scheduler.pipeline import CURING, Made, span_ahead
+from scheduler.pipeline import CURING, Made, span_ahead, with_remedies
 from scheduler.planning.encode import Lowered, lower, numbered
 from scheduler.planning.visits import loosened
 from scheduler.solver.causes import LogNormal
@@ -70,6 +70,7 @@ class Doubts:
 def doubts(made: Made) -> Doubts:
     """What is not sure about a plan."""
     ground = made.ground
+    graph = with_remedies(ground.graph)  # what the plan does in one go may take so long that its remedy is due
     causes = _Causes(made)
     films = _as_drawn(made)
     # The planner counts clocks by identity: with a clock of its own each dry time can be drawn by itself.
@@ -84,11 +85,11 @@ def doubts(made: Made) -> Doubts:
     )
     lowered = lower(
         replace(ground.job, items=early),
-        ground.graph,
+        graph,
         ground.windows,
         _tagged(films, tags),
         replace(ground.facts, before={}),
-    ).giving_up(*numbered(ground.given, ground.graph))
+    ).giving_up(*numbered(ground.given, graph))
     numbers = {id(clock): key for key, clock in tags.items()}
     order = [numbers[id(clock)] for clock in lowered.problem.clocks]
     options = tuple(

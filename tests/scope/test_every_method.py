@@ -45,7 +45,7 @@ COUNTED = {
 SAID = {
     "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}", "{old trim: 30 ft}"],
     "put-back": ["{boxes: 3}"],
-    "hang-a-door": ["{leaf: new in an old frame}"],
+    "hang-a-door": ["{leaf: new in an old frame}", "{leaf: bifold or sliding}"],
     "tile-backer": ["{valve: new by a plumber}"],
     "patch": ["{stains: 2, second: second coat where it shrank}", "{cracks: 6 ft, large holes: 1}"],
     "skim": ["{over: old texture, below: bonding primer}", "{over: new board}"],
@@ -56,7 +56,7 @@ SAID = {
     "case-an-opening": ["{jambs: to extend}"],
     "shoe": ["{bought: raw}"],
     "oil-floor": ["{pad: between coats}"],
-    "varnish-floor": ["{cloth: damp}", "{cloth: vacuum and tack cloth}"],
+    "varnish-floor": ["{cloth: damp}", "{cloth: vacuum and tack cloth}", "{colour: stained}"],
     "wipe-down": ["{cloth: wet}", "{cloth: barely damp}"],
     "sand": ["{over: old paint}", "{over: old texture}", "{over: new work}"],
     "caulk": ["{when: before prime}", "{when: after prime}"],
@@ -80,7 +80,7 @@ SAID = {
     "tile": ["{sealer: grout sealer}", "{laid: large on a floor}"],
     "paint-stair": [
         "{balusters: 20, loose parts: 2, turned: turned}",
-        "{treads: all in one go}",
+        "{treads: all in one go, rail: clear, balusters: 20}",
     ],
     "paint-fronts": ["{holes: 4, new handles: 6}"],
 }

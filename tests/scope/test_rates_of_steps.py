@@ -115,10 +115,43 @@ def test_stains_are_blocked_after_the_sanding() -> None:
         ("den: wipe down\nfloor: oil floor", "sanding pad", 1),
         ("walls: {on: north wall, do: tile}", "sponge", 2),
         ("walls: [patch: {large holes: 2}]", "patch board", 2),
+        # Two for the room, not for each of its walls.
+        ("walls: [wash: {dirt: grease or smoke}]", "sponge", 2),
+        ("walls: remove wallpaper", "sponge", 1),
+        ("frame: {around: door, do: [hang a door: {leaf: new in an old frame}]}", "hinge", 3),
     ],
 )
 def test_what_a_step_uses_up(scope: str, what: str, count: float) -> None:
-    assert used(job_of(scope, openings=WINDOW), what) == pytest.approx(count, abs=0.5)
+    openings = WINDOW.replace("}}", "}, door: {on: south wall, width: 32 in, height: 80 in}}")
+    assert used(job_of(scope, openings=openings if "door" in scope else WINDOW), what) == pytest.approx(
+        count, abs=0.5
+    )
+
+
+def test_an_ounce_of_cleaner_is_enough_for_200_square_feet() -> None:
+    """343 ft² of wall: 1.7 oz of 29.57 ml are 51 ml; a bottle for each wall was on the list (an ounce to a gallon of
+    water for about 200 ft², common practice, no source)."""
+    litres = used(job_of("walls: [wash: {dirt: grease or smoke}]", openings=WINDOW), "wall-cleaner")
+    assert litres == pytest.approx(343 / 200 * 0.02957, rel=0.08)
+
+
+def test_a_floor_is_stained_before_its_first_coat_and_within_two_days_of_the_sanding() -> None:
+    """The finish waits until the stain may be coated, and nothing asks for sanding through a stain that is down."""
+    job = job_of("den: wipe down\nfloor: [varnish floor: {colour: stained}]")
+    assert {(each.step, each.within) for each in step_of(job, "floor-stain").after} >= {("floor-sand-edges", 2880)}
+    follows = step_of(job, "floor-coat-1").after
+    assert ("floor-stain", "recoat") in {(each.step, each.stage) for each in follows}
+    assert not [each for each in follows if each.step == "floor-sand-edges" and each.within]
+
+
+def test_a_bifold_door_hangs_in_its_track() -> None:
+    """A track of 35 min, its leaves of 25 min each; no hinge is let in."""
+    job = job_of(
+        "frame: {around: door, do: [hang a door: {leaf: bifold or sliding}]}",
+        openings="{door: {on: south wall, width: 60 in, height: 80 in, leaves: 2}}",
+    )
+    assert (step_of(job, "frame-track").work.likely, step_of(job, "frame-hang").work.likely) == (35, 50)
+    assert "frame-mortise" not in {step.id for step in job.steps}
 
 
 @pytest.mark.parametrize(

@@ -93,6 +93,16 @@ def test_a_sheet_of_paper_in_the_hand_is_not_loud() -> None:
     assert by["hand"].dusty
 
 
+def test_nobody_climbs_a_ladder_for_cabinet_fronts() -> None:
+    """Fronts whose area is said hang in no opening of the room; the head of a leaf of 80 in is above 6 ft 6 in."""
+    door = "{door: {on: south wall, width: 32 in, height: 80 in}}"
+    takes = [
+        dict(step_of(job_of(f"leaf: {{surface: doors, {said}, do: prime}}", openings=door), "leaf-prime").takes)
+        for said in ("area: 60 ft²", "around: door")
+    ]
+    assert takes == [{}, {"step-ladder": 1}]
+
+
 def test_stains_are_blocked_after_the_sanding() -> None:
     """Or else the paper goes through the block (common practice, no source)."""
     block = step_of(job_of("walls: [patch: {stains: 2}]"), "walls-block-stains")

@@ -222,6 +222,7 @@ def reach(site: Site, part: Part) -> float:
     """How high one has to reach for a part, metres."""
     if part.kind in ("ceiling", "room") or "ceiling" in part.along:
         return site.room.height
-    heads = [opening.sill + opening.height for opening in site.cased(part)]
+    fronts = part.kind == "doors" and part.area is not None  # whose area is said, such as those of a kitchen
+    heads = [] if fronts else [opening.sill + opening.height for opening in site.cased(part)]
     tops = [strip.top for strip in site.strips(part)]
     return max([0.0, *heads, *tops, *(reach(site, site.part(name)) for name in part.of)])

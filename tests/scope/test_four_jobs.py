@@ -35,6 +35,11 @@ joint: {length: 9 ft, over: splash, do: seal}
 """
 BASIN = "steps: {hang basin: {work: 1 h, part: joint, phase: fixtures}}\n"
 
+TILED = BATHROOM.partition("\n")[2]
+"""The same with bare walls: what hangs waits for the tile and for nothing else."""
+SEALED = "walls: [prime, paint walls]\njoint: {length: 9 ft, do: seal}\n"
+"""A joint where nothing is hung."""
+
 FLAT = """\
 bedroom walls: {surface: walls, room: den, do: [prime, paint walls]}
 bedroom floor: {surface: floor, room: den, do: tile}
@@ -54,14 +59,15 @@ RULES = {
     "base after the floor": (ROOM, "floor-coat-3", "base-cut-base"),
     "primer under the tile": (BATHROOM, "niche-prime", "niche-set-tile"),
     "tile before the paint beside it": (BATHROOM, "splash-polish", "walls-coat-1"),
-    "tile before what is fixed for good": (BATHROOM, "niche-polish", "hang-basin"),
-    "sealant after all coats": (BATHROOM, "walls-coat-2", "joint-seal"),
+    "tile before what is fixed for good": (TILED, "niche-polish", "hang-basin"),
+    "walls painted before what is fixed for good": (BATHROOM, "walls-coat-2", "hang-basin"),
+    "sealant after all coats": (SEALED, "walls-coat-2", "joint-seal"),
 }
 
 
 def graph(scope: str, rest: str = "") -> TaskGraph:
     if scope != FLAT:
-        return graph_of(scope, (BASIN if scope == BATHROOM else "") + rest, openings=DOOR)
+        return graph_of(scope, (BASIN if scope in (BATHROOM, TILED) else "") + rest, openings=DOOR)
     return expand(*unfolded(text_of(scope, rest, openings=DOOR).replace("scope:\n", f"{HALL}scope:\n", 1)))
 
 

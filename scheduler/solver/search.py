@@ -51,8 +51,8 @@ FEW_STATES = 20
 FEW = 16
 """Of no more open activities than this an exact search looks for anything earlier, before the rest of the effort."""
 
-MOST_NODES = 1_500
-"""On how many nodes that exact search draws conclusions at most."""
+FEW_NODES, MOST_NODES = 100, 1_500
+"""On how many nodes that exact search draws conclusions at most: at a glance, and where glances tell nothing."""
 
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
@@ -252,19 +252,35 @@ class Search:
         """Of few activities: search exactly for anything earlier, until it is certain that there is nothing."""
         if self.open > FEW or self.schedules is not None or self.needed is not None or self.pools.best is None:
             return
+        beaten = None
         while not self._done():
-            late, least = self.pools.best.aim.late, self._late_at_least()
-            by, grace = (self.prover.last, late - 1) if late > least else (self._aimed(), late)
-            left = (self.effort - self.spent) // (STATE * len(self.problem.activities))
-            found = self._exactly(Exact(self.problem, max(1, min(left, MOST_NODES)), by=by, grace=grace))
-            if isinstance(found, Placement):
-                self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
-            elif found is Verdict.REFUTED and late > least:
-                self.late = late
-            elif found is Verdict.REFUTED:
-                self._refuted(by)
-            else:
+            least, best = self._late_at_least(), self.pools.best.aim
+            low, high = (least, best.late - 1) if best.late > least else (self._bound(), self._aimed())
+            # What beat the best by a minute would take as many looks as there are minutes.
+            middle = (low + high) // 2
+            glances = dict.fromkeys((middle, high, low) if beaten not in {None, best} else (high, middle, low))
+            beaten = best
+            looks = [(each, FEW_NODES) for each in glances if low <= each <= high] + [(high, MOST_NODES)]
+            if not any(self._tells(aim, nodes, late=best.late > least) for aim, nodes in looks):
                 return
+
+    def _tells(self, aim: int, nodes: int, *, late: bool) -> bool:
+        """Whether an exact search over so many nodes finds what is no later than an aim, or that nothing is: of the
+        minutes by which promises are broken (`late`), or of the finish. Little that may be broken is told of soonest.
+        """
+        best, size = self.pools.best, len(self.problem.activities)
+        if best is None or self._done():
+            return False
+        by, grace = (self.prover.last, aim) if late else (aim, best.aim.late)
+        nodes = min((self.effort - self.spent) // (STATE * size), nodes)
+        found = self._exactly(Exact(self.problem, max(nodes, 1), by=by, grace=grace))
+        if isinstance(found, Placement):
+            self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+        elif found is Verdict.REFUTED and late:
+            self.late = aim + 1
+        elif found is Verdict.REFUTED:
+            self._refuted(aim)
+        return found is not Verdict.UNKNOWN
 
     def _exactly(self, exact: Exact) -> Placement | Verdict:
         """What a short exact search says, counted like all else."""

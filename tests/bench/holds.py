@@ -55,7 +55,7 @@ from tests.bench.heldoracle import Least, least
 from tests.support.placement_check import faults, minutes_late
 
 EFFORT = 200_000
-JUDGES = 20
+JUDGES = 6
 """Into how many shares the effort is cut, with one of which each way to choose modes is judged."""
 FAR = 200 * DAY
 Case = Mapping[str, Any]

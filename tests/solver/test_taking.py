@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
 from scheduler.solver.exact import Exact, Verdict
-from scheduler.solver.problem import Closure, Hold, Lag, Placement, Problem, Promise, Thing
+from scheduler.solver.problem import Activity, Barrier, Closure, Hold, Lag, Placement, Problem, Promise, Thing
+from scheduler.solver.proof.bound import lower_bound
 from tests.bench.heldoracle import least
 from tests.support.placement_check import faults, minutes_late
 from tests.support.problems import problem, slots, wait, work
@@ -84,6 +86,15 @@ def test_a_window_is_missed_only_if_its_remedy_has_room() -> None:
     )
     assert refuted(asked, 339)
     assert not refuted(asked, 340)
+
+
+def test_nobody_works_where_somebody_has_an_appointment() -> None:
+    """30 minutes in a room that others have from 20 to 60: 60 to 90, as ours pauses for nobody."""
+    visit = Activity(minutes=0, smallest=None, demand=(0,), release=0, fixed=(Span(20, 60),), booked=True)
+    asked = problem(
+        [work(30), visit], slots=slots((0, 100)), barriers=(Barrier(by=1, until=Lag(), bars=frozenset({0})),)
+    )
+    assert lower_bound(asked, 95) == 90
 
 
 @pytest.mark.parametrize("first", range(0, 60, 15))

@@ -5,14 +5,15 @@ What may pause can also stand on both sides of another; such a pair waits until 
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 from scheduler.model.basics import Span
 from scheduler.model.spans import clip, union
-from scheduler.solver.problem import Hold, Lag, Option, Problem, Slot, Soil, Wait
+from scheduler.solver.problem import Closure, Hold, Lag, Option, Problem, Slot, Soil, Thing, Wait
 from scheduler.wallclock import NEVER
 
 Arc = tuple[int, int, Lag]
@@ -250,30 +251,50 @@ def between_closures(problem: Problem) -> Problem:
 
 def with_work(problem: Problem) -> Problem:
     """The problem in which a thing that some take only while they work is a resource of its own, besides what is said
-    of it as a thing: so that what pauses takes it too. What others hold of it longer is left out there."""
-    things = sorted({hold.thing for hold in problem.holds if hold.at_work})
-    if not things:
+    of it as a thing: so that what pauses takes it too. What others hold of it longer is left out there. And so is the
+    room of an appointment, in which no piece of our work runs meanwhile."""
+    things = {hold.thing: problem.things[hold.thing] for hold in problem.holds if hold.at_work}
+    more = [
+        (thing, [(hold.taker, hold.places) for hold in problem.holds if hold.at_work and hold.thing == number])
+        for number, thing in things.items()
+    ]
+    for barrier in problem.barriers:
+        by = problem.activities[barrier.by]
+        if by.booked and barrier.until.clock is None:
+            begin, end = by.fixed[0].start, by.fixed[-1].end + int(barrier.until.amount) + barrier.until.then
+            plenty = len(problem.activities)
+            more.append((Thing(plenty, (Closure(begin, end, plenty),)), [(i, 1) for i in barrier.bars]))
+    if not more:
         return problem
-    demands = [[*activity.demand, *(0 for _ in things)] for activity in problem.activities]
-    base = len(demands[0]) - len(things)
-    for hold in problem.holds:
-        if hold.at_work:
-            demands[hold.taker][base + things.index(hold.thing)] += hold.places
-    closed = [problem.things[number].closed for number in things]
-    edges = sorted({edge for spans in closed for span in spans for edge in (span.start, span.end)})
+    demands = [[*activity.demand, *(0 for _ in more)] for activity in problem.activities]
+    base = len(demands[0]) - len(more)
+    for at, (_, wanted) in enumerate(more):
+        for i, places in wanted:
+            demands[i][base + at] += places
+    left = [_Left(thing) for thing, _ in more]
+    edges = sorted({edge for each in left for edge in each.edges})
     slots = list[Slot]()
     for slot in problem.slots:
-        inside = [slot.start, *(edge for edge in edges if slot.start < edge < slot.end), slot.end]
-        for begin, end in pairwise(inside):
-            left = (
-                max(
-                    0, problem.things[number].places - sum(c.places for c in spans if c.start < end and c.end > begin)
-                )
-                for number, spans in zip(things, closed, strict=True)
-            )
-            slots.append(Slot(begin, end, (*slot.capacity, *left), slot.day))
+        between = edges[bisect_right(edges, slot.start) : bisect_left(edges, slot.end)]
+        for begin, end in pairwise([slot.start, *between, slot.end]):
+            slots.append(Slot(begin, end, (*slot.capacity, *(each.at(begin) for each in left)), slot.day))
     activities = (replace(a, demand=tuple(d)) for a, d in zip(problem.activities, demands, strict=True))
     return replace(problem, activities=tuple(activities), slots=tuple(slots))
+
+
+class _Left:
+    """How many places of a thing are not closed, from each of its edges on."""
+
+    def __init__(self, thing: Thing) -> None:
+        change: dict[int, int] = {}
+        for begin, end, places in thing.closed:
+            change[begin] = change.get(begin, 0) - places
+            change[end] = change.get(end, 0) + places
+        self.edges = sorted(change)
+        self.places = list(accumulate((change[edge] for edge in self.edges), initial=thing.places))
+
+    def at(self, minute: int) -> int:
+        return max(0, self.places[bisect_right(self.edges, minute)])
 
 
 def _rivals(

@@ -18,6 +18,9 @@ _SCREEN: Mapping[str, str] = {
     "screen.what helps": "was es halten würde: {command}",
     "screen.open": "OFFEN",
     "screen.broken": "BRUCH",
+    "screen.hours": "ZEITEN",
+    "screen.hours over": "keine nach {day}: {steps} geplant, als ginge es weiter; schreibt in die Datei, wann ihr "
+    "arbeiten könnt",
     "screen.order": "ORDERN",
     "screen.buy": "KAUFEN",
     "screen.dries": "NASS",

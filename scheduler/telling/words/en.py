@@ -422,6 +422,9 @@ _SCREEN: Mapping[str, str] = {
     "screen.what helps": "what would keep it: {command}",
     "screen.open": "ASKED",
     "screen.broken": "BROKEN",
+    "screen.hours": "HOURS",
+    "screen.hours over": "none after {day}: {steps} planned as if they went on; say in the job file when you can "
+    "work",
     "screen.order": "ORDER",
     "screen.buy": "BUY",
     "screen.dries": "DRIES",

@@ -1083,6 +1083,12 @@ PATTERNS: Mapping[str, str] = {
 }
 
 TERMINAL: Mapping[str, str] = {
+    "starter.questions": "{count} Fragen, auf Englisch gestellt und zu beantworten; Enter nimmt, was in [ ] steht. "
+    "Strg-C hört auf, und nichts wird geschrieben. Erzählt wird der Auftrag dann auf Deutsch.",
+    "starter.stopped": "Auf halbem Weg aufgehört: nichts ist geschrieben.",
+    "starter.wrote": "Geschrieben: {file}: {note}",
+    "starter.no plan": "{kinds}. Noch ist kein Plan möglich: {why}. Ändert das, dann: {then}",
+    "starter.edit": "{kinds}. Setzt eure Werte ein, dann: {then}",
     "pace.carpentry": "Holzarbeit",
     "pace.preparing": "Vorbereiten",
     "pace.painting": "Streichen",

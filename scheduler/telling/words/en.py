@@ -1111,6 +1111,11 @@ PATTERNS: Mapping[str, str] = {
 }
 
 TERMINAL: Mapping[str, str] = {
+    "starter.questions": "{count} questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written.",
+    "starter.stopped": "Stopped half way: nothing is written.",
+    "starter.wrote": "Wrote {file}: {note}",
+    "starter.no plan": "{kinds}. No plan is possible yet: {why}. Change it, then: {then}",
+    "starter.edit": "{kinds}. Edit the values, then: {then}",
     "pace.carpentry": "carpentry",
     "pace.preparing": "preparing",
     "pace.painting": "painting",

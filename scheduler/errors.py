@@ -123,7 +123,8 @@ class NoPlanError(TackfreeError):
     """No plan keeps every rule. Says which step (or none), which rule, and what would make it possible.
 
     `entries` are those of the job file that cannot hold together: of one set, or of several that are each too much.
-    None of a set can be left out of it. `cautions` is what to beware of in following the remedy.
+    None of a set can be left out of it. `cautions` is what to beware of in following the remedy. `lines` is all that
+    is said, as a person reads it.
     """
 
     exit_code = 1
@@ -142,24 +143,7 @@ class NoPlanError(TackfreeError):
         self.entries: tuple[tuple[Fault, ...], ...] = tuple(tuple(each) for each in entries)
         self.cautions = tuple(cautions)
         super().__init__(printable(f"{step}: {rule}; {remedy}" if step else f"{rule}; {remedy}"))
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """What is said, in lines: the rule and its remedy, each entry with its place in the file, each caution."""
-        return (*self._refused, *(printable(f"Beware: {caution}") for caution in self.cautions))
-
-    @property
-    def _refused(self) -> tuple[str, ...]:
-        if not self.entries:
-            return (f"No plan is possible. {self}",)
-        heads = ("These cannot hold together:", *("Nor can these:" for _ in self.entries[1:]))
-        sets = [
-            line for head, one in zip(heads, self.entries, strict=True) for line in (head, *(f"  {f}" for f in one))
-        ]
-        if self.step:
-            return tuple(map(printable, (f"No plan is possible. {self}", *sets)))
-        remedy = f"{self.remedy[:1].upper()}{self.remedy[1:]}."
-        return tuple(map(printable, (f"No plan is possible. {sets[0]}", *sets[1:], remedy)))
+        self.lines: tuple[str, ...] = (str(self),)
 
 
 class PublishError(TackfreeError):

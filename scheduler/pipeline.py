@@ -24,8 +24,9 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned
 from scheduler.model.material import HEATING, Trade
-from scheduler.model.message import as_written, message
+from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import Refusal
 from scheduler.model.region import regions_of
 from scheduler.model.watch import Watch
 from scheduler.planning.answering import Wish, answered
@@ -197,7 +198,7 @@ def _planned(
     assert stuck is not None
     if lowered.pinned:
         title = lowered.tasks[stuck.activity].title
-        raise NoPlanError(f"“{title}”", "a session was moved to where not all of it can be done", "move it elsewhere")
+        raise _said(Refusal(title, message("refused.moved"), message("refused.cure.moved")), job)
     if facts.recorded or not stuck.proven:
         made = _yielding(ground, lowered, stuck, question, wish, weeks, busy, watch)
         return made if facts.recorded else replace(made, plan=_unsettled(made.plan))
@@ -207,7 +208,15 @@ def _planned(
         freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)
         return lower(job, ground.graph, freed, ground.films, facts).problem.slots
 
-    raise explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground))
+    raise _said(explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground)), job)
+
+
+def _said(refusal: Refusal, job: Job) -> NoPlanError:
+    """The error of a refusal. No plan carries it to whoever tells it, so it is put into words here, at the end of all
+    planning: what of the stages is handed on to this one place is a record."""
+    from scheduler.telling.refused import no_plan
+
+    return no_plan(refusal, job)
 
 
 def graph_of(
@@ -348,7 +357,8 @@ def _yielding(
             given = concession(lowered.problem, stuck)
             if given is None:
                 title = lowered.tasks[stuck.activity].title
-                raise NoPlanError(f"“{title}”", "no place was found for it", "look at what it follows and needs")
+                refusal = Refusal(title, message("refused.no place"), message("refused.cure.no place"))
+                raise _said(refusal, ground.job)
             lowered = lowered.giving_up(given)
         else:
             weeks = HORIZONS[-1]
@@ -488,7 +498,7 @@ def span_ahead(job: Job, facts: Facts, weeks: int) -> Span:
 def _advised(plan: Plan, ground: Ground) -> Plan:
     """The plan with what must be said of the air that its films meet, or wait for."""
     regions = regions_of(ground.job.country)
-    said = map(as_written, air_advice(plan, ground.graph, ground.job.rooms, ground.trade, regions))
+    said = air_advice(plan, ground.graph, ground.job.rooms, ground.trade, regions)
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
 
 
@@ -501,7 +511,7 @@ def _heated(plan: Plan, ground: Ground, lowered: Lowered) -> Plan:
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
 
 
-def _unfit(name: str, ground: Ground) -> tuple[str, str] | None:
+def _unfit(name: str, ground: Ground) -> tuple[Message, Message] | None:
     """What keeps the air from being fit for the film of a task in its hours, and what would cure it."""
     film = ground.graph.task(name).film
     material = ground.trade.material(film.material) if film else None

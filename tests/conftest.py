@@ -35,6 +35,7 @@ def pytest_configure(config: pytest.Config) -> None:
         folder = tempfile.TemporaryDirectory(prefix="tackfree-tests-", ignore_cleanup_errors=True)
         os.environ["TACKFREE_CACHE"] = folder.name
         config.add_cleanup(folder.cleanup)
+    os.environ["LC_ALL"] = "C.UTF-8"  # what is said of no job is said in the language of the system
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -44,7 +44,7 @@ HANDED_ON = ("diary/kept.py", "model/ledger.py")
 """Files whose ValueErrors say why the plan handed out can't be read."""
 _USUAL = {"refuse": SMALLER}
 """The remedy where none is said."""
-TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL", "_UNTRUSTED")
+TABLES = ("_RULES", "_SAID", "_BELONGS", "_PLAINER", "_ALL", "_UNTRUSTED", "REFUSED", "COMMANDS")
 """Names of tables whose texts come out as messages."""
 SAYING = (
     "_cannot_ever",
@@ -87,7 +87,11 @@ FILLED = ("why", "what", "said", "message")
 @cache
 def messages() -> tuple[Message, ...]:
     """Every message, by file and line."""
-    trees = {path: ast.parse(path.read_text("utf-8")) for path in sorted(PACKAGE.rglob("*.py"))}
+    trees = {
+        path: ast.parse(path.read_text("utf-8"))
+        for path in sorted(PACKAGE.rglob("*.py"))
+        if path.parent.name != "words" or path.stem == "en"
+    }
     found = {message for path, tree in trees.items() for message in _in_file(path, tree, _sinks_of(path, tree))}
     return tuple(sorted(found, key=lambda each: (each.file, each.line, each.says, each.remedy or "")))
 
@@ -180,7 +184,7 @@ def _in_file(path: Path, tree: ast.Module, sinks: Sinks) -> Iterator[Message]:
             target = node.targets[0] if isinstance(node, ast.Assign) else node.target
             if isinstance(target, ast.Name) and target.id in TABLES:
                 for line, text in _cells(node.value):
-                    yield Message(file, line, target.id, text, None)
+                    yield Message(file, line, target.id, re.sub(r"{(\w+)[^}]*}", r"‹\1›", text), None)
 
 
 def _complaints(file: str, tree: ast.Module, constants: Known) -> Iterator[Message]:

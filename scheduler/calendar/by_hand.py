@@ -9,9 +9,11 @@ from zoneinfo import ZoneInfo
 
 from scheduler.calendar.events import moment_of
 from scheduler.model.ledger import CalendarEvent, Ledger, State
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.machine.json_text import moment
 from scheduler.telling.text.sheet import Sheet
-from scheduler.telling.wording import Clockface, date_words, one_line
+from scheduler.telling.wording import one_line
+from scheduler.telling.words import Words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,19 +51,20 @@ def in_edition(ledger: Ledger, edition: int) -> dict[str, State]:
 
 def by_hand(
     what: HandList,
-    zone: str,
-    clock24: bool = True,
+    face: LocalFace,
     width: int = 80,
     ascii: bool = False,  # noqa: A002
 ) -> str:
     """The events to move, add, rename and delete, in words."""
-    face = Clockface(ZoneInfo(zone), clock24)
-    sheet = Sheet(width, ascii)
-    sheet.points("Move:", (_move_words(was, now, face) for was, now in what.move))
-    sheet.points("Rename:", (f"{_event_words(was, face)} → {one_line(now.summary)}" for was, now in what.rename))
-    sheet.points("Delete:", (_event_words(state, face) for state in what.delete))
-    sheet.points("Add:", (_event_words(state, face) for state in what.add))
-    return sheet.text(colour=False) or "Nothing to change by hand.\n"
+    sheet, words = Sheet(width, ascii), Words(lang=face.lang)
+    sheet.points(words.tell("byhand.move"), (_move_words(was, now, face, words) for was, now in what.move))
+    sheet.points(
+        words.tell("byhand.rename"),
+        (f"{_event_words(was, face)} → {one_line(now.summary)}" for was, now in what.rename),
+    )
+    sheet.points(words.tell("byhand.delete"), (_event_words(state, face) for state in what.delete))
+    sheet.points(words.tell("byhand.add"), (_event_words(state, face) for state in what.add))
+    return sheet.text(colour=False) or f"{words.tell('byhand.nothing')}\n"
 
 
 def by_hand_object(what: HandList, zone: ZoneInfo) -> dict[str, object]:
@@ -82,38 +85,20 @@ def _point(value: int | date, zone: ZoneInfo) -> str:
     return value.isoformat() if isinstance(value, date) else moment(value, zone)
 
 
-def ways_in() -> str:
-    """The honest ways of getting a written file into a calendar, and having it right after the next change."""
-    return """\
-Into your calendar, and right again after every change:
-  1. Subscribe to this file: the calendar program reads it again by itself,
-     moves what moved and drops what is gone. It keeps its place and its name.
-  2. Or give the job a calendar of its own and import the file there; after a
-     change empty that calendar and import the file anew.
-  3. Or publish to a calendar server: tackfree plan JOB --publish URL.
-Importing over a calendar that already holds the job is no update in most
-programs: they keep the old times or make second copies. For these, --by-hand
-lists the few events to move or delete.
-"""
-
-
-def moved_words(
-    event: CalendarEvent, now: tuple[int | date, int | date] | None, zone: str, clock24: bool = True
-) -> str:
+def moved_words(event: CalendarEvent, now: tuple[int | date, int | date] | None, face: LocalFace) -> str:
     """`Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15 → Sunday 24 January, 09:00–12:30`.
 
     `now` is where it stands (minutes or days), None where nobody can tell.
     """
-    face = Clockface(ZoneInfo(zone), clock24)
     if now is None:
-        return f"{_event_words(event, face)} → a time that can't be told"
+        return f"{_event_words(event, face)} → {Words(lang=face.lang).tell('byhand.no time')}"
     start, end = now
     return f"{_event_words(event, face)} → {_when_words(start, end, face)}"
 
 
-def event_words(event: CalendarEvent, zone: str, clock24: bool = True) -> str:
+def event_words(event: CalendarEvent, face: LocalFace) -> str:
     """`Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15`."""
-    return _event_words(event, Clockface(ZoneInfo(zone), clock24))
+    return _event_words(event, face)
 
 
 def _by_start(state: State) -> tuple[int, str, int]:
@@ -124,20 +109,20 @@ def _by_old(pair: tuple[State, State]) -> tuple[int, str, int]:
     return _by_start(pair[0])
 
 
-def _move_words(was: State, now: State, face: Clockface) -> str:
-    name = "" if was.summary == now.summary else f" (now: {one_line(now.summary)})"
+def _move_words(was: State, now: State, face: LocalFace, words: Words) -> str:
+    name = "" if was.summary == now.summary else words.tell("byhand.now", title=one_line(now.summary))
     return f"{_event_words(was, face)} → {_when(now, face)}{name}"
 
 
-def _event_words(event: CalendarEvent | State, face: Clockface) -> str:
+def _event_words(event: CalendarEvent | State, face: LocalFace) -> str:
     return f"{one_line(event.summary)}: {_when(event, face)}"
 
 
-def _when(event: CalendarEvent | State, face: Clockface) -> str:
+def _when(event: CalendarEvent | State, face: LocalFace) -> str:
     return _when_words(event.start, event.end, face)
 
 
-def _when_words(start: int | date, end: int | date, face: Clockface) -> str:
+def _when_words(start: int | date, end: int | date, face: LocalFace) -> str:
     if isinstance(start, date) or isinstance(end, date):
-        return date_words(start) if isinstance(start, date) else ""
+        return face.date_of(start) if isinstance(start, date) else ""
     return f"{face.date(start)}, {face.span(start, end)}"

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli.outfiles import Outcome, Outputs, check_outputs, unwritten_file
-from scheduler.cli.shared import say_error, say_wrote
+from scheduler.cli.shared import say_error, say_sentence, say_wrote, sentence
 from scheduler.errors import InputError, TackfreeError
 
 if TYPE_CHECKING:
@@ -31,9 +31,6 @@ NoFilesOption = Annotated[
 NoPublishOption = Annotated[
     bool, typer.Option("--no-publish", help="For once leave the calendar on the server of before as it is.")
 ]
-
-
-BEHIND = "the calendar there is behind; the next command brings it up to date, such as: tackfree plan JOB"
 
 
 def remembered(job: Path, *, wanted: bool = True, publish: bool = True) -> Outputs:
@@ -91,13 +88,13 @@ def _parts(kept: Kept, folder: Path) -> dict[Whom, Path]:
 def _still(file: Path, kind: str) -> Path | None:
     """A file of before, if it is there and can be written; if not, why it is left out."""
     if not file.exists():
-        say_error(f"{file} is gone, and is not written again; name it with --{kind} to have it back.")
+        say_sentence("cli.file gone", file=file, kind=kind)
         return None
     try:
         check_outputs(ics=file if kind == "ics" else None, page=file if kind == "page" else None)
     except InputError as error:
         for fault in error.faults:
-            say_error(f"{fault}; it is left as it is")
+            say_error(f"{fault}; {sentence('cli.left as it is')}")
         return None
     return file
 
@@ -111,7 +108,7 @@ def server_of(outputs: Outputs) -> Publishing | None:
     try:
         return Publishing(outputs.server, outputs.ca, overwrite=False)
     except TackfreeError as error:
-        say_error(f"{error}; {BEHIND}")
+        say_error(f"{error}; {sentence('cli.server behind')}")
         return None
 
 
@@ -133,7 +130,7 @@ def publish_again(
     """Bring the server of before up to date; if it can't be reached, or is left as it is, that is said, and how to
     catch up."""
     if again.behind is not None:
-        files.say(partial(say_error, f"{again.behind}: {BEHIND}"))
+        files.say(lambda: say_error(f"{again.behind}: {sentence('cli.server behind')}"))
     if server is None or told is None:
         return
     from scheduler.calendar.server.publish import PartlyPublishedError
@@ -143,7 +140,7 @@ def publish_again(
     except PartlyPublishedError as error:
         files.say(partial(say_error, str(error)))
     except TackfreeError as error:
-        files.say(partial(say_error, f"{error}; {BEHIND}"))
+        files.say(partial(say_error, f"{error}; {sentence('cli.server behind')}"))
 
 
 def page_again(outputs: Outputs, result: Change, files: Outcome) -> None:

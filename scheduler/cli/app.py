@@ -11,7 +11,7 @@ from importlib import import_module
 
 import typer
 
-from scheduler.cli.shared import say_error, say_fault, steady_output
+from scheduler.cli.shared import answer_in, say_error, say_fault, steady_output
 from scheduler.errors import InputError, NoPlanError, TackfreeError
 
 NAME = "tackfree"
@@ -94,6 +94,7 @@ def main() -> None:
 
 def _code() -> int:
     """Run the command; whatever goes wrong is said in a line a fault."""
+    answer_in("")
     try:
         done: object = application(sys.argv[1:])(
             args=sys.argv[1:] or ["--help"], prog_name=NAME, standalone_mode=False

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from scheduler.cli.changing import clock_of, say_found
-from scheduler.cli.shared import is_asked, is_plain, say_error, typed, width
+from scheduler.cli.shared import is_asked, is_plain, say_sentence, sentence, typed, width
 
 if TYPE_CHECKING:
     from scheduler.diary.kept import Passed
@@ -30,17 +30,18 @@ def ask_what_happened(job: Path, as_of: str | None) -> None:
             return
         asked.add(session.span.start)
         if len(asked) == 1:
-            _say("There is no record of these sessions. Did they take place as planned?")
+            _say(sentence("cli.no record"))
         _say(session_words(site, session))
         try:
-            answer = typed("  [y]es, [n]o, or leave it open: ").lower()
+            answer = typed(sentence("cli.yes or no")).lower()
         except EOFError:
-            say_error("\n  left open, and those after it")
+            say_sentence("cli.left open all")
             return
-        if answer in ("y", "yes", "n", "no"):
-            _record(job, clock, session, answer.startswith("y"))
+        yes = answer in sentence("cli.yes").split()
+        if yes or answer in sentence("cli.no").split():
+            _record(job, clock, session, yes)
         else:
-            say_error("  left open")
+            say_sentence("cli.left open")
 
 
 def _next(job: Path, clock: Clock, asked: set[int]) -> tuple[Site, Passed | None]:
@@ -65,7 +66,7 @@ def _record(job: Path, clock: Clock, session: Passed, happened: bool) -> None:
     say_found(site)
     teller = Teller(site.job, site.titles)
     for entry in entries:
-        _say(f"Recorded: {teller.says(entry.event)}.", "  ")
+        _say(sentence("moves.recorded", said=teller.says(entry.event)), "  ")
 
 
 def _say(text: str, first: str = "") -> None:

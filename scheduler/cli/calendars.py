@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import is_plain, month_ago, read_from, say_error, say_wrote
+from scheduler.cli.shared import is_plain, month_ago, read_from, say_error, say_sentence, say_wrote, sentence
+from scheduler.cli.waiting import face_of, face_of_plan
 from scheduler.errors import Fault, InputError, Place, TackfreeError, wrong_input
 
 if TYPE_CHECKING:
@@ -166,7 +167,7 @@ class Asked:
         for address, error in {**self.failed, **wrong}.items():
             if address not in site.kept.busy_there:
                 raise error
-            say_error(f"{error}; the busy times that were seen there last hold")
+            say_error(f"{error}; {sentence('cli.busy hold')}")
         return site.with_busy_there(found)
 
 
@@ -244,9 +245,9 @@ def take_back(
     where, sources = back
     site, taken = take_moves(site, where, sources, now)
     for event, move in taken.moved:
-        say(_shown(f"Moved by hand: {moved_words(event, move.now, site.job.zone, site.job.clock24)}."))
+        say(_shown(sentence("cli.moved", event=moved_words(event, move.now, face_of(site.job)))))
     if not taken.moved:
-        say(f"No session was moved in {where}.")
+        say(sentence("cli.none moved", where=where))
     for note in taken.notes:
         say_error(_shown(note))
     return site, taken.seen
@@ -278,7 +279,7 @@ class Publishing:
         from scheduler.living.change import remember_published
 
         if self._access.bare:
-            say_error(f"{self._access.url}: what goes there is not encrypted, and that holds for the password too.")
+            say_sentence("cli.bare", url=self._access.url)
         ledger = told.after.by_uid()
         with closing(self._server) as server:
             done = publish(
@@ -298,8 +299,14 @@ class Publishing:
             raise error
 
     def _say(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> None:
-        counts = f"{done.created} new, {done.updated} changed, {done.removed} removed, {done.unchanged} as they were"
-        say_error(f"Published to {self._access.url}: {counts}.")
+        say_sentence(
+            "cli.published",
+            url=self._access.url,
+            new=done.created,
+            changed=done.updated,
+            removed=done.removed,
+            same=done.unchanged,
+        )
         for line in (*self._moved(done, plan, events), *self._deleted(done, plan, events)):
             say_error(_shown(line))
 
@@ -307,11 +314,11 @@ class Publishing:
         for move in done.moved:
             event = events.get(move.uid)
             said = move.uid if event is None else _stands(event, move, plan)
-            gone = " The plan has withdrawn it." if move.withdrawn else ""
-            yield f"Moved by hand, {'put back' if self._overwrite else 'left alone'}: {said}.{gone}"
+            gone = sentence("cli.withdrawn") if move.withdrawn else ""
+            yield sentence("cli.put back" if self._overwrite else "cli.left alone", event=said, gone=gone)
         if done.moved and not self._overwrite:
-            yield f"To plan around what was moved: tackfree plan JOB --moved {self._access.url}"
-            yield "To have the plan's times again: --overwrite-moved"
+            yield sentence("cli.plan around", url=self._access.url)
+            yield sentence("cli.times again")
 
     def _deleted(self, done: Published, plan: Plan, events: dict[str, CalendarEvent]) -> Iterator[str]:
         """What was deleted or called off on the server and is not over yet: it stays so until somebody wants it."""
@@ -320,16 +327,16 @@ class Publishing:
 
         ahead = [events[uid] for uid in done.deleted if uid in events and moment_of(events[uid].end) > plan.as_of]
         for event in sorted(ahead, key=lambda event: (moment_of(event.start), event.uid)):
-            how = "put back" if self._overwrite else "left out"
-            yield f"Deleted or called off there, {how}: {event_words(event, plan.zone, plan.clock24)}."
+            name = "cli.deleted put back" if self._overwrite else "cli.deleted left out"
+            yield sentence(name, event=event_words(event, face_of_plan(plan)))
         if ahead and not self._overwrite:
-            yield "To have it again: --overwrite-moved"
+            yield sentence("cli.have again")
 
 
 def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:
     from scheduler.calendar.by_hand import moved_words
 
-    return moved_words(event, move.now, plan.zone, plan.clock24)
+    return moved_words(event, move.now, face_of_plan(plan))
 
 
 def known_times(site: Site, told: Told) -> dict[str, list[Times]]:
@@ -357,16 +364,13 @@ def _say_in_utc(plan: Plan, told: Told) -> None:
 
     some, whole = left_in_utc(plan, told.after)
     if some == whole > 0:
-        say_error(f"No yearly rules describe the clocks of {plan.zone}: all times in the calendar are in UTC.")
+        say_sentence("cli.all in utc", zone=plan.zone)
     elif some:
-        are = "1 event is" if some == 1 else f"{some} events are"
-        say_error(f"In the calendar {are} in UTC: clocks change within a day of it, and programs differ there.")
+        say_sentence("cli.one in utc" if some == 1 else "cli.some in utc", count=some)
 
 
 def say_written(path: Path, *, new: bool) -> None:
     """The file is written; the first time, how it gets into a calendar and stays right there."""
-    from scheduler.calendar.by_hand import ways_in
-
     say_wrote(path)
     if new:
-        say_error(ways_in().rstrip("\n"))
+        say_sentence("cli.ways in")

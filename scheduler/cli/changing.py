@@ -25,12 +25,14 @@ from scheduler.cli.shared import (
     now_for,
     read_from,
     say_error,
+    say_sentence,
     say_wrote,
+    sentence,
     time_for,
     typed,
     width,
 )
-from scheduler.cli.waiting import Waiting, face_of
+from scheduler.cli.waiting import Waiting, face_of, face_of_plan
 from scheduler.errors import NoPlanError, wrong_input
 from scheduler.wallclock import DAY, at_local, local_date
 
@@ -85,13 +87,8 @@ def clock_of(as_of: str | None) -> Clock:
 
 def _say_behind(job: Job, shown: int, now: int) -> None:
     """The clock of this machine lags behind the record: what counts as now, and what to do."""
-    from scheduler.telling.wording import Clockface
-
-    face = Clockface(ZoneInfo(job.zone), job.clock24)
-    say_error(
-        f"The clock of this machine shows {face.moment(shown)}, and work is recorded until {face.moment(now)}: "
-        "that counts as now. Set the clock, or take back what is not so."
-    )
+    face = face_of(job)
+    say_sentence("cli.behind", shown=face.moment(shown), now=face.moment(now))
 
 
 def record(path: Path, request: Request, asked: Asked) -> None:
@@ -164,7 +161,7 @@ def say_how_to_take_back(site: Site, entries: Sequence[Entry]) -> None:
 
     how = how_to_take_back(site, entries) or how_to_take_back(site, living(site.entries)[-1:])
     if how:
-        say_error("What is recorded holds. If it is wrong, take it back:")
+        say_sentence("cli.holds")
         say_error(f"  {how}")
 
 
@@ -187,7 +184,7 @@ def _confirm(site: Site, entries: Sequence[Entry]) -> None:
 
     for doubt in out_of_order(site, entries):
         _print(doubt)
-        if typed("  Is that so? [y]es, [n]o: ").lower() not in ("y", "yes"):
+        if typed(sentence("cli.is that so")).lower() not in sentence("cli.yes").split():
             raise wrong_input("--at", "nothing is recorded", "say it again with the time at which it ended")
 
 
@@ -294,8 +291,8 @@ def say_by_hand(what: HandList, plan: Plan) -> None:
     """What to change by hand in a calendar that had been told of an earlier plan."""
     from scheduler.calendar.by_hand import by_hand
 
-    print("In a calendar that takes no file again:")
-    print(by_hand(what, plan.zone, plan.clock24, width(), is_plain()), end="")
+    print(sentence("byhand.heading"))
+    print(by_hand(what, face_of_plan(plan), width(), is_plain()), end="")
 
 
 def list_object(told: Told | None, plan: Plan) -> dict[str, object]:
@@ -314,7 +311,7 @@ def can_keep(path: Path) -> bool:
     folder = job_file(path).parent
     if not folder.exists() or os.access(folder, os.W_OK):
         return True
-    say_error(f"{folder} can't be written to: this plan is not kept as the one handed out.")
+    say_sentence("cli.not kept", folder=folder)
     return False
 
 
@@ -328,10 +325,7 @@ def say_found(site: Site, *, all_of_it: bool = False) -> None:
     for line in carried_over(site, all_of_it=all_of_it):
         say_error(line)
     if site.record.torn:
-        say_error(
-            f"{site.files.diary}: the last line was cut short by something that ended a command. It does not count; "
-            f"whatever writes next sets it aside in {site.files.broken.name}. What was said to be recorded is there."
-        )
+        say_sentence("cli.torn", diary=site.files.diary, broken=site.files.broken.name)
 
 
 def say_edited(site: Site, after: Plan) -> None:

@@ -55,19 +55,20 @@ def _show(seen: Look, measures: bool) -> None:
         quantities_text,
         steps_text,
     )
+    from scheduler.telling.words import words_of
 
     assert seen.job is not None and seen.graph is not None  # else there were a fault
-    metric = seen.job.metric
+    metric, words = seen.job.metric, words_of(seen.job)
     if measures:
-        tables = [measures_text(seen.measures, metric=metric)]
+        tables = [measures_text(seen.measures, words, metric=metric)]
     else:
         rooms = {room.id: room.title for room in seen.job.rooms}
-        steps = steps_text(seen.graph, rooms, width=width(), plain=is_plain())
-        tables = [quantities_text(seen.quantities, metric=metric), steps]
+        steps = steps_text(seen.graph, rooms, words, width=width(), plain=is_plain())
+        tables = [quantities_text(seen.quantities, words, metric=metric), steps]
     for table in filter(None, tables):
         print(table, end="\n\n")
-    print(found_line(seen.graph))
-    print(needed_by_none(seen.job, seen.graph, width(), is_plain()), end="")
+    print(found_line(seen.graph, words))
+    print(needed_by_none(seen.job, seen.graph, words, width(), is_plain()), end="")
 
 
 def _show_learned(path: Path, as_of: str | None) -> None:
@@ -84,7 +85,7 @@ def _show_learned(path: Path, as_of: str | None) -> None:
         found = site.learned(settled_now(site, now_for(site.job, as_of), told=False)).lessons
     except InputError:
         return
-    print(learned_text(found, width(), is_plain()), end="")
+    print(learned_text(found, width(), is_plain(), site.job.language), end="")
 
 
 def _look(path: Path, as_of: str | None) -> tuple[Look, tuple[str, ...]]:

@@ -11,7 +11,16 @@ import typer
 from scheduler.cli.again import NoFilesOption
 from scheduler.cli.changing import Asked, clock_of, record, say_found, say_passed, when_from
 from scheduler.cli.recording import DryRunOption, ReasonOption
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_coloured, is_plain, read_from, width
+from scheduler.cli.shared import (
+    AsOfOption,
+    JobArgument,
+    JsonOption,
+    is_coloured,
+    is_plain,
+    read_from,
+    sentence,
+    width,
+)
 from scheduler.errors import wrong_input
 
 if TYPE_CHECKING:
@@ -91,11 +100,11 @@ def _print(job: JobArgument, as_of: str | None, as_json: bool) -> None:
         teller = Teller(
             site.job, {**site.titles, **{former.name: former.title for former in site.former()}}, site.entries
         )
+        use = uses(site.entries, site.learned(now), site.job.language)
         if as_json:
-            sys.stdout.write(diary_json(site.entries, teller, uses(site.entries, site.learned(now))))
+            sys.stdout.write(diary_json(site.entries, teller, use))
         else:
             look = (width(), is_coloured(), is_plain())
-            use = uses(site.entries, site.learned(now))
             print(diary_text(site.entries, teller, *look, lost=site.lost_names, use=use), end="")
         say_found(site, all_of_it=True)
         say_passed(site, now)
@@ -107,7 +116,7 @@ def _print_taught(job: JobArgument, as_of: str | None) -> None:
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         lines = list(taught_lines(site.learned(now).lessons, site.job))
-    print("\n".join(lines) if lines else "# Nothing that another job file could say has been learned yet.")
+    print("\n".join(lines) if lines else sentence("cli.nothing taught"))
 
 
 def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:
@@ -119,7 +128,7 @@ def _note(job: JobArgument, text: str, reason: str, as_of: str | None) -> None:
     if not words:
         raise wrong_input("--note", "it is empty", "write a few words")
     jot(job, lambda site, now: [Note(text=words)], clock_of(as_of), one_line(reason))
-    print("Recorded.")
+    print(sentence("cli.recorded"))
 
 
 def _reading(text: str) -> tuple[float, float]:

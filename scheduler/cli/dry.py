@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -14,7 +14,7 @@ import typer
 
 from scheduler.cli import completing
 from scheduler.cli.localzone import local_zone
-from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
+from scheduler.cli.shared import JsonOption, is_coloured, is_plain, language_of, width
 from scheduler.errors import wrong_input
 from scheduler.wallclock import to_minutes
 
@@ -128,7 +128,8 @@ def _answer(name: str, asked: _Asked, as_json: bool) -> None:
     job = _read_job(asked.job) if asked.job else None
     if asked.room and not job:
         raise wrong_input("--room", "a room belongs to a job", "give the job as well: --job JOB")
-    trade, family = _family(name, asked.job)
+    lang = language_of(job)
+    trade, family = _family(name, asked.job, lang)
     options = asked.options
     zone = ZoneInfo(options.zone) if options.zone else ZoneInfo(job.zone) if job else local_zone()
     room = _room(family, asked, job, zone)
@@ -154,15 +155,16 @@ def _answer(name: str, asked: _Asked, as_json: bool) -> None:
     if as_json:
         from scheduler.telling.machine.dry import dry_json
 
-        sys.stdout.write(dry_json(answer))
+        sys.stdout.write(dry_json(answer, lang))
         return
     from scheduler.telling.text.dry import dry_sheet
 
-    print(dry_sheet(answer, width(), is_coloured(), is_plain()).rstrip("\n"))
+    print(dry_sheet(answer, width(), is_coloured(), is_plain(), lang).rstrip("\n"))
 
 
 def _list(job: Path | None, word: str | None, as_json: bool) -> None:
-    trade = _trade(job, None)
+    lang = language_of(_read_job(job) if job else None)
+    trade = _trade(job, None, lang)
     wanted = (word or "").lower().split()
     found = [each for each in trade.materials if all(part in _said(each) for part in wanted)]
     if not found:
@@ -174,18 +176,18 @@ def _list(job: Path | None, word: str | None, as_json: bool) -> None:
         return
     from scheduler.telling.text.dry_families import families_sheet
 
-    print(families_sheet(found, width(), is_coloured(), is_plain()).rstrip("\n"))
+    print(families_sheet(found, width(), is_coloured(), is_plain(), lang).rstrip("\n"))
 
 
 def _said(material: Material) -> str:
     return f"{material.id} {material.title} {material.group}".lower()
 
 
-def _family(name: str, job: Path | None) -> tuple[Trade, Material]:
+def _family(name: str, job: Path | None, lang: str) -> tuple[Trade, Material]:
     """The trade, and the family of that name in it. Raises InputError with the nearest one."""
     from scheduler.model.names import slug
 
-    trade = _trade(job, [slug(name)])
+    trade = _trade(job, [slug(name)], lang)
     found = trade.material(slug(name))
     if found is not None:
         return trade, found
@@ -194,11 +196,13 @@ def _family(name: str, job: Path | None) -> tuple[Trade, Material]:
     raise wrong_input(name[:60], "there is no family of that name", hint)
 
 
-def _trade(job: Path | None, names: list[str] | None) -> Trade:
+def _trade(job: Path | None, names: list[str] | None, lang: str) -> Trade:
     from scheduler.reading.jobfile import job_file
     from scheduler.reading.profiles import read_trade
+    from scheduler.reading.tradewords import trade_words
 
-    return read_trade(None if job is None else job_file(job).parent, names)
+    words = trade_words(lang)
+    return replace(words.over(read_trade(None if job is None else job_file(job).parent, names)), words=words)
 
 
 def _read_job(path: Path) -> Job:

@@ -51,7 +51,9 @@ def odds(
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         made = replan(site, now)
-        found = odds_of(made, Asked(draws=draws, seed=seed), tell=progress("drawing", "four of five by", site.job))
+        found = odds_of(
+            made, Asked(draws=draws, seed=seed), tell=progress("wait.drawing", "wait.four of five", site.job)
+        )
     if as_json:
         sys.stdout.write(odds_json(found))
     else:
@@ -87,6 +89,7 @@ def _foreseen(site: Site, now: int, pairs: bool, name: str) -> Foreseen:
     from scheduler.living.site import replan
     from scheduler.model.spans import union
     from scheduler.reading.profiles import read_trade
+    from scheduler.reading.tradewords import trade_words
     from scheduler.whatif.job_file import keys_of
     from scheduler.whatif.sooner import sooner as sooner_of
 
@@ -95,10 +98,10 @@ def _foreseen(site: Site, now: int, pairs: bool, name: str) -> Foreseen:
         made,
         site.job,
         keys_of(site.files.job),
-        read_trade(site.files.job.parent, None),
+        trade_words(site.job.language).over(read_trade(site.files.job.parent, None)),
         site.wish,
         busy=union((*site.standing.lost, *site.household(now, made.weeks).spans)),
         name=name,
         pairs=pairs,
-        tell=progress("planning one change after another", "at best done", site.job),
+        tell=progress("wait.changes", "wait.at best done", site.job),
     )

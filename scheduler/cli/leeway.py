@@ -29,7 +29,7 @@ def leeway(
     from scheduler.whatif.leeway import leeways
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
-        tell = progress("putting off one thing after another", "done at worst", site.job)
+        tell = progress("wait.leeway", "wait.at worst", site.job)
         plan, found = leeways(site, now, weeks, tell)
     if as_json:
         sys.stdout.write(leeway_json(found, plan))

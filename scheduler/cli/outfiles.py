@@ -12,7 +12,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from scheduler.cli.shared import say_error
+from scheduler.cli.shared import say_error, sentence
 from scheduler.errors import Fault, InputError, Place, TackfreeError, UnwrittenError, wrong_input
 from scheduler.files import is_one
 from scheduler.telling.marks import GRAPH_ENDINGS, is_calendar, is_graph, is_page
@@ -76,19 +76,20 @@ def unwritten(
 ) -> UnwrittenError:
     """What to say when the plan that is kept, or the calendar that comes after it, could not be written."""
     kept = os.path.realpath(site.files.plan) == error.filename
-    old = _old(["the plan kept"] * kept + ["the calendar"] * (ics is not None or published))
-    holds = f"what was recorded holds, {old}" if recorded else old
-    return UnwrittenError(error, holds, f"make room or see to its rights, then: {_again(job, ics)}")
+    old = _old(("files.plan",) * kept + ("files.calendar",) * (ics is not None or published))
+    holds = sentence("files.recorded holds", old=old) if recorded else old
+    return UnwrittenError(error, holds, sentence("files.make room", command=_again(job, ics)))
 
 
 def stopped(job: Path, ics: Path | None) -> str:
     """What to say when somebody presses Ctrl-C once something is recorded."""
-    old = _old(["the plan kept"] + ["the calendar"] * (ics is not None))
-    return f"\nStopped: what was recorded holds, {old}. To plan anew: {_again(job, ics)}"
+    old = _old(("files.plan", *(("files.calendar",) if ics is not None else ())))
+    return "\n" + sentence("cli.stopped", old=old, command=_again(job, ics))
 
 
 def _old(files: Sequence[str]) -> str:
-    return f"{' and '.join(files)} {'are' if len(files) > 1 else 'is'} old"
+    named = sentence("and").join(map(sentence, files))
+    return sentence("files.are old" if len(files) > 1 else "files.is old", files=named)
 
 
 def _again(job: Path, ics: Path | None) -> str:
@@ -98,14 +99,15 @@ def _again(job: Path, ics: Path | None) -> str:
 
 def unprinted(error: OSError, ics: Path | None) -> UnwrittenError:
     """What to say when all is written, and only the text of it can't be."""
-    error.filename = "what is printed"
-    written = "the plan kept is new" if ics is None else "the plan kept and the calendar are new"
-    return UnwrittenError(error, f"what was recorded holds, {written}", "make room and look at it with tackfree plan")
+    error.filename = sentence("files.printed")
+    written = sentence("files.plan new" if ics is None else "files.both new")
+    return UnwrittenError(error, sentence("files.recorded holds", old=written), sentence("files.look at it"))
 
 
 def unwritten_file(what: str, error: OSError) -> UnwrittenError:
     """The same when it is the page, or the graph."""
-    return UnwrittenError(error, f"the {what} is not written anew", "make room or see to its rights, then plan again")
+    kind = "files.page" if what == "page" else "files.graph"
+    return UnwrittenError(error, sentence("files.not anew", what=sentence(kind)), sentence("files.plan again"))
 
 
 _KINDS: Mapping[str, tuple[str, str, Callable[[bytes], bool]]] = {

@@ -226,10 +226,8 @@ def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: 
     if every:
         text = agenda(made.plan, *look)
     else:
-        beside = with_chances(asides(site, made, now), made, progress("drawing", "four of five by", site.job))
-        beside = with_fits(
-            beside, site, made, now, progress("trying what would make it fit", "at best done", site.job)
-        )
+        beside = with_chances(asides(site, made, now), made, progress("wait.drawing", "wait.four of five", site.job))
+        beside = with_fits(beside, site, made, now, progress("wait.fitting", "wait.at best done", site.job))
         text = one_screen(made.plan, beside, *look)
     print(text.rstrip("\n"))
     if told is not None and told.by_hand is not None:

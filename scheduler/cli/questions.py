@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from scheduler.cli.shared import say_error, today_for, typed, width
+from scheduler.cli.shared import language_of, say_error, sentence, today_for, typed, width
 from scheduler.errors import NoPlanError
 from scheduler.model.facts import Facts
 from scheduler.units import UnclearQuantityError
@@ -27,9 +27,7 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     """
     from scheduler.reading.starters.questions import QUESTIONS, named, questions_of
 
-    print(
-        _wrapped(f"{len(QUESTIONS)} questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written.")
-    )
+    print(_wrapped(sentence("starter.questions", count=len(QUESTIONS))))
     answers = _answer(QUESTIONS[0], f"1/{len(QUESTIONS)}  ", begin)
     questions = questions_of(answers.kinds)
     for number, question in enumerate(questions[1:], 2):
@@ -126,7 +124,13 @@ def beginning(folder: Path, zone: ZoneInfo, as_of: str | None) -> Answers:
     """What is known before the first question: the zone, the day, and the room, by the name of the folder."""
     from scheduler.reading.starters.answers import Answers
 
-    return Answers(zone=zone.key, us=_in_feet(zone.key), today=today_for(zone, as_of), room=folder.resolve().name)
+    return Answers(
+        zone=zone.key,
+        us=_in_feet(zone.key),
+        today=today_for(zone, as_of),
+        room=folder.resolve().name,
+        language=language_of(None),
+    )
 
 
 def _in_feet(zone: str) -> bool:

@@ -16,7 +16,7 @@ import typer
 from scheduler.cli import completing
 from scheduler.cli.again import NoFilesOption, NoPublishOption
 from scheduler.cli.changing import Asked, ByHandOption, clock_from, day_from, length_from, record, when_from
-from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, say_error
+from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, say_sentence
 from scheduler.cli.waiting import WithinOption, seconds_of
 from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
@@ -293,10 +293,7 @@ def _say_from_today(site: Site, event: Late, said: str, now: int) -> None:
     today = local_date(now, ZoneInfo(site.job.zone))
     if expected is not None and expected > today and is_length(said):
         later = expected + (event.expected - today)
-        say_error(
-            f"`{said}` is counted from today. If it comes so much later than expected: "
-            f"tackfree late {site.files.job} {event.item} {later}"
-        )
+        say_sentence("cli.from today", said=said, command=f"tackfree late {site.files.job} {event.item} {later}")
 
 
 @_recording

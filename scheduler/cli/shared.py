@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import shutil
 import sys
 from collections.abc import Iterator
@@ -90,11 +91,34 @@ def _width_of_errors() -> int:
         return width()
 
 
+class _Spoken:
+    """In which language this command answers: that of the job, once one is read."""
+
+    lang = ""
+
+
+def answer_in(lang: str) -> None:
+    """From now on this command answers in that language."""
+    _Spoken.lang = lang
+
+
+def sentence(name: str, **values: object) -> str:
+    """A sentence of the command itself, in the language of the job that it is about."""
+    from scheduler.telling.words import Words
+
+    return Words(lang=_Spoken.lang or language_of(None)).tell(name, **values)
+
+
+def say_sentence(name: str, **values: object) -> None:
+    """The same on standard error."""
+    say_error(sentence(name, **values))
+
+
 def say_wrote(file: Path) -> None:
     """The one sentence about a file that is there now."""
     from scheduler.telling.wording import one_line
 
-    say_error(f"Wrote {one_line(str(file))}.")
+    say_sentence("cli.wrote", file=one_line(str(file)))
 
 
 def is_asked() -> bool:
@@ -114,12 +138,13 @@ def typed(prompt: str) -> str:
 
 
 def now_for(job: Job, as_of: str | None) -> int:
-    """The minute as of which a job is planned.
+    """The minute as of which a job is planned; this command answers in the language of that job from now on.
 
     Without `--as-of` it is now; before the job begins it is the beginning of today, so that the same input gives the
     same plan all day long. Raises InputError for a time that cannot be read, or that no
     plan can be made for.
     """
+    answer_in(job.language)
     zone = ZoneInfo(job.zone)
     now = time_for(zone, as_of)
     return at_local(local_date(now, zone), 0, zone) if as_of is None and now < job.start else now
@@ -177,6 +202,17 @@ def _is_planned_for(moment: datetime) -> bool:
     from scheduler.reading.times import FIRST_YEAR, LAST_YEAR
 
     return FIRST_YEAR <= moment.year <= LAST_YEAR
+
+
+def language_of(job: Job | None) -> str:
+    """The language in which somebody is answered: the job's; where there is none yet, that of the person's system
+    (the first of the variables of POSIX for messages that is set), if jobs are told in it."""
+    from scheduler.model.tradewords import ENGLISH, LANGUAGES
+
+    if job is not None:
+        return job.language
+    said = next((value for name in ("LC_ALL", "LC_MESSAGES", "LANG") if (value := os.environ.get(name))), "")
+    return next((lang for lang in LANGUAGES if re.match(rf"{lang}(?![a-z])", said)), ENGLISH)
 
 
 def width() -> int:

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from scheduler.cli.shared import AsOfOption, is_plain, say_error
+from scheduler.cli.shared import AsOfOption, is_plain, say_error, sentence
 from scheduler.errors import InputError, wrong_input
 
 USUAL = "repaint a room"
@@ -45,7 +45,7 @@ def starter(
         _write_new(file, text)
     except FileExistsError:
         raise _taken(file) from None
-    print(f"Wrote {_shown(file)}: {note}")
+    print(sentence("starter.wrote", file=_shown(file), note=note))
 
 
 def _write_new(file: Path, text: str) -> None:
@@ -87,12 +87,11 @@ def _text(folder: Path, kind: str | None, as_of: str | None) -> tuple[str, str]:
         try:
             answers, why = asked(begin)
         except (KeyboardInterrupt, EOFError) as stopped:
-            say_error("\nStopped half way: nothing is written.")
+            say_error(f"\n{sentence('starter.stopped')}")
             raise typer.Exit(130 if isinstance(stopped, KeyboardInterrupt) else 2) from None
     then = f"tackfree plan {shlex.quote(_shown(folder))}"
-    if why:
-        return job_text(answers), f"{named_kinds(answers)}. No plan is possible yet: {why}. Change it, then: {then}"
-    return job_text(answers), f"{named_kinds(answers)}. Edit the values, then: {then}"
+    name = "starter.no plan" if why else "starter.edit"
+    return job_text(answers), sentence(name, kinds=named_kinds(answers), why=why, then=then)
 
 
 def schema(

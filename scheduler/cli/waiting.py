@@ -10,17 +10,17 @@ import threading
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Annotated, Any
-from zoneinfo import ZoneInfo
 
 import typer
 
+from scheduler.cli.shared import sentence
 from scheduler.errors import wrong_input
 
 if TYPE_CHECKING:
     from scheduler.model.job import Job
     from scheduler.model.plan import Plan
     from scheduler.model.watch import SoFar
-    from scheduler.telling.wording import Clockface
+    from scheduler.telling.dates import LocalFace
 
 WithinOption = Annotated[
     str | None,
@@ -51,7 +51,7 @@ class _Line:
         self.shown = passed
         self.erase()
         if share < 1:
-            said = f"{self.doing}: {share:.0%} in {passed:.0f} s{more()} "
+            said = f"{self.doing}: {share:.0%}, {passed:.0f} s{more()} "
             self.long = len(said)
             print(f"\r{said}", end="", file=sys.stderr, flush=True)
 
@@ -64,10 +64,10 @@ class _Line:
 
 def progress(doing: str, so_far: str, job: Job) -> Callable[[float, int | None], None]:
     """Shows the share of something long that is over, and a finish that is known by now, on a terminal only."""
-    line, face = _Line(doing), face_of(job)
+    line, face = _Line(sentence(doing)), face_of(job)
 
     def show(share: float, finish: int | None) -> None:
-        line.show(share, lambda: "" if finish is None else f"; {so_far} {face.date(finish)}")
+        line.show(share, lambda: "" if finish is None else f"; {sentence(so_far)} {face.date(finish)}")
 
     return show
 
@@ -82,12 +82,12 @@ class Waiting:
     def __init__(self, within: float | None = None) -> None:
         self.searching = False
         self.stopped = False
-        self.face: Clockface | None = None
+        self.face: LocalFace | None = None
         """Says when the best plan so far would be done, once the zone of the job is known."""
         self._within = within
         self._over = self._timed = False
         self._found = False
-        self._line = _Line("looking for a better plan")
+        self._line = _Line("wait.better")
         self._handlers: dict[int, Any] = {}
         self._timer: threading.Timer | None = None
 
@@ -129,8 +129,8 @@ class Waiting:
     def _words(self, so_far: SoFar) -> str:
         if self.face is None or so_far.finish is None:
             return ""
-        done = f"; done {self.face.date(so_far.finish)}"
-        return done if so_far.bound is None else f"{done}, at best {self.face.date(so_far.bound)}"
+        done = sentence("wait.done", day=self.face.date(so_far.finish))
+        return done if so_far.bound is None else done + sentence("wait.at best", day=self.face.date(so_far.bound))
 
     def leave(self, plan: Plan) -> None:
         """End the command with exit code 130 if the plan is the one that was there when somebody stopped it."""
@@ -151,11 +151,18 @@ class Waiting:
         raise KeyboardInterrupt
 
 
-def face_of(job: Job) -> Clockface:
+def face_of(job: Job) -> LocalFace:
     """How moments of a job are said."""
-    from scheduler.telling.wording import Clockface
+    from scheduler.telling import dates
 
-    return Clockface(ZoneInfo(job.zone), job.clock24)
+    return dates.face_of(job.zone, job.clock24, job.language)
+
+
+def face_of_plan(plan: Plan) -> LocalFace:
+    """How moments of a plan are said."""
+    from scheduler.telling import dates
+
+    return dates.face_of(plan.zone, plan.clock24, plan.language)
 
 
 def seconds_of(text: str | None) -> float | None:

@@ -10,19 +10,18 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
-from scheduler.drying import say
 from scheduler.drying.air import AirPiece, room_air
 from scheduler.drying.clocks import ClockMaker
 from scheduler.drying.limits import hindrance
 from scheduler.drying.ranges import life_warnings
-from scheduler.drying.spoiling import spoilt, spoilt_said
+from scheduler.drying.spoiling import spoilt, spoilt_told
 from scheduler.model.basics import Span
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Room
 from scheduler.model.material import HEATING, Material, Trade
+from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
 from scheduler.model.region import ELSEWHERE
-from scheduler.units import format_duration
 from scheduler.wallclock import DAY, NEVER
 
 UNKNOWN_LIFE = 120 * DAY
@@ -58,8 +57,8 @@ class _Laid:
 
 def air_advice(
     plan: Plan, graph: TaskGraph, rooms: Iterable[Room], trade: Trade, regions: tuple[str, ...] = (ELSEWHERE,)
-) -> tuple[str, ...]:
-    """What must be said of the air of this plan, in sentences that name their steps; what is alike is said once.
+) -> tuple[Message, ...]:
+    """What must be told of the air of this plan, with the steps that it is about; what is alike is told once.
 
     Whoever is told to heat is told of the cautions with it, as they are said in the `regions`.
 
@@ -70,24 +69,24 @@ def air_advice(
     zone = ZoneInfo(plan.zone)
     named = {room.id: room for room in rooms}
     laid: list[_Laid] = []
-    said: list[str] = []
+    said: list[Message] = []
     for name, steps in _by_room(plan, graph).items():
         until = max(max(_life(step, film).end, step.air_wait.end if step.air_wait else 0) for step, film in steps)
         begin = min(step.air_wait.start if step.air_wait else step.start for step, _ in steps)
         air = room_air(named[name], zone, Span(begin, until), metric=plan.metric)
         said += air.warnings
         laid += [_Laid(step, film, _known(trade, film.material), named[name], air.pieces) for step, film in steps]
-    said += _merged(_ranges(laid, zone, plan.metric))
-    unfit = [*_merged(_met(laid, zone, plan.metric)), *_merged(_waiting(laid, zone, plan.metric))]
+    said += _merged(_ranges(laid, plan.metric))
+    unfit = [*_merged(_met(laid, plan.metric)), *_merged(_waiting(laid, plan.metric))]
     said += unfit
     if unfit or any(piece.wet for each in laid for piece in each.air):
-        said += (caution.text for caution in trade.cautions_for(HEATING, regions, None))
+        said += (as_written(caution.text) for caution in trade.cautions_for(HEATING, regions, None))
     return tuple(said)
 
 
 def never_fit(
     material: Material, room: Room, ratio: float, starts: Iterable[int], zone: ZoneInfo, *, metric: bool
-) -> tuple[str, str] | None:
+) -> tuple[Message, Message] | None:
     """(what keeps the air from being fit, what would cure it) at the first of `starts` (ascending) where it is not.
 
     None if the air is fit at each start for as long as it must be, or the family has no limits.
@@ -104,18 +103,18 @@ def never_fit(
             air = room_air(room, zone, Span(start, known)).pieces
             clock = ClockMaker(air).stage(material, stage, ratio) if stage and air else None
         ready = clock.ready(start) if clock else start + 60
-        broken = hindrance(limits, air, Span(start, min(ready, start + AHEAD)), zone, metric=metric)
+        broken = hindrance(limits, air, Span(start, min(ready, start + AHEAD)), metric=metric)
         if broken:
             return (
-                f"begun {say.moment(start, zone)}, {say.listed([each.said for each in broken])}",
-                say.listed([each.cure for each in broken]),
+                message("unfit.begun", start=start, said=tuple(each.said for each in broken)),
+                message("unfit.cures", cures=tuple(each.cure for each in broken)),
             )
     return None
 
 
 def never_long_enough(
     material: Material, room: Room, ratio: float, start: int, work: int, zone: ZoneInfo
-) -> tuple[str, str] | None:
+) -> tuple[Message, Message] | None:
     """(what keeps a film from being laid, what would cure it) in a room that is warmed only while somebody is there:
     how long somebody would be in it in one go, to lay it in `work` minutes and stay until it may be left alone.
 
@@ -129,11 +128,11 @@ def never_long_enough(
     air = room_air(replace(room, there=(whole,)), zone, whole).pieces
     end = start + work
     held = ClockMaker(air).stage(material, stage, ratio).ready(end) if stage is not None else end
-    if held >= NEVER or hindrance(limits, air, Span(start, held), zone, metric=True):
+    if held >= NEVER or hindrance(limits, air, Span(start, held), metric=True):
         return None
     return (
-        f"it is warm only while somebody is there, and somebody would stay for {format_duration(held - start)}",
-        f"make one session that long in `hours`, or heat {room.title} when nobody is there",
+        message("unfit.nobody stays", stay=held - start),
+        message("unfit.helps.stay", room=room.title),
     )
 
 
@@ -159,52 +158,52 @@ def _life(step: PlannedStep, film: PlannedFilm) -> Span:
     return Span(step.start, max(film.stages.values(), default=step.end + UNKNOWN_LIFE))
 
 
-def _ranges(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
-    """(step, sentence) for each range that a film leaves; films of one family in one room share the sentence."""
+def _ranges(laid: Iterable[_Laid], metric: bool) -> Iterator[tuple[str, Message]]:
+    """(step, what is told) for each range that a film leaves; films of one family in one room share it."""
     groups: dict[tuple[str, str], list[_Laid]] = {}
     for each in laid:
         groups.setdefault((each.room.id, each.material.id), []).append(each)
     for group in groups.values():
-        met = [each for each in group if _left(each, each.step.start, each.film.stages, zone, metric)]
+        met = [each for each in group if _left(each, each.step.start, each.film.stages, metric)]
         if not met:
             continue
-        # One sentence for all: each stage is followed to where the last of these films reaches it.
+        # Told once for all: each stage is followed to where the last of these films reaches it.
         ends = {stage: max(each.film.stages.get(stage, NEVER) for each in met) for stage in met[0].film.stages}
-        for sentence in _left(met[0], min(each.step.start for each in met), ends, zone, metric):
-            yield from ((each.step.title, sentence) for each in met)
+        for told in _left(met[0], min(each.step.start for each in met), ends, metric):
+            yield from ((each.step.id, told) for each in met)
 
 
-def _left(each: _Laid, start: int, ends: Mapping[str, int], zone: ZoneInfo, metric: bool) -> tuple[str, ...]:
-    return life_warnings(each.material, each.air, start, ends, zone, metric=metric, where=each.room.title)
+def _left(each: _Laid, start: int, ends: Mapping[str, int], metric: bool) -> tuple[Message, ...]:
+    return life_warnings(each.material, each.air, start, ends, metric=metric, where=each.room.title)
 
 
-def _met(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
-    """(step, sentence) for what spoils a film that is laid already, or in part; else for each limit that it meets."""
+def _met(laid: Iterable[_Laid], metric: bool) -> Iterator[tuple[str, Message]]:
+    """(step, what is told) for what spoils a film that is laid already, or in part; else for each limit it meets."""
     for each in laid:
         if each.material.limits is None or each.step.state == "planned":
             continue
-        head = f"{each.room.title}, {each.material.title}"
+        room, title = each.room.title, each.material.title
         if lost := spoilt(each.material, each.air, each.step.start, each.wet_until):
-            yield each.step.title, f"{head}: {spoilt_said(lost, zone, metric=metric)}."
+            yield each.step.id, message("unfit.lost", room=room, title=title, said=spoilt_told(lost, metric=metric))
             continue
-        for broken in hindrance(each.material.limits, each.air, each.need, zone, metric=metric):
-            yield each.step.title, f"{head}: {broken.said}. While it lasts, {broken.cure}; look at the film after it."
+        for broken in hindrance(each.material.limits, each.air, each.need, metric=metric):
+            yield each.step.id, message("unfit.met", room=room, title=title, said=broken.said, cure=broken.cure)
 
 
-def _waiting(laid: Iterable[_Laid], zone: ZoneInfo, metric: bool) -> Iterator[tuple[str, str]]:
-    """(step, sentence) for each limit that makes a step wait."""
+def _waiting(laid: Iterable[_Laid], metric: bool) -> Iterator[tuple[str, Message]]:
+    """(step, what is told) for each limit that makes a step wait."""
     for each in laid:
         if each.material.limits is None or each.step.air_wait is None:
             continue
-        for broken in hindrance(each.material.limits, each.air, each.step.air_wait, zone, metric=metric):
-            head = f"{each.room.title}, {each.material.title}, waits for fit air"
-            yield each.step.title, f"{head}: {broken.said}. To begin sooner, {broken.cure}."
+        room, title = each.room.title, each.material.title
+        for broken in hindrance(each.material.limits, each.air, each.step.air_wait, metric=metric):
+            yield each.step.id, message("unfit.waits", room=room, title=title, said=broken.said, cure=broken.cure)
 
 
-def _merged(said: Iterable[tuple[str, str]]) -> Iterator[str]:
-    """Each sentence once, with the steps that it is about."""
-    steps: dict[str, list[str]] = {}
-    for step, sentence in said:
-        steps.setdefault(sentence, []).append(f"“{step}”")
-    for sentence, names in steps.items():
-        yield f"{sentence} ({say.listed(list(dict.fromkeys(names)))})"
+def _merged(told: Iterable[tuple[str, Message]]) -> Iterator[Message]:
+    """Each once, with the steps that it is about."""
+    steps: dict[Message, list[str]] = {}
+    for step, said in told:
+        steps.setdefault(said, []).append(step)
+    for said, names in steps.items():
+        yield message("of steps", said=said, steps=tuple(dict.fromkeys(names)))

@@ -17,9 +17,9 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
 from scheduler.drying.psychro import dew_point, kept_humidity
-from scheduler.drying.say import moment
 from scheduler.model.basics import Span
 from scheduler.model.job import AirPeriod, Reading, Room, Warmed
+from scheduler.model.message import Message, as_written, message
 from scheduler.wallclock import at_local, local_date
 
 REACH = 30
@@ -51,14 +51,14 @@ class RoomAir:
     """The pieces in order, without overlap, and what must be said about them. Holes are air that nobody knows."""
 
     pieces: tuple[AirPiece, ...]
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
 
 
 def room_air(room: Room, zone: ZoneInfo, span: Span, *, metric: bool = True) -> RoomAir:
     """The air of a room over a span: its readings as far as they reach, else its day/night pairs by date.
 
     A day that falls before the first dated pair takes that pair, with a warning. A room without any pair has
-    holes where no reading reaches; a dry clock stands still there. `metric` is for the words of the warnings.
+    holes where no reading reaches; a dry clock stands still there. `metric` is for the figures of the warnings.
     """
     pairs = sorted(room.air, key=lambda period: (period.since is not None, period.since))
     reach = list(_readings(room.readings))
@@ -69,8 +69,8 @@ def room_air(room: Room, zone: ZoneInfo, span: Span, *, metric: bool = True) -> 
     pieces = tuple(_merged(_overlaid(read, ruled, span)))
     warnings = (
         *_early_warning(room, pairs, zone, span),
-        *_gap_warning(room, reach, zone, span),
-        *_wet_warning(room, pieces, zone, metric),
+        *_gap_warning(room, reach, span),
+        *_wet_warning(room, pieces, metric),
     )
     return RoomAir(pieces, warnings)
 
@@ -219,58 +219,59 @@ def _merged(pieces: Iterable[AirPiece]) -> Iterator[AirPiece]:
         yield held
 
 
-def _early_warning(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> Iterator[str]:
+def _early_warning(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> Iterator[Message]:
     """Says that the first dated pair is used before its date."""
     first = pairs[0].since if pairs else None
     if first and not room.readings and local_date(span.start, zone) < first:
-        yield (
-            f"{room.title}: nothing is said about the air before {first.isoformat()}; "
-            "what holds from then on is taken for the days before, too"
-        )
+        yield message("readings.early", room=room.title, first=at_local(first, 0, zone))
 
 
-def _wet_warning(room: Room, pieces: Iterable[AirPiece], zone: ZoneInfo, metric: bool) -> Iterator[str]:
+def _wet_warning(room: Room, pieces: Iterable[AirPiece], metric: bool) -> Iterator[Message]:
     """Says, once, that the water of the day's air will not stay in that of a night."""
     for piece in pieces:
         if piece.wet is None:
             continue
         temp, humidity = piece.wet
-        where = f"{room.title}: " if room.title else ""
-        yield (
-            f"{where}walls may be wet at night (first at {moment(piece.start, zone)}): air of "
-            f"{say.temperature(temp, metric)} and {say.percent(humidity)} has its dew point at "
-            f"{say.temperature(round(dew_point(temp, humidity), 1), metric)}, and the night has "
-            f"{say.temperature(piece.temp, metric)}. Heat or dry the air at night, wipe and warm the walls before a "
-            "coat; or measure, and write down the `night humidity`"
+        yield message(
+            "readings.wet",
+            where=message("readings.room", room=room.title) if room.title else as_written(""),
+            at=piece.start,
+            temp=say.temperature(temp, metric),
+            damp=say.percent(humidity),
+            dew=say.temperature(round(dew_point(temp, humidity), 1), metric),
+            night=say.temperature(piece.temp, metric),
         )
         return
 
 
-def _gap_warning(room: Room, reach: list[AirPiece], zone: ZoneInfo, span: Span) -> Iterator[str]:
+def _gap_warning(room: Room, reach: list[AirPiece], span: Span) -> Iterator[Message]:
     """Says where, between the first and the last reading, none holds; and where the readings end."""
     if not reach:
         return
-    instead = "the day and night values hold" if room.air else "the film is taken to stand still"
+    instead = message("readings.values hold" if room.air else "readings.stands still")
     holes = [Span(max(a.end, span.start), min(b.start, span.end)) for a, b in pairwise(reach)]
     lines = [reading.line for reading in _in_order(room.readings)]
     after = {hole: line for hole, line in zip(holes, lines[:-1], strict=True) if hole.minutes > 0}
     gaps = list(after)
     if gaps:
         longest = max(gaps, key=lambda gap: gap.minutes)
-        count = (
-            "a gap of more than an hour," if len(gaps) == 1 else f"{len(gaps)} gaps of more than an hour, the longest"
-        )
-        yield (
-            f"{room.title}: the readings leave {count} from {moment(longest.start, zone)} "
-            f"to {moment(longest.end, zone)}{_after_lines(list(after.values()))}; {instead} there"
+        yield message(
+            "readings.gap",
+            room=room.title,
+            count=message("readings.one gap" if len(gaps) == 1 else "readings.gaps", count=len(gaps)),
+            start=longest.start,
+            end=longest.end,
+            lines=_after_lines(list(after.values())),
+            instead=instead,
         )
     if reach[-1].end < span.end:
-        yield f"{room.title}: the readings end {moment(reach[-1].end, zone)}; {instead} from then on"
+        yield message("readings.end", room=room.title, end=reach[-1].end, instead=instead)
 
 
-def _after_lines(lines: list[int]) -> str:
+def _after_lines(lines: list[int]) -> Message | None:
     """The lines of the file after which the gaps come, the first few; nothing for readings out of no file."""
     if not all(lines):
-        return ""
-    more = f" and {len(lines) - MOST_LINES} others" if len(lines) > MOST_LINES else ""
-    return f" (after line{'s' * (len(lines) > 1)} {', '.join(str(line) for line in lines[:MOST_LINES])}{more})"
+        return None
+    more = message("readings.more lines", more=len(lines) - MOST_LINES) if len(lines) > MOST_LINES else None
+    named = ", ".join(str(line) for line in lines[:MOST_LINES])
+    return message("readings.line" if len(lines) == 1 else "readings.lines", lines=named, more=more)

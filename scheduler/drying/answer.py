@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.air import AirPiece, night_humidity, room_air
 from scheduler.drying.clocks import ClockMaker
-from scheduler.drying.limits import fit_spans, hindrance, limits_said
+from scheduler.drying.limits import fit_spans, hindrance, limits_told
 from scheduler.drying.ranges import life_warnings, thickness_warnings
-from scheduler.drying.spoiling import spoilt_said
+from scheduler.drying.spoiling import spoilt_told
 from scheduler.drying.table import coat_after_coat, faster, never_warnings
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
@@ -53,7 +53,7 @@ def dry_answer(
     air_of_room = room_air(room, zone, Span(start, until), metric=metric)
     needs = list(_needs(material, tables, air[-1].end))
     fit = fit_spans(material.limits, air) if material.limits else ()
-    hindrances = tuple(_hindrances(material, air, needs, zone, metric))
+    hindrances = tuple(_hindrances(material, air, needs, metric))
     advised = bool(hindrances) or any(piece.wet for piece in air_of_room.pieces)
     return DryAnswer(
         material=material,
@@ -66,17 +66,17 @@ def dry_answer(
         tables=tables,
         faster=faster(material, air, last.start, zone, ratio=ratio, metric=metric),
         nights=tuple(night_humidity(period) for period in room.air),
-        limits_said=limits_said(material.limits, metric) if material.limits else "",
+        asked=limits_told(material.limits, metric) if material.limits else None,
         hindrances=hindrances,
         unfit=without(needs, fit) if material.limits else (),
         fit_from=_fit_from(material, air, fit, start, ratio),
+        spoilt=spoilt_told(lost, metric=metric) if lost else None,
         cautions=tuple(said.text for said in (*material.cautions, *cautions, *(heating if advised else ()))),
-        spoilt_said=spoilt_said(lost, zone, metric=metric) if lost else "",
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
-            *(() if lost else life_warnings(material, air, start, ends, zone, metric=metric)),
+            *(() if lost else life_warnings(material, air, start, ends, metric=metric)),
             *air_of_room.warnings,
-            *never_warnings([stage.stage for stage in last.stages if not (stage.reached or lost)], air, zone),
+            *never_warnings([stage.stage for stage in last.stages if not (stage.reached or lost)], air),
         ),
     )
 
@@ -111,12 +111,12 @@ def _needs(material: Material, tables: Sequence[DryTable], end: int) -> Iterator
 
 
 def _hindrances(
-    material: Material, air: Sequence[AirPiece], needs: Sequence[Span], zone: ZoneInfo, metric: bool
+    material: Material, air: Sequence[AirPiece], needs: Sequence[Span], metric: bool
 ) -> Iterator[Hindrance]:
     """Each limit that is broken, once: told of the first coat that meets it."""
     told: set[str] = set()
     for need in needs:
-        for broken in hindrance(material.limits, air, need, zone, metric=metric) if material.limits else ():
+        for broken in hindrance(material.limits, air, need, metric=metric) if material.limits else ():
             if broken.limit not in told:
                 told.add(broken.limit)
                 yield broken

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, partial
-from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece, clipped
@@ -16,11 +15,8 @@ from scheduler.drying.psychro import dew_point, saturation_pressure, saturation_
 from scheduler.model.basics import Span
 from scheduler.model.drytable import Hindrance
 from scheduler.model.material import Limits
-from scheduler.model.message import Message, message
+from scheduler.model.message import Message, Value, message
 from scheduler.model.spans import union
-
-_WORDS = {"day": "the day", "night": "the night", "air": "the air"}
-_AT = {"day": " by day", "night": " at night", "air": ""}
 
 
 def is_fit(limits: Limits, temp: float, humidity: float) -> bool:
@@ -62,9 +58,7 @@ def _parts(limits: Limits, metric: bool, to: str) -> tuple[str, str, str]:
     return warm, damp, say.warmth(limits.dew_margin, metric) if limits.dew_margin else ""
 
 
-def hindrance(
-    limits: Limits, pieces: Sequence[AirPiece], span: Span, zone: ZoneInfo, *, metric: bool
-) -> tuple[Hindrance, ...]:
+def hindrance(limits: Limits, pieces: Sequence[AirPiece], span: Span, *, metric: bool) -> tuple[Hindrance, ...]:
     """Which limits the air breaks within the span, each once, in the order in which they first fail.
 
     Each names the first moment and, until the air is within that limit for good or the span is over, the worst
@@ -75,8 +69,8 @@ def hindrance(
     for piece in inside:
         for limit in _broken(limits, piece.temp, piece.humidity):
             found.setdefault(limit, []).append(piece)
-    told = [_told(limits, limit, bad, zone, metric) for limit, bad in found.items()]
-    told += _unknown(inside, span, zone)
+    told = [_told(limits, limit, bad, metric) for limit, bad in found.items()]
+    told += _unknown(inside, span)
     return tuple(sorted(told, key=lambda broken: broken.start))
 
 
@@ -95,50 +89,48 @@ def _broken(limits: Limits, temp: float, humidity: float) -> Iterator[str]:
         yield "dew_margin"
 
 
-def _told(limits: Limits, limit: str, bad: list[AirPiece], zone: ZoneInfo, metric: bool) -> Hindrance:
-    """One broken limit in words, from the pieces that break it."""
+def _told(limits: Limits, limit: str, bad: list[AirPiece], metric: bool) -> Hindrance:
+    """One broken limit, told by the pieces that break it."""
     first = bad[0]
     worst = max(bad, key=lambda piece: _excess(limits, limit, piece))
     value, bound = _value(limit, worst), _bound(limits, limit)
-    same = {piece.when for piece in bad}
-    when = first.when if len(same) == 1 else "air"
-    until = f" until {say.moment(bad[-1].end, zone)}"
-    hold = f" until the film is at {limits.hold_until}" if limits.hold_until else " while it is laid"
-    at = say.moment(worst.start, zone)
-    if worst.start != first.start:
-        at += f" (too far first at {say.moment(first.start, zone)})"
-    rest = {
-        "temp_low": (
-            f"falls to {say.temperature(value, metric)}",
-            f"the air must stay above {say.temperature(bound, metric)}",
-            f"heat the room to at least {say.temperature(bound, metric)}{_AT[when]}",
-        ),
-        "temp_high": (
-            f"rises to {say.temperature(value, metric)}",
-            f"the air must stay below {say.temperature(bound, metric)}",
-            f"keep the room at {say.temperature(bound, metric)} or less{_AT[when]}",
-        ),
-        "humidity_low": (
-            f"dries to {say.percent(value)} humidity",
-            f"the air must hold at least {say.percent(bound)}",
-            f"damp the air to at least {say.percent(bound)}{_AT[when]}",
-        ),
-        "humidity_high": (
-            f"reaches {say.percent(value)} humidity",
-            f"the air must stay at {say.percent(bound)} or less",
-            f"dry the air to {say.percent(bound)}{_AT[when]}, {_warmer(worst, bound, metric)}",
-        ),
-        "dew_margin": (
-            f"comes within {_degrees_off(value, metric)} of the dew point",
-            f"the air must stay {say.warmth(bound, metric)} above it",
-            _dew_cure(worst, bound, when, metric),
-        ),
-    }
-    what, rule, cure = rest[limit]
-    said = f"{_WORDS[when]} {what} at {at}; {rule}{hold}"
+    when = first.when if len({piece.when for piece in bad}) == 1 else "air"
+    shown = say.percent if limit.startswith("humidity") else partial(say.temperature, metric=metric)
+    least = shown(bound)
+    if limit == "dew_margin":
+        shown, least = partial(_degrees_off, metric=metric), say.warmth(bound, metric)
     return Hindrance(
-        limit=limit, start=first.start, end=bad[-1].end, value=value, bound=bound, said=said, cure=f"{cure}{until}"
+        limit=limit,
+        start=first.start,
+        end=bad[-1].end,
+        value=value,
+        bound=bound,
+        said=message(
+            "unfit",
+            when=when,
+            what=message(f"unfit.what.{limit}", value=shown(value)),
+            at=worst.start,
+            first=None if worst.start == first.start else message("unfit.first", at=first.start),
+            rule=message(f"unfit.must.{limit}", bound=least),
+            hold=message("unfit.hold", stage=limits.hold_until) if limits.hold_until else message("unfit.laid"),
+        ),
+        cure=message(f"unfit.cure.{limit}", until=bad[-1].end, when=when, **_cured(limits, limit, worst, metric)),
     )
+
+
+def _cured(limits: Limits, limit: str, worst: AirPiece, metric: bool) -> dict[str, Value]:
+    """What the air would have to come to: `to`, and `warm`, the warmth that would do as well with the same water."""
+    bound = _bound(limits, limit)
+    if limit == "dew_margin":
+        humidity = saturation_pressure(worst.temp - bound) / saturation_pressure(worst.temp)
+        return {
+            "to": f"{int(humidity * 100)} %",
+            "warm": _raised(dew_point(worst.temp, worst.humidity) + bound, metric),
+        }
+    if limit == "humidity_high":
+        water = worst.humidity * saturation_pressure(worst.temp)
+        return {"to": say.percent(bound), "warm": _raised(saturation_temperature(water / bound), metric)}
+    return {"to": say.temperature(bound, metric) if limit.startswith("temp") else say.percent(bound)}
 
 
 def _excess(limits: Limits, limit: str, piece: AirPiece) -> float:
@@ -164,22 +156,6 @@ def _bound(limits: Limits, limit: str) -> float:
     return bounds[limit]
 
 
-def _warmer(piece: AirPiece, humidity: float, metric: bool) -> str:
-    """The warmth at which the same water in the air makes no more than this humidity."""
-    water = piece.humidity * saturation_pressure(piece.temp)
-    return f"or heat the room to {_raised(saturation_temperature(water / humidity), metric)} without adding water"
-
-
-def _dew_cure(piece: AirPiece, margin: float, when: str, metric: bool) -> str:
-    """Drier air, or warmer air with the same water in it."""
-    humidity = saturation_pressure(piece.temp - margin) / saturation_pressure(piece.temp)
-    warm = dew_point(piece.temp, piece.humidity) + margin
-    return (
-        f"dry the air to {int(humidity * 100)} %{_AT[when]}, "
-        f"or heat the room to {_raised(warm, metric)} without adding water"
-    )
-
-
 def _raised(celsius: float, metric: bool) -> str:
     """A temperature to heat to, rounded up to the whole degree of the scale that it is said in."""
     shown = celsius if metric else celsius * 9 / 5 + 32
@@ -190,7 +166,7 @@ def _degrees_off(celsius: float, metric: bool) -> str:
     return f"{round(celsius if metric else celsius * 9 / 5, 1) + 0.0:g} {say.unit(metric)}"
 
 
-def _unknown(inside: list[AirPiece], span: Span, zone: ZoneInfo) -> Iterator[Hindrance]:
+def _unknown(inside: list[AirPiece], span: Span) -> Iterator[Hindrance]:
     """The first hole: nobody knows the air there."""
     ends = [span.start, *(piece.end for piece in inside)]
     starts = [*(piece.start for piece in inside), span.end]
@@ -202,7 +178,7 @@ def _unknown(inside: list[AirPiece], span: Span, zone: ZoneInfo) -> Iterator[Hin
                 end=start,
                 value=0.0,
                 bound=0.0,
-                said=f"nothing is known about the air from {say.moment(end, zone)} to {say.moment(start, zone)}",
-                cure="give the room day and night values, or readings without a gap",
+                said=message("unfit.unknown", start=end, end=start),
+                cure=message("unfit.helps.unknown"),
             )
             return

@@ -1,15 +1,15 @@
-"""Where knowledge ends: a sentence for each range of a law or a profile that the air or the thickness leaves."""
+"""Where knowledge ends: a record for each range of a law or a profile that the air or the thickness leaves."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece
 from scheduler.drying.laws import COVERED, HUMIDITY_CAP
 from scheduler.model.material import Material, StageTime
+from scheduler.model.message import Message, as_written, message
 from scheduler.units import format_thickness
 from scheduler.wallclock import NEVER
 
@@ -19,12 +19,12 @@ _TINY = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class _Range:
-    """What a source covers: temperature (°C) or humidity (fraction), and whose range it is, in words."""
+    """What a source covers: temperature (°C) or humidity (fraction), and whose range it is."""
 
     humid: bool
     low: float
     high: float
-    whose: str
+    whose: Message
 
     def value(self, piece: AirPiece) -> float:
         return piece.humidity if self.humid else piece.temp
@@ -38,22 +38,22 @@ class _Range:
 
 
 def air_warnings(
-    material: Material, pieces: Sequence[AirPiece], zone: ZoneInfo, *, metric: bool, where: str = ""
-) -> tuple[str, ...]:
-    """What must be said of the stages of this material in this air: one sentence for each range that is left.
+    material: Material, pieces: Sequence[AirPiece], *, metric: bool, where: str = ""
+) -> tuple[Message, ...]:
+    """What must be said of the stages of this material in this air: one record for each range that is left.
 
     `where` is the room's title, if there is one. Hand in only the pieces of the time that matters. Where a stage
     leaves both its profile's range and its law's, the profile's is told.
     """
-    head = f"{where}: {material.title}" if where else material.title
+    head = message("range.in room", room=where, title=material.title) if where else as_written(material.title)
     left: dict[_Range, list[str]] = {}
     for stage in material.stages:
         for choices in _ranges(stage):
             first = next((choice for choice in choices if choice.beyond(pieces)), None)
             if first:
-                left.setdefault(first, []).append(say.stage(stage.stage))
-    said = [f"{head}, {say.listed(stages)}: {_told(span, pieces, zone, metric)}" for span, stages in left.items()]
-    return (*said, *_capped(head, material, pieces, zone))
+                left.setdefault(first, []).append(stage.stage)
+    said = [_told(head, stages, span, pieces, metric) for span, stages in left.items()]
+    return (*said, *_capped(head, material, pieces))
 
 
 def life_warnings(
@@ -61,24 +61,21 @@ def life_warnings(
     pieces: Sequence[AirPiece],
     start: int,
     ends: Mapping[str, int],
-    zone: ZoneInfo,
     *,
     metric: bool,
     where: str = "",
-) -> tuple[str, ...]:
+) -> tuple[Message, ...]:
     """As `air_warnings`, each stage judged by the air from `start` to its own end only; one without an end by all."""
     later = [piece for piece in pieces if piece.end > start]
     met = [
         stage
         for stage in material.stages
-        if air_warnings(replace(material, stages=(stage,)), _until(later, stage.stage, ends), zone, metric=metric)
+        if air_warnings(replace(material, stages=(stage,)), _until(later, stage.stage, ends), metric=metric)
     ]
     if not met:
         return ()
     last = max((stage.stage for stage in met), key=lambda name: ends.get(name, NEVER))
-    return air_warnings(
-        replace(material, stages=tuple(met)), _until(later, last, ends), zone, metric=metric, where=where
-    )
+    return air_warnings(replace(material, stages=tuple(met)), _until(later, last, ends), metric=metric, where=where)
 
 
 def _until(pieces: Iterable[AirPiece], stage: str, ends: Mapping[str, int]) -> list[AirPiece]:
@@ -91,50 +88,61 @@ def _until(pieces: Iterable[AirPiece], stage: str, ends: Mapping[str, int]) -> l
     return list(first.values())
 
 
-def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tuple[str, ...]:
-    """A sentence if the thickness (`ratio`: actual/reference) lies outside what the profile's sources cover."""
+def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tuple[Message, ...]:
+    """A record if the thickness (`ratio`: actual/reference) lies outside what the profile's sources cover."""
     if material.thicknesses is None:
         return ()
     low, high = material.thicknesses
     thick = ratio * material.thickness
     if low * (1 - _TINY) <= thick <= high * (1 + _TINY):
         return ()
-    covered = f"{format_thickness(low, metric=metric)} to {format_thickness(high, metric=metric)}"
     return (
-        f"{material.title}: {format_thickness(thick, metric=metric)} is {'thinner' if thick < low else 'thicker'} "
-        f"than its sources cover ({covered}), so its times are extrapolated",
+        message(
+            "range.thinner" if thick < low else "range.thicker",
+            title=material.title,
+            thick=format_thickness(thick, metric=metric),
+            low=format_thickness(low, metric=metric),
+            high=format_thickness(high, metric=metric),
+        ),
     )
 
 
 def _ranges(stage: StageTime) -> Iterator[tuple[_Range, _Range]]:
     """For temperature, then humidity: the profile's range and the law's."""
     law = COVERED[stage.law]
-    against = f"the law '{stage.law}' was held against ({law.source})"
-    yield _Range(False, *stage.temps, "its source covers"), _Range(False, *law.temps, against)
-    yield _Range(True, *stage.humidities, "its source covers"), _Range(True, *law.humidities, against)
+    own, against = message("range.source"), message("range.law", law=stage.law, source=law.source)
+    yield _Range(False, *stage.temps, own), _Range(False, *law.temps, against)
+    yield _Range(True, *stage.humidities, own), _Range(True, *law.humidities, against)
 
 
-def _told(span: _Range, pieces: Sequence[AirPiece], zone: ZoneInfo, metric: bool) -> str:
+def _told(head: Message, stages: Sequence[str], span: _Range, pieces: Sequence[AirPiece], metric: bool) -> Message:
     """What leaves the range, when first, and what the range is."""
     out = span.beyond(pieces)
     values = [span.value(piece) for piece in out]
     extremes = [span.said(min(values), metric)] if min(values) < span.low else []
     extremes += [span.said(max(values), metric)] if max(values) > span.high else []
-    humidity = " humidity" if span.humid else ""
-    return (
-        f"{say.listed(extremes)}{humidity} (first at {say.moment(out[0].start, zone)}) lies outside the "
-        f"{span.said(span.low, metric)} to {span.said(span.high, metric)} that {span.whose}, "
-        "so these times are extrapolated"
+    return message(
+        "range.left damp" if span.humid else "range.left",
+        of=head,
+        stages=tuple(stages),
+        values=tuple(extremes),
+        at=out[0].start,
+        low=span.said(span.low, metric),
+        high=span.said(span.high, metric),
+        whose=span.whose,
     )
 
 
-def _capped(head: str, material: Material, pieces: Sequence[AirPiece], zone: ZoneInfo) -> Iterator[str]:
+def _capped(head: Message, material: Material, pieces: Sequence[AirPiece]) -> Iterator[Message]:
     """Says that damper air is counted as 98 %."""
-    stages = [say.stage(stage.stage) for stage in material.stages if stage.law in ("water", "film")]
+    stages = tuple(stage.stage for stage in material.stages if stage.law in ("water", "film"))
     wet = next((piece for piece in pieces if piece.humidity > HUMIDITY_CAP), None)
     if stages and wet:
-        yield (
-            f"{head}, {say.listed(stages)}: {say.percent(wet.humidity)} humidity "
-            f"(first at {say.moment(wet.start, zone)}) is counted as {say.percent(HUMIDITY_CAP)}; "
-            "in saturated air nothing dries"
+        yield message(
+            "range.capped",
+            of=head,
+            stages=stages,
+            value=say.percent(wet.humidity),
+            at=wet.start,
+            cap=say.percent(HUMIDITY_CAP),
         )

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from zoneinfo import ZoneInfo
 
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece, clipped
 from scheduler.model.basics import Span
 from scheduler.model.drytable import Spoilt
 from scheduler.model.material import Material
+from scheduler.model.message import Message, Value, message
 
 FREEZING = 0.0
 """°C at which water freezes."""
@@ -35,14 +35,8 @@ def spoilt(material: Material, pieces: Sequence[AirPiece], start: int, until: in
     return None
 
 
-def spoilt_said(found: Spoilt, zone: ZoneInfo, *, metric: bool) -> str:
-    """The same in a sentence, with what is left to do."""
-    at, stage = say.moment(found.at, zone), say.stage(found.until)
-    temp = say.temperature(found.value, metric)
-    if found.kind == "water":
-        why = f"at {at} the air is saturated, and water lies on what is not at {stage} yet"
-    else:
-        bound = say.temperature(found.bound or 0.0, metric)
-        does = "it freezes" if found.kind == "frost" else f"below {bound} it forms no film"
-        why = f"at {at} it is {temp}, and {does} before it is at {stage}"
-    return f"spoilt, not slow: {why}. Warmth afterwards does not mend that: take it off or sand it back, lay it again"
+def spoilt_told(found: Spoilt, *, metric: bool) -> Message:
+    """The same as a record, with what is left to do."""
+    shown: dict[str, Value] = {"at": found.at, "stage": found.until, "value": say.temperature(found.value, metric)}
+    why = message(f"spoilt.{found.kind}", bound=say.temperature(found.bound or 0.0, metric), **shown)
+    return message("spoilt", why=why)

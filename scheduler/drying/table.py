@@ -13,6 +13,7 @@ from scheduler.drying.ranges import life_warnings, thickness_warnings
 from scheduler.drying.spoiling import spoilt
 from scheduler.model.drytable import DryStage, DryTable, Faster
 from scheduler.model.material import Material, StageTime
+from scheduler.model.message import Message, message
 from scheduler.wallclock import NEVER
 
 WARMER = 5.0
@@ -59,8 +60,8 @@ def stage_times(
         stages=stages,
         warnings=(
             *thickness_warnings(material, ratio, metric=metric),
-            *(() if lost else life_warnings(material, air, start, ends, zone, metric=metric)),
-            *never_warnings(unreached, air, zone),
+            *(() if lost else life_warnings(material, air, start, ends, metric=metric)),
+            *never_warnings(unreached, air),
         ),
         spoilt=lost,
     )
@@ -127,14 +128,14 @@ def faster(
 
 def _changes(
     material: Material, air: Sequence[AirPiece], ratio: float, metric: bool
-) -> Iterator[tuple[str, Sequence[AirPiece], float]]:
-    """(words, air, thickness ratio) of each change that may be tried."""
-    points = f"{DRIER * 100:g} points"
-    yield f"{say.warmth(WARMER, metric)} warmer", shifted(air, warmer=WARMER), ratio
-    yield f"{points} drier", shifted(air, damper=-DRIER), ratio
+) -> Iterator[tuple[Message, Sequence[AirPiece], float]]:
+    """(what it is, air, thickness ratio) of each change that may be tried."""
+    points = f"{DRIER * 100:g}"
+    yield message("faster.warmer", by=say.warmth(WARMER, metric)), shifted(air, warmer=WARMER), ratio
+    yield message("faster.drier", by=points), shifted(air, damper=-DRIER), ratio
     if any(stage.law == "moisture" for stage in material.stages):
-        yield f"{points} damper", shifted(air, damper=DRIER), ratio
-    yield "a quarter thinner", air, ratio * THINNER
+        yield message("faster.damper", by=points), shifted(air, damper=DRIER), ratio
+    yield message("faster.thinner"), air, ratio * THINNER
 
 
 def _stage(maker: ClockMaker, material: Material, stage: StageTime, ratio: float, start: int) -> DryStage:
@@ -160,9 +161,8 @@ def _saved(now: DryTable, then: DryTable, name: str) -> int | None:
     return before - _at(then, name) if before < NEVER else None
 
 
-def never_warnings(unreached: Sequence[str], air: Sequence[AirPiece], zone: ZoneInfo) -> tuple[str, ...]:
+def never_warnings(unreached: Sequence[str], air: Sequence[AirPiece]) -> tuple[Message, ...]:
     """Says which stages the known air does not reach."""
     if not unreached:
         return ()
-    end = say.moment(air[-1].end, zone)
-    return (f"{say.listed(unreached)}: not reached by {end}, where the known air ends",)
+    return (message("range.never", stages=tuple(unreached), end=air[-1].end),)

@@ -18,6 +18,7 @@ from scheduler.model.basics import Span
 from scheduler.model.job import Job
 from scheduler.model.spans import union
 from scheduler.pipeline import HORIZONS
+from scheduler.telling.words import words_of
 from scheduler.wallclock import NEVER, at_local, local_date
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def household(
     named = [Path(name) for name in more if not is_address(name)]
     found = [_read(path, place, span, job, around) for path, place in _files(job, folder, named) if path.exists()]
     found += [_seen(on_servers[name], span, around) for name in more if name in on_servers]
-    warnings = [f"{path}: this calendar is gone; the plan is made without it" for path in named if not path.exists()]
+    warnings = [words_of(job).tell("notes.calendar gone", file=path) for path in named if not path.exists()]
     warnings += [line for busy in found for line in busy.warnings]
     return Household(
         spans=union(part for busy in found for part in busy.spans), warnings=tuple(warnings), until=span.end

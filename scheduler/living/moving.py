@@ -20,7 +20,8 @@ from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.reading.returned import Returned, read_returned
-from scheduler.telling.wording import Clockface, date_words
+from scheduler.telling.dates import LocalFace, face_of
+from scheduler.telling.words import words_of
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 
@@ -59,7 +60,7 @@ def take_moves(site: Site, where: str, sources: Sequence[tuple[str, bytes]], now
     if not sessions.keys() & seen.events.keys():
         said = "it holds no session of this job"
         raise wrong_input(where, said, "export the calendar into which the plan was put")
-    notes = _Notes(site, ledger, seen, now, Clockface(zone, site.job.clock24))
+    notes = _Notes(site, ledger, seen, now, face_of(site.job.zone, site.job.clock24, site.job.language))
     found = list(_told_apart(sessions, notes))
     moved = [(event, _move(site, event, span, sessions)) for event, span, _ in found if span is not None]
     moves = _together(site.kept.moves, [move for _, move in moved])
@@ -85,7 +86,11 @@ class _Notes:
     ledger: Ledger
     seen: Recognised
     now: int
-    face: Clockface
+    face: LocalFace
+
+    def tell(self, name: str, **values: object) -> str:
+        """A sentence in the language of the job."""
+        return words_of(self.site.job).tell(name, **values)
 
     def of_session(self, event: CalendarEvent) -> tuple[Span | None, str]:
         """Where a session is to be, or a note why that can't be taken from the calendar."""
@@ -95,8 +100,7 @@ class _Notes:
             return None, "" if over or not self._was_told(event.uid) else self._gone(event, back)
         start, end = back.times or (None, None)
         if not isinstance(start, int) or not isinstance(end, int):
-            made_over = "this event of the plan was made to repeat or to fill whole days; it is left out"
-            return None, f"{back.where}: {made_over}"
+            return None, f"{back.where}: {self.tell('moving.made over')}"
         span, how = Span(start, end), stand(self.ledger.by_uid()[event.uid], back)
         if how == "here":
             return (span if self._was_put_elsewhere(event, span) else None), ""
@@ -106,13 +110,11 @@ class _Notes:
     def _why_not(self, span: Span, how: Stand) -> str:
         """Why a session can't be taken to be moved there; empty if it can."""
         if how == "older":
-            older = "that calendar has an older version of it, which tells nothing"
-            return f"{older}; if you put it back there yourself, put it a minute beside"
+            return self.tell("moving.older")
         if not span.minutes:
-            return "it was given no length there; it is left out"
+            return self.tell("moving.no length")
         if span.end <= self.now:
-            moved = f"it was moved to {self.face.moment(span.start)}, which has passed"
-            return f"{moved}; record what was done: tackfree did"
+            return self.tell("moving.passed", when=self.face.moment(span.start))
         return ""
 
     def _was_put_elsewhere(self, event: CalendarEvent, span: Span) -> bool:
@@ -130,10 +132,11 @@ class _Notes:
 
     def _gone(self, event: CalendarEvent, back: Returned | None) -> str:
         day = self.face.day(minutes_of(event)[0])
-        how = "it was deleted in that calendar" if back is None else "it was cancelled in that calendar"
-        return (
-            f"{event.summary}: {how}, and the plan has it still on {self.face.moment(minutes_of(event)[0])}; "
-            f"if nobody can work then: tackfree lost {self.site.files.job} {day.isoformat()}"
+        return self.tell(
+            "moving.deleted" if back is None else "moving.cancelled",
+            event=event.summary,
+            when=self.face.moment(minutes_of(event)[0]),
+            command=f"tackfree lost {self.site.files.job} {day.isoformat()}",
         )
 
     def of_others(self) -> Iterator[str]:
@@ -156,37 +159,34 @@ class _Notes:
         for name, back in self.seen.copies:
             if back.times is not None and moment_of(back.times[1]) > self.now:
                 summary = entries[name].event.summary
-                yield f"{back.where}: {summary}: it stands in that calendar twice; delete this one"
+                yield f"{back.where}: {summary}: {self.tell('moving.twice')}"
 
     def _moved(self, event: CalendarEvent, start: int | date) -> str:
         day = self.face.day(start) if isinstance(start, int) else start
         if event.uid in self._coming:
             if event.kind == "visit" and day == self.face.day(moment_of(event.start)):
                 hours = self.face.moment(moment_of(start))
-                return f"{event.summary}: it was moved to {hours}; if it comes then, change its time in the job file"
-            return (
-                f"{event.summary}: it was moved to {date_words(day)}; if it comes then: "
-                f"tackfree late {self.site.files.job} {self._coming[event.uid]} {day.isoformat()}"
+                return self.tell("moving.other time", event=event.summary, when=hours)
+            return self.tell(
+                "moving.other day",
+                event=event.summary,
+                day=self.face.date_of(day),
+                command=f"tackfree late {self.site.files.job} {self._coming[event.uid]} {day.isoformat()}",
             )
         if event.kind == "step":
-            return f"{event.summary}: a step goes where its session goes; move the session instead"
-        return f"{event.summary}: it follows from the plan and can't be moved; it is left out"
+            return self.tell("moving.step", event=event.summary)
+        return self.tell("moving.follows", event=event.summary)
 
     def _without(self, gone: Sequence[CalendarEvent]) -> Iterator[str]:
         """What was deleted there: what is to come with what to do, what follows from the plan in one line."""
         for event in gone:
             if event.uid in self._coming:
-                yield (
-                    f"{event.summary}: it was deleted in that calendar, and the plan counts on it still; if it comes "
-                    f"on another day: tackfree late {self.site.files.job} {self._coming[event.uid]} DATE"
-                )
+                command = f"tackfree late {self.site.files.job} {self._coming[event.uid]} DATE"
+                yield self.tell("moving.coming deleted", event=event.summary, command=command)
         rest = [event for event in gone if event.uid not in self._coming]
         if rest:
-            more, them = (f" and {len(rest) - 1} more were", "them") if len(rest) > 1 else (" was", "it")
-            yield (
-                f"“{rest[0].summary}”{more} deleted in that calendar; nothing follows from that, and its next file "
-                f"has {them} again"
-            )
+            name = "moving.rest deleted" if len(rest) > 1 else "moving.one deleted"
+            yield self.tell(name, event=rest[0].summary, more=len(rest) - 1)
 
     @property
     def _coming(self) -> Mapping[str, str]:

@@ -27,7 +27,7 @@ from scheduler.model.diary import (
 )
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
-from scheduler.telling.wording import Clockface, length_words
+from scheduler.telling.words import words_of
 from scheduler.wallclock import local_date, to_datetime
 
 
@@ -67,21 +67,17 @@ def carried_over(site: Site, *, all_of_it: bool) -> Iterator[str]:
 
     What the plan handed out last has as such is passed over unless `all_of_it` is wanted.
     """
-    plan, job = site.kept.plan, shlex.quote(str(site.files.job))
+    plan, job, tell = site.kept.plan, shlex.quote(str(site.files.job)), words_of(site.job).tell
     if plan is not None and plan.job != site.job.name:
-        names = f"The record was begun for “{plan.job}”; the job is called “{site.job.name}” now"
+        names = tell("notes.other name", was=plan.job, now=site.job.name)
         if is_copy(site.kept, site.files):
-            away = f"{site.files.diary.name} and {site.files.plan.name}"
-            yield f"{names}, and this folder is a copy. To begin it anew, move {away} away."
+            yield names + tell("notes.copy", diary=site.files.diary.name, plan=site.files.plan.name)
         elif site.entries:
-            yield f"{names}, and the record goes on with it."
+            yield names + tell("notes.goes on")
     renamings = [entry.event for entry in site.recognised if isinstance(entry.event, Renamed)]
     if renamings:
-        names = ", ".join(f"`{event.old}` is `{event.new}` now" for event in renamings)
-        yield (
-            f"Carried over, as nothing but the name has changed: {names}. "
-            f"If that is wrong: tackfree diary {job} --undo"
-        )
+        names = ", ".join(tell("notes.is now", old=event.old, new=event.new) for event in renamings)
+        yield tell("notes.carried over", names=names, job=job)
     yield from _left_behind(site)
     lost = [about for about in site.lost_names if all_of_it or _newly_lost(site, *about)]
     taken = {*site.standing.done, *site.standing.begun}
@@ -96,9 +92,8 @@ def _left_behind(site: Site) -> Iterator[str]:
     for path in sorted(site.files.job.absolute().parent.glob(f"*{ending}")):
         stem = path.name.removesuffix(ending)
         if not path.with_name(f"{stem}{site.files.job.suffix}").exists():
-            yield (
-                f"{path.name} lies here without its job file. If it is the record of this job, call it "
-                f"{site.files.diary.name}, and {stem}.plan.json {site.files.plan.name}"
+            yield words_of(site.job).tell(
+                "notes.left behind", file=path.name, diary=site.files.diary.name, stem=stem, plan=site.files.plan.name
             )
 
 
@@ -117,6 +112,7 @@ def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
 
 def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
     """One sentence each: what is missing by the record, what may be a slip, what cannot pause, what is overdue."""
+    words = words_of(site.job)
     for entry in entries:
         if isinstance(entry.event, Late | Arrived | Ordered):
             yield from _needed_by_none(site, entry.event)
@@ -126,15 +122,18 @@ def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
         task = site.graph.task(entry.event.step)
         for item in site.standing.job.items:
             if item.id in task.needs and item.arrived is None:
-                yield f"“{item.title}” is not recorded as there: tackfree arrived {site.files.job} {item.id}"
+                title = words.quoted(item.title)
+                yield words.tell("notes.not there", item=title, job=site.files.job, id=item.id)
         if isinstance(entry.event, Left) and entry.event.left > max(task.work.high, task.work.planned):
-            lengths = [length_words(minutes, days=False) for minutes in (task.work.planned, entry.event.left)]
-            yield (
-                f"“{task.title}” takes {lengths[0]} by the job, and {lengths[1]} are recorded as left. If that is "
-                f"a slip, say it once more with the right length, or take it back: {how_to_take_back(site, [entry])}"
+            yield words.tell(
+                "notes.long",
+                step=words.quoted(task.title),
+                planned=words.length(task.work.planned, days=False),
+                left=words.length(entry.event.left, days=False),
+                command=how_to_take_back(site, [entry]),
             )
         if isinstance(entry.event, Left) and task.smallest_piece is None:
-            yield f"“{task.title}” is work in one piece (a wet edge, say): look at the joint before going on."
+            yield words.tell("notes.one piece", step=words.quoted(task.title))
     told = {entry.event.item for entry in entries if isinstance(entry.event, Late)}
     yield from _overdue(site, now, told)
 
@@ -144,48 +143,56 @@ def _needed_by_none(site: Site, event: Late | Arrived | Ordered) -> Iterator[str
     name = event.thing if isinstance(event, Ordered) else event.item
     needs = (*(task.needs for task in site.graph.tasks), *(visit.needs for visit in site.graph.visits))
     if name in site.item_titles and not any(name in each for each in needs):
-        yield f"No step needs “{site.item_titles[name]}”, so none waits for it. Where one does: `needs: [{name}]`."
+        words = words_of(site.job)
+        yield words.tell("notes.needed by none", item=words.quoted(site.item_titles[name]), id=name)
 
 
 def out_of_order(site: Site, entries: Sequence[Entry]) -> Iterator[str]:
     """A sentence for each step that by these entries ended before one did that it follows: a slip, as a rule."""
-    face, done = Clockface(ZoneInfo(site.job.zone), site.job.clock24), site.standing.done
+    words, done = words_of(site.job), site.standing.done
+    moment = words.names.face.moment
     fresh = {entry.event.step for entry in entries if isinstance(entry.event, Did)}
     for link in site.graph.links:
         before, after = done.get(link.before), done.get(link.after)
         if before and after and {link.before, link.after} & fresh and after[-1].end < before[-1].end:
-            first, then = site.titles[link.before], site.titles[link.after]
-            yield (
-                f"By this “{then}” ended {face.moment(after[-1].end)}, before “{first}” did "
-                f"({face.moment(before[-1].end)}), and it comes after that."
+            yield words.tell(
+                "notes.out of order",
+                then=words.quoted(site.titles[link.after]),
+                first=words.quoted(site.titles[link.before]),
+                ended=moment(after[-1].end),
+                before=moment(before[-1].end),
             )
 
 
 def _other_than_planned(site: Site, entry: Entry, event: Did | Left) -> Iterator[str]:
     """Where a step counts as ended just now though it was planned for a day before: how to say that it ended then."""
-    zone = ZoneInfo(site.job.zone)
-    face = Clockface(zone, site.job.clock24)
+    zone, words = ZoneInfo(site.job.zone), words_of(site.job)
     if isinstance(event, Left) or event.pieces[-1].end != entry.at:
         return
     before = [plan[-1].end for plan in as_planned(site.kept, event.step)]
     before = [end for end in before if local_date(end, zone) < local_date(entry.at, zone)]
     if before:
         at = f"{to_datetime(before[-1], zone):%Y-%m-%dT%H:%M}"
-        yield (
-            f"“{site.titles[event.step]}” counts as ended just now. It was to end {face.moment(before[-1])}; "
-            f"if it did: tackfree did {shlex.quote(str(site.files.job))} {event.step} --at {at}"
+        yield words.tell(
+            "notes.just now",
+            step=words.quoted(site.titles[event.step]),
+            planned=words.names.face.moment(before[-1]),
+            command=f"tackfree did {shlex.quote(str(site.files.job))} {event.step} --at {at}",
         )
 
 
 def _overdue(site: Site, now: int, told: Collection[str]) -> Iterator[str]:
     """Items that were to be there by now, of which nobody has said that they are; less those `told` of just now."""
-    zone = ZoneInfo(site.job.zone)
+    zone, words = ZoneInfo(site.job.zone), words_of(site.job)
     for item in site.standing.job.items:
         if item.id not in told and _waits(site, item, now) and item.arrived is None and there_from(item, zone) <= now:
-            yield (
-                f"“{item.title}” was expected {item.expected} and the plan takes it as there on "
-                f"{local_date(now, zone)}. If it is: tackfree arrived {site.files.job} {item.id}; "
-                f"if not: tackfree late {site.files.job} {item.id} DATE"
+            yield words.tell(
+                "notes.overdue",
+                item=words.quoted(item.title),
+                expected=item.expected,
+                today=local_date(now, zone),
+                job=site.files.job,
+                id=item.id,
             )
 
 

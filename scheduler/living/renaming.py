@@ -22,6 +22,7 @@ from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.names import meant, slug
 from scheduler.model.plan import Plan
+from scheduler.telling.words import words_of
 
 _ADDED = tuple(f"-{which.replace(' ', '-')}" for which in (AGAIN, AT_ONCE))
 """What the ids of wipe-downs end with that the record called for."""
@@ -250,10 +251,8 @@ def how_to_carry_over(
     kind, first = lost[0]
     alike = _may_be(kind, first, kept, job, graph, taken)
     new = alike[0] if len(alike) == 1 else "NEW"
-    yield (
-        f"Recorded, and no longer in the job: {names}. It stays recorded. If it is only called otherwise now, carry "
-        f"it over: tackfree diary {file} --renamed {first}={new}"
-    )
+    command = f"tackfree diary {file} --renamed {first}={new}"
+    yield words_of(job).tell("notes.no longer", names=names, command=command)
 
 
 def _may_be(kind: Kind, name: str, kept: Kept, job: Job, graph: TaskGraph, taken: Collection[str]) -> Sequence[str]:

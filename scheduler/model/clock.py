@@ -98,7 +98,7 @@ class FilmClocks:
     hold_until: str | None
     limits_said: str
     factor: float
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
     air: Message | None = None
     unheated: tuple[Span, ...] | None = None
     watched: tuple[Span, ...] = ()

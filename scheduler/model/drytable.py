@@ -8,6 +8,7 @@ from scheduler.model.basics import Span
 from scheduler.model.clock import StageClock
 from scheduler.model.job import Room
 from scheduler.model.material import Material
+from scheduler.model.message import Message
 from scheduler.wallclock import NEVER
 
 
@@ -77,7 +78,7 @@ class DryTable:
     start: int
     ratio: float
     stages: tuple[DryStage, ...]
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
     spoilt: Spoilt | None = None
 
     def stage(self, name: str) -> DryStage | None:
@@ -89,7 +90,7 @@ class DryTable:
 class Faster:
     """One change that brings `stage` sooner: `saves` minutes (None: it is not reached at all without the change)."""
 
-    change: str
+    change: Message
     stage: str
     saves: int | None
     table: DryTable
@@ -100,8 +101,8 @@ class Hindrance:
     """One limit that the air breaks: from `start` to `end` (minutes), at worst at `value` where `bound` is allowed.
 
     `limit` is "temp_low", "temp_high", "humidity_low", "humidity_high", "dew_margin" or "unknown" (no air is
-    known). Temperatures and margins in °C, humidities as fractions. `said` tells it in a sentence, `cure` what
-    would mend it.
+    known). Temperatures and margins in °C, humidities as fractions. `said` is what is told of it, `cure` what would
+    mend it.
     """
 
     limit: str
@@ -109,8 +110,8 @@ class Hindrance:
     end: int
     value: float
     bound: float
-    said: str
-    cure: str
+    said: Message
+    cure: Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,10 +121,10 @@ class DryAnswer:
     `tables` has one table a coat (fewer than `coats` if a coat never gets there). `faster` is about the last of
     them. `hindrances` are the limits that the air breaks while some coat needs it fit, `unfit` the spans in which it
     is not, and `fit_from` the first moment from the start on at which the first coat could be laid without any
-    (None: none is known). `limits_said` are the limits in words, "" if the profile has none. `nights` are the
+    (None: none is known). `asked` are the limits, None if the profile has none. `nights` are the
     humidities (fractions) of the nights of the room's `air`, period by period, where they keep the day's water too.
-    `spoilt_said` tells what spoils the last of the coats, "" if nothing does. `cautions` are those of its laying, and
-    of heating where that would cure its air.
+    `spoilt` is what spoils the last of the coats. `cautions` are those of its laying, and of heating where that would
+    cure its air.
     """
 
     material: Material
@@ -136,13 +137,13 @@ class DryAnswer:
     tables: tuple[DryTable, ...]
     faster: tuple[Faster, ...]
     nights: tuple[float, ...]
-    limits_said: str
+    asked: Message | None
     hindrances: tuple[Hindrance, ...]
     unfit: tuple[Span, ...]
     fit_from: int | None
-    spoilt_said: str
+    spoilt: Message | None
     cautions: tuple[str, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
 
     @property
     def table(self) -> DryTable:

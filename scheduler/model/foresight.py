@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from scheduler.model.beware import Beware
 from scheduler.model.plan import Plan
+from scheduler.model.tradewords import ENGLISH
 
 Written: TypeAlias = "str | list[Written] | dict[str, Written]"
 """A value as it stands in a job file: every scalar is the text that a person would write."""
@@ -114,7 +115,7 @@ class Odds:
     `dates` are the days by which it is done in 50, 80 and 95 % of the draws (None: not in so many of them), `between`
     where the 80 % date of other draws would lie 19 times in 20, and `error` half of that in days. `spread` names
     what the spread comes from, with its share. `promises` are the promises and the appointments, each with the share
-    of the draws that keeps it. `assumed` says in sentences what was drawn, and how."""
+    of the draws that keeps it. `assumed` says in sentences what was drawn, and how, in the `language` of the job."""
 
     job: str
     zone: str
@@ -134,3 +135,4 @@ class Odds:
     in_time: float | None
     assumed: tuple[str, ...]
     promises: tuple[tuple[str, float], ...] = ()
+    language: str = ENGLISH

@@ -374,7 +374,7 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
 
 
 def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Message, ...]:
-    said = list(ground.trade.notes)
+    said = [as_written(note) for note in ground.trade.notes]
     for step in steps:
         said += ground.films[step.id].warnings if step.film is not None else ()
     if ground.job.done_by is not None:
@@ -382,5 +382,5 @@ def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Message, ..
         finish = max(step.end for step in steps)
         if finish > limit:
             late = message("warned.too late", finish=finish)
-            return (*map(as_written, dict.fromkeys(said)), late)
-    return tuple(map(as_written, dict.fromkeys(said)))
+            return (*dict.fromkeys(said), late)
+    return tuple(dict.fromkeys(said))

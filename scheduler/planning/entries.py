@@ -1,4 +1,4 @@
-"""What of a job file restricts, entry by entry: for the solver as numbers, for a person as a place and a sentence."""
+"""What of a job file restricts, entry by entry: for the solver as numbers, for a person as what it asks and where."""
 
 from __future__ import annotations
 
@@ -6,20 +6,21 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import Fault, Place
+from scheduler.errors import Place
 from scheduler.model.basics import OPEN_UNTIL, POT_LIFE
 from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Link, Task
 from scheduler.model.job import Job, Room
+from scheduler.model.message import Message, Value, message
+from scheduler.model.refusal import Asked
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.solver.infeasible_subset import HOURS, Entry
 from scheduler.solver.problem import Problem
-from scheduler.units import format_duration
 
 
 @dataclass(frozen=True, slots=True)
 class Restricting:
-    """All that a job file asks for, as entries; `faults` says some of them where they stand. `films` are the dry
+    """All that a job file asks for, as entries; `asked` tells some of them where they stand. `films` are the dry
     clocks of what each step lays."""
 
     job: Job
@@ -39,11 +40,11 @@ class Restricting:
         found += self._of_items()
         return found
 
-    def faults(self, entries: tuple[Entry, ...]) -> tuple[Fault, ...]:
-        """Each entry as a line: where it stands, and what it asks for; in the order of the file."""
+    def asked(self, entries: tuple[Entry, ...]) -> tuple[Asked, ...]:
+        """Each entry: where it stands, and what it asks for; in the order of the file."""
         told = [entry for entry in entries if self._adds(entry, entries)]
-        said = [Fault(self._place(entry), self._said(entry)) for entry in told]
-        return tuple(sorted(said, key=lambda fault: (fault.place.file, fault.place.line, fault.place.column)))
+        said = [Asked(self._place(entry), self._said(entry)) for entry in told]
+        return tuple(sorted(said, key=lambda each: (each.place.file, each.place.line, each.place.column)))
 
     def _hours(self) -> Iterator[Entry]:
         for number, rule in enumerate(self.job.hours):
@@ -119,68 +120,58 @@ class Restricting:
             found = self._task(entry).place
         return found or Place(job.place.file if job.place is not None else "")
 
-    def _said(self, entry: Entry) -> str:
+    def _said(self, entry: Entry) -> Message:
         if entry.kind in HOURS:
             return self._said_of_hours(entry)
         if entry.kind == "item":
             item = self.job.items[entry.other]
             day = item.arrived or item.expected
-            return f"“{item.title}” comes on {day}" if day else f"nobody knows when “{item.title}” comes"
+            return message("asked.item", item=item.title, day=str(day)) if day else unknown_when(item.title)
         if entry.kind in PAIRED:
             return self._said_of_follow(entry)
-        return f"“{self._task(entry).title}” {self._said_of_step(entry)}"
+        return self._said_of_step(entry)
 
-    def _said_of_hours(self, entry: Entry) -> str:
+    def _said_of_hours(self, entry: Entry) -> Message:
         if entry.kind == "until":
-            return f"the last day of these hours is {self.job.hours[entry.other].last}"
+            return message("asked.until", day=str(self.job.hours[entry.other].last))
         if entry.kind == "away":
             away = self.job.away[entry.other]
-            return f"nobody works from {away.first} to {away.last}"
-        return "hours that are lost, or that the household's calendar takes"
+            return message("asked.away", first=str(away.first), last=str(away.last))
+        return message("asked.lost")
 
-    def _said_of_follow(self, entry: Entry) -> str:
-        title, other = f"“{self._task(entry).title}”", f"“{self.lowered.tasks[entry.other].title}”"
+    def _said_of_follow(self, entry: Entry) -> Message:
+        pair: dict[str, Value] = {"task": self._task(entry).title, "other": self.lowered.tasks[entry.other].title}
         link = self._link(entry)
         if entry.kind == "follow":
-            stage = f" is at `{link.stage}`" if link.stage else ""
-            later = f", {format_duration(link.wait)} later" if link.wait else ""
-            return f"{title} comes after {other}{stage}{later}"
+            stage = message("asked.follow.stage", stage=link.stage) if link.stage else message("asked.follow.plain")
+            later = message("asked.follow.later", wait=link.wait) if link.wait else None
+            return message("asked.follow", stage=stage, later=later, **pair)
         if link.within is None:
-            ends = {OPEN_UNTIL: "before the open time of {} is over", POT_LIFE: "in the pot life of what {} mixes"}
-            said = ends.get(link.until or "", "before the recoat window of {} closes").format(other)
-            return f"{title} comes {said}"
-        return f"{title} begins within {format_duration(link.within)} after {other}"
+            ends = {OPEN_UNTIL: "asked.open time", POT_LIFE: "asked.pot life"}
+            return message(ends.get(link.until or "", "asked.window"), **pair)
+        return message("asked.within", within=link.within, **pair)
 
-    def _said_of_step(self, entry: Entry) -> str:
-        activity = self.lowered.problem.activities[entry.activity]
+    def _said_of_step(self, entry: Entry) -> Message:
+        task, activity = self._task(entry), self.lowered.problem.activities[entry.activity]
         least = activity.smallest
         if entry.kind == "piece" and least is not None and least < activity.minutes:
-            return f"in pieces of at least {format_duration(least)}"
-        return {
-            "piece": "in one piece",
-            "work": f"takes {format_duration(activity.minutes)}",
-            "people": f"takes {activity.demand[PEOPLE]} people",
-            "thing": self._thing_taken(entry) if entry.kind == "thing" else "",
-            "keep": self._thing_kept(entry) if entry.kind == "keep" else "",
-            "room": f"is done in {self._task(entry).room}, which not all hours are for",
-            "noise": "is noisy, and not to be heard in quiet hours",
-            "air": self._air_asked(entry) if entry.kind == "air" else "",
-            "dusty": "is dusty: not over a wet film, and wiped up before one",
-            "wet": "is wet: in a clean room, and no dust until it is dust free",
-        }[entry.kind]
-
-    def _thing_taken(self, entry: Entry) -> str:
-        amount = self.lowered.problem.activities[entry.activity].demand[entry.other]
-        return f"takes {amount} of “{self.job.things[entry.other - THINGS].id}”"
-
-    def _thing_kept(self, entry: Entry) -> str:
-        thing, task = self.lowered.kept[entry.other], self._task(entry)
-        until = until_said(task, thing.id, self.lowered)
-        return f"takes {dict(task.takes)[thing.id]} of “{thing.title or thing.id}”{until}"
-
-    def _air_asked(self, entry: Entry) -> str:
-        limits = self.films[self._task(entry).id].limits_said
-        return f"asks for other air in “{self._room(entry).title}”: {limits}, as its material does"
+            return message("asked.step.pieces", task=task.title, least=least)
+        more: dict[str, Value | None] = {}
+        if entry.kind == "work":
+            more = {"length": activity.minutes}
+        elif entry.kind == "people":
+            more = {"people": activity.demand[PEOPLE]}
+        elif entry.kind == "thing":
+            more = {"count": activity.demand[entry.other], "thing": self.job.things[entry.other - THINGS].id}
+        elif entry.kind == "keep":
+            thing = self.lowered.kept[entry.other]
+            until = until_told(task, thing.id, self.lowered)
+            more = {"count": dict(task.takes)[thing.id], "thing": thing.title or thing.id, "until": until}
+        elif entry.kind == "room":
+            more = {"room": task.room}
+        elif entry.kind == "air":
+            more = {"room": self._room(entry).title, "limits": film_air(self.films[task.id])}
+        return message(f"asked.step.{entry.kind}", task=task.title, **more)
 
     def _room(self, entry: Entry) -> Room:
         film = self._task(entry).film
@@ -209,48 +200,57 @@ class Restricting:
         return True
 
 
-def what_helps(entries: tuple[Entry, ...]) -> str:
-    """What a person could change so that these hold together."""
+def what_helps(entries: tuple[Entry, ...]) -> tuple[Message, ...]:
+    """What a person could change so that these hold together: three ways at most, the first that help."""
     kinds = {entry.kind for entry in entries}
-    said = [cure for kind, cure in _CURES if kind in kinds]
-    return ", or ".join(said[:3])
+    return tuple(message(f"helps.{kind}") for kind in CURABLE if kind in kinds)[:3]
 
 
-def until_said(task: Task, thing: str, lowered: Lowered) -> str:
-    """Until when a task keeps a thing, in words that go on after "takes 1 of it"; nothing if while it works."""
+def film_air(film: FilmClocks) -> Value:
+    """The air that a film asks for."""
+    return film.air or film.limits_said
+
+
+def unknown_when(item: str) -> Message:
+    """That nobody knows when a thing on order comes, by its title."""
+    return message("asked.no date", item=item)
+
+
+def until_told(task: Task, thing: str, lowered: Lowered) -> Message | None:
+    """Until when a task keeps a thing; None if while it works."""
     for keep in task.keeps:
         if keep.thing == thing:
             if keep.stage is not None:
-                return f" until its film is at `{keep.stage}`"
+                return message("asked.until stage", stage=keep.stage)
             if keep.step is not None:
                 named = {each.id: each.title for each in lowered.tasks}
                 named |= {visit.id: visit.title for visit in lowered.visits}
-                title = named[keep.step]
-                return f" until “{title}” {'begins' if keep.at_start else 'is done'}"
-            return f" for {format_duration(keep.minutes)}"
-    return ""
+                return message("asked.until begins" if keep.at_start else "asked.until done", task=named[keep.step])
+            return message("asked.until then", length=keep.minutes)
+    return None
 
 
 PAIRED = ("follow", "limit")
 """Kinds of entries that are about two steps."""
 
-_CURES = (
-    ("limit", "allow more time in `within`"),
-    ("piece", "let a step that lays no film pause (`pause: 30 min`)"),
-    ("item", "check the date of what is on order"),
-    ("until", "add hours that go on for longer"),
-    ("away", "work on a day on which you are away"),
-    ("lost", "make up for lost hours"),
-    ("people", "ask a helper in for one session (`people:` in `hours`)"),
-    ("thing", "raise the count under `shared things`"),
-    ("keep", "raise the count under `shared things`, or give it back sooner"),
-    ("room", "add hours without `in`, or with that room"),
-    ("noise", "allow for noise, or do it at another time"),
-    ("air", "heat or dry the room, or take another material"),
-    ("dusty", "wipe the room down in between"),
-    ("work", "make one session longer"),
-    ("follow", "take one `follows` away"),
+CURABLE = (
+    "limit",
+    "piece",
+    "item",
+    "until",
+    "away",
+    "lost",
+    "people",
+    "thing",
+    "keep",
+    "room",
+    "noise",
+    "air",
+    "dusty",
+    "work",
+    "follow",
 )
+"""Kinds of entries that can be changed, what is done most easily first."""
 
 _KEYS = {
     "work": ("work",),

@@ -84,6 +84,10 @@ class LocalFace(Clockface):
         """`Sa 16. Jan`: as little as a drawing, or a screen, has room for; with the year where it is asked for."""
         return f"{self.weekday(day)} {self.number(day)} {self.month(day)}" + (f" {day.year}" if year else "")
 
+    def day_name(self, weekday: int) -> str:
+        """`Saturday`, of the days of the week from Monday, 0, on."""
+        return LANGUAGES[self.lang].weekdays[weekday]
+
     def number(self, day: dt.date) -> str:
         """The day of the month: `16`, `16.`"""
         return f"{day.day}." if self.lang == "de" else f"{day.day}"
@@ -95,6 +99,10 @@ class LocalFace(Clockface):
     def month(self, day: dt.date) -> str:
         """`Jan`: four letters of the French names, as three do not tell June from July."""
         return LANGUAGES[self.lang].months[day.month - 1][: 4 if self.lang == "fr" else 3]
+
+    def month_name(self, day: dt.date) -> str:
+        """`January`."""
+        return LANGUAGES[self.lang].months[day.month - 1]
 
     def plain(self, day: dt.date) -> str:
         """The date without its weekday: `16 January 2027`."""

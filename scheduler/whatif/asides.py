@@ -12,6 +12,7 @@ from scheduler.model.asides import Asides
 from scheduler.model.spans import union
 from scheduler.pipeline import Made
 from scheduler.reading.profiles import read_trade
+from scheduler.reading.tradewords import trade_words
 from scheduler.whatif.engine import Trials
 from scheduler.whatif.fitting import fitting, limit_of
 from scheduler.whatif.job_file import keys_of
@@ -51,7 +52,7 @@ def with_fits(
         return found
     if sum(step.state != "done" for step in plan.steps) > FEW_STEPS:
         return found
-    trade = read_trade(site.files.job.parent, None)
+    trade = trade_words(site.job.language).over(read_trade(site.files.job.parent, None))
     scene = scene_of(made, site.job, keys_of(site.files.job), trade, "JOB")
     busy = union((*site.standing.lost, *site.household(now, made.weeks).spans))
     trials = Trials(made, trade, site.wish, busy)

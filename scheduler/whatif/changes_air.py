@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from scheduler.model.foresight import Put
@@ -53,24 +53,30 @@ def _warmer_nights(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
         if not any(nights) or texts == last:
             return
         last = texts
-        warm = " to ".join(dict.fromkeys(text for text in (texts[0], texts[-1]) if text))
+        warm = _to(scene, (text for text in (texts[0], texts[-1]) if text))
         yield Change(
             kind="warmer nights",
-            words=f"Nights of {warm} in {room.title} instead of {_usual(room, metric)}",
+            words=scene.words.tell("change.nights", warm=warm, room=room.title, usual=_usual(scene, room)),
             job=_with_air(room.id, nights, lambda period, text: replace(period, night_temp=parse_temp(text))),
             edit=tuple(
                 Put((*_period(scene.keys, path, number), "night"), text)
                 for number, text in enumerate(nights)
                 if text is not None
             ),
-            cost=free("heating at night"),
+            cost=free(scene.words.tell("cost.nights")),
             cautions=scene.heating,
         )
 
 
-def _usual(room: Room, metric: bool) -> str:
-    texts = [format_temp(period.night_temp, metric=metric) for period in room.air]
-    return " to ".join(dict.fromkeys((texts[0], texts[-1])))
+def _usual(scene: Scene, room: Room) -> str:
+    texts = [format_temp(period.night_temp, metric=scene.job.metric) for period in room.air]
+    return _to(scene, (texts[0], texts[-1]))
+
+
+def _to(scene: Scene, texts: Iterable[str]) -> str:
+    """`50 °F`, `50 °F to 55 °F`."""
+    first, *more = dict.fromkeys(texts)
+    return scene.words.figures(scene.words.tell("change.span", first=first, last=more[0]) if more else first)
 
 
 def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
@@ -92,10 +98,10 @@ def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
         edit += [Put((*at, "day"), day), Put((*at, "night"), night)]
     yield Change(
         kind="warmer day and night",
-        words=f"{room.title} {step} warmer day and night",
+        words=scene.words.tell("change.warmer", room=room.title, step=step),
         job=_with_air(room.id, tuple(f"{d}|{n}" for d, n in zip(days, nights, strict=True)), change),
         edit=tuple(edit),
-        cost=free("heating day and night"),
+        cost=free(scene.words.tell("cost.warmer")),
         cautions=scene.heating,
     )
 
@@ -118,10 +124,10 @@ def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
             texts.append(f"{day}|{night}")
         yield Change(
             kind="drier air",
-            words=f"Air {round(points * 100)} points drier in {room.title}",
+            words=scene.words.tell("change.drier", points=round(points * 100), room=room.title),
             job=_with_air(room.id, tuple(texts), _damp),
             edit=tuple(edit),
-            cost=free("a dehumidifier, running day and night"),
+            cost=free(scene.words.tell("cost.drier")),
         )
 
 

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Add, Drop, Put, Written
 from scheduler.model.job import Hours, Job
-from scheduler.telling.wording import WEEKDAYS, Clockface, counted, date_words, length_words, people_words
+from scheduler.telling.wording import WEEKDAYS
 from scheduler.wallclock import DAY, at_local, local_date, to_datetime
 from scheduler.whatif.engine import Tried
 from scheduler.whatif.proposal import Change, Cost, Scene, free
@@ -50,7 +50,7 @@ def _evenings(scene: Scene) -> Iterator[Change]:
         rule = replace(usual, weekdays=frozenset({weekday}), people=1, first=None, last=None)
         yield Change(
             kind="one more evening",
-            words=f"{WEEKDAYS[weekday]} evenings as well, {_from_to(scene, rule)}",
+            words=scene.words.tell("change.evening", day=scene.face.day_name(weekday), hours=_from_to(scene, rule)),
             job=_with_hours(rule),
             edit=(Add(("hours",), hours_written(rule)),),
             cost=_present(scene, rule, _each(weekday), "evening"),
@@ -67,7 +67,12 @@ def _mornings(scene: Scene) -> Iterator[Change]:
         earlier = replace(rule, weekdays=frozenset({weekday}), start=rule.start - EARLIER)
         yield Change(
             kind="an earlier morning",
-            words=f"{WEEKDAYS[weekday]}s from {_clock(scene, earlier.start)} instead of {_clock(scene, rule.start)}",
+            words=scene.words.tell(
+                "change.morning",
+                day=scene.face.day_name(weekday),
+                earlier=_clock(scene, earlier.start),
+                usual=_clock(scene, rule.start),
+            ),
             job=_with_hours(earlier),
             edit=(Add(("hours",), hours_written(earlier)),),
             cost=_present(
@@ -93,10 +98,10 @@ def _helpers(scene: Scene) -> Iterator[Change]:
         length = rule.end - rule.start - sum(end - start for start, end in rule.breaks)
         yield Change(
             kind="a helper",
-            words=f"A helper on {date_words(day)}, {_from_to(scene, rule)}",
+            words=scene.words.tell("change.helper", day=scene.face.date_of(day), hours=_from_to(scene, rule)),
             job=_with_hours(rule),
             edit=(Add(("hours",), hours_written(rule)),),
-            cost=free(f"{length_words(length, days=False)} of a helper's time"),
+            cost=free(scene.words.tell("cost.helper", length=scene.words.length(length, days=False))),
         )
 
 
@@ -112,7 +117,7 @@ def _free_days(scene: Scene) -> Iterator[Change]:
             rule = _only_on(longest, day, people=1)
             yield Change(
                 kind="a free day",
-                words=f"{date_words(day)} off work, {_from_to(scene, rule)}",
+                words=scene.words.tell("change.free day", day=scene.face.date_of(day), hours=_from_to(scene, rule)),
                 job=_with_hours(rule),
                 edit=(Add(("hours",), hours_written(rule)),),
                 cost=_present(scene, rule, day.__eq__, "day"),
@@ -128,7 +133,8 @@ def _no_days_away(scene: Scene) -> Iterator[Change]:
         if away.last < first or away.first > last or away not in scene.filed.away:
             continue
         days = (away.last - away.first).days + 1
-        span = date_words(away.first) + (f" to {date_words(away.last)}" if days > 1 else "")
+        first_day, last_day = scene.face.date_of(away.first), scene.face.date_of(away.last)
+        span = scene.words.tell("change.span", first=first_day, last=last_day) if days > 1 else first_day
         why = f" ({away.reason})" if away.reason else ""
 
         def without(job: Job, number: int = number) -> Job:
@@ -136,10 +142,10 @@ def _no_days_away(scene: Scene) -> Iterator[Change]:
 
         yield Change(
             kind="not away",
-            words=f"Not away on {span}{why}",
+            words=scene.words.tell("change.not away", span=span, why=why),
             job=without,
             edit=(Drop(scene.keys.entry(("away",), number)),),
-            cost=free(f"{counted(days, 'day')} away given up"),
+            cost=free(scene.words.counted("day away given up", days)),
         )
 
 
@@ -155,10 +161,10 @@ def _begin_sooner(scene: Scene) -> Iterator[Change]:
     text = f"{day} {_hhmm(minute)}" if minute else str(day)
     yield Change(
         kind="begin sooner",
-        words=f"Begin a week earlier, on {date_words(day)}",
+        words=scene.words.tell("change.begin", day=scene.face.date_of(day)),
         job=lambda job: replace(job, start=sooner),
         edit=(Put(("start",), text),),
-        cost=free("a week sooner at work"),
+        cost=free(scene.words.tell("cost.begin")),
     )
 
 
@@ -192,11 +198,11 @@ def _hhmm(minute: int) -> str:
 
 def _clock(scene: Scene, minute: int) -> str:
     """A time of day as the person reads it."""
-    return Clockface(ZoneInfo(scene.job.zone), scene.job.clock24).clock(minute)
+    return scene.face.clock(minute)
 
 
 def _from_to(scene: Scene, rule: Hours) -> str:
-    return f"{_clock(scene, rule.start)} to {_clock(scene, rule.end)}"
+    return scene.words.tell("change.hours", start=_clock(scene, rule.start), end=_clock(scene, rule.end))
 
 
 def _rules_on(job: Job, day: date) -> list[Hours]:
@@ -223,15 +229,17 @@ def _present(scene: Scene, rule: Hours, on: Callable[[date], bool], what: str) -
     """Hours of the person on those days of the new plan that are used, from now on."""
     today = local_date(scene.plan.as_of, ZoneInfo(scene.job.zone))
     length = rule.end - rule.start - sum(end - start for start, end in rule.breaks)
-    people = f" of {people_words(rule.people)}" if rule.people > 1 else ""
+    words = scene.words
+    people = words.tell("cost.people", people=words.people(rule.people)) if rule.people > 1 else ""
 
     def cost(tried: Tried) -> Cost:
         count = sum(on(day) for day in tried.days_used() if day >= today)
-        each = length_words(length, days=False)
-        whole = length_words(length * count, days=False)
+        each, whole = words.length(length, days=False), words.length(length * count, days=False)
+        named = words.counted(what, count)
         if count == 1:
-            return Cost(words=f"{counted(count, what)}, {each}{people}", labour=length * rule.people)
-        said = f"{counted(count, what)} of {each}{people}, {whole} in all"
+            said = words.tell("cost.once", named=named, each=each, people=people)
+        else:
+            said = words.tell("cost.often", named=named, each=each, people=people, whole=whole)
         return Cost(words=said, labour=length * count * rule.people)
 
     return cost

@@ -13,7 +13,6 @@ from scheduler.model.foresight import Add, Drop, Edit, Put, Written
 from scheduler.model.job import Border, Colour, Item, Job, Lay, Step
 from scheduler.model.material import Material
 from scheduler.model.names import slug
-from scheduler.telling.wording import counted, date_words
 from scheduler.wallclock import local_date
 from scheduler.whatif.proposal import Change, Scene, free
 
@@ -54,10 +53,12 @@ def _items_sooner(scene: Scene) -> Iterator[Change]:
         days = (item.expected - comes).days
         yield Change(
             kind="a part sooner",
-            words=f"{item.title}: {counted(days, 'day')} earlier, on {date_words(comes)}",
+            words=scene.words.tell(
+                "change.item", item=item.title, days=scene.words.counted("day", days), day=scene.face.date_of(comes)
+            ),
             job=_with_item(item.id, comes),
             edit=() if told else edit,
-            cost=free("a word with the shop, perhaps an express fee"),
+            cost=free(scene.words.tell("cost.item")),
             how=f"tackfree late {scene.name} {item.id} {comes}" if told else "",
         )
 
@@ -83,10 +84,10 @@ def _materials(scene: Scene) -> Iterator[Change]:
             if other.id != name and other.group == was.group and _serves(was, other, wanted):
                 yield Change(
                     kind="another material",
-                    words=f"{_capital(other.title)} instead of {was.title}",
+                    words=scene.words.tell("change.material", other=_capital(other.title), was=was.title),
                     job=_with_material(name, other.id),
                     edit=_swap(scene, name, other.id) or (),
-                    cost=free("another product: see that it suits the surface and what comes over it"),
+                    cost=free(scene.words.tell("cost.material")),
                 )
 
 
@@ -172,10 +173,10 @@ def _caulk_last(scene: Scene) -> Iterator[Change]:
         follows, edit = turned
         yield Change(
             kind="caulk after the primer",
-            words=f"“{caulk.title}” after the primer instead of before it",
+            words=scene.words.tell("change.caulk", step=scene.words.quoted(caulk.title)),
             job=_with_follows(follows),
             edit=edit,
-            cost=free("none: another order"),
+            cost=free(scene.words.tell("cost.order")),
         )
 
 
@@ -243,10 +244,10 @@ def _free_order(scene: Scene) -> Iterator[Change]:
     if scene.job.colour_order and scene.keys.at(("colour order",)) is not None:
         yield Change(
             kind="another order of colours",
-            words="Another order of colours, as the planner finds it",
+            words=scene.words.tell("change.order"),
             job=lambda job: replace(job, colour_order=()),
             edit=(Drop(("colour order",)),),
-            cost=free("none: another order"),
+            cost=free(scene.words.tell("cost.order")),
         )
 
 
@@ -263,17 +264,19 @@ def _fewer_coats(scene: Scene) -> Iterator[Change]:
 
         yield Change(
             kind="a coat less",
-            words=f"{colour.title} in {counted(fewer, 'coat')} instead of {colour.coats}",
+            words=scene.words.tell(
+                "change.coats", colour=colour.title, fewer=scene.words.counted("in coat", fewer), coats=colour.coats
+            ),
             job=with_fewer,
             edit=(Put((*path, "coats"), str(fewer)),),
-            cost=free("a paint that covers better" if fewer > 1 else "one coat hides only what is near it in colour"),
+            cost=free(scene.words.tell("cost.coats" if fewer > 1 else "cost.one coat")),
         )
 
 
 def _by_hand(scene: Scene) -> Iterator[Change]:
     """A line between two colours, or along what is none, cut in by hand instead of taped off."""
     titles = {colour.id: colour.title for colour in scene.job.colours}
-    steady = free("a steady hand and a good brush")
+    steady = free(scene.words.tell("cost.by hand"))
     for border in scene.job.borders:
         names = [scene.keys.named("colours", name) for name in (border.first, border.second)]
         if not border.taped or None in names or _has_begun(scene, border.first) or _has_begun(scene, border.second):
@@ -286,7 +289,7 @@ def _by_hand(scene: Scene) -> Iterator[Change]:
 
         yield Change(
             kind="no tape",
-            words=f"{titles[border.first]} and {titles[border.second]} without tape between, cut in by hand",
+            words=scene.words.tell("change.no tape", one=titles[border.first], other=titles[border.second]),
             job=cut_in,
             edit=(_untaped(scene, [str(path[-1]) for path in names if path]),),
             cost=steady,
@@ -307,7 +310,7 @@ def _by_hand(scene: Scene) -> Iterator[Change]:
             put.append(Put((*path, "pull tape"), "0 min"))
         yield Change(
             kind="no tape",
-            words=f"{colour.title} cut in by hand instead of taped off",
+            words=scene.words.tell("change.by hand", colour=colour.title),
             job=freehand,
             edit=tuple(put),
             cost=steady,

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Fit
 from scheduler.model.job import Job
+from scheduler.telling.words import Words
 from scheduler.wallclock import DAY, NEVER, at_local
 from scheduler.whatif.engine import Trials, Tried
 from scheduler.whatif.proposal import Change
@@ -70,7 +71,8 @@ def fitting(
             found.append((needed, tried))
     if tell is not None:
         tell(1.0, None)
-    return tuple(_told(made, tried) for made, tried in found)
+    words = Words(lang=job.language)
+    return tuple(_told(made, tried, words) for made, tried in found)
 
 
 def _needed(
@@ -112,12 +114,12 @@ def _rank(kind: str) -> tuple[int, str]:
     return CHEAP_FIRST.index(kind) if kind in CHEAP_FIRST else len(CHEAP_FIRST), kind
 
 
-def _told(made: Sequence[Change], tried: Tried) -> Fit:
+def _told(made: Sequence[Change], tried: Tried, words: Words) -> Fit:
     assert tried.finish is not None
     return Fit(
         changes=tuple(change.words for change in made),
         costs=tuple(change.cost(tried).words for change in made),
-        said="; ".join(change.said for change in made),
+        said="; ".join(change.said(words) for change in made),
         edit=tuple(part for change in made for part in change.edit),
         finish=tried.finish,
     )

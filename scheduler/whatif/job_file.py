@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import cast
@@ -10,6 +10,7 @@ from typing import cast
 from scheduler.model.foresight import Add, Drop, Edit, Put, Written
 from scheduler.model.names import slug
 from scheduler.reading.yamlfile import load_yaml
+from scheduler.telling.words import Words
 
 Path = tuple[str | int, ...]
 ARROW = " → "
@@ -65,21 +66,19 @@ def keys_of(file: FilePath) -> FileKeys:
     return FileKeys(data if isinstance(data, dict) else {})
 
 
-def said(edit: Edit) -> str:
+def said(edit: Edit, words: Words) -> str:
     """An edit in words of the job file: where to write what."""
-    return "; ".join(_said(part) for part in edit)
+    return "; ".join(_said(part, words) for part in edit)
 
 
-def _said(part: Put | Add | Drop) -> str:
+def _said(part: Put | Add | Drop, words: Words) -> str:
+    where = ARROW.join(
+        step if isinstance(step, str) else words.tell("edit.entry", number=step + 1) for step in part.path
+    )
     if isinstance(part, Drop):
-        return f"take out {_where(part.path)}"
-    if isinstance(part, Add):
-        return f"{_where(part.path)}: add {written(part.value)}"
-    return f"{_where(part.path)}: {written(part.value)}"
-
-
-def _where(path: Sequence[str | int]) -> str:
-    return ARROW.join(step if isinstance(step, str) else f"entry {step + 1}" for step in path)
+        return words.tell("edit.take out", where=where)
+    name = "edit.add to" if isinstance(part, Add) else "edit.write"
+    return words.tell(name, where=where, value=written(part.value))
 
 
 def written(value: Written) -> str:

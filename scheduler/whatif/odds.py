@@ -133,6 +133,7 @@ def _summed(
         job=plan.job,
         zone=plan.zone,
         clock24=plan.clock24,
+        language=plan.language,
         as_of=plan.as_of,
         seed=seed,
         draws=len(outcomes),
@@ -147,7 +148,7 @@ def _summed(
         done_by=done_by,
         in_time=in_time,
         promises=tuple(_kept(made, unsure, outcomes)),
-        assumed=tuple(_assumed(made, unsure)),
+        assumed=tuple(_assumed(made, unsure, Book(made.plan).words)),
     )
 
 
@@ -183,13 +184,14 @@ def _spread(
 ) -> tuple[tuple[str, float], ...]:
     finishes = [NEVER_DONE if outcome.finish is None else outcome.finish for outcome in outcomes]
     shares: dict[str, float] = {}
+    words = Book(made.plan).words
     for name, share in spread_from(finishes, rows):
-        said = _said(name, made, unsure)
+        said = _said(name, made, unsure, words)
         shares[said] = shares.get(said, 0.0) + share
     return tuple(sorted(shares.items(), key=lambda entry: (-entry[1], entry[0])))
 
 
-def _said(name: str, made: Made, unsure: Doubts) -> str:
+def _said(name: str, made: Made, unsure: Doubts, words: Words) -> str:
     """The words for what has random numbers under that name."""
     kind, _, which = name.partition(": ")
     ground = made.ground
@@ -198,23 +200,24 @@ def _said(name: str, made: Made, unsure: Doubts) -> str:
     if kind == "work":
         said = titles[which]
     elif kind == "coat":
-        said = f"how this coat dries: {titles[which]}"
+        said = words.tell("spread.coat", step=titles[which])
     elif name == PACE:
-        said = "how fast you work"
+        said = words.tell("spread.pace")
     elif kind == PACE:
-        said = f"how fast you work at {which.removeprefix('own ').replace('-', ' ')}"
+        said = words.tell("spread.pace at", work=words.kind_of_work(which.removeprefix("own ").replace("-", " ")))
     elif kind == "room":
-        said = f"how films dry in “{rooms[which]}”"
+        said = words.tell("spread.room", room=rooms[which])
     elif kind == "dries":
         room, _, family = which.partition(", ")
         material = ground.trade.material(family)
-        said = f"how fast it dries in “{rooms[room]}”: {material.title if material else family}"
+        said = words.tell("spread.dries", room=rooms[room], material=material.title if material else family)
     elif kind == "shop":
-        said = f"when things come from {which}"
+        said = words.tell("spread.shop", shop=which)
     elif kind == "comes":
-        said = f"delivery: {next(item.title for item in ground.job.items if item.id == which)}"
+        item = next(item.title for item in ground.job.items if item.id == which)
+        said = words.tell("spread.comes", item=item)
     else:
-        said = "the air"
+        said = words.tell("spread.air")
     return said
 
 
@@ -227,57 +230,41 @@ def _risks(unsure: Doubts, outcomes: list[Outcome], words: Words) -> Iterator[Ri
     for i, count in Counter(i for outcome in outcomes for i in outcome.called).items():
         task = tasks[i]
         _, after = task.remedy_of or ("", "")
-        planned = " The plan reckons with that." if unsure.uncertain.planned.pieces[i] else ""
-        why = "A window closes." if task.added is None else words.say(task.added)
-        said = f"{why} Then: {task.title}.{planned}"
+        planned = words.tell("risk.planned") if unsure.uncertain.planned.pieces[i] else ""
+        why = words.tell("risk.window closes") if task.added is None else words.say(task.added)
+        said = words.tell("risk.window", why=why, remedy=task.title, planned=planned)
         found.append(Risk(kind="window", step=after, title=titles.get(after, after), share=count / size, said=said))
-    for i, count in Counter(i for outcome in outcomes for i in outcome.unfit).items():
-        task = tasks[i]
-        said = f"On the planned day the air would be outside the limits of what “{task.title}” lays; it has to wait."
-        found.append(Risk(kind="air", step=task.id, title=task.title, share=count / size, said=said))
-    for i, count in Counter(i for outcome in outcomes for i in outcome.long).items():
-        task = tasks[i]
-        said = f"“{task.title}” takes longer than the longest session that it may be done in; reckoned as filling it."
-        found.append(Risk(kind="long", step=task.id, title=task.title, share=count / size, said=said))
+    for kind, hit in (
+        ("air", Counter(i for outcome in outcomes for i in outcome.unfit)),
+        ("long", Counter(i for outcome in outcomes for i in outcome.long)),
+    ):
+        for i, count in hit.items():
+            task = tasks[i]
+            said = words.of("risk", kind).format(step=words.quoted(task.title))
+            found.append(Risk(kind=kind, step=task.id, title=task.title, share=count / size, said=said))
     yield from sorted(found, key=lambda risk: (-risk.share, risk.kind, risk.step))
 
 
-def _assumed(made: Made, unsure: Doubts) -> Iterator[str]:
+def _assumed(made: Made, unsure: Doubts, words: Words) -> Iterator[str]:
     """What was drawn, and how."""
     ground, uncertain = made.ground, unsure.uncertain
     if uncertain.minutes:
-        yield (
-            "Hands-on times share your pace, one for all work and one for each kind of it, and differ by themselves "
-            "around low, likely and high; of a single time by a fifth."
-        )
+        yield words.tell("drawn.work")
     if any(not drawn.sure for _, drawn in uncertain.factors):
-        yield (
-            "Dry times share how films dry in their room and how their material does in it: what is slow is slow at "
-            "every coat. Coats differ by themselves as well. The spread of a material is that of its source."
-        )
+        yield words.tell("drawn.dries")
     if ground.learned.lessons:
-        yield "What the record has taught is in every draw."
+        yield words.tell("drawn.learned")
     if WARMTH in uncertain.circumstances and DAMPNESS in uncertain.circumstances:
         warmth = f"{TEMP_BAND:g} °C" if ground.job.metric else f"{TEMP_BAND * 1.8:.1f} °F"
-        yield (
-            f"The air is the job's own give or take {warmth} and {round(HUMIDITY_BAND * 100)} points "
-            "of humidity, by as much in all rooms and on all days; what was measured stays as it was (common "
-            "practice, no source)."
-        )
+        yield words.tell("drawn.air", warmth=words.figures(warmth), points=round(HUMIDITY_BAND * 100))
     if uncertain.arrivals:
         shops = any(arrival.cause for arrival in uncertain.arrivals.values())
-        yield (
-            "Deliveries come between their earliest and latest day, likeliest on the day promised"
-            f"{'; those of one shop are late together' if shops else ''}."
-        )
+        yield words.tell("drawn.comes", together=words.tell("drawn.together") if shops else "")
     sure = [
         item.title
         for item in ground.job.items
         if item.arrived is None and item.expected is not None and f"comes: {item.id}" not in uncertain.arrivals
     ]
     if sure:
-        yield f"No range is given (`between`) for {', '.join(sure)}: taken to come on the day promised."
-    yield (
-        "Every draw keeps to the order of the plan and moves each step no further than it must. Who plans again when "
-        "something slips can only do better, so the dates are on the cautious side."
-    )
+        yield words.tell("drawn.sure", items=", ".join(sure))
+    yield words.tell("drawn.order")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from scheduler.model.beware import Beware
 from scheduler.model.foresight import Drop, Edit, Put
@@ -11,6 +12,8 @@ from scheduler.model.job import Job
 from scheduler.model.material import HEATING, Trade
 from scheduler.model.plan import Plan
 from scheduler.model.region import regions_of
+from scheduler.telling.dates import LocalFace, face_of
+from scheduler.telling.words import Words, words_of
 from scheduler.whatif.engine import Tried
 from scheduler.whatif.job_file import FileKeys, said
 
@@ -38,10 +41,9 @@ class Change:
     how: str = ""
     cautions: tuple[Beware, ...] = ()
 
-    @property
-    def said(self) -> str:
+    def said(self, words: Words) -> str:
         """What to do, in words of the job file."""
-        return self.how or said(self.edit)
+        return self.how or said(self.edit, words)
 
     def clashes(self, other: Change) -> bool:
         """Whether the two write at the same place."""
@@ -67,6 +69,16 @@ class Scene:
     name: str = "JOB"
     begun: frozenset[str] = frozenset()
     stages: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    @property
+    def face(self) -> LocalFace:
+        """How days and times are said to whoever reads of a change."""
+        return face_of(self.job.zone, self.job.clock24, self.job.language)
+
+    @cached_property
+    def words(self) -> Words:
+        """The words of the language of the job."""
+        return words_of(self.job)
 
     @property
     def heating(self) -> tuple[Beware, ...]:

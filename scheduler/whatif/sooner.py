@@ -16,7 +16,9 @@ from scheduler.model.foresight import Foreseen, Sooner
 from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
+from scheduler.model.plan import Plan
 from scheduler.pipeline import Made, Wish
+from scheduler.telling.words import Words
 from scheduler.whatif.changes_air import air_changes
 from scheduler.whatif.changes_hours import hour_changes
 from scheduler.whatif.changes_work import work_changes
@@ -72,7 +74,7 @@ def sooner(
         results.append((change, tried))
         share = len(results) / (len(listed) + 1) * (0.5 if pairs else 1.0)
         heard(share, (tried for _, tried in results))
-    better = _ranked(plan.finish, late_in(plan), (((change,), tried) for change, tried in results))
+    better = _ranked(plan, (((change,), tried) for change, tried in results))
     couples = list(_pool_pairs(results)) if pairs else []
     both: list[Tried] = []
     changed = [other.job(one.job(ground.job)) for (one, _), (other, _) in couples]
@@ -84,7 +86,7 @@ def sooner(
     return Foreseen(
         plan=plan,
         better=better,
-        pairs=_ranked(plan.finish, late_in(plan), two),
+        pairs=_ranked(plan, two),
         tried=tuple(Counter(change.kind for change in listed).items()),
         proven=sum(tried.proven for _, tried in results),
         pairs_tried=len(couples),
@@ -146,10 +148,11 @@ def _pool_pairs(
             yield one, other
 
 
-def _ranked(finish: int, late: int, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> tuple[Sooner, ...]:
+def _ranked(plan: Plan, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> tuple[Sooner, ...]:
     """Those that keep more of what was promised and agreed, then those that end sooner, the soonest first; of two
     that end alike the one that takes less of their time."""
-    found = []
+    found, words = [], Words(lang=plan.language)
+    finish, late = plan.finish, late_in(plan)
     for made, tried in results:
         if tried.finish is None or (tried.late, tried.finish) >= (late, finish):
             continue
@@ -165,7 +168,7 @@ def _ranked(finish: int, late: int, results: Iterable[tuple[tuple[Change, ...], 
                 costs="; ".join(cost.words for cost in costs),
                 labour=sum(labour) if labour else None,
                 edit=tuple(part for change in made for part in change.edit),
-                said="; ".join(change.said for change in made),
+                said="; ".join(change.said(words) for change in made),
                 changes=tuple(change.words for change in made) if len(made) > 1 else (),
                 cautions=tuple(dict.fromkeys(caution for change in made for caution in change.cautions)),
             )

@@ -6,17 +6,21 @@ from datetime import date
 import pytest
 from rich.cells import cell_len
 
-from scheduler.calendar.by_hand import by_hand, hand_list, in_edition, moved_words, ways_in
+from scheduler.calendar.by_hand import by_hand, hand_list, in_edition, moved_words
 from scheduler.calendar.write import calendar
 from scheduler.model.ledger import Ledger
+from scheduler.telling.dates import face_of
+from scheduler.telling.words import PATTERNS
 from tests.support.plans import NEW_YORK, at, hobby_room, step, with_step, with_steps
 from tests.telling.texts import HOSTILE, shows_cleanly
+
+FACE = face_of(NEW_YORK, True, "en")
 
 
 def listed(old: Ledger | None, new: Ledger, width: int = 200, clock24: bool = True) -> str:
     """The list from what a calendar of one ledger holds to what one of another does."""
     before = {} if old is None else in_edition(old, old.edition)
-    return by_hand(hand_list(before, in_edition(new, new.edition)), NEW_YORK, clock24, width)
+    return by_hand(hand_list(before, in_edition(new, new.edition)), face_of(NEW_YORK, clock24, "en"), width)
 
 
 def test_the_few_events_to_move_and_to_delete() -> None:
@@ -75,7 +79,7 @@ def test_no_line_is_too_wide_or_holds_a_control_character(title: str) -> None:
 
 
 def test_three_ways_in_and_what_does_not_work() -> None:
-    text = ways_in()
+    text = PATTERNS["en"]["cli.ways in"]
     assert [line[:4] for line in text.splitlines() if line.startswith("  ") and line[2].isdigit()] == [
         "  1.",
         "  2.",
@@ -90,7 +94,7 @@ def test_what_somebody_moved_is_told_with_both_times() -> None:
     session = ledger.by_uid()["hobby-room-session-20270123-1@tackfree"].event
     to = (at("2027-01-24 10:00"), at("2027-01-24 12:00"))
     before = "Hobby room: Hang the doors: Saturday 23 January, 08:45–12:15"
-    assert moved_words(session, to, NEW_YORK) == f"{before} → Sunday 24 January, 10:00–12:00"
-    assert moved_words(session, None, NEW_YORK) == f"{before} → a time that can't be told"
+    assert moved_words(session, to, FACE) == f"{before} → Sunday 24 January, 10:00–12:00"
+    assert moved_words(session, None, FACE) == f"{before} → a time that can't be told"
     doors = ledger.by_uid()["hobby-room-item-doors@tackfree"].event
-    assert moved_words(doors, (date(2027, 1, 25), date(2027, 1, 26)), NEW_YORK).endswith("→ Monday 25 January")
+    assert moved_words(doors, (date(2027, 1, 25), date(2027, 1, 26)), FACE).endswith("→ Monday 25 January")

@@ -157,8 +157,8 @@ def test_the_drawing_reaches_the_stage_in_its_hour() -> None:
 def test_air_outside_the_limits_is_told_with_its_cure_and_the_first_time_that_would_do(tmp_path: Path) -> None:
     """Recoat needs more than the two hours until the night: nothing can be laid this day, but early the next."""
     out = one_line(run("dry", PAINT, "--temp", "68F", "--night", "40F", "--from", "2027-01-16T18:00").out)
-    assert "NOT FIT: the night falls to 40 °F at 2027-01-16 20:00" in out
-    assert "Cure: heat the room to at least 50 °F at night until 2027-01-17" in out
+    assert "NOT FIT: the night falls to 40 °F on Saturday 16 January, 8:00 pm" in out
+    assert "Cure: heat the room to at least 50 °F at night until Sunday 17 January" in out
     assert "Or wait: in this air it can be laid from Sunday 17 January 2027, 8:00 am on." in out
     dry = ("--humidity", "40 %", "--from", "2027-01-16T18:00")
     cured = one_line(run("dry", PAINT, "--temp", "68F", "--night", "54F", *dry).out)
@@ -182,7 +182,8 @@ def test_a_gap_in_the_readings_is_told_with_its_line_and_what_they_do_not_reach_
     assert found["start"] == "2027-01-16T16:00:00-07:00"
     assert found["stages"]["touch"]["hours"] == 1
     assert found["stages"]["full"] == {**found["stages"]["full"], "hours": None, "at": None}
-    assert any("2027-01-16 17:30 to 2027-01-16 19:00 (after line 3)" in warning for warning in found["warnings"])
+    day = "Saturday 16 January 2027"
+    assert any(f"{day}, 5:30 pm to {day}, 7:00 pm (after line 3)" in warning for warning in found["warnings"])
     text = run("dry", PAINT, "--readings", file).out
     assert "not in this air" in text and max(map(cell_len, text.splitlines())) <= 80
 
@@ -192,7 +193,8 @@ def test_day_and_night_stand_in_for_missing_readings_and_that_is_said(tmp_path: 
     found = json.loads(run("dry", PAINT, "--readings", file, "--temp", "77F", *FROM, "--json").out)
     assert found["stages"]["use"]["hours"] == 24
     assert any(
-        "the readings end 2027-01-16 17:30; the day and night values hold" in each for each in found["warnings"]
+        "the readings end Saturday 16 January 2027, 5:30 pm; the day and night values hold" in each
+        for each in found["warnings"]
     )
 
 

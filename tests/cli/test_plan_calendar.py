@@ -8,7 +8,7 @@ from typing import Any
 import icalendar
 import pytest
 
-from scheduler.calendar.by_hand import ways_in
+from scheduler.telling.words import PATTERNS
 from tests.cli.running import Ran, run
 from tests.support.lives import shelf
 
@@ -41,7 +41,7 @@ def events(job: Path) -> dict[str, Any]:
 
 def test_a_new_file_says_how_it_gets_into_a_calendar(job: Path) -> None:
     first, again = plan(job), plan(job)
-    assert first.err == f"Wrote {job.parent}/plan.ics.\n{ways_in()}"
+    assert first.err == f"Wrote {job.parent}/plan.ics.\n{PATTERNS['en']['cli.ways in']}\n"
     assert again.err == f"Wrote {job.parent}/plan.ics.\n"
 
 

@@ -12,8 +12,10 @@ from scheduler.model.basics import Span
 from scheduler.model.graph import Film
 from scheduler.model.job import AirPeriod, Reading, Room
 from scheduler.model.plan import PlannedStep
+from scheduler.telling.views.index import Book
 from tests.support import plans
 from tests.support.builders import graph, limits, material, minute, room, task, trade
+from tests.support.spoken import spoken
 
 UTC = ZoneInfo("UTC")
 STAGES = {"touch": 60, "recoat": 240, "full": 7 * 24 * 60}
@@ -39,7 +41,8 @@ def cold(since: str, temp: float = -5.0) -> Room:
 
 def advice(*steps: PlannedStep, air: Room) -> tuple[str, ...]:
     tasks = [task(each.id, film=Film(material="paint", room="room", coat=1, ratio=1.0)) for each in steps]
-    return air_advice(plans.plan(*steps, zone="UTC", metric=True), graph(tasks), [air], trade(PAINT))
+    plan = plans.plan(*steps, zone="UTC", metric=True)
+    return tuple(map(Book(plan).say, air_advice(plan, graph(tasks), [air], trade(PAINT))))
 
 
 def test_air_that_every_film_bears_needs_no_word() -> None:
@@ -53,7 +56,7 @@ def test_a_frost_after_the_last_stage_is_no_concern() -> None:
 
 def test_a_frost_before_the_last_stage_is_told_of_that_stage_alone() -> None:
     (said,) = advice(coat("one", "2027-01-09"), air=cold("2027-01-12"))
-    assert said.startswith("Room: Paint, full: -5 °C (first at 2027-01-12 00:00)")
+    assert said.startswith("Room: Paint, full: -5 °C (first on Tuesday 12 January, 00:00)")
     assert said.endswith("(“One”)")
 
 
@@ -71,7 +74,7 @@ def test_a_coat_that_is_laid_already_is_told_of_limits_that_it_meets() -> None:
     done = coat("one", "2027-01-11", state="done", pieces=(Span(laid - 60, laid),), film=film)
     said = [each for each in advice(done, air=cold("2027-01-12", 5.0)) if "must stay above 10 °C" in each]
     assert len(said) == 1
-    assert "falls to 5 °C at 2027-01-12 00:00" in said[0] and "heat the room to at least 10 °C" in said[0]
+    assert "falls to 5 °C on Tuesday 12 January, 00:00" in said[0] and "heat the room to at least 10 °C" in said[0]
 
 
 def test_a_step_that_waits_for_the_air_is_told_why_and_what_would_cure_it() -> None:
@@ -81,9 +84,9 @@ def test_a_step_that_waits_for_the_air_is_told_why_and_what_would_cure_it() -> N
     waiting = coat("one", "2027-01-20", air_wait=Span(minute("2027-01-12 09:00"), minute("2027-01-15 14:00")))
     (said,) = advice(waiting, air=thaw)
     assert said == (
-        "Room, Paint, waits for fit air: the air falls to 5 °C at 2027-01-12 09:00; the air must stay above "
+        "Room, Paint, waits for fit air: the air falls to 5 °C on Tuesday 12 January, 09:00; the air must stay above "
         "10 °C until the film is at recoat. To begin sooner, heat the room to at least 10 °C until "
-        "2027-01-15 00:00. (“One”)"
+        "Friday 15 January, 00:00. (“One”)"
     )
 
 
@@ -95,15 +98,15 @@ def test_gaps_in_the_readings_count_only_while_a_film_lives() -> None:
     air = replace(room(), readings=logged)
     assert advice(coat("one", "2027-01-09"), air=air) == ()
     said = advice(coat("one", "2027-01-31"), air=air)
-    assert any("2027-02-01 09:30 to 2027-02-01 13:30" in each for each in said)
+    assert any("Monday 1 February 2027, 09:30 to Monday 1 February 2027, 13:30" in each for each in said)
 
 
 def test_air_that_is_never_fit_is_told_at_the_first_start_where_it_is_not() -> None:
     starts = [minute("2027-01-09 09:00"), minute("2027-01-12 09:00")]
     told = never_fit(PAINT, cold("2027-01-12", 5.0), 1.0, starts, UTC, metric=True)
     assert told is not None
-    why, cure = told
-    assert why.startswith("begun 2027-01-12 09:00, the air falls to 5 °C")
+    why, cure = map(spoken, told)
+    assert why.startswith("begun Tuesday 12 January 2027, 09:00, the air falls to 5 °C")
     assert cure.startswith("heat the room to at least 10 °C")
     assert never_fit(PAINT, room(), 1.0, starts, UTC, metric=True) is None
     assert never_fit(replace(PAINT, limits=None), cold("2027-01-12"), 1.0, starts, UTC, metric=True) is None

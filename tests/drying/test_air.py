@@ -16,6 +16,7 @@ from scheduler.model.job import AirPeriod, Reading, Room
 from scheduler.wallclock import DAY
 from tests.drying.airs import constant_air
 from tests.support.builders import local, minute
+from tests.support.spoken import spoken
 
 NEW_YORK = "America/New_York"
 
@@ -97,7 +98,7 @@ def test_the_first_dated_pair_stands_in_for_the_days_before_and_a_warning_says_s
     found = room_air(a_room(pair("2027-01-10")), ZoneInfo("UTC"), span("2027-01-08", "2027-01-12"))
     assert found.pieces[0].start == minute("2027-01-08")
     assert len(found.warnings) == 1
-    assert "before 2027-01-10" in found.warnings[0]
+    assert "before Sunday 10 January" in spoken(found.warnings[0])
 
 
 @pytest.mark.parametrize(
@@ -158,13 +159,16 @@ def test_a_gap_longer_than_an_hour_is_never_bridged_in_silence() -> None:
         ("2027-01-09 10:31", "2027-01-09 11:31", 17.0),
     ]
     assert len(found.warnings) == 1
-    assert "2027-01-09 10:30 to 2027-01-09 10:31" in found.warnings[0]
+    assert "Saturday 9 January 2027, 10:30 to Saturday 9 January 2027, 10:31" in spoken(found.warnings[0])
 
 
 def test_the_end_of_the_readings_is_said() -> None:
     logged = (reading("2027-01-09 10:00", 15),)
     found = room_air(a_room(pair(), readings=logged), ZoneInfo("UTC"), span("2027-01-09", "2027-01-20"))
-    assert found.warnings == ("Room: the readings end 2027-01-09 10:30; the day and night values hold from then on",)
+    (said,) = map(spoken, found.warnings)
+    assert said == (
+        "Room: the readings end Saturday 9 January 2027, 10:30; the day and night values hold from then on"
+    )
 
 
 def test_of_two_readings_of_one_minute_the_later_counts_and_their_order_does_not_matter() -> None:
@@ -180,7 +184,7 @@ def test_without_a_day_and_night_pair_a_gap_stays_a_hole() -> None:
         ("2027-01-09 09:30", "2027-01-09 10:30", 15.0),
         ("2027-01-09 14:30", "2027-01-09 15:30", 17.0),
     ]
-    assert all("stand still" in warning for warning in found.warnings)
+    assert all("stand still" in spoken(warning) for warning in found.warnings)
     assert len(found.warnings) == 2
 
 

@@ -14,6 +14,7 @@ from scheduler.model.graph import Film
 from scheduler.model.job import AirPeriod, Room
 from scheduler.model.material import Material
 from tests.support.builders import DAY, HOUR, graph, limits, material, minute, room, stage, task, trade
+from tests.support.spoken import spoken
 
 UTC = ZoneInfo("UTC")
 START = minute("2027-01-09")
@@ -116,7 +117,7 @@ def test_warnings_say_thickness_outside_the_sources_and_leave_the_air_to_the_fin
     paint = material(thicknesses=(0.5e-4, 2e-4))
     warnings = one(film(ratio=3.0), paint, rooms=(room(temp=8.0),)).warnings
     assert len(warnings) == 1
-    assert "300 µm" in warnings[0]
+    assert "300 µm" in spoken(warnings[0])
     assert one(film(), paint).warnings == ()
 
 

@@ -16,6 +16,7 @@ from scheduler.model.basics import Span
 from scheduler.model.job import AirPeriod, Room
 from scheduler.model.material import Limits
 from tests.support.builders import minute
+from tests.support.spoken import spoken
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 UTC = ZoneInfo("UTC")
@@ -85,8 +86,8 @@ def test_walls_that_may_be_wet_are_told() -> None:
     """21 °C and 65 % by day, 11 °C by night: the dew point of 14.2 °C lies above the night."""
     found = room_air(room(period(21, 0.65, 11)), UTC, NIGHT)
     assert [piece.humidity for piece in found.pieces] == [1.0]
-    (said,) = found.warnings
-    assert "Den: walls may be wet at night (first at 2027-01-16 20:00)" in said
+    (said,) = map(spoken, found.warnings)
+    assert "Den: walls may be wet at night (first on Saturday 16 January, 20:00)" in said
     assert "14.2 °C, and the night has 11 °C" in said
 
 
@@ -101,7 +102,7 @@ def test_a_night_near_its_dew_point_is_not_fit_for_a_coat() -> None:
     night of 15 °C has 5.7 K."""
     limits = Limits(temp_low=5, temp_high=35, humidity_high=0.99, dew_margin=3, source="a sheet")
     near, far = (
-        hindrance(limits, room_air(room(period(20, 0.5, night)), UTC, NIGHT).pieces, NIGHT, UTC, metric=True)
+        hindrance(limits, room_air(room(period(20, 0.5, night)), UTC, NIGHT).pieces, NIGHT, metric=True)
         for night in (10.0, 15.0)
     )
     assert [(broken.limit, round(broken.value, 1)) for broken in near] == [("dew_margin", 0.7)]

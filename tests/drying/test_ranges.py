@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -13,8 +12,7 @@ from scheduler.drying.laws import COVERED
 from scheduler.drying.ranges import air_warnings, thickness_warnings
 from scheduler.model.material import LAWS, Material
 from tests.support.builders import material, stage
-
-UTC = ZoneInfo("UTC")
+from tests.support.spoken import spoken
 
 
 def paint(**more: Any) -> Material:
@@ -24,7 +22,7 @@ def paint(**more: Any) -> Material:
 
 def said(of: Material, *air: tuple[float, float], metric: bool = True) -> tuple[str, ...]:
     pieces = [AirPiece(i * 60, i * 60 + 60, temp, humidity) for i, (temp, humidity) in enumerate(air)]
-    return air_warnings(of, pieces, UTC, metric=metric)
+    return tuple(map(spoken, air_warnings(of, pieces, metric=metric)))
 
 
 def test_inside_nothing_is_said() -> None:
@@ -33,8 +31,8 @@ def test_inside_nothing_is_said() -> None:
 
 def test_a_cold_hour_is_named_with_its_value_its_moment_and_the_range() -> None:
     assert said(paint(), (20, 0.5), (8, 0.5), (6.5, 0.5)) == (
-        "Paint, recoat: 6.5 °C (first at 1970-01-01 01:00) lies outside the 10 °C to 35 °C that its source covers, "
-        "so these times are extrapolated",
+        "Paint, recoat: 6.5 °C (first on Thursday 1 January, 01:00) lies outside the 10 °C to 35 °C that its "
+        "source covers, so these times are extrapolated",
     )
 
 
@@ -77,14 +75,16 @@ def test_where_both_are_left_the_profile_alone_speaks() -> None:
 
 def test_saturated_air_is_said_to_count_as_98_percent() -> None:
     warnings = said(paint(law="water", humidities=(0.0, 1.0)), (20, 0.99))
-    assert any("99 % humidity (first at 1970-01-01 00:00) is counted as 98 %" in warning for warning in warnings)
+    assert any(
+        "99 % humidity (first on Thursday 1 January, 00:00) is counted as 98 %" in warning for warning in warnings
+    )
     assert not any("counted" in warning for warning in said(paint(law="set", humidities=(0.0, 1.0)), (20, 0.99)))
 
 
 @pytest.mark.parametrize(("ratio", "word"), [(0.4, "thinner"), (2.5, "thicker")])
 def test_thickness_outside_the_sources(ratio: float, word: str) -> None:
     """Reference 100 µm, covered 50 to 200 µm."""
-    (warning,) = thickness_warnings(material(thicknesses=(0.5e-4, 2e-4)), ratio, metric=True)
+    (warning,) = map(spoken, thickness_warnings(material(thicknesses=(0.5e-4, 2e-4)), ratio, metric=True))
     assert word in warning and "50 µm to 200 µm" in warning
 
 

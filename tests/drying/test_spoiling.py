@@ -128,7 +128,9 @@ def test_nothing_is_spoilt_by_what_no_profile_names(trade: Trade) -> None:
 def test_dry_says_spoilt_and_not_a_time() -> None:
     """At −5 °C it used to say: recoat after 25.9 h."""
     ran = run("dry", "acrylic-latex-wall-paint", "--temp", "-5C", "--from", "2027-01-16T12:00")
-    assert "It is spoilt, not slow: at 2027-01-16 12:00 it is -5 °C, and it freezes" in " ".join(ran.out.split())
+    assert "It is spoilt, not slow: on Saturday 16 January, 12:00 it is -5 °C, and it freezes" in " ".join(
+        ran.out.split()
+    )
     assert "recoat     may be recoated   –" in ran.out
     said = json.loads(run("dry", "acrylic-latex-wall-paint", "--temp", "-5C", "--json").out)
     assert said["spoilt"]["kind"] == "frost"

@@ -14,6 +14,7 @@ from scheduler.model.material import Material, StageTime
 from scheduler.wallclock import NEVER
 from tests.drying.airs import constant_air
 from tests.support.builders import DAY, HOUR, material, minute, stage
+from tests.support.spoken import spoken
 
 UTC = ZoneInfo("UTC")
 START = minute("2027-01-09 16:40")
@@ -56,7 +57,8 @@ def test_a_stage_beyond_the_known_air_is_not_reached_and_that_is_said() -> None:
     table = stage_times(of(stage("touch", 60), stage("full", 200 * DAY)), REFERENCE, START, UTC)
     full = table.stage("full")
     assert full is not None and full.at == NEVER and full.hours is None
-    assert table.warnings == ("full: not reached by 2027-04-19 16:40, where the known air ends",)
+    (said,) = map(spoken, table.warnings)
+    assert said == "full: not reached by Monday 19 April 2027, 16:40, where the known air ends"
 
 
 def test_only_the_air_that_the_coat_lives_through_is_warned_of() -> None:
@@ -97,9 +99,9 @@ def test_what_makes_evaporation_faster_is_computed_and_sorted() -> None:
         "10 points drier": DAY - DAY / rate("water", 25, 0.4, 25, 0.5),
         "a quarter thinner": DAY / 4,
     }
-    assert {option.change for option in options} == set(expected)
+    assert {spoken(option.change) for option in options} == set(expected)
     for option in options:
-        assert option.saves == pytest.approx(expected[option.change], abs=1)
+        assert option.saves == pytest.approx(expected[spoken(option.change)], abs=1)
     saved = [option.saves or 0 for option in options]
     assert saved == sorted(saved, reverse=True)
 
@@ -107,12 +109,13 @@ def test_what_makes_evaporation_faster_is_computed_and_sorted() -> None:
 def test_what_brings_nothing_is_left_out() -> None:
     """Setting does not mind humidity, and thickness only where the exponent says so."""
     options = faster(of(stage("recoat", DAY, law="set", exponent=0.0)), REFERENCE, START, UTC)
-    assert [option.change for option in options] == ["5 °C warmer"]
+    assert [spoken(option.change) for option in options] == ["5 °C warmer"]
 
 
 def test_what_cures_by_moisture_is_helped_by_damper_air() -> None:
     changes = {
-        option.change: option.saves for option in faster(of(stage("use", DAY, law="moisture")), REFERENCE, START, UTC)
+        spoken(option.change): option.saves
+        for option in faster(of(stage("use", DAY, law="moisture")), REFERENCE, START, UTC)
     }
     assert "10 points drier" not in changes
     assert changes["10 points damper"] == pytest.approx(DAY - DAY * 0.5 / 0.6, abs=1)
@@ -122,16 +125,21 @@ def test_fahrenheit_and_the_stage_asked_for() -> None:
     paint = of(stage("touch", 60), stage("recoat", DAY))
     options = faster(paint, REFERENCE, START, UTC, metric=False, stage="touch")
     assert {option.stage for option in options} == {"touch"}
-    assert options[0].change in {"9 °F warmer", "a quarter thinner"}
+    assert spoken(options[0].change) in {"9 °F warmer", "a quarter thinner"}
 
 
 def test_a_change_that_reaches_what_was_out_of_reach_saves_an_unknown_time() -> None:
     options = faster(of(stage("recoat", 110 * DAY, law="set")), REFERENCE, START, UTC)
-    assert {option.change: option.saves for option in options} == {"5 °C warmer": None, "a quarter thinner": None}
+    assert {spoken(option.change): option.saves for option in options} == {
+        "5 °C warmer": None,
+        "a quarter thinner": None,
+    }
 
 
 def test_changed_air_brings_its_own_warnings() -> None:
     """33 °C is inside the 10 to 35 °C that the source covers, 38 °C is not."""
     paint = of(stage("recoat", DAY))
-    warm = next(one for one in faster(paint, constant_air(33, 0.5, SPAN), START, UTC) if one.change == "5 °C warmer")
-    assert any("38 °C" in warning for warning in warm.table.warnings)
+    warm = next(
+        one for one in faster(paint, constant_air(33, 0.5, SPAN), START, UTC) if spoken(one.change) == "5 °C warmer"
+    )
+    assert any("38 °C" in spoken(warning) for warning in warm.table.warnings)

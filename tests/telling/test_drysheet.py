@@ -12,13 +12,15 @@ from rich.cells import cell_len
 from scheduler.model.basics import STAGES, Span
 from scheduler.model.clock import DryClock, StageClock
 from scheduler.model.drytable import DryStage, DryTable
-from scheduler.telling.dry_words import MEANINGS, between, length, short_moment
+from scheduler.model.tradewords import LANGUAGES
+from scheduler.telling.dates import face_of
+from scheduler.telling.dry_words import between, length, short_moment
 from scheduler.telling.text.dry_strip import strips
-from scheduler.telling.wording import Clockface
+from scheduler.telling.words import PATTERNS, Words
 from scheduler.wallclock import DAY, NEVER, at_local
 
 DENVER = ZoneInfo("America/Denver")
-FACE = Clockface(DENVER, clock24=True)
+FACE = face_of("America/Denver", True, "en")
 START = at_local(date(2027, 1, 16), 16 * 60, DENVER)
 
 
@@ -34,7 +36,7 @@ def table(*stages: DryStage, start: int = START) -> DryTable:
 
 
 def drawn(*stages: DryStage, unfit: tuple[Span, ...] = (), width: int = 80, plain: bool = False) -> list[str]:
-    lines = list(strips(table(*stages, start=stages[0].start), unfit, FACE, width, plain))
+    lines = list(strips(table(*stages, start=stages[0].start), unfit, Words(), FACE, width, plain))
     assert all(cell_len(line.first) <= width for line in lines)
     return [line.whole if line.text else line.first.rstrip() for line in lines]
 
@@ -106,9 +108,11 @@ def test_a_night_in_which_clocks_go_forward_has_a_column_less() -> None:
     assert (label.index("Sun"), label.index("06"), label.index("12")) == (4, 9, 15)
 
 
-def test_every_stage_has_a_meaning_that_fits_its_column() -> None:
-    assert set(MEANINGS) == set(STAGES)
-    assert max(map(len, MEANINGS.values())) <= 17
+@pytest.mark.parametrize("lang", LANGUAGES)
+def test_every_stage_has_a_meaning_that_fits_its_column(lang: str) -> None:
+    said = {kind.partition(".")[2]: words for kind, words in PATTERNS[lang].items() if kind.startswith("means.")}
+    assert set(said) == set(STAGES)
+    assert max(map(len, said.values())) <= 17
 
 
 @pytest.mark.parametrize(

@@ -28,7 +28,8 @@ from scheduler.telling.text.agenda import agenda
 from scheduler.telling.text.moves import moves_brief, moves_text, what_moves
 from scheduler.telling.text.one_screen import ROWS, one_screen
 from scheduler.telling.text.shopping import shopping_text
-from scheduler.telling.words import en
+from scheduler.telling.words import PATTERNS
+from tests.cli.running import run
 from tests.telling.test_words import ENGLISH, shown
 
 OWN = """
@@ -116,7 +117,7 @@ def _later(plan: Plan) -> Plan:
 @cache
 def ours() -> tuple[str, ...]:
     """English texts of ours that no German one may hold: those of the trade, and of the sentences, of four words."""
-    german, whole = trade_words("de"), (*en.PATTERNS.values(), *en.TERMINAL.values())
+    german, whole = trade_words("de"), PATTERNS["en"].values()
     trade = {text for text in texts_of(read_trade(None).cautions) if len(text.split()) > 3 and german(text) != text}
     pieces = {piece.strip(" .,;:") for pattern in whole for piece in re.split("{[^}]*}", pattern)}
     return tuple(sorted(trade | {piece for piece in pieces if len(piece.split()) > 3}))
@@ -126,12 +127,75 @@ def ours() -> tuple[str, ...]:
 def test_no_english_is_told_of_a_german_job(text: str) -> None:
     """Neither a sentence of ours nor a single word that German has not, wherever somebody reads or hears it."""
     for place, words in told(text):
-        for line in words.splitlines():
-            plain = re.sub(r"`[^`]*`|tackfree \w+|--\w+|[\w.-]+@tackfree", " ", line)
-            stray = (ENGLISH - {"person", "film"}) & set(re.findall(r"[a-zäöüß]+", plain.lower()))
-            assert not stray, f"{place}: {line.strip()} ({', '.join(sorted(stray))})"
-        found = [english for english in ours() if english in words]
-        assert not found, f"{place}: {found}"
+        _none_is_english(place, words)
+
+
+PLAIN = OWN.replace("done by: 2027-03-20\n", "")
+COLD = PLAIN.replace("night: 15 °C", "night: 7 °C")
+"""Nights in which no coat may lie: there is no plan, and much to say of its air."""
+
+NEVER = PLAIN.replace("quiet: yes}", "quiet: yes, until: 2027-03-07}").replace(
+    "break: 12:00 to 12:30}", "until: 2027-03-06}"
+)
+"""The shelf comes after the last of its hours."""
+
+COMMANDS = (
+    "check job.yaml",
+    "plan job.yaml --ics plan.ics --all",
+    "odds job.yaml --draws 20",
+    "sooner job.yaml",
+    "leeway job.yaml --weeks 1",
+    "late job.yaml regalbrett 2027-03-20 --by-hand",
+    "did job.yaml walls-patch --at 2027-03-06T10:00 --took 5h",
+    "felt job.yaml walls-patch sand --not-yet --at 2027-03-06T12:00",
+    "diary job.yaml",
+    "diary job.yaml --note Test",
+    "buy job.yaml",
+)
+AIR = (
+    "plan job.yaml",
+    "dry acrylic-latex-wall-paint --job job.yaml --from 2027-03-06T12:00",
+    "dry acrylic-latex-wall-paint --job job.yaml --from 2027-01-06T12:00 --coats 2 --depth 1mm",
+)
+"""In their order, on one folder; what they say in English are sources, keys of the file, and what is typed."""
+
+
+def answers(folder: Path, job: str, *commands: str) -> Iterator[tuple[str, str]]:
+    """What each command says on both streams, but for what is typed, written in a file, or cited."""
+    folder.mkdir(exist_ok=True)
+    (folder / "job.yaml").write_text(job, encoding="utf-8")
+    for number, command in enumerate(commands):
+        day = "2027-02-26" if number < 6 else "2027-03-06T13:00"
+        more = () if command.startswith(("dry", "check")) else ("--as-of", day)
+        ran = run(*command.replace("job.yaml", str(folder / "job.yaml")).split(), *more)
+        assert ran.code == (job != PLAIN and command.startswith("plan")), ran.err
+        text = f"{ran.out}\n{ran.err}".partition("Woher die Zahlen kommen")[0]
+        if command.startswith("check"):
+            text = "\n".join(line for line in text.splitlines() if not line.startswith("  "))
+        text = re.sub(r"in der Auftragsdatei: .*(\n      .*)*", "", text)
+        text = re.sub(
+            r"tackfree .*|^(touch|dust free|handle|sand|recoat by|recoat|tape|use|full) .*", "", text, flags=re.M
+        )
+        yield command, text.replace(str(folder), "").replace("job.yaml", "")
+
+
+@pytest.mark.long
+def test_no_command_answers_a_german_job_in_english(tmp_path: Path) -> None:
+    """Refused or planned: what is said on the terminal, and beside it, by every command that a job is handed to."""
+    never = list(answers(tmp_path / "never", NEVER, "plan job.yaml"))
+    said = [*answers(tmp_path, PLAIN, *COMMANDS), *answers(tmp_path / "cold", COLD, *AIR), *never]
+    assert "Kein Plan ist möglich." in never[0][1]
+    for place, words in said:
+        _none_is_english(place, words)
+
+
+def _none_is_english(place: str, words: str) -> None:
+    for line in words.splitlines():
+        plain = re.sub(r"`[^`]*`|tackfree \w+|--\w+|[\w.-]+@tackfree", " ", line)
+        stray = (ENGLISH - {"person", "film"}) & set(re.findall(r"[a-zäöüß]+", plain.lower()))
+        assert not stray, f"{place}: {line.strip()} ({', '.join(sorted(stray))})"
+    found = [english for english in ours() if english in words]
+    assert not found, f"{place}: {found}"
 
 
 def test_a_german_job_is_planned_as_the_same_one_in_english() -> None:

@@ -10,16 +10,22 @@ from rich.cells import cell_len
 
 from scheduler.model.asides import Asides
 from scheduler.model.beware import Beware
+from scheduler.model.broken import Broken
 from scheduler.model.foresight import Odds
 from scheduler.model.material import Caution
 from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan, PlannedThing, Taken
 from scheduler.model.shopping import Lot, Shopping
+from scheduler.telling.dates import face_of
+from scheduler.telling.page.now_card import NowCard
+from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.agenda import agenda
 from scheduler.telling.text.one_screen import ROWS, one_screen
+from scheduler.telling.views.index import Book
 from tests.support.plans import NEW_YORK, at, film, hobby_room, item, plan, spans, step, with_step
 from tests.telling.texts import titles
 
+FACE = face_of(NEW_YORK, True, "en")
 LIFT, DUST = "Two people lift the board together.", "Dust: wear a fitted mask against the silica in it."
 
 
@@ -382,3 +388,15 @@ def test_what_is_in_the_house_is_bought_no_more() -> None:
     screen = flat(hobby_room(), Asides(shopping=Shopping(lots=(there, wanted), deliveries=(), margin=10)))
     assert "amber primer" in screen
     assert "zinc filler" not in screen
+
+
+def test_where_the_hours_end_before_the_work_does_that_is_told_once_for_all_steps() -> None:
+    """What is planned as if they went on is no broken rule among others: when they end, and what is to be done."""
+    end = message("rule.past hours", end=at("2027-01-17 17:00"))
+    past = Broken("work hours", "hang-the-doors", message("given up", step="hang-the-doors", said=end, rule="hours"))
+    found = replace(hobby_room(), broken=(past,))
+    assert "HOURS none after Sun 17 Jan: 1 step planned as if they went on; say in the job file when" in flat(found)
+    assert "BROKEN" not in flat(found)
+    (urgent,) = NowCard(Book(found), Asides(), FACE, Tongue(FACE)).urgent()
+    assert urgent.title == "No work hours after Sun 17 Jan"
+    assert urgent.said == "1 step is planned as if they went on. Say in the job file when you can work."

@@ -177,7 +177,7 @@ def test_an_item_that_the_diary_has_moved_is_moved_in_the_diary(tmp_path: Path) 
         name="study",
     )
     change = next(change for change in work_changes(scene) if change.kind == "a part sooner")
-    assert change.said == "tackfree late study paint 2027-01-29"
+    assert change.said(scene.words) == "tackfree late study paint 2027-01-29"
     assert change.edit == ()
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
+from scheduler.model.tradewords import ENGLISH
 from scheduler.units import UnclearQuantityError, format_length
 
 PANEL, REPAINT, FLOOR, BATHROOM = ("panel wall", "repaint a room", "floor", "bathroom wall")
@@ -94,6 +95,8 @@ class Answers(Doing):
     pause: tuple[int, int] | None = (12 * 60, 12 * 60 + 45)
     quiet: tuple[int, int] | None = (20 * 60, 7 * 60)
     done_by: date | None = None
+    language: str = ENGLISH
+    """That in which the job is told."""
 
     def on(self, kind: str) -> Answers:
         """The same, talking of another kind of work."""

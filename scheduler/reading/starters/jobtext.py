@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
+from scheduler.model.tradewords import ENGLISH
 from scheduler.reading.starters.answers import REPAINT, WET, Answers, Stretch
 from scheduler.reading.starters.scopes import (
     changes_of,
@@ -54,6 +55,8 @@ def _head(job: Answers) -> Iterator[str]:
     yield noted(f"start: {job.start or job.today}", "nothing is planned before this day")
     yield noted(f"zone: {job.zone}", "your time zone: Continent/City")
     yield noted(f"measures: {'metric' if job.metric else 'US'}", "US or metric: what is printed; write either")
+    if job.language != ENGLISH:
+        yield noted(f"language: {job.language}", "of titles, cautions and answers; what you write stays as it is")
     done_by = f"# done by: {_later(job, 60)}" if job.done_by is None else f"done by: {job.done_by}"
     yield noted(done_by, "the day by which you want to be done")
     yield noted(

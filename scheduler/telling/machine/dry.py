@@ -2,38 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from zoneinfo import ZoneInfo
 
 from scheduler.model.drytable import DryAnswer, DryStage
 from scheduler.model.material import Material
+from scheduler.model.message import Message
+from scheduler.model.tradewords import ENGLISH
+from scheduler.telling.dates import face_of
 from scheduler.telling.machine.json_text import json_text, moment
+from scheduler.telling.words import Clocked, Words
 
 
-def dry_json(answer: DryAnswer) -> str:
+def dry_json(answer: DryAnswer, lang: str = ENGLISH) -> str:
     """The stages of the last coat as JSON text; hours count from the start of the first coat."""
-    zone = ZoneInfo(answer.zone)
+    zone, say = ZoneInfo(answer.zone), Words(Clocked(face_of(answer.zone, answer.clock24, lang)), lang).say
     return json_text(
         {
             "material": answer.material.id,
             "family": answer.material.title,
             "start": moment(answer.start, zone),
             "stages": {stage.stage: _stage(answer, stage, zone) for stage in answer.table.stages},
-            "spoilt": _spoilt(answer, zone),
-            "warnings": [*answer.warnings, *(f"{broken.said}; {broken.cure}" for broken in answer.hindrances)],
+            "spoilt": _spoilt(answer, zone, say),
+            "warnings": [
+                *map(say, answer.warnings),
+                *(f"{say(broken.said)}; {say(broken.cure)}" for broken in answer.hindrances),
+            ],
         }
     )
 
 
-def _spoilt(answer: DryAnswer, zone: ZoneInfo) -> dict[str, object] | None:
+def _spoilt(answer: DryAnswer, zone: ZoneInfo, say: Callable[[Message], str]) -> dict[str, object] | None:
     lost = answer.table.spoilt
-    if lost is None:
+    if lost is None or answer.spoilt is None:
         return None
     return {
         "kind": lost.kind,
         "at": moment(lost.at, zone),
         "until_stage": lost.until,
-        "said": answer.spoilt_said,
+        "said": say(answer.spoilt),
         "source": lost.source,
     }
 

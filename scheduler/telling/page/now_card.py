@@ -22,8 +22,10 @@ from scheduler.telling.views.now import (
     Todo,
     Wet,
     ahead,
+    broken_else,
     causes,
     finish,
+    hours_over,
     missed,
     orders,
     purchases,
@@ -114,6 +116,12 @@ class NowCard:
     def urgent(self) -> Iterator[Urgent]:
         """Overdue orders, a promise that is missed, sessions that nobody has told of, rules that were broken."""
         tongue, book = self.tongue, self.book
+        if (over := hours_over(book)) is not None:
+            end, steps = over
+            many = "{n} steps are planned as if they went on. Say in the job file when you can work."
+            one = "1 step is planned as if they went on. Say in the job file when you can work."
+            said = tongue(many, n=steps) if steps > 1 else tongue(one)
+            yield Urgent(tongue("No work hours after {day}", day=self._day(end)), said)
         for each in broken_first(book):
             yield Urgent(tongue("Can’t be kept"), self.face.said(book.say(each)))
         for order in orders(book, self.asides):
@@ -130,8 +138,8 @@ class NowCard:
             spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
             said = tongue("Nothing of it counts as done until somebody says so.")
             yield Urgent(tongue("Not recorded: {days}", days=spans), said)
-        if book.plan.broken:
-            first, *more = book.plan.broken
+        if broken := broken_else(book):
+            first, *more = broken
             said = self.face.said(book.say(first.said))
             left = f" {tongue('And {n} more, below.', n=len(more))}" if more else ""
             yield Urgent(tongue("A rule was broken"), f"{said}{left}")

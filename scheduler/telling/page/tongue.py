@@ -9,7 +9,7 @@ from pathlib import Path
 
 from scheduler.model.tradewords import LANGUAGES as WHOLE
 from scheduler.telling.dates import LocalFace
-from scheduler.telling.dry_words import meaning
+from scheduler.telling.words import PATTERNS
 
 
 @cache
@@ -49,4 +49,4 @@ class Tongue:
 
     def stage(self, stage: str) -> str:
         """A stage in plain words."""
-        return self(meaning(stage))
+        return self(PATTERNS["en"][f"means.{stage}"])

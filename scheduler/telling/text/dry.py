@@ -3,235 +3,294 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from zoneinfo import ZoneInfo
+from datetime import date
 
 from scheduler.model.drytable import DryAnswer, DryStage, Faster
 from scheduler.model.job import AirPeriod
-from scheduler.telling.dry_words import between, length, meaning, short_moment, stage_word
+from scheduler.model.tradewords import ENGLISH
+from scheduler.telling.dates import LocalFace, face_of
+from scheduler.telling.dry_words import between, length, short_moment
 from scheduler.telling.text.dry_strip import strips
 from scheduler.telling.text.sheet import Line, Sheet, point
-from scheduler.telling.wording import Clockface, counted, date_words, length_words, listing, one_line
+from scheduler.telling.wording import one_line
+from scheduler.telling.words import Clocked, Words
 from scheduler.units import format_fraction, format_temp, format_thickness
 from scheduler.wallclock import NEVER
 
 TABLE_WIDTH = 80
 """Columns from which on the stages stand in a table; a narrower terminal gets a sentence for each."""
 
-_NUMBERS = {
-    "order": "dust free before touch or after",
-    "exponent": "exponents of thickness",
-    "activation": "activations",
-    "pot_life": "pot life",
-    "open_time": "open time",
-}
+_NUMBERS = ("order", "exponent", "activation", "pot_life", "open_time")
 """What has a part in these times besides the stages: the sources of sizes and coverage stand in the profile."""
 
 _LAID = {"film": "coat", "depth": "layer", "bead": "bead"}
 
-_HEAD = f"{'stage':<10} {'means':<17} {'after':<7} {'low–high':<10} {'law':<8} when"
 
-
-def dry_sheet(answer: DryAnswer, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+def dry_sheet(
+    answer: DryAnswer,
+    width: int = 80,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    lang: str = ENGLISH,
+) -> str:
     """The answer for reading, at most `width` columns wide (never below 40); `ascii` keeps to plain signs."""
-    sheet = Sheet(width, ascii)
-    face = Clockface(ZoneInfo(answer.zone), answer.clock24)
-    for line in _question(answer, face):
-        sheet.add(line)
-    sheet.gap()
-    for line in _table(answer, face, sheet.width):
-        sheet.add(line)
-    drawn = list(strips(answer.table, answer.unfit, face, sheet.width, ascii))
-    if drawn:
+    return _Dry(answer, Sheet(width, ascii), lang).text(colour)
+
+
+class _Dry:
+    """One answer, told in one language."""
+
+    def __init__(self, answer: DryAnswer, sheet: Sheet, lang: str) -> None:
+        self._answer = answer
+        self._sheet = sheet
+        self._face: LocalFace = face_of(answer.zone, answer.clock24, lang)
+        self._words = Words(Clocked(self._face), lang)
+        self._tell = self._words.tell
+
+    def text(self, colour: bool) -> str:
+        answer, sheet = self._answer, self._sheet
+        for line in self._question():
+            sheet.add(line)
         sheet.gap()
-    for line in drawn:
-        sheet.add(line)
-    for heading, lines in (
-        ("Recoat", _recoat(answer, face)),
-        ("What makes it faster", _faster(answer, face)),
-        ("Is the air fit for it", _limits(answer, face)),
-        ("To bear in mind", _minded(answer)),
-        ("Where the numbers come from", _sources(answer)),
-    ):
-        sheet.section(heading, lines)
-    return sheet.text(colour)
+        for line in self._table():
+            sheet.add(line)
+        drawn = list(strips(answer.table, answer.unfit, self._words, self._face, sheet.width, sheet.ascii))
+        if drawn:
+            sheet.gap()
+        for line in drawn:
+            sheet.add(line)
+        for heading, lines in (
+            ("recoat", self._recoat()),
+            ("faster", self._faster()),
+            ("limits", self._limits()),
+            ("mind", self._minded()),
+            ("sources", self._sources()),
+        ):
+            sheet.section(self._words.of("dry.head", heading), lines)
+        return sheet.text(colour)
 
+    def _point(self, name: str, kind: str = "", **values: object) -> Line:
+        return point(one_line(self._tell(name, **values)), kind)
 
-def _point(text: str, kind: str = "") -> Line:
-    return point(one_line(text), kind)
+    def _figure(self, text: str) -> str:
+        return self._words.figures(text)
 
+    def _stage(self, name: str) -> str:
+        return self._words.of("stage", name)
 
-def _question(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
-    material, ratio = answer.material, answer.table.ratio
-    reference = format_thickness(material.thickness, metric=answer.metric)
-    thick = format_thickness(material.thickness * ratio, metric=answer.metric)
-    if ratio != 1:
-        thick += f", {ratio:.3g} times the {reference} of its profile"
-    title = one_line(material.title)
-    coats = counted(answer.coats, _LAID.get(material.thickness_kind, "coat"))
-    yield Line(
-        f"{title[:1].upper()}{title[1:]} ({material.group}): {coats} of {thick}, "
-        f"laid {face.moment(answer.start, year=True)}.",
-        kind="answer",
-    )
-    yield from _air(answer, face)
-    for number, table in enumerate(answer.tables[1:], start=2):
-        yield Line(f"Coat {number} is taken to go on {face.moment(table.start)}, the minute that it may.")
-    if answer.spoilt_said:
-        which = "It" if answer.coats == 1 else f"Coat {len(answer.tables)}"
-        yield Line(f"{which} is {answer.spoilt_said}.", kind="shout")
-    elif not answer.complete:
-        yield Line(f"Coat {len(answer.tables) + 1} can't be laid within the air that is known.", kind="shout")
+    def _question(self) -> Iterator[Line]:
+        answer, face = self._answer, self._face
+        material, ratio = answer.material, answer.table.ratio
+        thick = self._figure(format_thickness(material.thickness * ratio, metric=answer.metric))
+        if ratio != 1:
+            reference = self._figure(format_thickness(material.thickness, metric=answer.metric))
+            thick = self._tell("dry.times", thick=thick, times=self._figure(f"{ratio:.3g}"), reference=reference)
+        title = one_line(material.title)
+        yield Line(
+            self._tell(
+                "dry.answer",
+                title=f"{title[:1].upper()}{title[1:]}",
+                group=group_word(self._words, material.group),
+                coats=self._words.counted(_LAID.get(material.thickness_kind, "coat"), answer.coats),
+                thick=thick,
+                start=face.moment(answer.start, year=True),
+            ),
+            kind="answer",
+        )
+        yield self._air()
+        for number, table in enumerate(answer.tables[1:], start=2):
+            yield Line(self._tell("dry.next coat", number=number, start=face.moment(table.start)))
+        if answer.spoilt is not None:
+            said = self._words.say(answer.spoilt)
+            which = "dry.spoilt" if answer.coats == 1 else "dry.spoilt coat"
+            yield Line(self._tell(which, number=len(answer.tables), said=said), kind="shout")
+        elif not answer.complete:
+            yield Line(self._tell("dry.no coat", number=len(answer.tables) + 1), kind="shout")
 
+    def _air(self) -> Line:
+        answer, room, face = self._answer, self._answer.room, self._face
+        said = [self._period(period, night) for period, night in zip(room.air, answer.nights, strict=True)]
+        if room.readings:
+            said = [
+                self._tell(
+                    "dry.readings",
+                    readings=self._words.counted("reading", len(room.readings)),
+                    first=face.moment(room.readings[0].minute),
+                    last=face.moment(room.readings[-1].minute),
+                ),
+                *(self._tell("dry.no reading", air=each) for each in said),
+            ]
+        name = "dry.air of" if room.title else "dry.air"
+        return Line(self._tell(name, room=one_line(room.title), air="; ".join(said), zone=answer.zone))
 
-def _air(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
-    room = answer.room
-    day = f" (from {face.clock(room.day_start)} to {face.clock(room.day_end)})"
-    said = [_period(period, night, answer.metric, day) for period, night in zip(room.air, answer.nights, strict=True)]
-    if room.readings:
-        first, last = room.readings[0].minute, room.readings[-1].minute
-        count = counted(len(room.readings), "reading")
-        said = [
-            f"{count} from {face.moment(first)} to {face.moment(last)}",
-            *(f"where there is none, {each}" for each in said),
-        ]
-    where = f" of {one_line(room.title)}" if room.title else ""
-    yield Line(f"Air{where}: {'; '.join(said)}. Times are those of {answer.zone}.")
+    def _period(self, period: AirPeriod, night: float) -> str:
+        """`68 °F and 50 % humidity by day (from 8:00 am to 8:00 pm), 50 °F and 95 % by night`."""
+        metric, room = self._answer.metric, self._answer.room
+        day, dark = (self._figure(format_temp(temp, metric=metric)) for temp in (period.day_temp, period.night_temp))
+        damp, wet = (self._figure(format_fraction(humidity)) for humidity in (period.day_humidity, night))
+        name = "dry.by day and night" if damp != wet else "dry.warm by day" if day != dark else "dry.all day"
+        return self._since(period.since) + self._tell(
+            name,
+            day=day,
+            night=dark,
+            damp=damp,
+            wet=wet,
+            start=self._face.clock(room.day_start),
+            end=self._face.clock(room.day_end),
+            kept=self._tell("dry.kept water") if period.night_humidity is None else "",
+        )
 
+    def _since(self, first: date | None) -> str:
+        return "" if first is None else self._tell("dry.since", day=self._face.date_of(first, year=True))
 
-def _period(period: AirPeriod, night: float, metric: bool, day: str) -> str:
-    """`68 °F and 50 % humidity by day (from 8:00 am to 8:00 pm), 50 °F and 95 % by night, with the day's water`."""
-    temps = [format_temp(temp, metric=metric) for temp in (period.day_temp, period.night_temp)]
-    damp = [format_fraction(humidity) for humidity in (period.day_humidity, night)]
-    since = f"from {date_words(period.since, year=True)} on " if period.since else ""
-    if temps[0] == temps[1] and damp[0] == damp[1]:
-        return f"{since}{temps[0]} and {damp[0]} humidity day and night"
-    if damp[0] == damp[1]:
-        return f"{since}{temps[0]} by day{day} and {temps[1]} by night, {damp[0]} humidity"
-    kept = ", with the day's water in it" if period.night_humidity is None else ""
-    return f"{since}{temps[0]} and {damp[0]} humidity by day{day}, {temps[1]} and {damp[1]} by night{kept}"
-
-
-def _table(answer: DryAnswer, face: Clockface, width: int) -> Iterator[Line]:
-    stages = answer.table.stages
-    since = "the first coat" if answer.coats > 1 else "laying"
-    wide = width >= TABLE_WIDTH
-    if wide:
-        yield Line("", first=_HEAD, kind="heading")
-    for stage in stages:
-        cells = _cells(answer, stage, face)
+    def _table(self) -> Iterator[Line]:
+        answer, tell = self._answer, self._tell
+        stages = answer.table.stages
+        wide = self._sheet.width >= TABLE_WIDTH
         if wide:
-            word, means, after, around, law, when = cells
-            yield Line("", first=f"{word:<10} {means:<17} {after:<7} {around:<10} {law:<8} {when}")
-        else:
-            word, means, after, around, law, when = cells
-            yield Line(f"{means}, {after} ({around}), {when}; law {law}", first=f"{word}: ", rest="  ")
-    unknown = (
-        " ?: beyond the air that is known."
-        if any(stage.latest >= NEVER for stage in stages if not answer.spoilt_said)
-        else ""
-    )
-    yield Line(
-        f"h: hours, d: days since {since}, in this air, for the low, typical and high time of the profile.{unknown}"
-    )
+            heads = (
+                self._words.of("dry.column", each) for each in ("stage", "means", "after", "range", "law", "when")
+            )
+            yield Line("", first=_row(*heads), kind="heading")
+        for stage in stages:
+            cells = self._cells(stage)
+            if wide:
+                yield Line("", first=_row(*cells))
+            else:
+                word, means, after, around, law, when = cells
+                said = tell("dry.row", means=means, after=after, around=around, when=when, law=law)
+                yield Line(said, first=f"{word}: ", rest="  ")
+        yield Line(
+            tell(
+                "dry.key",
+                since=tell("dry.since first coat" if answer.coats > 1 else "dry.since laying"),
+                unknown=tell("dry.unknown")
+                if any(stage.latest >= NEVER for stage in stages if answer.spoilt is None)
+                else "",
+            )
+        )
+
+    def _cells(self, stage: DryStage) -> tuple[str, str, str, str, str, str]:
+        answer = self._answer
+        word, means = key_word(stage.stage), self._words.of("means", stage.stage)
+        if not stage.reached or not answer.complete:
+            why = "dry.spoilt cell" if answer.spoilt is not None else "dry.not in this air"
+            return word, means, "–", "–", stage.clock.law, self._tell(why)
+        begin, after = answer.start, stage.at - answer.start
+        high = stage.latest - begin if stage.latest < NEVER else NEVER
+        around = self._figure(between(stage.soonest - begin, high, after))
+        when = short_moment(self._face, stage.at, begin)
+        return word, means, self._span(after), around, stage.clock.law, when
+
+    def _span(self, minutes: int) -> str:
+        return self._figure(length(minutes))
+
+    def _recoat(self) -> Iterator[Line]:
+        answer, face = self._answer, self._face
+        recoat, by = answer.table.stage("recoat"), answer.table.stage("recoat_by")
+        if recoat is None or not recoat.reached or not answer.complete:
+            return
+        remedy = answer.material.remedy
+        if by is None:
+            yield self._point("dry.recoat from", start=face.moment(recoat.at))
+            return
+        until = face.moment(by.at, year=True) if by.reached else self._tell("dry.recoat beyond")
+        yield self._point("dry.recoat", start=face.moment(recoat.at), until=until)
+        if remedy:
+            work = self._words.length(remedy.work, days=False)
+            yield self._point("dry.recoat after", title=remedy.title, work=work)
+            for caution in remedy.cautions:
+                yield self._point("dry.then", kind="caution", caution=caution)
+
+    def _faster(self) -> Iterator[Line]:
+        if not self._answer.faster:
+            yield self._point("dry.none faster")
+        for option in self._answer.faster:
+            yield point(one_line(self._gain(option)))
+
+    def _gain(self, option: Faster) -> str:
+        then = option.table.stage(option.stage)
+        beyond = len(option.table.warnings) > len(self._answer.table.warnings)
+        return self._tell(
+            "dry.gain only" if option.saves is None else "dry.gain",
+            change=self._words.say(option.change),
+            stage=self._stage(option.stage),
+            saves=self._words.length(option.saves or 0),
+            at=self._face.moment(then.at if then else NEVER),
+            beyond=self._tell("dry.gain beyond") if beyond else "",
+        )
+
+    def _limits(self) -> Iterator[Line]:
+        answer, limits = self._answer, self._answer.material.limits
+        if limits is None or answer.asked is None:
+            yield self._point("dry.no limits")
+            return
+        until = (
+            self._tell("dry.held until", stage=self._stage(limits.hold_until))
+            if limits.hold_until
+            else self._tell("dry.held while laid")
+        )
+        yield self._point("dry.asked", air=self._figure(self._words.say(answer.asked)), until=until)
+        if not answer.hindrances:
+            yield self._point("dry.fit")
+            return
+        for broken in answer.hindrances:
+            yield self._point("dry.not fit", kind="shout", said=self._words.say(broken.said))
+            cure = one_line(f"{self._words.say(broken.cure)}.")
+            yield Line(cure, first=f"    {self._tell('dry.cure')}", rest="    ")
+        if answer.fit_from is None:
+            yield self._point("dry.never fit")
+        elif answer.fit_from > answer.start:
+            yield self._point("dry.fit from", start=self._face.moment(answer.fit_from, year=True))
+
+    def _minded(self) -> Iterator[Line]:
+        material, words = self._answer.material, self._words
+        for warning in self._answer.warnings:
+            yield point(one_line(words.say(warning)))
+        for caution in self._answer.cautions:
+            yield self._point("dry.caution", kind="caution", caution=caution)
+        if material.pot_life:
+            yield self._point("dry.pot life", length=words.length(material.pot_life))
+        if material.open_time:
+            yield self._point("dry.open time", length=words.length(material.open_time))
+        if material.room_closed_until:
+            yield self._point("dry.closed", stage=self._stage(material.room_closed_until))
+        if material.clean_up:
+            yield self._point("dry.clean-up", how=material.clean_up)
+        yield self._point("dry.own sheet")
+
+    def _sources(self) -> Iterator[Line]:
+        """Each source once, with all that it is named for."""
+        material, of = self._answer.material, self._words.of
+        named: dict[str, list[str]] = {}
+        for stage in material.stages:
+            named.setdefault(stage.source, []).append(self._stage(stage.stage))
+        if material.limits:
+            named.setdefault(material.limits.source, []).append(of("dry.number", "limits"))
+        if material.remedy:
+            named.setdefault(material.remedy.source, []).append(of("dry.number", "remedy"))
+        if material.spoils:
+            named.setdefault(material.spoils.source, []).append(of("dry.number", "spoils"))
+        for what, source in material.sources:
+            if what in _NUMBERS:
+                named.setdefault(source, []).append(of("dry.number", what))
+        yield self._point("dry.profile", source=material.source, origin=material.origin)
+        for source, whats in named.items():
+            yield point(one_line(f"{self._words.listing(whats)}: {source}"))
 
 
-def _cells(answer: DryAnswer, stage: DryStage, face: Clockface) -> tuple[str, str, str, str, str, str]:
-    word, means = stage_word(stage.stage), meaning(stage.stage)
-    if not stage.reached or not answer.complete:
-        return word, means, "–", "–", stage.clock.law, "spoilt" if answer.spoilt_said else "not in this air"
-    begin, after = answer.start, stage.at - answer.start
-    high = stage.latest - begin if stage.latest < NEVER else NEVER
-    around = between(stage.soonest - begin, high, after)
-    return word, means, length(after), around, stage.clock.law, short_moment(face, stage.at, begin)
+def key_word(stage: str) -> str:
+    """A stage as it is written by hand: `dust free`, `recoat by`."""
+    return stage.replace("_", " ")
 
 
-def _recoat(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
-    recoat, by = answer.table.stage("recoat"), answer.table.stage("recoat_by")
-    if recoat is None or not recoat.reached or not answer.complete:
-        return
-    remedy = answer.material.remedy
-    if by is None:
-        yield _point(f"From {face.moment(recoat.at)} on; its sources name no latest time.")
-        return
-    until = face.moment(by.at, year=True) if by.reached else "a day beyond the air that is known"
-    yield _point(f"From {face.moment(recoat.at)} until {until}.")
-    if remedy:
-        work = length_words(remedy.work, days=False)
-        yield _point(f"After that, before the next coat: {remedy.title} ({work} or so).")
-        for caution in remedy.cautions:
-            yield _point(f"Then: {caution}", kind="caution")
+def group_word(words: Words, group: str) -> str:
+    """The group of a family; one of a person's own as they call it."""
+    try:
+        return words.of("group", group)
+    except KeyError:
+        return one_line(group)
 
 
-def _faster(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
-    if not answer.faster:
-        yield _point("None of what was tried: warmer air, drier air, a thinner coat.")
-    for option in answer.faster:
-        yield _point(_gain(answer, option, face))
-
-
-def _gain(answer: DryAnswer, option: Faster, face: Clockface) -> str:
-    then = option.table.stage(option.stage)
-    at = then.at if then else NEVER
-    saved = f"{length_words(option.saves)} sooner" if option.saves is not None else "reached only so"
-    beyond = "; beyond what its sources cover" if len(option.table.warnings) > len(answer.table.warnings) else ""
-    return f"{option.change}: {stage_word(option.stage)} {saved}, {face.moment(at)}{beyond}."
-
-
-def _limits(answer: DryAnswer, face: Clockface) -> Iterator[Line]:
-    limits = answer.material.limits
-    if limits is None:
-        yield _point("Its profile names no limits.")
-        return
-    until = (
-        f"from the start until {stage_word(limits.hold_until)}"
-        if limits.hold_until
-        else "while it is laid (taken as an hour)"
-    )
-    yield _point(f"Asked for: {answer.limits_said}, {until}.")
-    if not answer.hindrances:
-        yield _point("The given air is inside these limits, if the surface is as warm as the air.")
-        return
-    for broken in answer.hindrances:
-        yield _point(f"NOT FIT: {broken.said}.", kind="shout")
-        yield Line(f"{one_line(broken.cure)}.", first="    Cure: ", rest="    ")
-    if answer.fit_from is None:
-        yield _point("No time is known at which it could be laid in this air.")
-    elif answer.fit_from > answer.start:
-        yield _point(f"Or wait: in this air it can be laid from {face.moment(answer.fit_from, year=True)} on.")
-
-
-def _minded(answer: DryAnswer) -> Iterator[Line]:
-    material = answer.material
-    for warning in answer.warnings:
-        yield _point(warning)
-    for caution in answer.cautions:
-        yield _point(f"Caution: {caution}", kind="caution")
-    if material.pot_life:
-        yield _point(f"Pot life: {length_words(material.pot_life)} after mixing.")
-    if material.open_time:
-        yield _point(f"Open time: {length_words(material.open_time)}.")
-    if material.room_closed_until:
-        yield _point(f"Nobody works in the room before {stage_word(material.room_closed_until)}.")
-    if material.clean_up:
-        yield _point(f"Clean-up: {material.clean_up}.")
-    yield _point("The sheet of the product in your hand comes before any of this.")
-
-
-def _sources(answer: DryAnswer) -> Iterator[Line]:
-    """Each source once, with all that it is named for."""
-    material = answer.material
-    named: dict[str, list[str]] = {}
-    for stage in material.stages:
-        named.setdefault(stage.source, []).append(stage_word(stage.stage))
-    if material.limits:
-        named.setdefault(material.limits.source, []).append("limits")
-    if material.remedy:
-        named.setdefault(material.remedy.source, []).append("remedy")
-    if material.spoils:
-        named.setdefault(material.spoils.source, []).append("what spoils it")
-    for what, source in material.sources:
-        if what in _NUMBERS:
-            named.setdefault(source, []).append(_NUMBERS[what])
-    yield _point(f"profile: {material.source} [{material.origin}]")
-    for source, whats in named.items():
-        yield _point(f"{listing(whats)}: {source}")
+def _row(stage: str, means: str, after: str, around: str, law: str, when: str) -> str:
+    return f"{stage:<10} {means:<17} {after:<7} {around:<10} {law:<8} {when}"

@@ -13,9 +13,9 @@ from itertools import pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.drytable import DryStage, DryTable
-from scheduler.telling.dry_words import stage_word
+from scheduler.telling.dates import LocalFace
 from scheduler.telling.text.sheet import Line
-from scheduler.telling.wording import MONTHS, WEEKDAYS, Clockface
+from scheduler.telling.words import Words
 from scheduler.wallclock import at_local, local_date, to_datetime
 
 LABEL = 11
@@ -40,7 +40,9 @@ class _Axis:
         return pairwise((self.begin, *self.ends))
 
 
-def strips(table: DryTable, unfit: Sequence[Span], face: Clockface, width: int, plain: bool) -> Iterator[Line]:
+def strips(
+    table: DryTable, unfit: Sequence[Span], words: Words, face: LocalFace, width: int, plain: bool
+) -> Iterator[Line]:
     """The lines of both drawings, none wider than `width`; `plain` keeps to ASCII."""
     room = max(12, width - LABEL - 1)
     stages = [stage for stage in table.stages if stage.stage != "recoat_by" and (stage.reached or not table.spoilt)]
@@ -49,22 +51,26 @@ def strips(table: DryTable, unfit: Sequence[Span], face: Clockface, width: int, 
     hours = _hours(stages, table.start, face, room)
     soon = [stage for stage in stages if stage.at <= hours.ends[-1]]
     slow = [stage for stage in stages if stage.at > hours.ends[-1]]
-    key = f"0 to 9 tenths of the way, {_THERE_ASCII} there" if plain else f"{_LEVELS[3]} half way, {_THERE} there"
+    key = (
+        words.tell("strip.tenths", there=_THERE_ASCII)
+        if plain
+        else words.tell("strip.half", half=_LEVELS[3], there=_THERE)
+    )
     if soon or not slow:
-        yield Line(f"Hour by hour from {face.time(hours.begin)}, a sign an hour: {key}.", kind="heading")
+        yield Line(words.tell("strip.hours", begin=face.time(hours.begin), key=key), kind="heading")
         yield from _drawn(soon, hours, plain)
-        yield from _air(unfit, hours)
+        yield from _air(unfit, hours, words)
     if slow:
         days, size = _days(slow, table.start, face, room)
-        each = "a day" if size == 1 else f"{size} days"
-        on = "" if all(stage.reached for stage in slow) else f" {_ON} not there within the air that is known."
-        yield Line(f"{'What takes longer' if soon else 'Day by day'}, a sign {each}: {key}.{on}", kind="heading")
+        each = words.tell("strip.day") if size == 1 else words.counted("day", size)
+        on = "" if all(stage.reached for stage in slow) else words.tell("strip.on", on=_ON)
+        yield Line(words.tell("strip.longer" if soon else "strip.days", each=each, key=key, on=on), kind="heading")
         yield from _drawn(slow, days, plain)
         if not soon:
-            yield from _air(unfit, days)
+            yield from _air(unfit, days, words)
 
 
-def _hours(stages: Sequence[DryStage], start: int, face: Clockface, room: int) -> _Axis:
+def _hours(stages: Sequence[DryStage], start: int, face: LocalFace, room: int) -> _Axis:
     """Columns that end on the hour, as many as the last stage that comes in time needs."""
     local = to_datetime(start, face.zone)
     first = start - local.minute
@@ -76,19 +82,19 @@ def _hours(stages: Sequence[DryStage], start: int, face: Clockface, room: int) -
     return _Axis(first, tuple(begin + 60 for begin in begins), _ticks(labels, room))
 
 
-def _clock(face: Clockface, minute: int) -> str:
+def _clock(face: LocalFace, minute: int) -> str:
     """What stands over the column that begins at a minute: the day at midnight, the time at 6, 12 and 18 o'clock."""
     moment = to_datetime(minute, face.zone)
     if moment.hour % 6:
         return ""
     if not moment.hour:
-        return WEEKDAYS[moment.weekday()][:3]
+        return face.weekday(moment.date())
     if face.clock24:
         return f"{moment.hour:02}"
     return {6: "6 am", 12: "noon", 18: "6 pm"}[moment.hour]
 
 
-def _days(stages: Sequence[DryStage], start: int, face: Clockface, room: int) -> tuple[_Axis, int]:
+def _days(stages: Sequence[DryStage], start: int, face: LocalFace, room: int) -> tuple[_Axis, int]:
     """Columns that end at midnight, of a day or of as many days as make them fit; and how many days that is."""
     day = local_date(start, face.zone)
     # What is not reached is followed to the end of the air that is known.
@@ -98,7 +104,7 @@ def _days(stages: Sequence[DryStage], start: int, face: Clockface, room: int) ->
     starts = [day + timedelta(days=size * column) for column in range(-(-total // size))]
     ends = tuple(at_local(begin + timedelta(days=size), 0, face.zone) for begin in starts)
     labels = [
-        f"{begin.day} {MONTHS[begin.month - 1][:3]}" if not column % 7 else "" for column, begin in enumerate(starts)
+        f"{face.number(begin)} {face.month(begin)}" if not column % 7 else "" for column, begin in enumerate(starts)
     ]
     return _Axis(start, ends, _ticks(labels, room)), size
 
@@ -117,7 +123,12 @@ def _drawn(stages: Sequence[DryStage], axis: _Axis, plain: bool) -> Iterator[Lin
     for stage in stages:
         signs = "".join(_sign(stage, begin, end, plain) for begin, end in axis.columns)
         on = _ON if stage.at > axis.ends[-1] else ""
-        yield Line("", first=f"{stage_word(stage.stage):<{LABEL}}{signs}{on}")
+        yield Line("", first=f"{stage.stage.replace('_', ' '):<{LABEL}}{signs}{on}")
+
+
+def _named(stage: DryStage) -> str:
+    """The stage as a job file has it."""
+    return stage.stage.replace("_", " ")
 
 
 def _sign(stage: DryStage, begin: int, end: int, plain: bool) -> str:
@@ -127,11 +138,11 @@ def _sign(stage: DryStage, begin: int, end: int, plain: bool) -> str:
     return levels[min(len(levels) - 1, int(stage.share(end) * len(levels)))]
 
 
-def _air(unfit: Sequence[Span], axis: _Axis) -> Iterator[Line]:
+def _air(unfit: Sequence[Span], axis: _Axis, words: Words) -> Iterator[Line]:
     """Where the air is outside the limits while it must be inside, if it is."""
     signs = "".join(
         "!" if any(span.start < end and span.end > begin for span in unfit) else " " for begin, end in axis.columns
     ).rstrip()
     if signs:
-        yield Line("", first=f"{'not fit':<{LABEL}}{signs}")
-        yield Line("! the air is outside the limits.", first=" " * LABEL)
+        yield Line("", first=f"{words.tell('strip.unfit'):<{LABEL}}{signs}")
+        yield Line(words.tell("strip.outside"), first=" " * LABEL)

@@ -10,6 +10,7 @@ from scheduler.model.learned import Learned, Lesson, Look
 from scheduler.model.message import Message, message
 from scheduler.model.plan import Plan
 from scheduler.model.scope import ALL_WORK
+from scheduler.model.tradewords import ENGLISH
 from scheduler.telling.text.sheet import Sheet, point
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
@@ -51,9 +52,9 @@ def _told(lessons: Sequence[Lesson]) -> Iterator[Message]:
         yield message("learned.elsewhere", works=tuple(works), times=number(factor))
 
 
-def learned_text(lessons: Sequence[Lesson], width: int = 80, ascii: bool = False) -> str:  # noqa: A002
+def learned_text(lessons: Sequence[Lesson], width: int = 80, ascii: bool = False, lang: str = ENGLISH) -> str:  # noqa: A002
     """These sentences under their heading; empty if there are none."""
-    sheet, words = Sheet(width, ascii), Words()
+    sheet, words = Sheet(width, ascii), Words(lang=lang)
     sheet.section(f"{words.of('agenda', 'learned')}:", map(point, learned_words(lessons, words)), gap=False)
     return sheet.text(colour=False)
 
@@ -92,14 +93,14 @@ def _counted(one: str, many: str, count: int) -> Message:
     return message(one if count == 1 else many, count=count)
 
 
-def what_words(lesson: Lesson) -> str:
+def what_words(lesson: Lesson, words: Words) -> str:
     """What a factor is about, in a word or two: `painting`; `painting by your own times`."""
-    return Words().say(_work(lesson))
+    return words.say(_work(lesson))
 
 
-def times(factor: float) -> str:
+def times(factor: float, words: Words) -> str:
     """`1.3 times`."""
-    return f"{number(factor)} times"
+    return words.tell("use.times", times=words.figures(number(factor)))
 
 
 def number(factor: float) -> str:
@@ -129,10 +130,7 @@ def aftersaid(entries: Sequence[Entry], before: Plan, after: Plan) -> Iterator[s
     for entry in entries:
         event = entry.event
         if isinstance(event, Did | Left) and event.took is not None and event.step in odd:
-            yield (
-                f"So long for {book.quoted(event.step)} is taken as something that came between, and counts little. "
-                "If it was work, say so again with the next one."
-            )
+            yield book.words.tell("learned.between", step=book.quoted(event.step))
         if isinstance(event, Felt) and event.step in book.steps:
             step = book.steps[event.step]
             now = book.reached(step, event.stage)
@@ -144,23 +142,20 @@ def _of_film(book: Book, event: Felt, now: int | None, old: int | None) -> Itera
     if now is None:
         return
     how, face = book.words.of("allowed", event.stage), book.face
-    before = "" if old is None or old == now else f" (before: {face.since(old, now)})"
+    tell = book.words.tell
+    before = "" if old is None or old == now else tell("learned.before", when=face.since(old, now))
+    said = {"step": book.quoted(event.step), "how": how, "when": face.moment(now), "before": before}
     if not event.reached and now > event.minute:
-        yield (
-            f"{book.quoted(event.step)}: likely {how} {face.moment(now)}{before}. Look again then and say when it "
-            "is: only both together make a plan quicker."
-        )
+        yield tell("learned.likely", **said)
     elif event.reached and now > event.minute:
-        yield (
-            f"{book.quoted(event.step)}: no finger can tell that it is {how} before its time, {face.moment(now)}; "
-            "the plan keeps to that."
-        )
+        yield tell("learned.no finger", **said)
     elif event.reached and before:
-        yield f"{book.quoted(event.step)}: {how} {face.moment(now)}{before}."
+        yield tell("learned.then", **said)
 
 
-def uses(entries: Sequence[Entry], learned: Learned) -> dict[int, str]:
+def uses(entries: Sequence[Entry], learned: Learned, lang: str = ENGLISH) -> dict[int, str]:
     """Whether what an entry could teach was used, by its line; of those that hold and could teach something."""
+    words = Words(lang=lang)
     paces = {step: lesson for lesson in learned.lessons if lesson.about == "pace" for step in lesson.steps}
     looks = {look for pairs in learned.readings.values() for look, _ in pairs}
     found: dict[int, str] = {}
@@ -173,16 +168,18 @@ def uses(entries: Sequence[Entry], learned: Learned) -> dict[int, str]:
             case Did(step=step, took=int()) | Left(step=step, took=int()):
                 lesson = paces.get(step)
                 if lesson is None:
-                    found[entry.line] = "teaches nothing"
+                    found[entry.line] = words.tell("use.nothing")
                 elif lesson.fixed:
-                    found[entry.line] = "not used: `pace` in the job file has the last word"
+                    found[entry.line] = words.tell("use.fixed")
                 elif step in lesson.odd:
-                    found[entry.line] = "counts little: something seems to have come between"
+                    found[entry.line] = words.tell("use.little")
                 else:
-                    found[entry.line] = f"used: {what_words(lesson)} {times(lesson.factor)}"
+                    found[entry.line] = words.tell(
+                        "use.pace", what=what_words(lesson, words), times=times(lesson.factor, words)
+                    )
             case Felt(step=step, stage=stage, minute=minute, reached=reached):
                 look = Look(step=step, stage=stage, minute=minute, reached=reached)
-                found[entry.line] = "used" if look in looks else "not used: no film of it is laid by then"
+                found[entry.line] = words.tell("use.used" if look in looks else "use.no film")
     return found
 
 

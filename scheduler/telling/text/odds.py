@@ -7,12 +7,12 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Odds, Risk
+from scheduler.telling.dates import LocalFace, face_of
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet, point
-from scheduler.telling.wording import MONTHS, columns, counted, date_words, one_line, to_ascii
-from scheduler.wallclock import local_date
+from scheduler.telling.wording import columns, one_line, to_ascii
+from scheduler.telling.words import Words
 
-_CALLED = {50: "Even odds", 80: "Four times in five", 95: "19 times in 20"}
 _EIGHTHS = " ▏▎▍▌▋▊▉"
 _LABEL, _SHORT_LABEL, _NUMBERS = 25, 17, 14
 _NARROW = 60
@@ -24,16 +24,17 @@ _SMALLEST = 0.005
 
 def odds_text(odds: Odds, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The three dates, a drawing of the weekends, what the spread comes from, what may go wrong, what was assumed."""
-    sheet = Sheet(width, ascii)
-    for line in _answer(odds):
+    sheet, words = Sheet(width, ascii), Words(lang=odds.language)
+    face = face_of(odds.zone, odds.clock24, odds.language)
+    for line in _answer(odds, words, face):
         sheet.add(line)
     for heading, lines in (
-        ("When it is done", _drawing(odds, width, ascii)),
-        ("What the spread comes from", _spread(odds)),
-        ("What may go wrong", _risks(odds.risks)),
-        ("What was drawn", (point(one_line(said)) for said in odds.assumed)),
+        ("done", _drawing(odds, words, face, width, ascii)),
+        ("spread", _spread(odds, words)),
+        ("risks", _risks(odds.risks)),
+        ("drawn", (point(one_line(said)) for said in odds.assumed)),
     ):
-        sheet.section(heading, lines)
+        sheet.section(words.of("odds.head", heading), lines)
     return sheet.text(colour)
 
 
@@ -64,45 +65,46 @@ def odds_json(odds: Odds) -> str:
     return json_text(whole)
 
 
-def _answer(odds: Odds) -> Iterator[Line]:
-    planned = date_words(local_date(odds.planned, ZoneInfo(odds.zone)), year=True)
+def _answer(odds: Odds, words: Words, face: LocalFace) -> Iterator[Line]:
+    planned = face.date(odds.planned, year=True)
     job = one_line(odds.job)
     if not odds.draws:
-        yield Line(f"{job}: nothing in this job has a range, so it is done on {planned} as planned.", kind="answer")
+        yield Line(words.tell("odds.sure", job=job, day=planned), kind="answer")
         return
-    yield Line(f"{job}: planned to be done on {planned}.", kind="answer")
+    yield Line(words.tell("odds.planned", job=job, day=planned), kind="answer")
+    wide = max(columns(words.of("odds.called", str(percent))) for percent, _ in odds.dates)
     for percent, day in odds.dates:
-        when = "not told: too many draws find no end" if day is None else f"by {date_words(day, year=True)}"
-        yield Line(when, first=f"  {_CALLED.get(percent, ''):<20} {percent:>2} %  ", rest="      ")
+        when = words.tell("odds.no day" if day is None else "odds.by", day=day and face.date_of(day, year=True))
+        called = words.of("odds.called", str(percent))
+        yield Line(when, first=f"  {called:<{max(20, wide)}} {percent:>2} %  ", rest="      ")
     if odds.done_by is not None and odds.in_time is not None:
-        yield Line(
-            f"Done by {date_words(odds.done_by, year=True)}, as wanted: {_percent(odds.in_time)} of the draws."
-        )
+        wanted = face.date_of(odds.done_by, year=True)
+        yield Line(words.tell("odds.wanted", day=wanted, share=_percent(odds.in_time)))
     for what, share in odds.promises:
-        yield Line(f"{one_line(what)}, as promised or agreed: kept in {_percent(share)} of the draws.")
-    yield Line(_sureness(odds))
+        yield Line(words.tell("odds.promised", what=one_line(what), share=_percent(share)))
+    yield Line(_sureness(odds, words, face))
 
 
-def _sureness(odds: Odds) -> str:
-    drawn = f"{counted(odds.draws, 'draw')}, seed {odds.seed}"
+def _sureness(odds: Odds, words: Words, face: LocalFace) -> str:
+    drawn = words.tell("odds.draws", draws=words.counted("draw", odds.draws), seed=odds.seed)
     if odds.between is None:
-        return f"{drawn}: too few of them found an end to tell how sure the 80 % date is."
+        return words.tell("odds.too few", draws=drawn)
     low, high = odds.between
     if low == high:
-        return f"{drawn}: with other draws the 80 % date would be the same, 19 times in 20."
-    where = f"between {date_words(low)} and {date_words(high)}"
-    return f"{drawn}: with other draws the 80 % date would lie {where}, 19 times in 20."
+        return words.tell("odds.same", draws=drawn)
+    return words.tell("odds.between", draws=drawn, low=face.date_of(low), high=face.date_of(high))
 
 
-def _drawing(odds: Odds, width: int, plain: bool) -> Iterator[Line]:
+def _drawing(odds: Odds, words: Words, face: LocalFace, width: int, plain: bool) -> Iterator[Line]:
     """A row for each weekend, or the working days of a week: its bar, its share, and the share of all until then."""
     if not odds.draws:
         return
-    rows = list(_weekends(odds, short=width < _NARROW))
+    rows = list(_weekends(odds, words, face, short=width < _NARROW))
     longest = max((share for _, share in rows), default=1.0)
     label_width = _SHORT_LABEL if width < _NARROW else _LABEL
     room = max(4, width - label_width - _NUMBERS - 2)
-    yield Line("", first=f"{'':<{label_width + room}}  {'chance':>6} {'by then':>7}")
+    chance, by_then = words.tell("odds.chance"), words.tell("odds.by then")
+    yield Line("", first=f"{'':<{label_width + room}}  {chance:>6} {by_then:>7}")
     sofar = 0.0
     for label, share in rows:
         sofar += share
@@ -112,10 +114,10 @@ def _drawing(odds: Odds, width: int, plain: bool) -> Iterator[Line]:
         pad = " " * max(0, label_width - 2 - columns(shown))
         yield Line("", first=f"  {shown}{pad}{bar}{' ' * (room - columns(bar))}  {numbers}")
     if odds.lost >= _SMALLEST:
-        yield Line(f"No end was found in {_percent(odds.lost)} of the draws.", first="  ")
+        yield Line(words.tell("odds.lost", share=_percent(odds.lost)), first="  ")
 
 
-def _weekends(odds: Odds, *, short: bool) -> Iterator[tuple[str, float]]:
+def _weekends(odds: Odds, words: Words, face: LocalFace, *, short: bool) -> Iterator[tuple[str, float]]:
     shares: dict[tuple[date, bool], float] = {}
     for day, share in odds.days:
         monday = day - timedelta(days=day.weekday())
@@ -123,8 +125,9 @@ def _weekends(odds: Odds, *, short: bool) -> Iterator[tuple[str, float]]:
         shares[key] = shares.get(key, 0.0) + share
     for (monday, weekend), share in sorted(shares.items()):
         first = monday + timedelta(days=5) if weekend else monday
-        what, month = "weekend" if weekend else "week", MONTHS[first.month - 1]
-        yield (f"{what} {first.day} {month[:3]}" if short else f"{what} of {first.day} {month}"), share
+        name = ("odds.weekend" if weekend else "odds.week") + (" short" if short else "")
+        month = face.month(first) if short else face.month_name(first)
+        yield words.tell(name, day=face.number(first), month=month), share
 
 
 def _bar(length: float, plain: bool) -> str:
@@ -135,7 +138,7 @@ def _bar(length: float, plain: bool) -> str:
     return "█" * whole + (_EIGHTHS[rest] if rest else "")
 
 
-def _spread(odds: Odds) -> Iterator[Line]:
+def _spread(odds: Odds, words: Words) -> Iterator[Line]:
     if not odds.draws:
         return
     for what, share in odds.spread:
@@ -143,9 +146,9 @@ def _spread(odds: Odds) -> Iterator[Line]:
             yield Line(one_line(what), first=f"  {_percent(share):>5}  ")
     rest = 1 - sum(share for _, share in odds.spread)
     if not odds.spread:
-        yield Line("Nothing that was drawn moves the end by itself.", first="  ")
+        yield Line(words.tell("odds.no spread"), first="  ")
     elif rest >= _SMALLEST:
-        yield Line("what several of these do together, and chance", first=f"  {_percent(rest):>5}  ")
+        yield Line(words.tell("odds.rest"), first=f"  {_percent(rest):>5}  ")
 
 
 def _risks(risks: tuple[Risk, ...]) -> Iterator[Line]:

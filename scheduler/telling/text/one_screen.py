@@ -26,8 +26,10 @@ from scheduler.telling.views.now import (
     Todo,
     Wet,
     ahead,
+    broken_else,
     causes,
     finish,
+    hours_over,
     missed,
     orders,
     purchases,
@@ -97,6 +99,7 @@ class _Screen:
                 *self._missed(),
                 *self._done(tight),
                 *self._since(),
+                *self._hours(),
                 *self._visits(),
                 *self._unrecorded(),
                 *self._broken(tight),
@@ -273,9 +276,17 @@ class _Screen:
             spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
             yield self._label("open", self._words("unrecorded", sessions=spans), "shout")
 
+    def _hours(self) -> Iterator[Line]:
+        """That the hours of the job end before the work does."""
+        if (over := hours_over(self.book)) is not None:
+            end, steps = over
+            day = self.book.face.short(self.book.face.day(end))
+            steps_said = self.book.words.counted("step", steps)
+            yield self._label("hours", self._words("hours over", day=day, steps=steps_said), "shout")
+
     def _broken(self, tight: int) -> Iterator[Line]:
         """The rules that are broken, and what the planner warns of; of a missed promise `_missed` tells."""
-        said = [self.book.say(each.said) for each in self.book.plan.broken]
+        said = [self.book.say(each.said) for each in broken_else(self.book)]
         said += [self.book.say(each) for each in self.book.plan.warnings if _is_warning(each) and each.kind != _LATE]
         yield from self._some("broken", said, 1 if tight else 3)
 

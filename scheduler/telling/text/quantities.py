@@ -12,30 +12,30 @@ from scheduler.model.graph import Task, TaskGraph
 from scheduler.model.job import Job, Quantity
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet
-from scheduler.telling.wording import counted, one_line
+from scheduler.telling.wording import one_line
+from scheduler.telling.words import Words
 from scheduler.units import format_area, format_length, format_volume
 
-_STEPS = "The steps, by the names that `did`, `changes:` and `follows:` take:"
-_MEASURES = "What each part measures; `measured:` of a part takes your own instead:"
 _LONGEST_ID = 34
 """Columns for the ids of steps; the title of a step with a longer one begins on the next line."""
-_HEADING = "Measurements used; `measured:` of a part takes your own instead:"
 
 
-def quantities_text(quantities: Iterable[Quantity], *, metric: bool) -> str:
+def quantities_text(quantities: Iterable[Quantity], words: Words, *, metric: bool) -> str:
     """The table, part by part, with what it is for; what the person gave is marked. Empty if there is none."""
-    return _table(_HEADING, quantities, metric=metric)
+    return _table("check.quantities", quantities, words, metric=metric)
 
 
-def measures_text(measures: Iterable[Quantity], *, metric: bool) -> str:
+def measures_text(measures: Iterable[Quantity], words: Words, *, metric: bool) -> str:
     """All that the parts measure, whether a method asks for it or not."""
-    return _table(_MEASURES, measures, metric=metric)
+    return _table("check.measures", measures, words, metric=metric)
 
 
-def steps_text(graph: TaskGraph, rooms: Mapping[str, str], *, width: int = 80, plain: bool = False) -> str:
+def steps_text(
+    graph: TaskGraph, rooms: Mapping[str, str], words: Words, *, width: int = 80, plain: bool = False
+) -> str:
     """The steps in an order in which they can be done, room by room if there are several: id and title."""
     sheet = Sheet(width, plain)
-    sheet.add(Line(_STEPS))
+    sheet.add(Line(words.tell("check.steps")))
     steps = _steps(graph)
     wide = max((len(step.id) for step in steps if len(step.id) <= _LONGEST_ID), default=0)
     indent = " " * (wide + 4)
@@ -52,21 +52,23 @@ def steps_text(graph: TaskGraph, rooms: Mapping[str, str], *, width: int = 80, p
     return sheet.text(colour=False).rstrip("\n")
 
 
-def found_line(graph: TaskGraph) -> str:
+def found_line(graph: TaskGraph, words: Words) -> str:
     """How much there is of it, in one line."""
-    found = (counted(len(_steps(graph)), "step"), counted(len(_materials(graph)), "material"))
-    return f"{', '.join(found)}: no fault found."
+    steps, materials = len(_steps(graph)), len(_materials(graph))
+    return words.tell(
+        "check.found", steps=words.counted("step", steps), materials=words.counted("material", materials)
+    )
 
 
-def needed_by_none(job: Job, graph: TaskGraph, width: int, plain: bool) -> str:
+def needed_by_none(job: Job, graph: TaskGraph, words: Words, width: int, plain: bool) -> str:
     """A sentence for each thing on order that no step waits for."""
     needed = {name for task in graph.tasks for name in task.needs}
     needed |= {name for visit in graph.visits for name in visit.needs}
     sheet = Sheet(width, plain)
     for item in job.items:
         if item.id not in needed:
-            title = one_line(item.title)
-            sheet.add(Line(f"No step needs “{title}”, which is on order. Where one does: `needs: [{item.id}]`."))
+            title = words.quoted(one_line(item.title))
+            sheet.add(Line(words.tell("check.needed by none", item=title, id=item.id)))
     return sheet.text(colour=False)
 
 
@@ -79,14 +81,15 @@ def _materials(graph: TaskGraph) -> list[str]:
     return sorted({task.film.material for task in graph.tasks if task.film})
 
 
-def _table(heading: str, quantities: Iterable[Quantity], *, metric: bool) -> str:
+def _table(heading: str, quantities: Iterable[Quantity], words: Words, *, metric: bool) -> str:
     lines: list[str] = []
     for title, group in groupby(quantities, key=lambda quantity: quantity.title):
-        rows = [(each.name, amount(each, metric=metric), each.given) for each in group]
+        rows = [(each.name, words.figures(amount(each, metric=metric)), each.given) for each in group]
+        mark = words.tell("check.given")
         wide = max(len(name) for name, _, _ in rows)
         lines.append(title)
-        lines += [f"  {name:<{wide}}  {said}{'  (as you gave it)' if given else ''}" for name, said, given in rows]
-    return "\n".join([heading, *lines]) if lines else ""
+        lines += [f"  {name:<{wide}}  {said}{mark if given else ''}" for name, said, given in rows]
+    return "\n".join([words.tell(heading), *lines]) if lines else ""
 
 
 def check_json(

@@ -13,7 +13,7 @@ from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.agreed import broken_first
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import opening
-from scheduler.telling.wording import Clockface, counted, length_words, listing, one_line
+from scheduler.telling.wording import one_line
 from scheduler.wallclock import DAY
 
 MOST = 8
@@ -22,23 +22,25 @@ MOST = 8
 
 def sooner_text(found: Foreseen, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """What ends sooner and what it costs, the soonest first; what does not help; what holds the finish."""
-    face = Clockface(ZoneInfo(found.plan.zone), found.plan.clock24)
     sheet = Sheet(width, ascii)
     book = Book(found.plan)
+    of = book.words.of
     for broken in broken_first(book):
         sheet.add(Line(book.say(broken), kind="shout"))
     sheet.add(
         Line(
-            f"{one_line(found.plan.job)}: as planned, done on {face.moment(found.plan.finish, year=True)}.",
+            book.words.tell(
+                "sooner.planned", job=one_line(found.plan.job), finish=book.face.moment(found.plan.finish, year=True)
+            ),
             kind="answer",
         )
     )
-    sheet.add(Line(_summary(found, face)))
+    sheet.add(Line(_summary(found, book)))
     said: set[Beware] = set()
-    sheet.section("One change", _entries(found.better, found, face, said))
-    sheet.section("Two changes at once", _entries(found.pairs, found, face, said))
-    sheet.section("Of no help", _no_help(found))
-    sheet.section("What holds up the end", _holding(found))
+    sheet.section(of("sooner", "one"), _entries(found.better, found, book, said))
+    sheet.section(of("sooner", "two"), _entries(found.pairs, found, book, said))
+    sheet.section(of("sooner", "no help"), _no_help(found, book))
+    sheet.section(of("agenda", "end"), _holding(found, book))
     return sheet.text(colour)
 
 
@@ -63,76 +65,78 @@ def sooner_json(found: Foreseen) -> str:
     return json_text(whole)
 
 
-def _summary(found: Foreseen, face: Clockface) -> str:
-    tried = sum(count for _, count in found.tried)
-    said = f"{counted(tried, 'change')} tried, each planned again: "
+def _summary(found: Foreseen, book: Book) -> str:
+    words, day = book.words, book.face.day
+    said = words.tell("sooner.tried", changes=words.counted("change", sum(count for _, count in found.tried)))
     if not found.better:
-        said += "none ends it sooner."
+        said += words.tell("sooner.none")
     else:
-        number = len(found.better)
-        earlier = sum(face.day(entry.finish) < face.day(found.plan.finish) for entry in found.better)
-        said += f"{number} {'ends' if number == 1 else 'end'} it sooner, "
-        said += f"{earlier or 'none'} of them on an earlier day."
+        earlier = sum(day(entry.finish) < day(found.plan.finish) for entry in found.better)
+        said += words.counted("sooner end", len(found.better))
+        said += words.tell("sooner.on earlier day", number=earlier) if earlier else words.tell("sooner.same day all")
     if found.pairs_tried:
-        best = len(found.pairs) or "none"
-        return f"{said} {counted(found.pairs_tried, 'pair')} tried: {best} better than either of the two alone."
-    return f"{said} --pairs tries two at once."
+        best = words.tell("sooner.best pairs" if found.pairs else "sooner.no pair", number=len(found.pairs))
+        pairs = words.counted("pair", found.pairs_tried)
+        return f"{said} {words.tell('sooner.pairs', pairs=pairs, best=best)}"
+    return f"{said} {words.tell('sooner.try pairs')}"
 
 
-def _entries(entries: tuple[Sooner, ...], found: Foreseen, face: Clockface, said: set[Beware]) -> Iterator[Line]:
+def _entries(entries: tuple[Sooner, ...], found: Foreseen, book: Book, said: set[Beware]) -> Iterator[Line]:
     """Entries of one kind that end alike are told as one; a caution in full once, in a word where it is `said`."""
+    words = book.words
     groups = [list(group) for _, group in groupby(entries, key=lambda entry: (entry.keeps, entry.saves, entry.kind))]
     for group in groups[:MOST]:
         first = group[0]
-        yield point(f"{_gain(first, found, face)}: {face.moment(first.finish)}", kind="session")
-        for words in first.changes or (first.change,):
-            yield Line(one_line(words), first="    ", rest="      ")
-        yield Line(one_line(first.costs), first="    costs: ", rest="      ")
-        where = "" if not first.edit else "in the job file: "
+        yield point(f"{_gain(first, found, book)}: {book.face.moment(first.finish)}", kind="session")
+        for change in first.changes or (first.change,):
+            yield Line(one_line(change), first="    ", rest="      ")
+        yield Line(one_line(first.costs), first=f"    {words.tell('sooner.costs')}", rest="      ")
+        where = words.tell("sooner.in file") if first.edit else ""
         yield Line(one_line(first.said), first=f"    {where}", rest="      ")
         for caution in first.cautions:
-            words = f"{opening(caution)}, as above" if caution in said else caution.text
-            yield Line(one_line(words), first="    beware: ", rest="      ")
+            told = words.tell("sooner.as above", caution=opening(caution)) if caution in said else caution.text
+            yield Line(one_line(told), first=f"    {words.tell('sooner.beware')}", rest="      ")
             said.add(caution)
         others = [one_line(entry.change) for entry in group[1:]]
         if others:
-            yield Line(f"{'; '.join(others)}", first="    as much: ", rest="      ")
+            yield Line(f"{'; '.join(others)}", first=f"    {words.tell('sooner.as much')}", rest="      ")
     if len(groups) > MOST:
-        yield Line(f"{len(groups) - MOST} more that save less: see --json.", first="  ")
+        yield Line(words.tell("sooner.more", number=len(groups) - MOST), first="  ")
 
 
-def _gain(entry: Sooner, found: Foreseen, face: Clockface) -> str:
-    if entry.keeps:
-        kept = f"breaks {length_words(entry.keeps)} less of what was promised"
-        if entry.saves <= 0:
-            return kept
-        return f"{kept}, {_sooner(entry, found, face)}"
-    return _sooner(entry, found, face)
+def _gain(entry: Sooner, found: Foreseen, book: Book) -> str:
+    words = book.words
+    days = (book.face.day(found.plan.finish) - book.face.day(entry.finish)).days
+    sooner = (
+        words.tell("sooner.days", days=words.counted("day", days))
+        if days
+        else words.tell("sooner.same day", saves=words.length(entry.saves))
+    )
+    if not entry.keeps:
+        return sooner
+    kept = words.tell("sooner.keeps", length=words.length(entry.keeps))
+    return kept if entry.saves <= 0 else f"{kept}, {sooner}"
 
 
-def _sooner(entry: Sooner, found: Foreseen, face: Clockface) -> str:
-    days = (face.day(found.plan.finish) - face.day(entry.finish)).days
-    return f"{counted(days, 'day')} sooner" if days else f"{length_words(entry.saves)} sooner, on the same day"
-
-
-def _no_help(found: Foreseen) -> Iterator[Line]:
+def _no_help(found: Foreseen, book: Book) -> Iterator[Line]:
     helped: dict[str, int] = {}
     for entry in found.better:
         helped[entry.kind] = helped.get(entry.kind, 0) + 1
     left = [(kind, count - helped.get(kind, 0)) for kind, count in found.tried]
-    words = [f"{kind} ({count})" if count > 1 else kind for kind, count in left if count]
-    if words:
+    words = book.words
+    named = [words.of("kind", kind) + (f" ({count})" if count > 1 else "") for kind, count in left if count]
+    if named:
         number = sum(count for _, count in left)
-        proof = f" Of {found.proven} it is proven." if found.proven and found.proven < number else ""
-        proof = " That is proven." if found.proven == number else proof
-        yield point(f"{listing(words)}.{proof}")
+        proof = words.tell("sooner.some proven", number=found.proven) if 0 < found.proven < number else ""
+        proof = words.tell("sooner.proven") if found.proven == number else proof
+        yield point(f"{words.listing(named)}.{proof}")
 
 
-def _holding(found: Foreseen) -> Iterator[Line]:
+def _holding(found: Foreseen, book: Book) -> Iterator[Line]:
     """The links of the chain at which somebody waits."""
-    book, chain = Book(found.plan), found.plan.chain()
+    chain = found.plan.chain()
     waits = [step for step in chain if "held.follows" not in step.held.kinds()] or chain
     for step in waits[:MOST]:
         yield point(book.chain_words(step))
     if len(waits) > MOST:
-        yield Line(f"and so on, {len(waits) - MOST} more back to the beginning.", first="  ")
+        yield Line(book.words.tell("sooner.back", number=len(waits) - MOST), first="  ")

@@ -14,6 +14,7 @@ from itertools import pairwise
 from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
+from scheduler.model.broken import Broken
 from scheduler.model.diary import Arrived, Did, Event, Felt, Late, Left, Lost
 from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedStep, Session
@@ -276,6 +277,26 @@ class Ahead:
     breaks: tuple[Span, ...]
     todo: tuple[Todo, ...]
     cautions: tuple[tuple[Beware, bool], ...]
+
+
+def hours_over(book: Book) -> tuple[int, int] | None:
+    """The end of the last hours that the job file gives, and how many steps are planned after it as if they went on;
+    None if all have hours."""
+    ends = [end for each in book.plan.broken if (end := _past_hours(each.said)) is not None]
+    return (ends[0], len(ends)) if ends else None
+
+
+def broken_else(book: Book) -> tuple[Broken, ...]:
+    """The rules that are broken beside that."""
+    return tuple(each for each in book.plan.broken if _past_hours(each.said) is None)
+
+
+def _past_hours(said: Message) -> int | None:
+    inner = dict(said.values).get("said")
+    if not isinstance(inner, Message) or inner.kind != "rule.past hours":
+        return None
+    end = inner["end"]
+    return end if isinstance(end, int) else None
 
 
 def ahead(book: Book, session: Session) -> Ahead:

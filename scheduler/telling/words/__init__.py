@@ -9,22 +9,26 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from string import Formatter
 from typing import Protocol
 
+from scheduler.model.job import Job
 from scheduler.model.message import Message, Value
+from scheduler.telling.dates import face_of
 from scheduler.telling.wording import Clockface, fitting, length_words, thing_words
 from scheduler.telling.words import de, en, es, fr
 from scheduler.wallclock import DAY, NEVER
 
 PATTERNS: Mapping[str, Mapping[str, str]] = {
-    "en": {**en.PATTERNS, **en.TERMINAL},
-    "de": {**de.PATTERNS, **de.TERMINAL},
-    "fr": fr.PATTERNS,
-    "es": es.PATTERNS,
+    "en": {**en.PATTERNS, **en.TERMINAL, **en.AIR, **en.DRY, **en.FORESIGHT, **en.COMMANDS, **en.REFUSED},
+    "de": {**de.PATTERNS, **de.TERMINAL, **de.AIR, **de.DRY, **de.FORESIGHT, **de.COMMANDS, **de.REFUSED},
+    "fr": {**en.AIR, **fr.PATTERNS},
+    "es": {**en.AIR, **es.PATTERNS},
 }
-"""By language. Those that `model.tradewords` names are whole; of the others there is what a page says of a plan."""
+"""By language. Those that `model.tradewords` names are whole; of the others there is what a page says of a plan, and
+what is to be said of its air stays English there."""
 
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)+")
@@ -45,6 +49,21 @@ class Named(Protocol):
         """The title of an item on order, by id."""
 
 
+@dataclass(frozen=True, slots=True)
+class Clocked:
+    """The clock on the wall of a job of which there is no plan; steps and items are called by their ids."""
+
+    face: Clockface
+
+    def title(self, step: str, /) -> str:
+        """The id itself."""
+        return step
+
+    def item_title(self, item: str, /) -> str:
+        """The id itself."""
+        return item
+
+
 class Words:
     """Puts messages into the words of one language; those about steps, items and moments with the names of a plan."""
 
@@ -59,13 +78,20 @@ class Words:
             "all": lambda value: self.patterns["and"].join(self._inside(each) for each in _parts(value)),
             "listed": self._listed,
             "list": lambda value: "; ".join(self._inside(each) for each in _parts(value)),
+            "either": lambda value: self.patterns["or"].join(self._inside(each) for each in _parts(value)),
             "step": self._step,
             "steps": lambda value: ", ".join(map(self._step, _parts(value))),
+            "listed steps": lambda value: self.listing(map(self._step, _parts(value))),
+            "listed figures": lambda value: self.listing(self.figures(str(each)) for each in _parts(value)),
+            "stages": lambda value: self.listing(self.of("stage", str(each)) for each in _parts(value)),
             "title": lambda value: self.quoted(str(value)),
             "number": lambda value: self.patterns.get(f"number.{value}", str(value)),
             "item": lambda value: self.quoted(self.names.item_title(str(value))),
             "moment": lambda value: self._moment(_whole(value)),
+            "dated": lambda value: self.names.face.moment(_whole(value), year=True),
             "day": lambda value: self.names.face.date(_whole(value)),
+            "kind of work": lambda value: self.kind_of_work(str(value)),
+            "figure": lambda value: self.figures(str(value)),
             "length": lambda value: self.length(_whole(value)),
         }
 
@@ -134,6 +160,10 @@ class Words:
         except KeyError:
             return thing_words(name)
 
+    def kind_of_work(self, name: str) -> str:
+        """A kind of work as people call it; one of a person's own profiles as it is written there."""
+        return self.patterns.get(f"pace.{name}", name)
+
     def length(self, minutes: int, days: bool = True) -> str:
         """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone."""
         return length_words(
@@ -168,6 +198,11 @@ class Words:
 
     def _moment(self, minute: int) -> str:
         return self.patterns["never"] if minute >= NEVER else self.names.face.moment(minute)
+
+
+def words_of(job: Job) -> Words:
+    """The words in which somebody is told of a job of which there need be no plan."""
+    return Words(Clocked(face_of(job.zone, job.clock24, job.language)), job.language)
 
 
 def _parts(value: Value) -> tuple[Value, ...]:

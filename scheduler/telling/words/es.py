@@ -18,6 +18,9 @@ _SCREEN: Mapping[str, str] = {
     "screen.what helps": "qué lo cumpliría: {command}",
     "screen.open": "¿QUÉ?",
     "screen.broken": "ROTO",
+    "screen.hours": "HORAS",
+    "screen.hours over": "ninguna después del {day}: {steps} planificados como si siguieran; decid en el archivo "
+    "cuándo podéis trabajar",
     "screen.order": "PEDIR",
     "screen.buy": "COMPRA",
     "screen.dries": "SECA",

@@ -18,6 +18,9 @@ _SCREEN: Mapping[str, str] = {
     "screen.what helps": "ce qui le tiendrait : {command}",
     "screen.open": "À DIRE",
     "screen.broken": "ROMPU",
+    "screen.hours": "HEURES",
+    "screen.hours over": "aucune après {day} : {steps} planifiées comme si elles continuaient ; dites dans le "
+    "fichier quand vous pouvez travailler",
     "screen.order": "CMDER",
     "screen.buy": "ACHETS",
     "screen.dries": "SÈCHE",

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from scheduler.living.paging import page_facts
 from scheduler.model.asides import Asides
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
@@ -21,6 +22,7 @@ from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everyth
 from tests.telling.page.papers import text_sizes
 from tests.telling.page.test_page import HOSTILE, _with, seen
 from tests.telling.page.test_picture import AWAY, VISIT
+from tests.telling.test_german import STARTED, planned
 
 A4, LETTER = (595, 842), (612, 792)
 """Points: ISO 216 A4 is 210 by 297 mm, ANSI A (Letter) 8.5 by 11 inches."""
@@ -292,10 +294,18 @@ def test_no_page_scrolls_sideways_at_320_nor_at_twice_the_size_of_letters(browse
     """WCAG 2.2, 1.4.10 and 1.4.4: reflow at 320 pixels, and text of 200 % without anything being lost."""
     shown = browser.show(page(*everything()), (320, 640))
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= 320
-    for width in (390, 640):
-        shown = browser.show(page(*everything()), (width, 900))
+    for text in (page(*everything()), page(*everything(), "de"), german()):
+        shown = browser.show(text, (390, 900))
         shown.page.evaluate("document.documentElement.style.fontSize = '200%'")
-        assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+        for width in (390, 640):
+            shown.page.set_viewport_size({"width": width, "height": 900})
+            assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def german() -> str:
+    """A job told in German by the words of methods and materials, some of which are longer than a line of a phone."""
+    made, _ = planned(STARTED)
+    return page(made.plan, page_facts(made))
 
 
 BROKEN = """() => {

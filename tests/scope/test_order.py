@@ -127,7 +127,7 @@ def test_the_room_is_cleared_first_and_put_back_last() -> None:
 def test_what_lies_over_other_parts_comes_after_them() -> None:
     """A joint is sealed when the grout beside it can bear it."""
     job = job_of("splash: {on: north wall, do: tile}\njoint: {length: 10 ft, over: splash, do: seal}")
-    assert follows(job, "joint-seal")["splash-grout"] == "handle"
+    assert follows(job, "joint-seal")["splash-grout"] == "use"
 
 
 def test_cover_plates_wait_for_the_paint_that_they_touch_and_not_for_trim_or_sealant() -> None:

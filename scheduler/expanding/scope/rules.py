@@ -249,7 +249,11 @@ def _outermost(steps: Sequence[Made], network: Network, *, first: bool) -> list[
 
 
 def as_afters(rule: Rule, first: Made, stage: str | None) -> Iterator[After]:
-    """What the later step of a bound pair follows; where a colour comes first, its tape is off as well."""
-    yield After(step=first.step.id, stage=stage)
+    """What the later step of a bound pair follows; where a colour comes first, its tape is off as well.
+
+    The later one only meets the other's film at an edge: no window of that film is its affair, which its own coats
+    cover.
+    """
+    yield After(step=first.step.id, stage=stage, windowless=True)
     if first.colour and stage is not None:
         yield After(step=first.step.id)

@@ -124,7 +124,7 @@ MATERIALS: Mapping[str, tuple[Choice, ...]] = {
 
 def chosen(text: str, names: tuple[str, ...]) -> str:
     """One of the names by its number, in full, or by the beginning of a word that no other has (or ends with)."""
-    number = re.fullmatch(r"0*([0-9])\.?", text.strip())
+    number = re.fullmatch(r"0*([0-9]{1,2})\.?", text.strip())
     if number is not None and 1 <= int(number[1]) <= len(names):
         return names[int(number[1]) - 1]
     plain = slug(text)

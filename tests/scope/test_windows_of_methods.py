@@ -241,3 +241,32 @@ def test_what_dries_within_the_hour_is_done_in_one_go(hours: str, again: bool, t
     for wall in () if again else ("north", "east", "south", "west"):
         wet, scrape = (plan.step(f"walls-{step}-{wall}-wall") for step in ("wet", "scrape"))
         assert 15 <= scrape.start - wet.end <= 40
+
+
+TWO_PARTS = """\
+colours:
+  sage: {on: walls, material: acrylic-latex-wall-paint, coats: 2}
+  gloss: {on: base, material: waterborne-alkyd-enamel, coats: 2}
+"""
+
+
+def test_a_film_binds_no_step_that_only_meets_it_at_an_edge() -> None:
+    """The primer of the walls has a window, within which their own coats follow. The bead above the base and the
+    enamel below it wait until it is dry, and may come weeks later."""
+    graph = graph_of(
+        "walls: [patch, prime]\nbase: {along: floor, do: [fill, caulk, prime], measured: {holes: 30, joints: 12 ft}}",
+        TWO_PARTS,
+    )
+    after = {link.after: link for link in graph.links if link.before == "walls-prime"}
+    assert after["sage-coat-1"].until == "recoat_by"
+    others = after.keys() - {"sage-coat-1"}
+    assert {"base-caulk", "gloss-coat-1"} <= others
+    assert {after[name].until for name in others} == {None}
+
+
+def test_what_is_sealed_below_a_skim_coat_is_not_coated_again() -> None:
+    """Torn paper is sealed and skimmed over: nobody scuffs that sealer before the walls are primed, weeks later."""
+    graph = graph_of("wall: {on: north wall, do: [remove wallpaper, skim, prime]}")
+    sealed = [link for link in graph.links if link.before == "wall-seal-torn"]
+    assert sealed
+    assert {link.until for link in sealed} == {None}

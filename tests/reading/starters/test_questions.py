@@ -75,6 +75,14 @@ def test_several_kinds_of_work(text: str) -> None:
     assert answered(KIND, text, BEGIN).kinds == ("repaint a room", "floor of planks")
 
 
+def test_each_kind_of_work_is_chosen_by_its_number() -> None:
+    """Also from the tenth on."""
+    assert len(KINDS) > 9
+    for number, kind in enumerate(KINDS, 1):
+        assert answered(KIND, str(number), BEGIN).kinds == (kind,)
+    assert answered(KIND, f"1, {len(KINDS)}", BEGIN).kinds == (KINDS[0], KINDS[-1])
+
+
 def test_kinds_that_do_not_go_together() -> None:
     assert said(KIND, "floor, planks", BEGIN) == (
         "floor and floor of planks do not go together: the same floor is sanded or covered; leave out one of them"

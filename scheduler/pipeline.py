@@ -177,7 +177,7 @@ def _planned(
             if not unsound:
                 return made
             known = None  # what was kept is not what was found then: it was written over
-        ground = _best_manned(_in_time(replace(ground, graph=graph), wish), wish, known)
+        ground = _best_manned(_in_time(replace(ground, graph=graph), wish, watch), wish, known)
         lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
         outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(link.firm for link in graph.links):
@@ -186,7 +186,7 @@ def _planned(
             lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
             outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(visit.start > facts.now for visit in graph.visits):
-            ground = _put_off(ground, wish)
+            ground = _put_off(ground, wish, watch)
             lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
             outcome = _answered(ground, lowered, known, wish, watch)
         if not isinstance(outcome, Stuck):
@@ -259,12 +259,13 @@ def with_remedies(graph: TaskGraph) -> TaskGraph:
     return replace(graph, links=tuple(replace(link, firm=False) for link in graph.links))
 
 
-def _in_time(ground: Ground, wish: Wish) -> Ground:
+def _in_time(ground: Ground, wish: Wish, watch: Watch | None) -> Ground:
     """The same with the appointments ahead when they could come, where one needs what comes only after its start."""
-    return _put_off(ground, wish) if is_kept_waiting(ground.graph, ground.job, ground.facts.now) else ground
+    waits = is_kept_waiting(ground.graph, ground.job, ground.facts.now)
+    return _put_off(ground, wish, watch) if waits else ground
 
 
-def _put_off(ground: Ground, wish: Wish) -> Ground:
+def _put_off(ground: Ground, wish: Wish, watch: Watch | None) -> Ground:
     """The same with the appointments ahead when they could come, as no plan keeps them all; without them if that
     makes none either, so that what is in the way shows."""
 
@@ -272,7 +273,7 @@ def _put_off(ground: Ground, wish: Wish) -> Ground:
         return _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
 
     def place(problem: Problem) -> Placement | None:
-        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, thorough=False, promised=True)
+        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, watch, thorough=False, promised=True)
         return None if isinstance(found, Stuck) else found.placement
 
     later = put_off(ground.graph, ground.job, ground.facts.now, lowered, place)

@@ -11,7 +11,7 @@ from scheduler.errors import Fault, InputError
 from scheduler.expanding.borders import settle_borders
 from scheduler.expanding.colours import add_colour, cycle_ids, follow_with_colour
 from scheduler.expanding.draft import Draft
-from scheduler.expanding.dust import find_unwiped_dust
+from scheduler.expanding.dust import wipe_up_dust
 from scheduler.expanding.follows import follow
 from scheduler.expanding.keeps import find_keeps_too_late, find_never_taken, settle_keeps
 from scheduler.expanding.order import as_network, find_circles, sequence
@@ -131,7 +131,7 @@ def _find_circles_and_dust(draft: Draft) -> None:
         find_keeps_too_late(draft, network)
     if not draft.faults and draft.doubts == NO_DOUBTS:
         find_never_taken(draft)
-        find_unwiped_dust(draft, network, sequence(network))
+        wipe_up_dust(draft)
 
 
 def _finished(draft: Draft) -> TaskGraph:

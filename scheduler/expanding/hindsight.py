@@ -12,7 +12,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
 
-from scheduler.model.basics import Estimate, Span
+from scheduler.expanding.dust import WIPED, WIPING, WIPING_PIECE
+from scheduler.model.basics import Span
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
 from scheduler.model.message import Message, message
 from scheduler.model.tradewords import TradeWords
@@ -24,13 +25,6 @@ Pieces = Mapping[str, Sequence[Span]]
 AGAIN, AT_ONCE = "again", "at once"
 MORE = {AGAIN: "{task}, again", AT_ONCE: "{task}, at once"}
 """What one more of a task is called."""
-WIPED = "Vacuum and wipe down"
-
-WIPING = Estimate(15, 20, 30)
-"""To vacuum and wipe down a room of which nobody says how large it is, in minutes (common practice, no source)."""
-
-WIPING_PIECE = 10
-"""Wiping down may be left and taken up again, in pieces of so many minutes (common practice, no source)."""
 
 
 def in_hindsight(

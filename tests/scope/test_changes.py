@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import networkx as nx
 import pytest
 
 from scheduler.errors import InputError
@@ -85,11 +86,30 @@ def test_dropping_any_step_leaves_a_graph_that_holds_or_a_clear_fault(name: str)
         assert all({link.before, link.after} <= names for link in graph.links)
 
 
-def test_some_wipe_is_needed_and_who_drops_it_is_told_so() -> None:
-    found = faults("walls: [sand, wipe down, prime]", "drop: walls-wipe\n")
-    assert any(
-        "nothing wipes the room down between `walls-sand` (dusty) and `walls-prime` (wet)" in each for each in found
+def test_some_wipe_is_needed_and_who_drops_it_gets_one_that_is_made_up_for_the_dust() -> None:
+    """It says why it is there, and stands between the dust and all wet work that comes after it."""
+    graph = graph_of("walls: [sand, wipe down, prime]", "drop: walls-wipe\n")
+    wiped = graph.task("walls-sand-wiped")
+    assert wiped.wipes
+    assert wiped.added is not None
+    assert {link.before for link in graph.links if link.after == wiped.id} == {"walls-sand"}
+    assert {link.after for link in graph.links if link.before == wiped.id} == {"walls-prime"}
+
+
+def test_methods_that_raise_dust_between_each_others_wet_work_make_no_job_impossible() -> None:
+    """A door let into its frame, and joinery filled right after it: nobody named a wipe-down for that dust."""
+    graph = graph_of(
+        "opening: {around: door, do: [hang a door: {leaf: new in an old frame}]}\n"
+        "joinery: {of: opening, do: [fill], measured: {holes: 30}}",
+        openings="{door: {on: south wall, width: 30 in, height: 80 in}}",
     )
+    dusty = [task.id for task in graph.tasks if task.dusty and not task.wipes and task.id.startswith("opening")]
+    assert dusty
+    network = nx.DiGraph((link.before, link.after) for link in graph.links)
+    for name in dusty:
+        behind = nx.descendants(network, name)
+        for last in (each for each in behind if graph.task(each).wet):
+            assert any(graph.task(each).wipes for each in behind & nx.ancestors(network, last))
 
 
 def test_the_tasks_of_a_colour_can_be_changed_too() -> None:

@@ -852,6 +852,7 @@ PATTERNS: Mapping[str, str] = {
     "added.dust lay": "Staub lag dort, und etwas Nasses kam zuerst.",
     "added.dust lies": "Der Staub von „{dusty}“ liegt dort, und „{wet}“ kommt vor jedem anderen Wischen.",
     "added.nobody wipes": "Der Staub von „{dusty}“ liegt dort, und nichts im Auftrag wischt ihn auf.",
+    "added.unwiped": "„{dusty}“ macht Staub, und kein Schritt des Auftrags wischt ihn vor „{wet}“ auf.",
     "warned.unsettled": "Es wurde kein Plan gefunden, der jede Regel einhält, und kein Beweis, dass es keinen gibt. "
     "Dies ist der gefundene, der am wenigsten bricht; seht nach, was er bricht.",
     "warned.too late": "Die Arbeit endet {finish:moment}, nach dem Tag, an dem sie fertig sein sollte.",

@@ -164,6 +164,7 @@ _ADDED: Mapping[str, str] = {
     "added.dust lay": "Dust lay there, and wet work came first.",
     "added.dust lies": "The dust of “{dusty}” lies there, and “{wet}” comes before any other wipe-down.",
     "added.nobody wipes": "The dust of “{dusty}” lies there, and nothing in the job wipes it up.",
+    "added.unwiped": "“{dusty}” makes dust, and no step of the job wipes it up before “{wet}”.",
 }
 """Why a step was added to those of the job."""
 

@@ -231,6 +231,7 @@ PATTERNS: Mapping[str, str] = {
     "added.dust lay": "Había polvo, y un trabajo húmedo fue primero.",
     "added.dust lies": "El polvo de «{dusty}» está ahí, y «{wet}» viene antes que cualquier otra limpieza.",
     "added.nobody wipes": "El polvo de «{dusty}» está ahí, y nada en la obra lo limpia.",
+    "added.unwiped": "«{dusty}» hace polvo, y ningún paso de la obra lo limpia antes de «{wet}».",
     "warned.unsettled": "No se encontró un plan que cumpla todas las reglas, ni prueba de que no lo haya. Este es "
     "el que menos incumple; miren lo que incumple.",
     "warned.too late": "El trabajo termina {finish:moment}, después del día en que debía estar hecho.",

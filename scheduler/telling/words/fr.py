@@ -232,6 +232,7 @@ PATTERNS: Mapping[str, str] = {
     "added.dust lay": "Il y avait de la poussière, et un travail humide est passé d’abord.",
     "added.dust lies": "La poussière de « {dusty} » est là, et « {wet} » vient avant tout autre nettoyage.",
     "added.nobody wipes": "La poussière de « {dusty} » est là, et rien dans le chantier ne l’enlève.",
+    "added.unwiped": "« {dusty} » fait de la poussière, et aucune étape du chantier ne l’enlève avant « {wet} ».",
     "warned.unsettled": "Aucun plan qui respecte toutes les règles n’a été trouvé, ni la preuve qu’il n’y en a pas. "
     "Voici celui qui en enfreint le moins ; regardez ce qu’il enfreint.",
     "warned.too late": "Le travail finit {finish:moment}, après le jour où il devait être fini.",

@@ -100,7 +100,8 @@ def test_methods_that_raise_dust_between_each_others_wet_work_make_no_job_imposs
     """A door let into its frame, and joinery filled right after it: nobody named a wipe-down for that dust."""
     graph = graph_of(
         "opening: {around: door, do: [hang a door: {leaf: new in an old frame}]}\n"
-        "joinery: {of: opening, do: [fill], measured: {holes: 30}}",
+        "wall: {on: north wall, up to: 36 in, do: [panel mouldings: {frame width: 20 in}]}\n"
+        "joinery: {of: [wall, opening], do: [fill, prime]}",
         openings="{door: {on: south wall, width: 30 in, height: 80 in}}",
     )
     dusty = [task.id for task in graph.tasks if task.dusty and not task.wipes and task.id.startswith("opening")]

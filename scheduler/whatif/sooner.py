@@ -173,6 +173,4 @@ def _ranked(plan: Plan, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> 
                 cautions=tuple(dict.fromkeys(caution for change in made for caution in change.cautions)),
             )
         )
-    return tuple(
-        sorted(found, key=lambda entry: (-entry.keeps, -entry.saves, entry.labour or 0, entry.kind, entry.change))
-    )
+    return tuple(sorted(found, key=lambda entry: (-entry.keeps, -entry.saves, entry.labour or 0, entry.kind)))

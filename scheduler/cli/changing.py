@@ -244,7 +244,8 @@ def _show_text(result: Change, asked: Asked) -> None:
         over = [session.span for session in result.site.open_questions(result.now)]
         begun = [move.before.start for move in moves.moved]
         passed = [start for start in begun if any(span.start <= start < span.end for span in over)]
-        cause = teller.unrecorded(passed) or book.words.listing(
+        partly = any(result.site.has_record_of(span) for span in over)
+        cause = teller.unrecorded(passed, partly=partly) or book.words.listing(
             teller.because(entry.event) for entry in result.entries[:1]
         )
         print(moves_brief(moves, after, cause, *look), end="")

@@ -25,7 +25,8 @@ def how_to_say(site: Site, now: int) -> Iterator[str]:
     if not passed:
         return
     if len(passed) == 1:
-        yield words.tell("asking.one", day=_face(site).date(passed[0].span.start))
+        begun = site.has_record_of(passed[0].span)
+        yield words.tell("asking.rest" if begun else "asking.one", day=_face(site).date(passed[0].span.start))
     else:
         yield words.tell("asking.many", count=len(passed))
     for session in passed:

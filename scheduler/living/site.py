@@ -186,6 +186,12 @@ class Site:
         """The same, less a session that is still going on."""
         return tuple(session for session in self.passed(now) if session.span.end <= now)
 
+    def has_record_of(self, span: Span) -> bool:
+        """Whether any work is recorded in that time."""
+        stand = self.standing
+        recorded = (*stand.done.values(), *(pieces for pieces, _ in stand.begun.values()))
+        return any(each.start < span.end and span.start < each.end for pieces in recorded for each in pieces)
+
     def binding(self, now: int) -> Mapping[str, tuple[Span, ...]]:
         """The pieces of the plan handed out, if others rely on it: what need not move stays there.
 

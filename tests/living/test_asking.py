@@ -43,3 +43,17 @@ def test_yes_and_no_write_the_diary(tmp_path: Path) -> None:
     ]
     assert entries[0]["pieces"] == [["2027-01-09T09:10:00-07:00", "2027-01-09T10:10:00-07:00"]]
     assert "unrecorded" not in said
+
+
+def test_of_a_day_of_which_something_is_recorded_nobody_says_that_there_is_no_record(tmp_path: Path) -> None:
+    """On Saturday two of three steps were done, and said so. What is asked is whether it was more, and what moves
+    moves because not all of it is recorded."""
+    job = shelf(tmp_path)
+    assert run("plan", str(job), "--as-of", "2027-01-08").code == 0
+    ran = run("did", str(job), "--session", "--but", "prime", "--as-of", "2027-01-09T20:00")
+    assert ran.code == 0, ran.err
+    said = " ".join((ran.out + ran.err).split())
+    assert "There is no record of it" not in said
+    assert "nothing is recorded" not in said
+    assert "Was more done on Saturday 9 January than is recorded?" in said
+    assert "because not all the work of Saturday 9 January is recorded" in said

@@ -143,15 +143,16 @@ class Teller:
                 said = self.says(event)
         return said
 
-    def unrecorded(self, starts: Iterable[int]) -> str:
-        """As a cause: nothing is recorded of the work that was to begin then; empty where there was none.
+    def unrecorded(self, starts: Iterable[int], *, partly: bool) -> str:
+        """As a cause: nothing is recorded of the work that was to begin then, or only a part of it is; empty where
+        there was none.
 
         It moves by itself, whatever is recorded beside it, so that nothing else can be called the cause.
         """
         days = sorted({self.face.day(start) for start in starts})
         words = self._words
         said = words.listing(map(self.face.date_of, days))
-        return words.tell("because.unrecorded", days=said) if days else ""
+        return words.tell("because.part unrecorded" if partly else "because.unrecorded", days=said) if days else ""
 
     def _hours(self, span: Span) -> str:
         days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]

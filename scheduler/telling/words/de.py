@@ -1268,6 +1268,7 @@ TERMINAL: Mapping[str, str] = {
     "because.arrived": "{item} ist da seit {day}",
     "because.lost": "niemand arbeitet {hours}",
     "because.unrecorded": "von der Arbeit von {days} ist nichts eingetragen",
+    "because.part unrecorded": "von der Arbeit von {days} ist nicht alles eingetragen",
     "because.undone": "{said} zählt nicht mehr",
     # What an edit changes, and what nobody has said yet.
     "edit.since": "Die Auftragsdatei hat sich geändert seit dem Plan vom {day}",
@@ -1283,6 +1284,7 @@ TERMINAL: Mapping[str, str] = {
     "edit.end stays": "{work}; das Ende bleibt {now}",
     "edit.end moves": "{work}; das Ende verschiebt sich auf {now}, von {was}",
     "asking.one": "Habt ihr {day} gearbeitet? Davon ist nichts eingetragen.",
+    "asking.rest": "Ist {day} mehr geschafft worden, als eingetragen ist?",
     "asking.many": "Habt ihr in diesen {count} Einsätzen gearbeitet? Davon ist nichts eingetragen.",
     "asking.did": "  {session}. Wenn ja:",
     "asking.not": "  wenn nicht: {command}",

@@ -1292,6 +1292,7 @@ TERMINAL: Mapping[str, str] = {
     "because.arrived": "{item} is there since {day}",
     "because.lost": "nobody works {hours}",
     "because.unrecorded": "nothing is recorded of the work of {days}",
+    "because.part unrecorded": "not all the work of {days} is recorded",
     "because.undone": "{said} no longer counts",
     # What an edit changes, and what nobody has said yet.
     "edit.since": "The job file has changed since the plan of {day}",
@@ -1307,6 +1308,7 @@ TERMINAL: Mapping[str, str] = {
     "edit.end stays": "{work}; the end stays on {now}",
     "edit.end moves": "{work}; the end moves to {now}, from {was}",
     "asking.one": "Did you work on {day}? There is no record of it.",
+    "asking.rest": "Was more done on {day} than is recorded?",
     "asking.many": "Did you work in these {count} sessions? There is no record of them.",
     "asking.did": "  {session}. If you did:",
     "asking.not": "  if not: {command}",

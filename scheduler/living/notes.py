@@ -27,6 +27,7 @@ from scheduler.model.diary import (
 )
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
+from scheduler.telling.dates import face_of
 from scheduler.telling.words import words_of
 from scheduler.wallclock import local_date, to_datetime
 
@@ -184,13 +185,14 @@ def _other_than_planned(site: Site, entry: Entry, event: Did | Left) -> Iterator
 def _overdue(site: Site, now: int, told: Collection[str]) -> Iterator[str]:
     """Items that were to be there by now, of which nobody has said that they are; less those `told` of just now."""
     zone, words = ZoneInfo(site.job.zone), words_of(site.job)
+    face = face_of(site.job.zone, site.job.clock24, site.job.language)
     for item in site.standing.job.items:
         if item.id not in told and _waits(site, item, now) and item.arrived is None and there_from(item, zone) <= now:
             yield words.tell(
                 "notes.overdue",
                 item=words.quoted(item.title),
-                expected=item.expected,
-                today=local_date(now, zone),
+                expected=None if item.expected is None else face.date_of(item.expected),
+                today=face.date_of(local_date(now, zone)),
                 job=site.files.job,
                 id=item.id,
             )

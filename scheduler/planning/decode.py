@@ -26,7 +26,7 @@ from scheduler.planning.reasons import Holding, Why
 from scheduler.planning.taken import things_taken
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Placement, Result
-from scheduler.wallclock import DAY, NEVER, at_local
+from scheduler.wallclock import DAY, NEVER, at_local, local_date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -356,7 +356,9 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
         visits = [visit.start for visit in ground.graph.visits if item.id in visit.needs]
         due = item.arrived or item.expected
         order_by = None
-        if item.lead_days is not None and due is not None and item.arrived is None and item.ordered is None:
+        lies_ahead = due is not None and due > local_date(ground.facts.now, ZoneInfo(ground.job.zone))
+        if item.lead_days is not None and due is not None and lies_ahead and (item.arrived or item.ordered) is None:
+            # Of what was to come by now it is asked whether it has; nobody is told to order it.
             order_by = due - timedelta(days=item.lead_days)
         found.append(
             PlannedItem(

@@ -350,14 +350,14 @@ def test_who_has_just_said_today_is_not_asked_at_once(machine: Machine, begun: P
     ran = done(machine.at("2027-01-09 08:00-07:00", "late", begun, "boards", "2027-01-09"))
     assert "was expected" not in ran.err
     ran = done(machine.at("2027-01-09 10:00-07:00", "did", begun, "sand"))
-    assert "“Boards” was expected 2027-01-09 and the plan takes it as there on 2027-01-09." in ran.err
+    assert "“Boards” was expected Saturday 9 January and the plan takes it as there on Saturday 9 January." in ran.err
 
 
 @pytest.mark.parametrize(("moment", "asked"), [("2027-01-15 23:59:59", False), ("2027-01-16 00:00:00", True)])
 def test_an_order_is_asked_about_from_its_day_on(machine: Machine, begun: Path, moment: str, asked: bool) -> None:
     """The boards come on the 16th, by the clock of the job."""
     ran = done(machine.at(f"{moment}-07:00", "diary", begun, "--air", "20 °C, 50 %"))
-    assert ("“Boards” was expected 2027-01-16" in ran.err) is asked
+    assert ("“Boards” was expected Saturday 16 January" in ran.err) is asked
 
 
 @pytest.mark.parametrize(("moment", "passed"), [("2027-01-09 23:59:59", False), ("2027-01-10 00:00:00", True)])

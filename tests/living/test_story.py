@@ -101,7 +101,8 @@ class Story:
         self.seen = now
 
     def stays(self, site: Site, before: Plan, after: Plan) -> None:
-        """If all up to some day could stay at no later finish and no more days, no more has moved than that takes."""
+        """If all up to some day could stay at no later finish, on no more days and with no more to mend, no more has
+        moved than that takes."""
         now, zone = after.as_of, ZoneInfo(DENVER)
         stand = site.standing
         former = {step.id: step.pieces for step in before.steps}
@@ -128,9 +129,12 @@ def _state(step: str, site: Site) -> str:
     return "done" if step in site.standing.done else "under way" if step in site.standing.begun else "planned"
 
 
-def _worth(plan: Plan) -> tuple[int, int]:
+def _worth(plan: Plan) -> tuple[int, int, int]:
+    """The finish, the days on site, and the minutes in which something is mended: what comes before staying close."""
     zone = ZoneInfo(DENVER)
-    return plan.finish, len({local_date(piece.start, zone) for step in plan.steps for piece in step.pieces})
+    days = {local_date(piece.start, zone) for step in plan.steps for piece in step.pieces}
+    mending = [piece for step in plan.steps if "-remedy" in step.id for piece in step.pieces]
+    return plan.finish, len(days), sum(piece.end - piece.start for piece in mending)
 
 
 def _moved(former: Pieces, plan: Plan) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from scheduler.errors import Place, brief, wrong_input
@@ -9,6 +10,7 @@ from scheduler.model.names import likest, look_alike, meant, nearest, slug
 
 _FEW = 6
 """So many names are all told; of more, the nearest."""
+_QUOTED = re.compile(r"\([^()]*\)")
 _ALL = {
     "step": "`tackfree plan JOB` shows them all",
     "item on order": "see `on order` in the job file",
@@ -22,7 +24,8 @@ _ALL = {
 def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
     """The id that a person means; `titles` are those to choose from, by id; `where` is the name of the argument.
 
-    A whole id goes before a whole title, that before a part of one. Raises InputError: for a part that several have
+    A whole id goes before a whole title, that before a part of one, and what a title quotes of another in brackets
+    counts last. Raises InputError: for a part that several have
     with their names, for one that nobody has with the nearest.
     """
     wanted = slug(text)
@@ -30,7 +33,8 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
         return wanted
     whole = [name for name, title in titles.items() if slug(title) == wanted]
     part = [name for name, title in titles.items() if wanted and (wanted in name or wanted in slug(title))]
-    found = whole or part
+    own = [name for name in part if wanted in name or wanted in slug(_QUOTED.sub("", titles[name]))]
+    found = whole or own or part
     if len(found) == 1:
         return found[0]
     place = Place(where)

@@ -59,3 +59,13 @@ def test_of_a_long_job_a_few_are_named_and_where_all_are() -> None:
         "STEP: the job has no step “wallpaper”; some are `wall-0-paint`, `wall-1-paint`, `wall-10-paint`; "
         "`tackfree plan JOB` shows them all"
     )
+
+
+def test_what_a_title_quotes_of_another_step_is_not_that_step() -> None:
+    """The remedy names in brackets what it mends; who names that means the step itself."""
+    titles = {
+        "wall-scrape": "Wet it and scrape it off: wall",
+        "wall-wash-remedy": "Soak the paste that has dried (Wet it and scrape it off: wall)",
+    }
+    assert named("wet it and scrape", titles, "step", "STEP") == "wall-scrape"
+    assert named("soak the paste", titles, "step", "STEP") == "wall-wash-remedy"

@@ -84,11 +84,11 @@ def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[E
     if Extra.odds in extras:
         from scheduler.whatif.odds import Asked, odds
 
-        told = progress("drawing", "four of five by", site.job)
+        told = progress("wait.drawing", "wait.four of five", site.job)
         facts = replace(facts, odds=odds(made, Asked(seed=made.plan.seed), told))
     if Extra.leeway in extras:
         from scheduler.whatif.leeway import leeways
 
-        told = progress("putting off one thing after another", "done at worst", site.job)
+        told = progress("wait.leeway", "wait.at worst", site.job)
         facts = replace(facts, leeway=leeways(site, now, WEEKS, told)[1])
     return facts

@@ -51,7 +51,7 @@ class _Line:
         self.shown = passed
         self.erase()
         if share < 1:
-            said = f"{self.doing}: {share:.0%}, {passed:.0f} s{more()} "
+            said = f"{sentence(self.doing)}: {share:.0%}, {passed:.0f} s{more()} "
             self.long = len(said)
             print(f"\r{said}", end="", file=sys.stderr, flush=True)
 
@@ -64,7 +64,7 @@ class _Line:
 
 def progress(doing: str, so_far: str, job: Job) -> Callable[[float, int | None], None]:
     """Shows the share of something long that is over, and a finish that is known by now, on a terminal only."""
-    line, face = _Line(sentence(doing)), face_of(job)
+    line, face = _Line(doing), face_of(job)
 
     def show(share: float, finish: int | None) -> None:
         line.show(share, lambda: "" if finish is None else f"; {sentence(so_far)} {face.date(finish)}")

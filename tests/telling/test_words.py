@@ -260,3 +260,19 @@ def test_what_was_recorded_is_told_in_the_language_of_the_page(lang: str, said: 
     teller = Teller(job, {"sand": SECRET}, face=LocalFace(zone, True, lang), lang=lang)
     piece = spans("2027-01-09 09:00 10:30")[0]
     assert teller.says(Did(step="sand", pieces=(piece,), took=90)).startswith(said)
+
+
+def test_every_sentence_that_is_asked_for_by_name_stands_in_the_words() -> None:
+    """A name that stands nowhere would end a command in the middle, and only there."""
+    asked = {
+        (path.name, key)
+        for path in PACKAGE.rglob("*.py")
+        if "words" not in path.parts
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in {"sentence", "progress"}
+        for argument in node.args[:2]
+        for part in ast.walk(argument)
+        if isinstance(part, ast.Constant) and isinstance(key := part.value, str)
+    }
+    assert len(asked) > 40
+    assert {(name, key) for name, key in asked if key not in PATTERNS["en"]} == set()

@@ -38,7 +38,7 @@ def test_every_leaf_of_many_larger_random_jobs_comes_to_something(seed: int) -> 
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("kind", [*KINDS[::3], *(path.parent.name for path in EXAMPLES)])
+@pytest.mark.parametrize("kind", [*KINDS[::4], *(path.parent.name for path in EXAMPLES[::2])])
 def test_every_leaf_of_the_examples_and_starters_comes_to_something(kind: str) -> None:
     texts = {path.parent.name: path.read_text("utf-8") for path in EXAMPLES}
     data: Any = parse_yaml(texts[kind] if kind in texts else starter_text(kind), "job.yaml", typed=False)[0]
@@ -59,10 +59,14 @@ def test_a_leaf_that_nobody_reads_is_found(monkeypatch: pytest.MonkeyPatch) -> N
 @pytest.mark.long
 def test_random_jobs_have_every_key_that_there_is() -> None:
     """What no random job says, the test above does not look at."""
-    said = {str(key) for seed in range(42) for path in leaves(grown(Random(seed), 25)) for key in path}
     wanted = {"title", "lays", "follows", "within", "takes", "uses", "disturbs", "phase", "thickness", "pull tape"}
     wanted |= {"tape off", "borders", "changes", "drop", "over", "of", "measured", "count", "leaves", "saw in"}
-    assert wanted <= said, wanted - said
+    said: set[str] = set()
+    for seed in range(42):
+        said |= {str(key) for path in leaves(grown(Random(seed), 25)) for key in path}
+        if wanted <= said:
+            return
+    raise AssertionError(wanted - said)
 
 
 def test_a_method_that_finds_nothing_to_do_would_be_found_here_too(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -283,9 +283,10 @@ class Search:
         return found is not Verdict.UNKNOWN
 
     def _exactly(self, exact: Exact) -> Placement | Verdict:
-        """What a short exact search says, counted like all else."""
+        """What a short exact search says, counted like all else: also what contradicts itself at first sight has been
+        looked at, so that every look brings the end of the effort closer."""
         found = exact.run()
-        self.elsewhere += exact.placed + exact.nodes * STATE * len(self.problem.activities)
+        self.elsewhere += exact.placed + max(exact.nodes, 1) * STATE * len(self.problem.activities)
         return found
 
     def _until(self, spent: int) -> None:

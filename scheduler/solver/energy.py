@@ -7,7 +7,7 @@ likes and done by as many as there are, which can only make it earlier.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Sequence
 from heapq import heappop, heappush
 from itertools import pairwise
@@ -95,40 +95,58 @@ def last_after(
     """
     size = len(entries)
     by_head = sorted(range(size), key=lambda k: entries[k][0])
-    heads = [entries[k][0] for k in by_head]
+    by_deadline = sorted(range(size), key=lambda place: entries[by_head[place]][1])
+    later = [0] * (size + 1)  # the most work of one whose deadline comes as this one's or after it
+    for number in range(size - 1, -1, -1):
+        later[number] = max(later[number + 1], entries[by_head[by_deadline[number]]][2])
     best = [0] * size
-    for d in sorted({entry[1] for entry in entries}):
-        work = done = 0
-        inside = [0] * (size + 1)  # work with heads from this place on
-        finish = [0] * (size + 1)  # by when that is done
-        for place in range(size - 1, -1, -1):
-            _, deadline, amount = entries[by_head[place]]
-            if deadline <= d:
-                work += amount
-                done = max(done, heads[place] + work)
-            inside[place], finish[place] = work, done
-        if not work:
+    until: list[int] = []  # the places of those with deadlines so far
+    for number, added in enumerate(by_deadline):
+        insort(until, added)
+        d = entries[by_head[added]][1]
+        if number + 1 < size and entries[by_head[by_deadline[number + 1]]][1] == d:
             continue
-        widest = 0  # the most that head and work from there make, of the heads so far
-        reached = -1
-        records: list[tuple[int, int]] = []
-        for place in range(size):
-            k = by_head[place]
-            head, deadline, amount = entries[k]
-            if inside[place] and head + inside[place] > widest:
-                widest = head + inside[place]
-                records.append((widest, place))
-            if deadline <= d:
-                continue
-            if widest + amount > d:
-                for total, first in records:
-                    if total + amount > d:
-                        reached = finish[first]
-                        break
-                best[k] = max(best[k], reached)
-            elif head + inside[place] + amount > d and finish[place] > best[k]:
-                best[k] = finish[place]
+        work = widest = 0
+        for place in reversed(until):
+            head, _, amount = entries[by_head[place]]
+            work += amount
+            widest = max(widest, head + work)
+        if work and widest + later[number + 1] > d:
+            _last_at(entries, by_head, d, best)
     return [(k, best[k]) for k in range(size) if best[k] > entries[k][0]]
+
+
+def _last_at(entries: Sequence[tuple[int, int, int]], by_head: Sequence[int], d: int, best: list[int]) -> None:
+    """Who comes last for one deadline: by when the others can be done is written to `best`, if it says more."""
+    size = len(entries)
+    work = done = 0
+    inside = [0] * (size + 1)  # work with heads from this place on
+    finish = [0] * (size + 1)  # by when that is done
+    for place in range(size - 1, -1, -1):
+        head, deadline, amount = entries[by_head[place]]
+        if deadline <= d:
+            work += amount
+            done = max(done, head + work)
+        inside[place], finish[place] = work, done
+    widest = 0  # the most that head and work from there make, of the heads so far
+    reached = -1
+    records: list[tuple[int, int]] = []
+    for place in range(size):
+        k = by_head[place]
+        head, deadline, amount = entries[k]
+        if inside[place] and head + inside[place] > widest:
+            widest = head + inside[place]
+            records.append((widest, place))
+        if deadline <= d:
+            continue
+        if widest + amount > d:
+            for total, first in records:
+                if total + amount > d:
+                    reached = finish[first]
+                    break
+            best[k] = max(best[k], reached)
+        elif head + inside[place] + amount > d and finish[place] > best[k]:
+            best[k] = finish[place]
 
 
 def rest(slots: Sequence[Slot], resource: int, parts: Sequence[tuple[int, int, int]]) -> list[tuple[int, int, int]]:

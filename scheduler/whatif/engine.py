@@ -25,7 +25,7 @@ from scheduler.planning.visits import coming, moved_from
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.problem import Placement
 from scheduler.solver.promises import late_minutes
-from scheduler.solver.proof.bound import lower_bound
+from scheduler.solver.proof.bound import refuted
 from scheduler.solver.search import search
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
@@ -104,7 +104,7 @@ class Trials:
             # Hours after the finish cannot make it earlier, so the bound does without them.
             until = Span(ahead.start, min(ahead.end, finish + DAY))
             gains = at_all or self.late
-            if not gains and lower_bound(self._lowered(job, graph, until).problem, finish) >= finish:
+            if not gains and refuted(self._lowered(job, graph, until).problem, finish - 1):
                 return Tried(finish=None, proven=True)
             for asked, broken in self._agreed(job, graph):
                 problem = self._lowered(job, asked, ahead).problem
@@ -128,7 +128,7 @@ class Trials:
             return False
         ahead = span_ahead(job, self.made.ground.facts, self.made.weeks)
         until = Span(ahead.start, min(ahead.end, self.made.plan.finish + DAY))
-        return lower_bound(self._lowered(job, graph, until).problem, self.made.plan.finish) <= moment
+        return not refuted(self._lowered(job, graph, until).problem, moment)
 
     def _agreed(self, job: Job, graph: TaskGraph) -> Iterator[tuple[TaskGraph, int]]:
         """The graph with all appointments as they were agreed, and where the plan could not keep them all, as that

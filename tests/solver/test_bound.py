@@ -319,6 +319,28 @@ def test_the_last_of_a_set() -> None:
     assert last_after([(0, 35, 10), (0, 35, 20), (0, 100, 10)]) == [(2, 30)]
 
 
+ENTRIES = st.lists(st.tuples(st.integers(0, 12), st.integers(0, 30), st.integers(1, 8)), max_size=7)
+
+
+@given(ENTRIES)
+def test_the_last_of_all_sets(entries: list[tuple[int, int, int]]) -> None:
+    """Set by set, as the rule says: work with heads from h on and deadlines by d, and one more with a later deadline.
+
+    If they do not fit between the earlier of the two heads and d, that one comes after all the others, which are done
+    at the earliest when, from some head of theirs on, their work follows without a gap.
+    """
+    found: dict[int, int] = {}
+    for d in {deadline for _, deadline, _ in entries}:
+        for h in {head for head, _, _ in entries}:
+            others = [(head, amount) for head, deadline, amount in entries if head >= h and deadline <= d]
+            work = sum(amount for _, amount in others)
+            done = max((begin + sum(a for head, a in others if head >= begin) for begin, _ in others), default=0)
+            for k, (head, deadline, amount) in enumerate(entries):
+                if others and deadline > d and min(h, head) + work + amount > d and done > head:
+                    found[k] = max(found.get(k, 0), done)
+    assert dict(last_after(entries)) == found
+
+
 @settings(max_examples=25)
 @given(problems())
 def test_never_above_the_optimum(asked: Problem) -> None:

@@ -163,6 +163,12 @@ def lower_bound(problem: Problem, known_finish: int, effort: int = EFFORT) -> in
     return prover.closer(prover.at_least(known_finish), known_finish, Refuter(0), fewer(states))
 
 
+def refuted(problem: Problem, finish: int, effort: int = EFFORT) -> bool:
+    """Whether it is certain that no placement is done by a finish: all of the effort goes into this one."""
+    prover = Prover(problem)
+    return prover.refutes(finish, Refuter(prover.states(effort)))
+
+
 def fewer(states: int) -> int:
     """How many states are looked at of all other finishes, if so many are of the one before the known one."""
     return -(-states // FEWER)

@@ -42,10 +42,9 @@ def _begins_before(state: State, j: int, i: int) -> bool:
 
 def called_for(state: State, i: int) -> int:
     """The first minute at which something optional can start: what it waits for must be over."""
-    fore, end = state.question.directions[FORE], state.end[FORE]
-    problem = state.question.problem
-    waits = (wait for wait in problem.waits if wait.after == i and not problem.activities[wait.before].optional)
-    return max([problem.activities[i].release, *(fore.passed(wait.lag)[end[wait.before]] for wait in waits)])
+    end = state.end[FORE]
+    release, waits = state.question.calling[i]
+    return max([release, *(ready[end[before]] for before, ready in waits)])
 
 
 def _between(state: State, soil: Soil, dirt: _Dirt) -> None:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from scheduler.solver.energy import Supply, last_after, lateness, rest
 from scheduler.solver.proof.changeovers import cleaned
 from scheduler.solver.proof.disjunctions import Alternative
-from scheduler.solver.proof.state import BACK, FORE, Refuted, State
+from scheduler.solver.proof.state import BACK, FORE, Refuted, State, Worked
 from scheduler.solver.proof.stretches import within_stretches
 from scheduler.solver.proof.taking import given_after, keep_promises, places_left
 
@@ -80,21 +80,31 @@ def _after_all_before(state: State) -> None:
     for side in (FORE, BACK):
         start, masks = state.start[side], state.before[side]
         for r, used in enumerate(question.using):
-            supply, mine = question.supplies[side][r], 0
-            known = []
-            for i, demand in used:
-                known.append((supply.before(start[i]), state.minutes[i] * demand, 1 << i))
+            supply = question.supplies[side][r]
+            heads = [(supply.before(start[i]), state.minutes[i] * demand) for i, demand in used]
+            last = state.worked.get((side, r))
+            moved = mine = 0
+            for number, (i, _) in enumerate(used):
                 mine |= 1 << i
-            known.sort(reverse=True)
+                if last is None or heads[number] != last.heads[number]:
+                    moved |= 1 << i
+            known = sorted(((*head, 1 << i) for head, (i, _) in zip(heads, used, strict=True)), reverse=True)
+            found = dict[int, tuple[int, int]]()
             for j in question.counted:
                 mask = masks[j] & mine
                 if not mask:
+                    continue
+                if last is not None and not mask & moved and last.done.get(j, (0, 0))[0] == mask:
+                    found[j] = last.done[j]
                     continue
                 done = work = 0
                 for head, amount, bit in known:
                     if mask & bit:
                         work += amount
                         done = max(done, head + work)
+                found[j] = mask, done
+            state.worked[side, r] = Worked(heads, found)
+            for j, (_, done) in found.items():
                 if done > supply.before(start[j]):
                     state.raise_start(side, j, _moment(supply, done))
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator, Sequence
 from functools import cached_property
+from typing import NamedTuple
 
 from scheduler.solver.energy import Supply
 from scheduler.solver.heads import Direction
@@ -105,10 +106,28 @@ class Question:
         return choices(self.problem)
 
     @cached_property
+    def calling(self) -> list[tuple[int, list[tuple[int, dict[int, int]]]]]:
+        """For each activity its release, and what it waits for in every placement with the table of that wait."""
+        fore, activities = self.directions[FORE], self.problem.activities
+        waits: list[list[tuple[int, dict[int, int]]]] = [[] for _ in activities]
+        for wait in self.problem.waits:
+            if not activities[wait.before].optional:
+                waits[wait.after].append((wait.before, fore.passed(wait.lag)))
+        return [(activity.release, before) for activity, before in zip(activities, waits, strict=True)]
+
+    @cached_property
     def repeats(self) -> tuple[Repeats, Repeats] | None:
         """In which weeks the hours are the same, in both directions; None if something else knows the date."""
         fore, back = (Repeats(direction.problem.slots) for direction in self.directions)
         return (fore, back) if dateless(self.problem) else None
+
+
+class Worked(NamedTuple):
+    """What was reckoned last of the work before each activity on one resource, in resource minutes: head and amount
+    of all that use it, and for each activity the bits of those before it and by when they are done at the earliest."""
+
+    heads: list[tuple[int, int]]
+    done: dict[int, tuple[int, int]]
 
 
 class State:
@@ -141,6 +160,7 @@ class State:
         self.grace: int | None = None
         self.promises = question.problem.promises
         self.missed: frozenset[Wait] = frozenset()
+        self.worked: dict[tuple[int, int], Worked] = {}
 
     def copy(self) -> State:
         """A state of its own that knows the same."""
@@ -157,6 +177,7 @@ class State:
         other.queue = deque(self.queue)
         other.changed, other.missed = self.changed, self.missed
         other.grace, other.promises = self.grace, self.promises
+        other.worked = dict(self.worked)
         return other
 
     def begin(self) -> None:

@@ -319,9 +319,10 @@ def test_the_last_of_a_set() -> None:
     assert last_after([(0, 35, 10), (0, 35, 20), (0, 100, 10)]) == [(2, 30)]
 
 
-ENTRIES = st.lists(st.tuples(st.integers(0, 12), st.integers(0, 30), st.integers(1, 8)), max_size=7)
+ENTRIES = st.lists(st.tuples(st.integers(0, 6), st.integers(0, 16), st.integers(1, 5)), min_size=2, max_size=5)
 
 
+@settings(max_examples=400)
 @given(ENTRIES)
 def test_the_last_of_all_sets(entries: list[tuple[int, int, int]]) -> None:
     """Set by set, as the rule says: work with heads from h on and deadlines by d, and one more with a later deadline.

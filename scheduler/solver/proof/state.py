@@ -124,7 +124,7 @@ class Question:
 
 class Worked(NamedTuple):
     """What was reckoned last of the work before each activity on one resource, in resource minutes: head and amount
-    of all that use it, and for each activity the bits of those before it and by when they are done at the earliest."""
+    of all that use it, and by activity the bits of those before it and when these are done at the earliest."""
 
     heads: list[tuple[int, int]]
     done: dict[int, tuple[int, int]]

@@ -74,7 +74,10 @@ SAID = {
         "{stairs: 3, stains: to seal}",
         "{pad: glued, below: concrete}",
     ],
-    "remove-wallpaper": ["{paper: strippable vinyl}", "{paper: painted or wood chip}"],
+    "remove-wallpaper": [
+        "{paper: strippable vinyl, wetted: wall by wall}",
+        "{paper: painted or wood chip}",
+    ],
     "paint-windows": ["{stuck: 1, putty: 1}", "{glass: masked}"],
     "renew-joint": ["{grout: 2 ft}", "{old: latex}"],
     "tile": ["{sealer: grout sealer}", "{laid: large on a floor}"],

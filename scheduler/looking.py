@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from scheduler.errors import Fault, InputError
+from scheduler.errors import Fault, InputError, Place
 from scheduler.expanding import expand_as_far, unfold_as_far
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import TaskGraph
@@ -53,6 +53,25 @@ def read(path: Path) -> tuple[Job, Trade]:
 def look(path: Path) -> Look:
     """All of it, with every fault. Raises InputError for a file that can't be read as a text of keys and values."""
     return _expanded(*_unfolded(path))
+
+
+def short_handed(seen: Look) -> tuple[Fault, ...]:
+    """A fault for each step of a method that takes more people than the hours ever have: it is read, and never
+    planned."""
+    if seen.job is None or seen.graph is None:
+        return ()
+    most = max((hours.people for hours in seen.job.hours), default=1)
+    place = seen.job.place or Place(seen.job.name)
+    found = (
+        Fault(
+            task.place or place,
+            f"`{task.id}` takes {task.people} people, and no hours have more than {most}",
+            f"add hours with `people: {task.people}`, a session with a helper",
+        )
+        for task in seen.graph.tasks
+        if task.people > most
+    )
+    return tuple(listed(tuple(found)))
 
 
 def _unfolded(path: Path) -> tuple[Look, Doubts]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
@@ -67,8 +67,18 @@ def shopping_list(
         lots=tuple(sorted(lots, key=lambda lot: (lot.needed_by, lot.first, lot.title, lot.colour or "", lot.unit))),
         deliveries=tuple(sorted(deliveries, key=lambda each: (each.needed_by or date.max, each.item))),
         margin=trade.shelf.margin,
+        small_things=tuple(_small_things(lots, trade)),
         notes=trade.shelf.notes,
     )
+
+
+def _small_things(lots: list[Lot], trade: Trade) -> Iterator[str]:
+    """What goes with all that is still to be bought, by group, and is not counted."""
+    bought = [trade.material(lot.what) for lot in lots if lot.to_be_bought]
+    groups = {material.group for material in bought if material is not None}
+    yield from (said for group, said in trade.shelf.small_things.items() if group in groups)
+    if bought and trade.shelf.other_small_things:
+        yield trade.shelf.other_small_things
 
 
 def _gathered(graph: TaskGraph, plan: Plan, stores: Stores) -> dict[_Key, list[_Used]]:
@@ -130,7 +140,7 @@ class _Lister:
         material, ware = used[0].stock.material, used[0].stock.ware
         uses = [each.stock.use for each in ahead if each.stock.use is not None]
         waste = self._waste(key, material, ware)
-        together = max if ware is not None and ware.hired else sum
+        together = max if ware is not None and (ware.hired or ware.lasts) else sum
         net = together(use.amount for use in uses) if uses else None
         cuts = self._cuts(uses, ware)
         if cuts is not None and net:

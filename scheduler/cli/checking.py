@@ -92,11 +92,12 @@ def _look(path: Path, as_of: str | None) -> tuple[Look, tuple[str, ...]]:
     """What there is to see, with the faults of the household's calendars, and warnings."""
     from dataclasses import replace
 
-    from scheduler.looking import Look, look
+    from scheduler.looking import Look, look, short_handed
     from scheduler.reading.jobfile import listed
 
     try:
         seen = look(path)
+        seen = replace(seen, faults=seen.faults or short_handed(seen))
     except InputError as error:
         return Look(job=None, faults=error.faults), ()
     if seen.job is None:

@@ -48,14 +48,14 @@ def limits_told(limits: Limits, metric: bool) -> Message:
 def _parts(limits: Limits, metric: bool, to: str) -> tuple[str, str, str]:
     """The figures of the limits: temperatures, humidity, margin above the dew point ("": none). `to` stands between
     temperatures of which one is below zero."""
-    low, high = say.degrees(limits.temp_low, metric), say.degrees(limits.temp_high, metric)
+    low, high = say.bound(limits.temp_low, metric, least=True), say.bound(limits.temp_high, metric, least=False)
     # A dash before a minus sign cannot be read.
     dash = to if limits.temp_low < 0 else "–"
-    warm = f"{low}{dash}{say.temperature(limits.temp_high, metric)}" if low != high else high
+    warm = f"{low}{dash}{high} {say.unit(metric)}" if low != high else f"{high} {say.unit(metric)}"
     damp = say.percent(limits.humidity_high)
     if limits.humidity_low > 0:
         damp = f"{say.percent(limits.humidity_low).removesuffix(' %')}–{damp}"
-    return warm, damp, say.warmth(limits.dew_margin, metric) if limits.dew_margin else ""
+    return warm, damp, say.margin(limits.dew_margin, metric) if limits.dew_margin else ""
 
 
 def hindrance(limits: Limits, pieces: Sequence[AirPiece], span: Span, *, metric: bool) -> tuple[Hindrance, ...]:
@@ -96,9 +96,9 @@ def _told(limits: Limits, limit: str, bad: list[AirPiece], metric: bool) -> Hind
     value, bound = _value(limit, worst), _bound(limits, limit)
     when = first.when if len({piece.when for piece in bad}) == 1 else "air"
     shown = say.percent if limit.startswith("humidity") else partial(say.temperature, metric=metric)
-    least = shown(bound)
+    least = _limit_said(limit, bound, metric)
     if limit == "dew_margin":
-        shown, least = partial(_degrees_off, metric=metric), say.warmth(bound, metric)
+        shown = partial(_degrees_off, metric=metric)
     return Hindrance(
         limit=limit,
         start=first.start,
@@ -129,8 +129,20 @@ def _cured(limits: Limits, limit: str, worst: AirPiece, metric: bool) -> dict[st
         }
     if limit == "humidity_high":
         water = worst.humidity * saturation_pressure(worst.temp)
-        return {"to": say.percent(bound), "warm": _raised(saturation_temperature(water / bound), metric)}
-    return {"to": say.temperature(bound, metric) if limit.startswith("temp") else say.percent(bound)}
+        return {
+            "to": _limit_said(limit, bound, metric),
+            "warm": _raised(saturation_temperature(water / bound), metric),
+        }
+    return {"to": _limit_said(limit, bound, metric)}
+
+
+def _limit_said(limit: str, bound: float, metric: bool) -> str:
+    """The figure of a limit."""
+    if limit == "dew_margin":
+        return say.margin(bound, metric)
+    if limit.startswith("temp"):
+        return f"{say.bound(bound, metric, least=limit == 'temp_low')} {say.unit(metric)}"
+    return say.percent(bound)
 
 
 def _excess(limits: Limits, limit: str, piece: AirPiece) -> float:

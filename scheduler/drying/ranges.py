@@ -36,6 +36,12 @@ class _Range:
     def said(self, number: float, metric: bool) -> str:
         return say.percent(number) if self.humid else say.temperature(number, metric)
 
+    def bound(self, *, least: bool, metric: bool) -> str:
+        number = self.low if least else self.high
+        if self.humid:
+            return say.percent(number)
+        return f"{say.bound(number, metric, least=least)} {say.unit(metric)}"
+
 
 def air_warnings(
     material: Material, pieces: Sequence[AirPiece], *, metric: bool, where: str = ""
@@ -127,8 +133,8 @@ def _told(head: Message, stages: Sequence[str], span: _Range, pieces: Sequence[A
         stages=tuple(stages),
         values=tuple(extremes),
         at=out[0].start,
-        low=span.said(span.low, metric),
-        high=span.said(span.high, metric),
+        low=span.bound(least=True, metric=metric),
+        high=span.bound(least=False, metric=metric),
         whose=span.whose,
     )
 

@@ -38,5 +38,9 @@ def spoilt(material: Material, pieces: Sequence[AirPiece], start: int, until: in
 def spoilt_told(found: Spoilt, *, metric: bool) -> Message:
     """The same as a record, with what is left to do."""
     shown: dict[str, Value] = {"at": found.at, "stage": found.until, "value": say.temperature(found.value, metric)}
-    why = message(f"spoilt.{found.kind}", bound=say.temperature(found.bound or 0.0, metric), **shown)
+    why = message(
+        f"spoilt.{found.kind}",
+        bound=f"{say.bound(found.bound or 0.0, metric, least=True)} {say.unit(metric)}",
+        **shown,
+    )
     return message("spoilt", why=why)

@@ -67,10 +67,10 @@ def _option(draft: Draft, border: Border, first: Colour, second: Colour) -> Opti
     """
     if not border.taped:
         link = Link(before=coat_of(first.id, first.coats), after=coat_of(second.id, 1), stage="recoat")
-        return Option(name=f"{first.title} first", leader=coat_of(first.id, 1), links=(link,))
+        return Option(name=f"{first.said} first", leader=coat_of(first.id, 1), links=(link,))
     tape = tape_of(second.id)
     return Option(
-        name=f"{first.title} first",
+        name=f"{first.said} first",
         leader=coat_of(first.id, 1),
         links=(
             Link(before=coat_of(first.id, first.coats), after=tape, stage="tape"),

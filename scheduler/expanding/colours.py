@@ -88,7 +88,7 @@ def _coat(draft: Draft, colour: Colour, coat: int, material: Material | None) ->
     lay = Lay(material=colour.material, coat=coat, thickness=colour.thickness, surfaces=colour.surfaces)
     return Task(
         id=coat_of(colour.id, coat),
-        title=draft.trade.words(COAT).format(colour=colour.title, coat=coat, coats=colour.coats),
+        title=draft.trade.words(COAT).format(colour=colour.said, coat=coat, coats=colour.coats),
         room=colour.room,
         work=colour.coat,
         people=colour.people,
@@ -115,7 +115,7 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
     ):
         task = Task(
             id=name,
-            title=draft.trade.words(doing).format(colour=colour.title),
+            title=draft.trade.words(doing).format(colour=colour.said),
             room=colour.room,
             work=work,
             people=1,

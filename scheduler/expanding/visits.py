@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from scheduler.expanding.draft import Draft, Target
 from scheduler.expanding.follows import follow
+from scheduler.model.after import After
 from scheduler.model.graph import Link, Visit
 from scheduler.model.names import meant
 
@@ -24,15 +28,35 @@ def follow_with_visits(draft: Draft) -> None:
     for visit in draft.job.appointments:
         if visit.id in draft.tasks:
             continue
-        follow(draft, visit.id, visit.after)
+        follow(draft, visit.id, [each for after in visit.after for each in _each_of(draft, after)])
         for name, place in visit.before:
-            tasks = sorted(task for task, owner in draft.owners.items() if name in (task, owner))
+            meant_by = {name} if name in draft.targets else {name, *_lying_on(draft, name)}
+            tasks = sorted(task for task, owner in draft.owners.items() if meant_by & {task, owner})
             if not tasks and not draft.doubts.may_be(name):
                 known = [target for target in draft.targets if target != visit.id]
                 draft.fault(place or visit.place, f"no step or colour is called `{name}`", meant(name, known))
             for task in tasks:
                 if draft.tasks[task].remedy_of is None:
                     draft.links.add(Link(before=visit.id, after=task, place=place))
+
+
+def _each_of(draft: Draft, after: After) -> Iterator[After]:
+    """What an appointment comes after; one that names a part comes after all that is done to it, each film of it at
+    the stage that is asked, as far as it has one."""
+    names = () if after.step in draft.targets else _lying_on(draft, after.step)
+    for name in names:
+        material = draft.targets[name].material
+        has_it = material is not None and after.stage is not None and material.stage(after.stage) is not None
+        yield replace(after, step=name, stage=after.stage if has_it else None)
+    if not names:
+        yield after
+
+
+def _lying_on(draft: Draft, part: str) -> tuple[str, ...]:
+    """The steps and colours of a part of the scope, by its name."""
+    steps = (step.id for step in draft.job.steps if step.part == part)
+    colours = (colour.id for colour in draft.job.colours if part in colour.on)
+    return tuple(name for name in (*steps, *colours) if name in draft.targets)
 
 
 def is_of_visit(draft: Draft, link: Link) -> bool:

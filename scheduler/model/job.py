@@ -280,7 +280,7 @@ class Colour:
     unless `tape_said`) comes out of their measures. `uses` is for one coat, `tape_uses` for the taping.
     `thickness` is in metres; None means the profile's own. `by_rates`: the labour of a coat is that of the methods.
     `piece` is the smallest piece of a coat, minutes: the largest wall or leaf (None: all of it is one piece).
-    `surfaces`: as with `Lay`.
+    `surfaces`: as with `Lay`. `lies_on` says on what, where one colour is laid in two parts at two times ("": all).
     """
 
     id: str
@@ -306,7 +306,13 @@ class Colour:
     piece: int | None = None
     dangers: tuple[str, ...] = ()
     surfaces: tuple[str, ...] = field(default=(), compare=False)
+    lies_on: str = ""
     place: Place | None = None
+
+    @property
+    def said(self) -> str:
+        """What it is called where it is laid."""
+        return f"{self.title} ({self.lies_on})" if self.lies_on else self.title
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,8 +89,8 @@ HERE = "here"
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
     """What a job may say of a method. `default` in the option's own kind; `choices` for a choice. The default of a
-    number is nothing where the job says something of the option `unless`; that of a material is another one `where`
-    one of the methods is done on the same part."""
+    number is nothing where the job says something of the option `unless`; that of a material or a choice is another
+    one `where` one of the methods is done on the same part, or on the room as a whole."""
 
     name: str
     kind: str

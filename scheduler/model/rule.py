@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 DOES = (
     "uncovers the floor",
+    "carries boards in",
     "hangs the boards",
     "tapes the boards",
     "plumbs the frame",

@@ -28,7 +28,8 @@ class Ware:
     `unit` is what it is counted in, `pack` the word for one of it ("board", "box"). `waste` is the share to be bought
     on top; for lengths that are `cut` from stock the cutting plan says the waste instead, and `per_cut` (metres) is
     added to every length. It lies in the room for `settles` days before it is used, and the shop takes `lead` days.
-    What is `hired` is there for one step after the other: no more of it than one of them asks for.
+    What is `hired`, or a tool that `lasts`, is there for one step after the other: no more of it than one of them
+    asks for.
     """
 
     id: str
@@ -44,6 +45,7 @@ class Ware:
     settles: int = 0
     lead: int = 0
     hired: bool = False
+    lasts: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +55,7 @@ class Shelf:
     `waste` is the share on top by group of materials, `other_waste` for all else; `packs` is what one of a group is
     called. A container of k times the size costs k^`bulk` times as much (below 1: the big one is cheaper by the
     litre). `kerf` (metres) is lost at each cut. What has to be ordered should come `margin` days before it is needed.
+    `small_things` are what goes with a group and nobody counts, `other_small_things` with anything else.
     Nobody buys a group of `never_bought`. Of what is laid as a bead so many cartridges more are bought as `spare`.
     """
 
@@ -62,6 +65,8 @@ class Shelf:
     bulk: float = 1.0
     kerf: float = 0.0
     margin: int = 0
+    small_things: Mapping[str, str] = field(default_factory=dict)
+    other_small_things: str = ""
     never_bought: tuple[str, ...] = ()
     spare: int = 0
     packs: Mapping[str, str] = field(default_factory=dict)
@@ -200,9 +205,10 @@ class Delivery:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shopping:
-    """The whole list, in the order in which things are needed."""
+    """The whole list, in the order in which things are needed. `small_things` go with it and are not counted."""
 
     lots: tuple[Lot, ...]
     deliveries: tuple[Delivery, ...]
     margin: int
+    small_things: tuple[str, ...] = ()
     notes: tuple[str, ...] = field(default=())

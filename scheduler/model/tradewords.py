@@ -26,7 +26,7 @@ SAID: Mapping[str, tuple[str, ...]] = {
     "Remedy": ("title",),
     "Caution": ("text", "name", "short", "wear", "masks", "cites", "asks", "to_wear", "to_ask"),
     "Beware": ("text", "plain", "short", "name"),
-    "Shelf": ("packs",),
+    "Shelf": ("packs", "small_things", "other_small_things"),
     "Ware": ("title", "pack"),
     **dict.fromkeys(("Room", "Wall", "Part", "Colour", "Thing"), ("title",)),
 }

@@ -35,13 +35,18 @@ def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) ->
     )
 
 
+def _there(form: OptionForm, value: str) -> str:
+    """What an option is beside another method: the id of a material, or a choice as it is written."""
+    return value if form.choice is not None else slug(value)
+
+
 def _option(name: str, form: OptionForm) -> Option:
     kind, value = form.given()[0]
+    where = tuple((slug(method), _there(form, value)) for method, value in form.where.items())
     if isinstance(value, tuple):
-        return Option(name=name, kind=kind, default=value[0], choices=value)
+        return Option(name=name, kind=kind, default=value[0], choices=value, where=where)
     assert isinstance(value, str | float)
     default = slug(str(value)) if kind in ("material", "room") else value
-    where = tuple((slug(method), slug(material)) for method, material in form.where.items())
     return Option(name=name, kind=kind, default=default, unless=form.unless or "", where=where)
 
 

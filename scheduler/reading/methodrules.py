@@ -57,11 +57,18 @@ def options_exist(form: MethodForm) -> Iterator[Complaint]:
 
 
 def what_is_asked_exists(form: MethodForm) -> Iterator[Complaint]:
-    """Only a material is another one beside another method; what has to be said is an option, or `count`."""
+    """Only a material or a choice is another one beside another method; what must be said is an option or `count`."""
     known = [*form.options, COUNT]
     for name, option in form.options.items():
-        if option.where and option.material is None:
-            yield ("options", name, "where"), f"`{name}` is no material", "leave `where` out"
+        if option.where and option.material is None and option.choice is None:
+            yield ("options", name, "where"), f"`{name}` is neither a material nor a choice", "leave `where` out"
+        for method, value in option.where.items():
+            if option.choice is not None and value not in option.choice:
+                yield (
+                    ("options", name, "where", method),
+                    f"`{name}` is never `{value}`",
+                    meant(value, option.choice),
+                )
     for name in form.asks:
         if name not in known:
             yield ("asks", name), f"`{name}` is no option of this method", meant(name, known)

@@ -84,6 +84,7 @@ class WareForm(Form):
     settles: SomeDays = 0
     lead: SomeDays = 0
     hired: YesNo = False
+    lasts: YesNo = False
 
 
 class WaresForm(Form):
@@ -97,6 +98,7 @@ class WaresForm(Form):
     waste: dict[Text, Share]
     packs: dict[Text, Text] = Field(default_factory=dict)
     wares: dict[Name, WareForm]
+    small_things: dict[Text, Text] = Field(default_factory=dict)
     never_bought: Texts = ()
     spare_cartridges: Spare = 0
 
@@ -121,6 +123,8 @@ def _shelf(whole: dict[str, YamlValue], positions: Positions, notes: tuple[str, 
         wares=tuple(_ware(name, each) for name, each in form.wares.items()),
         waste={group: share for group, share in form.waste.items() if group != OTHER},
         packs=form.packs,
+        small_things={group: said for group, said in form.small_things.items() if group != OTHER},
+        other_small_things=form.small_things.get(OTHER, ""),
         other_waste=form.waste.get(OTHER, 0.0),
         bulk=form.bulk,
         kerf=form.saw_kerf,
@@ -140,9 +144,9 @@ def load_mapping(path: Path) -> tuple[dict[str, YamlValue], Positions]:
 
 
 def _over(below: dict[str, YamlValue], above: dict[str, YamlValue]) -> dict[str, YamlValue]:
-    """The upper file's values instead of the lower one's; `waste`, `packs` and `wares` entry by entry."""
+    """The upper file's values instead of the lower one's; those of groups and wares entry by entry."""
     whole = {**below, **above}
-    for key in ("waste", "packs", "wares"):
+    for key in ("waste", "packs", "small_things", "wares"):
         lower, upper = below.get(key), above.get(key)
         if isinstance(lower, dict) and isinstance(upper, dict):
             names = {slug(name) for name in upper}
@@ -189,6 +193,7 @@ def _ware(name: str, form: WareForm) -> Ware:
         settles=form.settles,
         lead=form.lead,
         hired=form.hired,
+        lasts=form.lasts,
     )
 
 

@@ -20,7 +20,7 @@ from scheduler.telling.text.shopping import shopping_text
 from tests.buying.shops import BOARD, SHELF, listed, lot, paint, task, use
 from tests.support.builders import INVENTED, trade
 from tests.support.plans import at, item, plan, step
-from tests.support.scoped import unfolded
+from tests.support.scoped import text_of, unfolded
 
 GALLON = 3.785411784
 
@@ -291,3 +291,24 @@ scope:
     assert lot.hired_for == (date(2027, 1, 9), date(2027, 1, 10), date(2027, 1, 16))
     said = shopping_text(found, made.plan)
     assert "hired for 3 days: Saturday 9 January to Sunday 10 January, Saturday 16" in " ".join(said.split())
+
+
+def test_small_things_are_told_by_what_is_bought_and_planks_on_order_are_bought_once() -> None:
+    """Brushes and blades were on no list; the planks of a floor were on order and to be bought as well; a door stop
+    was a length of moulding that settles for a week, and each tiled part wanted a trowel of its own."""
+    text = text_of(
+        "floor: [click floor: {needs: planks}]\nsplash: {on: north wall, up to: 4 ft, do: tile}\n"
+        "niche: {on: east wall, up to: 4 ft, do: tile}\ndoorway: {around: door, do: hang a door}\n",
+        "on order: {planks: {title: Floor planks, comes: 2027-01-20}}\n",
+        openings="{door: {on: south wall, width: 32 in, height: 80 in}}",
+    )
+    job, known = unfolded(text)
+    made = make_plan(job, known, Facts(now=job.start))
+    found = shopping_list(made.ground.graph, made.plan, known)
+    lots = {one.what: one for one in found.lots}
+    assert lots["click-flooring"].on_order == "planks" and not lots["click-flooring"].to_be_bought
+    assert (lots["door-stop"].unit, lots["notched-trowel"].needed) == ("piece", 1)
+    assert found.small_things == (
+        "mixing bucket and paddle, grout float, knee pads",
+        "screws and fixings, blades, bits, pencil, gloves, goggles",
+    )

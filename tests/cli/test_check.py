@@ -165,3 +165,18 @@ def test_all_methods_are_listed_with_their_options(tmp_path: Path) -> None:
     assert "Prime: {part}" in run("methods", "prime").out
     wrong = run("methods", "prim")
     assert (wrong.code, wrong.err) == (2, "prim: there is no method of that name; did you mean `prime`?\n")
+
+
+def test_what_takes_two_people_is_told_to_whoever_is_alone(tmp_path: Path) -> None:
+    """A method's step was passed with `no fault found`, and no plan was possible. With a helper on one day nothing is
+    said."""
+    job = tmp_path / "job.yaml"
+    size = "{length: 4 m, width: 3 m, height: 2.4 m, air:"
+    text = JOB.partition("steps:")[0].replace("{air:", size).replace("study", "den") + "scope: {floor: click floor}\n"
+    job.write_text(text, encoding="utf-8")
+    ran = run("check", str(job))
+    assert (ran.code, ran.out) == (2, "")
+    assert ":7:16: `floor-carry-boxes` takes 2 people, and no hours have more than 1; add hours with" in ran.err
+    alone, helped = "{on: Saturday, from: 8:30, to: 17:00}", "{on: Sunday, from: 9:00, to: 17:00, people: 2}"
+    job.write_text(text.replace(alone, f"[{alone}, {helped}]"), encoding="utf-8")
+    assert run("check", str(job)).code == 0

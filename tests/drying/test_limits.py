@@ -180,3 +180,22 @@ def test_hindrances_and_fit_spans_agree() -> None:
         coat = Span(start, start + 300)
         inside = any(span.start <= coat.start and coat.end <= span.end for span in spans)
         assert inside == (hindrance(limits(), air, coat, metric=True) == ())
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "margin", "metric", "said"),
+    [
+        (55, 90, 5, True, "13–32 °C, up to 85 % humidity, 3 °C above the dew point"),  # 12.8 to 32.2, 2.8
+        (45, 100, 5, True, "8–37 °C, up to 85 % humidity, 3 °C above the dew point"),  # 7.2 to 37.8
+        (50, 86, 9, True, "10–30 °C, up to 85 % humidity, 5 °C above the dew point"),  # whole in both
+        (55, 90, 5, False, "55–90 °F, up to 85 % humidity, 5 °F above the dew point"),
+        (46.4, 82.4, 5.4, False, "47–82 °F, up to 85 % humidity, 5 °F above the dew point"),  # 8 to 28, 3 °C
+        (54.5, 90, 5, True, "12.5–32 °C, up to 85 % humidity, 3 °C above the dew point"),  # a half is somebody's own
+    ],
+)
+def test_limits_of_the_other_scale_are_said_in_whole_degrees_inside_of_them(
+    low: float, high: float, margin: float, metric: bool, said: str
+) -> None:
+    """°C = (°F − 32) / 1.8. Who keeps what is said keeps the limit."""
+    bounds = limits(temp_low=(low - 32) / 1.8, temp_high=(high - 32) / 1.8, dew_margin=margin / 1.8)
+    assert limits_said(bounds, metric) == said

@@ -218,7 +218,7 @@ steps:
 """
     ((entry,),) = refused(tmp_path, text).entries
     assert (entry.place.line, entry.place.column) == (7, 23)
-    assert "asks for other air in “Shed”: 10–32.2 °C, up to 85 % humidity" in entry.message
+    assert "asks for other air in “Shed”: 10–32 °C, up to 85 % humidity" in entry.message
 
 
 def test_a_wet_step_that_wipes_begins_with_just_that_and_asks_for_no_other_wipe_down(tmp_path: Path) -> None:

@@ -45,7 +45,7 @@ COUNTED = {
 SAID = {
     "strip-trim-and-covers": ["{boxes: 3, old trim: 30 ft, loose paint: to scrape}", "{old trim: 30 ft}"],
     "put-back": ["{boxes: 3}"],
-    "hang-a-door": ["{leaf: new in an old frame}", "{leaf: bifold or sliding}"],
+    "hang-a-door": ["{leaf: new in an old frame, edges: planed or cut}", "{leaf: bifold or sliding}"],
     "tile-backer": ["{valve: new by a plumber}"],
     "patch": ["{stains: 2, second: second coat where it shrank}", "{cracks: 6 ft, large holes: 1}"],
     "skim": ["{over: old texture, below: bonding primer}", "{over: new board}"],
@@ -74,7 +74,10 @@ SAID = {
         "{stairs: 3, stains: to seal}",
         "{pad: glued, below: concrete}",
     ],
-    "remove-wallpaper": ["{paper: strippable vinyl}", "{paper: painted or wood chip}"],
+    "remove-wallpaper": [
+        "{paper: strippable vinyl, wetted: wall by wall}",
+        "{paper: painted or wood chip}",
+    ],
     "paint-windows": ["{stuck: 1, putty: 1}", "{glass: masked}"],
     "renew-joint": ["{grout: 2 ft}", "{old: latex}"],
     "tile": ["{sealer: grout sealer}", "{laid: large on a floor}"],
@@ -83,6 +86,7 @@ SAID = {
         "{treads: all in one go, rail: clear, balusters: 20}",
     ],
     "paint-fronts": ["{holes: 4, new handles: 6}"],
+    "rails-and-battens": ["{floor: uneven}"],
 }
 COVERED = ("fill", "sand", "wipe-down", "caulk", "mask", "prime", "seal")
 """Methods for any surface; tried on something that has holes and joints."""

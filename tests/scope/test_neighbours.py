@@ -209,3 +209,15 @@ def test_each_rule_is_kept_and_is_not_where_a_job_leaves_it_out(rule: str) -> No
     scope, (first, then) = KEPT[rule]
     assert first in before(graph(scope), then)
     assert first not in before(graph(scope, f"order of work: {{{rule}: left out}}\n"), then)
+
+
+def test_an_appointment_comes_after_or_before_all_that_is_done_to_a_part() -> None:
+    """A part was no name for it. Each film at the stage that is asked, what lays none at its end."""
+    said = "{on: 2027-03-01, from: 8:00, to: 12:00, in: den, after: [walls: use], before: base}"
+    fitters = f"appointments: {{fitters: {said}}}\n"
+    colour = "colours: {green: {on: walls, material: acrylic-latex-wall-paint, coats: 2}}\n"
+    found = graph("walls: [patch, prime]\nbase: {along: floor, do: [wipe down, prime]}", fitters + colour)
+    (visit,) = found.visits
+    after = {link.before: link.stage for link in visit.after}
+    assert {"walls-prime": "use", "green-coat-2": "use", "walls-patch-wipe": None}.items() <= after.items()
+    assert {link.after for link in visit.then} == {"base-wipe", "base-prime"}

@@ -244,9 +244,41 @@ def test_the_rail_of_a_stair_is_painted_or_clear(rail: str, film: str) -> None:
     assert lays is not None and lays.material == film
 
 
+@pytest.mark.parametrize(("said", "coats"), [("", 2), (", rail: clear, rail coats: 3", 3), (", rail coats: 1", 1)])
+def test_a_rail_gets_two_coats_or_as_many_as_are_said(said: str, coats: int) -> None:
+    """Common practice, no source. Each waits for the one before it; the last one keeps its name."""
+    job = job_of(f"stair: {{count: 13, do: [paint stair: {{balusters: 26{said}}}]}}")
+    under = [step.id for step in job.steps if step.id.startswith("stair-rail-under")]
+    assert under == [f"stair-rail-under-{number}" for number in range(1, coats)]
+    follows = {(each.step, each.stage) for each in step_of(job, "stair-rail").after}
+    assert not under or (under[-1], "recoat") in follows
+
+
 def test_a_rail_that_stays_as_it_is_gets_nothing() -> None:
     job = job_of("stair: {count: 13, do: [paint stair: {balusters: 26, rail: left as it is}]}")
     assert "stair-rail" not in {step.id for step in job.steps}
+
+
+@pytest.mark.parametrize(
+    ("room", "off", "back"),
+    [("", True, True), ("den: [strip trim and covers: {boxes: 2}, put back: {boxes: 2}]\n", False, False)],
+)
+def test_plates_come_off_once_and_go_back_once(room: str, off: bool, back: bool) -> None:
+    """They came off with the room and again with the paper; and where only paper was said they never came back."""
+    job = job_of(f"{room}walls: remove wallpaper")
+    titles = [step.title for step in job.steps]
+    assert any("plates off, film" in title for title in titles) is off
+    assert ("walls-plates" in {step.id for step in job.steps}) is back
+    assert sum("plates" in title and "off" in title.split("plates")[1] for title in titles) == 1
+    assert sum("plates back" in title for title in titles) == 1
+
+
+def test_paper_is_wetted_no_further_than_it_is_scraped() -> None:
+    """A long wall was wetted whole before lunch, and had dried when it was scraped."""
+    job = job_of("walls: remove wallpaper")
+    assert not any(step.id.startswith("walls-wet") for step in job.steps)
+    scraped = [step for step in job.steps if step.id.startswith("walls-scrape")]
+    assert scraped and all("stretch by stretch" in step.title for step in scraped)
 
 
 def test_circuits_that_went_off_for_the_water_go_on_again_once_the_walls_are_dry() -> None:

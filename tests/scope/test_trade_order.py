@@ -88,17 +88,62 @@ def test_a_base_that_stands_already_is_painted_before_the_floor() -> None:
     assert "base-coat-2" in before(graph, "floor-set-nails")
 
 
-def test_a_new_base_that_is_filled_together_with_the_panelling_stays_before_the_floor() -> None:
-    """It can't be taken out of the work that it shares; then the floor comes after both."""
-    scope = (
-        "panelling: {on: north wall, up to: 4 ft, do: [backer, rails and battens]}\n"
-        "base: {along: floor, do: base}\n"
-        "joinery: {of: [panelling, base], do: [fill, wipe down, prime]}\n"
-        "floor: varnish floor"
-    )
-    graph = graph_of(scope)
+SHARED = """\
+panelling: {on: north wall, up to: 4 ft, do: [backer, rails and battens]}
+base: {along: floor, do: base}
+joinery: {of: [panelling, base], do: [fill, wipe down, prime]}
+floor: varnish floor
+"""
+GLOSS = "colours: {gloss: {on: [panelling, base], material: waterborne-alkyd-enamel, coats: 2}}\n"
+
+
+def test_a_new_base_that_shares_work_with_the_panelling_comes_after_the_floor_all_the_same() -> None:
+    """What is done to both is done twice: to the panelling before the floor, to the base after it."""
+    graph = graph_of(SHARED, GLOSS)
+    assert {"joinery-prime", "gloss-coat-2"} <= before(graph, "floor-set-nails")
+    assert "floor-coat-3" in before(graph, "base-nail-base")
+    assert "base-nail-base" in before(graph, "joinery-base-fill")
+    assert "joinery-base-prime" in before(graph, "gloss-base-coat-1")
+    titles = {task.id: task.title for task in graph.tasks}
+    assert titles["joinery-base-prime"] == "Prime: joinery, base"
+    assert titles["gloss-base-coat-2"] == "gloss (base): coat 2 of 2"
+
+
+@pytest.mark.parametrize(
+    "rest",
+    [
+        "changes: {joinery-fill: {work: 2 h}}\n",
+        "order of work: {base after the floor: left out}\n",
+    ],
+)
+def test_work_of_which_the_person_says_more_is_done_in_one_go(rest: str) -> None:
+    """Two hours were meant for all of it; then the floor comes after both."""
+    graph = graph_of(SHARED, rest)
     assert "base-nail-base" in before(graph, "joinery-fill")
     assert "joinery-prime" in before(graph, "floor-set-nails")
+
+
+def test_measures_that_were_said_for_all_of_it_keep_it_in_one_go() -> None:
+    graph = graph_of(SHARED.replace("do: [fill", "measured: {holes: 40}, do: [fill"))
+    assert "joinery-prime" in before(graph, "floor-set-nails")
+
+
+def test_boards_of_a_floor_are_carried_in_after_wet_plaster_and_paint() -> None:
+    """Not before the patching, as what lies in the room for two days was; trim may be painted meanwhile."""
+    scope = "walls: [patch, prime, paint walls]\nceiling: paint ceiling\nfloor: click floor\n"
+    graph = graph_of(scope + "base: {along: floor, do: [wipe down, paint trim]}")
+    assert stage(graph, "walls-coat-2", "floor-carry-boxes") == "touch"
+    assert {"ceiling-coat-2", "walls-patch"} <= before(graph, "floor-carry-boxes")
+    assert "base-coat-1" not in before(graph, "floor-carry-boxes")
+
+
+def test_the_room_is_wiped_down_after_its_parts() -> None:
+    """A ceiling's own wiping waited for the room's, which waits for what is built on primed and tiled walls: so they
+    were primed while the dust of the ceiling lay above them."""
+    scope = "den: wipe down\nceiling: [sand, wipe down]\nwalls: [tile, prime]\nbase: {along: floor, do: [base, fill]}"
+    graph = graph_of(scope)
+    assert "ceiling-wipe" in before(graph, "walls-prime")
+    assert "ceiling-wipe" in before(graph, "den-wipe")
 
 
 def test_a_ceiling_is_painted_after_the_crown_at_its_edge_is_up() -> None:

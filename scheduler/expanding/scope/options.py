@@ -89,7 +89,7 @@ def _default(option: Option, part: Part, written: Container[str]) -> str | float
     """What holds where the job says nothing of an option, with these others written."""
     if option.unless and slug(option.unless) in written:
         return 0.0
-    done = {call.method for call in part.calls}
+    done = {*part.in_room, *(call.method for call in part.calls)}
     return next((there for method, there in option.where if method in done), option.default)
 
 

@@ -42,7 +42,7 @@ def find_misruled(
             faults.add(place, f"no rule of the order of work is called `{title}`", hint)
         elif how == "reversed" and rule.moves is not None:
             faults.add(place, f"`{title}` can't be turned round", f"write `{title}: left out`")
-        elif not any(all(_sides(rule, made, parts)) for made, parts in seen):
+        elif not any(all(sides(rule, made, parts)) for made, parts in seen):
             faults.add(place, f"nothing here goes by `{title}`", "leave it out")
 
 
@@ -52,7 +52,7 @@ def is_in(made: Made, group: Group, parts: Mapping[str, Part], beside: Sequence[
         return False
     if group.does and not (made.template and set(group.does) & set(made.template.does)):
         return False
-    lies_on = [parts[made.part]] if _is_of_room(made, parts) else [parts[name] for name in made.surfaces]
+    lies_on = [parts[made.part]] if is_of_room(made, parts) else [parts[name] for name in made.surfaces]
     if group.of and not any(part.kind in group.of for part in lies_on):
         return False
     if group.along and not any(_runs_along(part, group.along) for part in lies_on):
@@ -66,7 +66,7 @@ def _runs_along(part: Part, lines: Iterable[str]) -> bool:
     return part.kind == "trim" and not part.around and bool(part.along) and set(part.along) <= set(lines)
 
 
-def _lies_whole_on(made: Made, group: Group, parts: Mapping[str, Part]) -> bool:
+def lies_whole_on(made: Made, group: Group, parts: Mapping[str, Part]) -> bool:
     """Whether all surfaces of a step are of the kind that a group is about."""
     lies_on = [parts[name] for name in made.surfaces]
     of_kind = not group.of or all(part.kind in group.of for part in lies_on)
@@ -101,12 +101,12 @@ def in_turn(made: Iterable[Made], rules: Iterable[Rule], parts: Mapping[str, Par
 
 def _moved(order: list[Made], rule: Rule, parts: Mapping[str, Part], behind: dict[str, set[str]]) -> list[Made]:
     """The same order with the steps of one side taken out of their phase, if they can be taken out."""
-    firsts, thens = _sides(rule, order, parts)
+    firsts, thens = sides(rule, order, parts)
     if rule.moves == "first":
         theirs = frozenset[str]().union(*(each.surfaces for each in thens))
-        whole = [each for each in firsts if each.surfaces <= theirs or _is_of_room(each, parts)]
+        whole = [each for each in firsts if each.surfaces <= theirs or is_of_room(each, parts)]
         return _put(order, whole, before=thens) if whole and thens else order
-    thens = [one for one in thens if _lies_whole_on(one, rule.then, parts)]
+    thens = [one for one in thens if lies_whole_on(one, rule.then, parts)]
     ahead = {one.step.id for one in thens}
     firsts = [one for one in firsts if not behind[one.step.id] & ahead]
     if not (firsts and thens and _is_apart(thens, order, parts)):
@@ -116,7 +116,8 @@ def _moved(order: list[Made], rule: Rule, parts: Mapping[str, Part], behind: dic
     return _put(order, thens, after=firsts)
 
 
-def _sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tuple[list[Made], list[Made]]:
+def sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tuple[list[Made], list[Made]]:
+    """The steps on each side of a rule; one that is on both is on neither."""
     firsts = [each for each in order if is_in(each, rule.first, parts, order)]
     thens = [each for each in order if is_in(each, rule.then, parts, order)]
     both = {id(each) for each in firsts} & {id(each) for each in thens}
@@ -126,10 +127,10 @@ def _sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tupl
 def _is_apart(moved: Sequence[Made], order: Sequence[Made], parts: Mapping[str, Part]) -> bool:
     """Whether nothing but the room as a whole lies on surfaces of these steps and on others too."""
     theirs = frozenset[str]().union(*(each.surfaces for each in moved))
-    return all(each.surfaces <= theirs or _is_of_room(each, parts) for each in order if each.surfaces & theirs)
+    return all(each.surfaces <= theirs or is_of_room(each, parts) for each in order if each.surfaces & theirs)
 
 
-def _is_of_room(made: Made, parts: Mapping[str, Part]) -> bool:
+def is_of_room(made: Made, parts: Mapping[str, Part]) -> bool:
     """Whether a step is done to the room as a whole, all its surfaces among them."""
     return made.part in parts and parts[made.part].kind == "room"
 
@@ -187,7 +188,7 @@ def ruled(
     of the last one that lays a film a stage may be asked that whoever polishes or wipes after it did not wait for.
     """
     for rule in rules:
-        firsts, thens = _sides(rule, made, parts)
+        firsts, thens = sides(rule, made, parts)
         open_thens = [one for one in thens if one.step.id not in settled]
         for then in _outermost(open_thens, network, first=True):
             bound = [one for one in firsts if _is_bound(rule, one, then, network, taped, parts)]

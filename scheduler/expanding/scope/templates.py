@@ -126,10 +126,11 @@ class Maker:
         return replace(each.step, keeps=tuple(keeps))
 
     def _rank(self, template: Template, part_rank: int) -> int:
-        """Within a phase parts come in the order of the file; the room as a whole begins, and is cleared last."""
+        """Within a phase parts come in the order of the file. The room as a whole begins, and is wiped down and
+        cleared last: the dust of what is wiped above lies on its floor."""
         if self.part.kind != "room":
             return part_rank
-        return len(self.takeoff.site.parts) if template.phase in ("put back", "clean") else -1
+        return len(self.takeoff.site.parts) if template.phase in ("wipe", "put back", "clean") else -1
 
     def _shares(self, template: Template, asked: Quantities) -> Iterator[Share]:
         """The whole part, or for a template `each: wall` each wall of it with its own measures, and for one `each:

@@ -22,6 +22,7 @@ from scheduler.expanding.scope.idle import (
 from scheduler.expanding.scope.listing import listed, measures_of
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.order import EARLIER, Order, stage_between
+from scheduler.expanding.scope.parting import find_shared, told_apart
 from scheduler.expanding.scope.rules import Network, as_afters, find_misruled, in_turn, overruled, ruled
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
 from scheduler.expanding.scope.templates import Made, Maker, maker
@@ -107,7 +108,10 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
 
 
 def _parts_in(scope: Scope, room: Measured) -> tuple[Part, ...]:
-    return tuple(part for part in scope.parts if part.room == room.room)
+    """The parts of a room, each with what is done to the room as a whole."""
+    parts = [part for part in scope.parts if part.room == room.room]
+    whole = tuple(call.method for part in parts if part.kind == "room" for call in part.calls)
+    return tuple(part if part.kind == "room" else replace(part, in_room=whole) for part in parts)
 
 
 def _with_unread(job: Job, scope: Scope, methods: Methods, doubts: Doubts) -> Doubts:
@@ -158,8 +162,7 @@ class _Unfolding:
 
         All rooms are worked out before anything is changed or dropped: a name may be that of a step in any of them.
         """
-        used = {part.room for part in self.scope.parts}
-        begun = [self._begun(room) for room in self.scope.rooms if room.room in used]
+        begun = self._told_apart(self._begun_all())
         tasks = self._colour_tasks(begun)
         self._find_clashes([each for room in begun for each in room.made])
         self.doubt(self._with_faults())
@@ -189,6 +192,25 @@ class _Unfolding:
             changes=self.scope.changes,
             scope=None,
         )
+
+    def _begun_all(self) -> list[_Begun]:
+        used = {part.room for part in self.scope.parts}
+        return [self._begun(room) for room in self.scope.rooms if room.room in used]
+
+    def _told_apart(self, begun: list[_Begun]) -> list[_Begun]:
+        """The rooms with work in two that a hard rule asks for in two places, where that brings no fault with it."""
+        for number in range(len(begun) if self._is_sure() else 0):
+            room = begun[number]
+            parts = {part.id: part for part in room.takeoff.site.parts}
+            for shared in list(find_shared(room.made, parts, self.rules)):
+                found = told_apart(self.job, self.scope, shared, room.made, room.takeoff.surfaces)
+                if found is None:
+                    continue
+                trial = _Unfolding(*found, self.methods, self.trade, Faults(fallback=self.faults.fallback))
+                apart = trial._begun_all()
+                if not trial.faults.found:
+                    self.job, self.scope, begun = trial.job, trial.scope, apart
+        return begun
 
     def _begun(self, room: Measured) -> _Begun:
         parts = _parts_in(self.scope, room)

@@ -98,6 +98,8 @@ def _by_group(found: Shopping, book: Book) -> Iterator[tuple[str, list[Lot], lis
 
 
 def _notes(book: Book, found: Shopping) -> Iterator[str]:
+    if found.small_things:
+        yield book.words.tell("buy.small things", things="; ".join(found.small_things))
     if any(lot.net is None for lot in found.lots):
         yield book.words.of("buy", "unmeasured")
     if any(lot.passed for lot in found.lots):

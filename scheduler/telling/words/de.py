@@ -1197,6 +1197,7 @@ TERMINAL: Mapping[str, str] = {
     "buy.ordered": "bestellt {day}",
     "buy.order by": "bestellen bis {day}",
     "buy.settles": "im Raum ab {day}: es klimatisiert sich dort {days}",
+    "buy.small things": "Kleinkram, nicht gezählt: {things}.",
     "buy.hired": "gemietet für {days}: {when}",
     "buy.stretch": "{start} bis {end}",
     "buy.for": "für {what}",

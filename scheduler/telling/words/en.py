@@ -1221,6 +1221,7 @@ TERMINAL: Mapping[str, str] = {
     "buy.ordered": "ordered {day}",
     "buy.order by": "order it by {day}",
     "buy.settles": "in the room from {day} on: it settles there for {days}",
+    "buy.small things": "Small things, not counted: {things}.",
     "buy.hired": "hired for {days}: {when}",
     "buy.stretch": "{start} to {end}",
     "buy.for": "for {what}",

@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 # What no keyboard types, or what shows nothing and can make a line look like another one: control characters, line
 # ends that editors don't count, half characters, non-characters; marks that turn the direction of what follows
@@ -63,19 +63,24 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One mistake: where it stands, what is wrong, what would be right."""
+    """One mistake: where it stands, what is wrong, what would be right.
+
+    `choices` are what may be meant, each told in a line of its own.
+    """
 
     place: Place
     message: str
     hint: str = ""
+    choices: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         tail = f"; {self.hint}" if self.hint else ""
-        return f"{self.place}: {printable(self.message + tail)}"
+        first = f"{self.place}: {printable(self.message + tail)}"
+        return "\n  ".join((f"{first}:" if self.choices else first, *map(printable, self.choices)))
 
     def where_named(self, place: Place, name: str) -> Fault:
         """This fault as it stands, but one of a file as a whole at the place where a person wrote the file's name."""
-        return self if self.place.line else Fault(place, f"`{name}`: {self.message}", self.hint)
+        return self if self.place.line else replace(self, place=place, message=f"`{name}`: {self.message}")
 
 
 class TackfreeError(Exception):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from scheduler.errors import Place, brief, wrong_input
+from scheduler.errors import Fault, InputError, Place, brief, wrong_input
 from scheduler.model.names import likest, look_alike, meant, nearest, slug
 
 _FEW = 6
 """So many names are all told; of more, the nearest."""
+_BY_ID = "name one by its id"
 _QUOTED = re.compile(r"\([^()]*\)")
 _ALL = {
     "step": "`tackfree plan JOB` shows them all",
@@ -40,9 +41,13 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
     place = Place(where)
     if not found:
         raise wrong_input(place, f"the job has no {kind} “{brief(text)}”", _instead(text, titles, kind))
-    some = ", ".join(f"`{name}` ({titles[name]})" for name in found[:_FEW])
-    more = f" and {len(found) - _FEW} more" if len(found) > _FEW else ""
-    raise wrong_input(place, f"“{brief(text)}” may be {some}{more}", "name one of them by its id")
+    raise InputError([Fault(place, f"“{brief(text)}” may be one of {len(found)}", _BY_ID, _choices(found, titles))])
+
+
+def _choices(found: Sequence[str], titles: Mapping[str, str]) -> tuple[str, ...]:
+    """A line for each, and how many there are besides."""
+    shown = tuple(f"`{name}` {titles[name]}" for name in found[:_FEW])
+    return (*shown, f"and {len(found) - _FEW} more") if len(found) > _FEW else shown
 
 
 def _instead(text: str, titles: Mapping[str, str], kind: str) -> str:

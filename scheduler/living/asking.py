@@ -11,7 +11,7 @@ from scheduler.living.requests import idle_hours, sessions_on, took_place
 from scheduler.living.site import Site
 from scheduler.model.diary import Did, Entry, Left, Lost
 from scheduler.telling.dates import face_of
-from scheduler.telling.wording import Clockface
+from scheduler.telling.wording import Clockface, length_words
 from scheduler.telling.words import Words
 from scheduler.wallclock import local_date, to_datetime
 
@@ -67,7 +67,7 @@ def _did_command(site: Site, event: Did | Left) -> str:
     end = to_datetime(event.pieces[-1].end, ZoneInfo(site.job.zone))
     # Of a time that comes twice the first is meant, unless the offset says otherwise.
     at = end.isoformat(timespec="minutes") if end.fold else f"{end:%Y-%m-%dT%H:%M}"
-    left = "" if isinstance(event, Did) else f" --left '{event.left} min'"
+    left = "" if isinstance(event, Did) else f" --left '{length_words(event.left, days=False)}'"
     return f"tackfree did {_job(site)} {event.step} --at {at}{left}"
 
 

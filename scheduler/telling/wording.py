@@ -142,14 +142,21 @@ def fitting(
         shown = [title for title in titles if title in chosen[:most]]
         if columns("; ".join(shown) + more) <= room:
             return "; ".join(shown) + more
-    return _shortened(shown[0], room - columns(more)) + more if titles else ""
+    return shortened(shown[0], room - columns(more)) + more if titles else ""
 
 
-def _shortened(text: str, room: int) -> str:
-    """As much of a text as leaves room for the sign that something is missing."""
-    while text and columns(text) >= room:
-        text = text[:-1]
-    return f"{text.rstrip()}…"
+def shortened(text: str, room: int) -> str:
+    """A text, or as much of it as leaves room for the sign that something is missing.
+
+    It is cut between two words where that keeps at least half of what there is room for.
+    """
+    if columns(text) <= room:
+        return text
+    kept = text
+    while kept and columns(kept) >= room:
+        kept = kept[:-1]
+    whole = kept if text[len(kept)].isspace() else kept.rpartition(" ")[0]
+    return f"{(whole if 2 * columns(whole) >= room else kept).rstrip(' ,;:')}…"
 
 
 def counted(number: int, one: str, many: str = "") -> str:

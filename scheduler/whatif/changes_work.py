@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from math import isclose
 from zoneinfo import ZoneInfo
 
 from scheduler.model.after import After
@@ -13,6 +14,7 @@ from scheduler.model.foresight import Add, Drop, Edit, Put, Written
 from scheduler.model.job import Border, Colour, Item, Job, Lay, Step
 from scheduler.model.material import Material
 from scheduler.model.names import slug
+from scheduler.units import format_thickness, parse_length
 from scheduler.wallclock import local_date
 from scheduler.whatif.proposal import Change, Scene, free
 
@@ -123,7 +125,7 @@ def _swap(scene: Scene, name: str, other: str) -> Edit | None:
         if isinstance(scene.keys.at(at), dict):
             edit.append(Put((*at, "material"), other))
         else:
-            edit.append(Put(at, _laid(step.lays, other)))
+            edit.append(Put(at, _laid(step.lays, other, scene.job.metric)))
     for colour in scene.job.colours:
         if colour.material != name:
             continue
@@ -134,14 +136,20 @@ def _swap(scene: Scene, name: str, other: str) -> Edit | None:
     return tuple(edit)
 
 
-def _laid(lay: Lay, other: str) -> Written:
+def _laid(lay: Lay, other: str, metric: bool) -> Written:
     """A film of another family as it stands in a job file: the same coat, as thick."""
     found: dict[str, Written] = {"material": other}
     if lay.coat != 1:
         found["coat"] = str(lay.coat)
     if lay.thickness is not None:
-        found["thickness"] = f"{lay.thickness * 1000:.6g} mm"
+        found["thickness"] = _thick(lay.thickness, metric)
     return other if len(found) == 1 else found
+
+
+def _thick(metres: float, metric: bool) -> str:
+    """A thickness as people of these measures write it, or to the last digit where that says another one."""
+    said = format_thickness(metres, metric=metric)
+    return said if isclose(parse_length(said), metres, rel_tol=1e-9) else f"{metres * 1000:.6g} mm"
 
 
 def _with_material(name: str, other: str) -> Callable[[Job], Job]:

@@ -35,7 +35,10 @@ def test_a_part_that_only_one_has_is_enough(text: str, meant: str) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("white", "“white” may be `white-coat-1` (Chalk white: coat 1 of 2), `white-coat-2`"),
+        (
+            "white",
+            "“white” may be one of 2; name one by its id:\n  `white-coat-1` Chalk white: coat 1 of 2\n  `white-coat-2`",
+        ),
         ("snad", "the job has no step “snad”; did you mean `sand`?"),
         ("???", "the job has no step “???”; known are `first-wipe`, `sand`, `white-coat-1`, `white-coat-2`, `wipe`"),
         ("wіpe", "the job has no step “wіpe”; did you mean `wipe`? Yours is written with a CYRILLIC SMALL LETTER"),

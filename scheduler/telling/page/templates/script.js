@@ -46,7 +46,10 @@ const dress = () => {
   }
   told();
   const fold = document.querySelector("details#picture");
-  if (fold && matchMedia("(min-width:900px)").matches) fold.open = true;
+  if (fold && !fold.classList.contains("shown")) { // until here the style shows it on a wide screen: nothing jumps
+    fold.open = matchMedia("(min-width:900px)").matches || fold.open;
+    fold.classList.add("shown");
+  }
 };
 const opened = () => {
   const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));

@@ -12,6 +12,7 @@ import typer
 from scheduler.cli.outfiles import Outcome, Outputs, check_outputs, unwritten_file
 from scheduler.cli.shared import say_error, say_sentence, say_wrote, sentence
 from scheduler.errors import InputError, TackfreeError
+from scheduler.model.tradewords import LANGUAGES
 
 if TYPE_CHECKING:
     from scheduler.calendar.write import Whom
@@ -58,12 +59,21 @@ def remembered(job: Path, *, wanted: bool = True, publish: bool = True) -> Outpu
     return Outputs(
         ics=_still(folder / kept.ics, "ics") if kept.ics else None,
         page=_still(folder / kept.page, "page") if kept.page else None,
-        lang="" if kept.plan is not None and kept.lang == kept.plan.language else kept.lang,
+        lang=_not_the_jobs(kept),
         server=kept.server if kept.server and publish else None,
         ca=Path(kept.ca) if kept.ca else None,
         parts=_parts(kept, folder),
         behind=None if publish or not kept.server else kept.server,
     )
+
+
+def _not_the_jobs(kept: Kept) -> str:
+    """The language of the page that was handed out, where it is not the job's ("" otherwise).
+
+    Earlier versions had pages in languages that are none of the job's, which could not be told whole.
+    """
+    of_job = kept.plan is not None and kept.lang == kept.plan.language
+    return "" if of_job or kept.lang not in LANGUAGES else kept.lang
 
 
 def busy_before(job: Path) -> tuple[str, ...]:

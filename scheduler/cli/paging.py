@@ -25,8 +25,6 @@ class Lang(StrEnum):
 
     en = "en"
     de = "de"
-    fr = "fr"
-    es = "es"
 
 
 class Extra(StrEnum):

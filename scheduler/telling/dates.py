@@ -22,7 +22,6 @@ class _Names:
     months: tuple[str, ...]
     day: str
     year: str
-    first: str = ""
 
 
 LANGUAGES: Mapping[str, _Names] = MappingProxyType(
@@ -36,25 +35,6 @@ LANGUAGES: Mapping[str, _Names] = MappingProxyType(
             ),
             "{weekday}, {day}. {month}",
             " {year}",
-        ),
-        "fr": _Names(
-            ("lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche"),
-            (
-                *("janvier", "février", "mars", "avril", "mai", "juin"),
-                *("juillet", "août", "septembre", "octobre", "novembre", "décembre"),
-            ),
-            "{weekday} {day} {month}",
-            " {year}",
-            first="1er",
-        ),
-        "es": _Names(
-            ("lunes", "martes", "miércoles", "jueves", "viernes", "sábado", "domingo"),
-            (
-                *("enero", "febrero", "marzo", "abril", "mayo", "junio"),
-                *("julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"),
-            ),
-            "{weekday}, {day} de {month}",
-            " de {year}",
         ),
     }
 )
@@ -97,8 +77,8 @@ class LocalFace(Clockface):
         return LANGUAGES[self.lang].weekdays[day.weekday()][: 2 if self.lang == "de" else 3]
 
     def month(self, day: dt.date) -> str:
-        """`Jan`: four letters of the French names, as three do not tell June from July."""
-        return LANGUAGES[self.lang].months[day.month - 1][: 4 if self.lang == "fr" else 3]
+        """`Jan`."""
+        return LANGUAGES[self.lang].months[day.month - 1][:3]
 
     def month_name(self, day: dt.date) -> str:
         """`January`."""
@@ -120,8 +100,7 @@ class LocalFace(Clockface):
 
     def _date(self, weekday: int, day: int, month: int, year: str) -> str:
         names = LANGUAGES[self.lang]
-        number = names.first if day == 1 and names.first else str(day)
-        text = names.day.format(weekday=names.weekdays[weekday], day=number, month=names.months[month])
+        text = names.day.format(weekday=names.weekdays[weekday], day=day, month=names.months[month])
         return text + (names.year.format(year=year) if year else "")
 
     def _turned(self, found: re.Match[str]) -> str:

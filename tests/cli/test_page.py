@@ -79,6 +79,15 @@ def test_a_language_that_it_does_not_speak_is_refused(job: Path) -> None:
     assert not (job / "page.html").exists()
 
 
+def test_a_page_of_an_earlier_version_in_a_language_of_its_own_is_written_again_in_that_of_the_job(job: Path) -> None:
+    """French and Spanish were there for the page alone."""
+    page_of(job, "--lang", "de")
+    kept = job / "job.plan.json"
+    kept.write_text(kept.read_text("utf-8").replace('"lang": "de"', '"lang": "fr"'), encoding="utf-8")
+    assert run("late", str(job), "doors", "2027-01-27", "--as-of", "2027-01-07").code == 0
+    assert '<html lang="en">' in (job / "page.html").read_text("utf-8")
+
+
 def test_with_json_the_page_is_written_beside_it(job: Path) -> None:
     done = run("plan", str(job), "--as-of", "2027-01-07", "--json", "--page", str(job / "page.html"))
     assert done.out.startswith("{")

@@ -18,22 +18,15 @@ def face(lang: str, clock24: bool = True) -> LocalFace:
     return LocalFace(ZoneInfo(NEW_YORK), clock24, lang)
 
 
-@pytest.mark.parametrize("lang", ["de", "fr", "es"])
-def test_a_date_reads_as_the_full_form_of_its_language(lang: str) -> None:
-    """CLDR, dateFormats full: `EEEE, d. MMMM y` (de), `EEEE d MMMM y` (fr), `EEEE, d 'de' MMMM 'de' y` (es).
-
-    The first of a month is `1er` in French, which CLDR leaves to the writer (common practice, no source).
-    """
+def test_a_date_reads_as_the_full_form_of_its_language() -> None:
+    """CLDR, dateFormats full: `EEEE, d. MMMM y` (de)."""
     for day in YEAR:
-        wanted = format_date(day, "full", locale=lang)
-        if lang == "fr" and day.day == 1:
-            wanted = wanted.replace(" 1 ", " 1er ")
-        assert face(lang).date_of(day, year=True) == wanted
+        assert face("de").date_of(day, year=True) == format_date(day, "full", locale="de")
 
 
 def test_the_months_of_a_year_are_told_apart_when_shortened() -> None:
     """Twelve months have twelve short names in every language."""
-    for lang in ("en", "de", "fr", "es"):
+    for lang in ("en", "de"):
         assert len({face(lang).month(date(2027, month, 1)) for month in range(1, 13)}) == 12
 
 
@@ -42,8 +35,6 @@ def test_the_months_of_a_year_are_told_apart_when_shortened() -> None:
     [
         ("en", "It waits until Saturday 16 January 2027, 4:40 pm, or noon."),
         ("de", "It waits until Samstag, 16. Januar 2027, 16:40, or noon."),
-        ("fr", "It waits until samedi 16 janvier 2027, 16:40, or noon."),
-        ("es", "It waits until sábado, 16 de enero de 2027, 16:40, or noon."),
     ],
 )
 def test_dates_and_times_inside_a_sentence_are_turned_over(lang: str, said: str) -> None:

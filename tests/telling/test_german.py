@@ -224,10 +224,11 @@ def test_the_first_screen_fits_in_german_too() -> None:
 
 
 def test_a_page_in_another_language_than_its_job_says_so_and_marks_it() -> None:
-    """French has no words of the trade: titles stand in the language of the job, and a screen reader is told."""
+    """Titles stand in the language of the job: the page says how to have them in its own, a screen reader is told."""
     made, _ = planned(OWN)
-    french = page(made.plan, page_facts(made), "fr")
-    assert "Les étapes, les matériaux et les précautions sont en allemand, la langue du chantier." in french
-    assert '<h1 id="h-now" lang="de">Kinderzimmer</h1>' in french
+    english = page(made.plan, page_facts(made), "en")
+    assert "Steps, materials and cautions are in German, the language of the job." in english
+    assert "`language: en` in the job file has them in this one." in english
+    assert '<h1 id="h-now" lang="de">Kinderzimmer</h1>' in english
     german = page(made.plan, page_facts(made))
     assert '<html lang="de">' in german and ' lang="de"' not in german.partition(">")[2].partition("<body")[2]

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
-from scheduler.model.tradewords import LANGUAGES as WHOLE
 from scheduler.telling.dates import LocalFace
 from scheduler.telling.words import PATTERNS
 
@@ -44,8 +43,7 @@ class Tongue:
         said = self(
             "Steps, materials and cautions are in {language}, the language of the job.", language=self(NAMES[job])
         )
-        hint = self("`language: {lang}` in the job file has them in this one.", lang=self.lang)
-        return f"{said} {hint}" if self.lang in WHOLE else said
+        return f"{said} {self('`language: {lang}` in the job file has them in this one.', lang=self.lang)}"
 
     def stage(self, stage: str) -> str:
         """A stage in plain words."""

@@ -18,17 +18,14 @@ from scheduler.model.job import Job
 from scheduler.model.message import Message, Value
 from scheduler.telling.dates import face_of
 from scheduler.telling.wording import Clockface, fitting, length_words, thing_words
-from scheduler.telling.words import de, en, es, fr
+from scheduler.telling.words import de, en
 from scheduler.wallclock import DAY, NEVER
 
 PATTERNS: Mapping[str, Mapping[str, str]] = {
     "en": {**en.PATTERNS, **en.TERMINAL, **en.AIR, **en.DRY, **en.FORESIGHT, **en.COMMANDS, **en.REFUSED},
     "de": {**de.PATTERNS, **de.TERMINAL, **de.AIR, **de.DRY, **de.FORESIGHT, **de.COMMANDS, **de.REFUSED},
-    "fr": {**en.AIR, **fr.PATTERNS},
-    "es": {**en.AIR, **es.PATTERNS},
 }
-"""By language. Those that `model.tradewords` names are whole; of the others there is what a page says of a plan, and
-what is to be said of its air stays English there."""
+"""By language, those that `model.tradewords` names. A language is here whole or not at all."""
 
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)+")

@@ -295,11 +295,10 @@ def test_a_translation_names_what_its_english_names() -> None:
             assert sorted(re.findall(r"\{\w+\}", said)) == sorted(re.findall(r"\{\w+\}", phrase)), said
 
 
-@pytest.mark.parametrize(("lang", "day"), [("de", "Samstag, 16. Januar"), ("fr", "samedi 16 janvier")])
-def test_dates_are_in_the_language_of_the_household(lang: str, day: str) -> None:
-    text = page(*everything(), lang)
-    assert f'<html lang="{lang}">' in text
-    assert day in text.replace("\N{NO-BREAK SPACE}", " ")
+def test_dates_are_in_the_language_of_the_household() -> None:
+    text = page(*everything(), "de")
+    assert '<html lang="de">' in text
+    assert "Samstag, 16. Januar" in text.replace("\N{NO-BREAK SPACE}", " ")
     assert not re.search(r"\b(Saturday|Sunday) \d+ January", text.replace("\N{NO-BREAK SPACE}", " "))
 
 

@@ -15,6 +15,7 @@ DOES = (
     "cuts the casing",
     "fixes the casing",
     "cuts the base",
+    "covers the gap",
     "grouts the joints",
 )
 """What a step of a method may do that a rule goes by, beside its phase and its surface."""

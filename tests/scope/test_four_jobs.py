@@ -48,7 +48,7 @@ hall floor: {surface: floor, room: hall, do: varnish floor}
 """
 HALL = "  hall: {length: 10 ft, width: 4 ft, height: 8 ft, air: {day: 70 °F, night: 70 °F, humidity: 50 %}}\n"
 
-PLANKS = "walls: [patch, prime, paint walls]\nfloor: click floor\n"
+PLANKS = "walls: [patch, prime, paint walls]\nfloor: click floor\nbase: {along: floor, do: [shoe: {bought: raw}]}\n"
 
 RULES = {
     "ceiling patched before walls are primed": (ROOM, "ceiling-sand-patches", "walls-prime"),
@@ -58,6 +58,7 @@ RULES = {
     "walls before the last coat of trim": (ROOM, "walls-coat-2", "casings-coat-2"),
     "floor after all above it": (FLAT, "bedroom-walls-coat-2", "bedroom-floor-set-out-tile"),
     "covers up before the floor is done": (ROOM, "den-uncover", "floor-set-nails"),
+    "shoe after the floor": (PLANKS, "floor-lay", "base-shoe"),
     "boards after the damp": (PLANKS, "walls-coat-2", "floor-carry-boxes"),
     "base after the floor": (ROOM, "floor-coat-3", "base-cut-base"),
     "primer under the tile": (BATHROOM, "niche-prime", "niche-set-tile"),

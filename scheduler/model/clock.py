@@ -63,6 +63,14 @@ class DryClock:
 
 
 @dataclass(frozen=True, slots=True)
+class Derived(DryClock):
+    """A clock that is made of one that was checked: another pace, or time running backwards."""
+
+    def __post_init__(self) -> None:
+        """Nothing to check: what rose rises still."""
+
+
+@dataclass(frozen=True, slots=True)
 class StageClock:
     """When one stage of one film is reached: `amount` reference minutes on `clock` (thickness already in it), and no
     earlier than each stage that it stands on (`after`, with their names; they hold nothing further)."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from scheduler.model.basics import Span
-from scheduler.model.clock import DryClock
+from scheduler.model.clock import Derived, DryClock
 from scheduler.solver.causes import LogNormal, half_shared
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.decoding import Placer
@@ -33,13 +33,10 @@ BEYOND = 60 * 24 * 60
 
 
 @dataclass(frozen=True, slots=True)
-class Scaled(DryClock):
+class Scaled(Derived):
     """A clock on which everything takes `factor` times as long as on the one whose knots it has."""
 
     factor: float = 1.0
-
-    def __post_init__(self) -> None:
-        """Nothing to check: knots and progress are those of a clock that was checked."""
 
     def ready(self, end: int, amount: float) -> int:
         """As the other clock, for `factor` times the amount."""
@@ -47,7 +44,7 @@ class Scaled(DryClock):
 
     def written_out(self) -> DryClock:
         """A plain clock that says the same, for whoever reads its progress."""
-        return DryClock(self.knots, tuple(done / self.factor for done in self.progress))
+        return Derived(self.knots, tuple(done / self.factor for done in self.progress))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

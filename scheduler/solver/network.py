@@ -9,7 +9,7 @@ from dataclasses import replace
 from heapq import heapify, heappop, heappush
 
 from scheduler.model.basics import Span
-from scheduler.model.clock import DryClock
+from scheduler.model.clock import Derived, DryClock
 from scheduler.solver.problem import Activity, Closure, Hold, Lag, Option, Problem, Slot, Soil, Thing, Wait
 from scheduler.wallclock import NEVER
 
@@ -234,7 +234,7 @@ def _turned_option(option: Option, done: set[int]) -> Option:
 
 def _backwards(clock: DryClock) -> DryClock:
     total = clock.progress[-1]
-    return DryClock(
+    return Derived(
         tuple(-knot for knot in reversed(clock.knots)),
         tuple(total - done for done in reversed(clock.progress)),
     )

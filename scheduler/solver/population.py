@@ -21,6 +21,7 @@ from scheduler.solver.objective import Aim, aim_of
 from scheduler.solver.problem import Placement, Problem, Slot
 from scheduler.solver.promises import dues_of
 from scheduler.solver.proof.bound import latest_starts
+from scheduler.solver.proof.state import Question
 
 LEAST_POOL = 6
 """Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
@@ -46,13 +47,20 @@ class Pools:
     """The best schedules made so far in both directions of time, and what makes more of them.
 
     `turns` is how often the effort could give every activity a turn, `used` says which share of it is spent, and
-    `done` whether to go on.
+    `done` whether to go on; `question` is what the bound has laid out of the problem.
     """
 
     def __init__(
-        self, problem: Problem, random: Random, turns: int, used: Callable[[], float], done: Callable[[], bool]
+        self,
+        problem: Problem,
+        random: Random,
+        turns: int,
+        used: Callable[[], float],
+        done: Callable[[], bool],
+        question: Question,
     ) -> None:
         self.problem = problem
+        self.question = question
         self.random = random
         self.turns = turns
         self.used = used
@@ -93,10 +101,10 @@ class Pools:
         for placement in like:
             self.fore(served(problem, placement.pieces), placement.options)
         far = max((slot.end for slot in problem.slots), default=0)
-        self.urgency = latest_starts(problem, far, self.due)
+        self.urgency = latest_starts(problem, far, self.due, self.question)
         first = self.fore(self.urgency)
         if self.best is not None:
-            self.urgency = latest_starts(problem, self.best.aim.finish, self._dues())
+            self.urgency = latest_starts(problem, self.best.aim.finish, self._dues(), self.question)
         if not self.done():
             self._turn(first)
 

@@ -151,7 +151,7 @@ class Search:
         self.refuted = False
         self.granted: list[State] = []
         turns = (effort // size if schedules is None else schedules) // size
-        self.pools = Pools(problem, self.random, turns, self._used, self._done)
+        self.pools = Pools(problem, self.random, turns, self._used, self._done, self.prover.question)
         in_time = windowed(problem) if problem.promises else None
         self.in_time = None if in_time is None else Placer(in_time)
         self.filling = Filling(self.pools.forward, self._spent)

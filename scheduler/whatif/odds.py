@@ -58,15 +58,7 @@ def odds(
 
     Hours are made for some weeks ahead. Where a date lies after them, it is drawn again with the hours of more weeks.
     """
-    found = _drawn(made, asked, tell, processes)
-    while any(day is None for _, day in found.dates) and (wider := further(made)) is not None:
-        made, found = wider, _drawn(wider, asked, tell, processes)
-    return found
-
-
-def _drawn(made: Made, asked: Asked, tell: Callable[[float, int | None], None] | None, processes: int | None) -> Odds:
-    unsure = doubts(made)
-    zone = ZoneInfo(made.plan.zone)
+    unsure, zone = doubts(made), ZoneInfo(made.plan.zone)
     if not unsure.uncertain.names:
         return _summed(made, unsure, [], {}, asked.seed, zone)
     draws = Draws(unsure.uncertain, asked.seed)
@@ -79,6 +71,13 @@ def _drawn(made: Made, asked: Asked, tell: Callable[[float, int | None], None] |
             if tell is not None and not len(outcomes) % 20:
                 by = held_by(_ordered(outcomes), 0.80)
                 tell(min(0.99, len(outcomes) / (asked.draws or MOST)), by if by < NEVER_DONE else None)
+    # What ends within the hours that are known ends so with more of them: only the others are drawn further.
+    while held_by(_ordered(outcomes), max(SHARES) / 100) >= NEVER_DONE and (wider := further(made)) is not None:
+        made, unsure = wider, doubts(wider)
+        draws = Draws(unsure.uncertain, asked.seed)
+        open_ended = [draw for draw, outcome in enumerate(outcomes) if outcome.finish is None]
+        for draw, outcome in zip(open_ended, spread(draws.outcome, open_ended, here, processes), strict=True):
+            outcomes[draw] = outcome
     if tell is not None:
         tell(1.0, None)
     rows = {name: [draws.numbers.of(name, draw) for draw in range(len(outcomes))] for name in unsure.uncertain.names}

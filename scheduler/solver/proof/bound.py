@@ -49,7 +49,8 @@ class Prover:
         self.grace: int | None = None
         self.passes = 0
         """How often the chains were passed along so far."""
-        state = State(Question(problem))
+        self.question = Question(problem)
+        state = State(self.question)
         self.ground: State | None = state
         try:
             state.begin()
@@ -174,17 +175,24 @@ def fewer(states: int) -> int:
     return -(-states // FEWER)
 
 
-def latest_starts(problem: Problem, finish: int, due: Mapping[int, int] | None = None) -> list[float]:
+def latest_starts(
+    problem: Problem, finish: int, due: Mapping[int, int] | None = None, question: Question | None = None
+) -> list[float]:
     """For every activity how late it may start, with nothing else running, to be done by a finish, and what is due
-    by then: who is urgent."""
-    state = State(Question(problem))
+    by then: who is urgent. Whoever has the problem's `question` already hands it in."""
+    question = question or Question(problem)
+    state = State(question)
     try:
         for i in reversed(range(len(problem.activities))):  # as in `done_by`
             if not problem.activities[i].optional:
                 state.raise_start(BACK, i, -min(finish, (due or {}).get(i, finish)))
         state.flow()
     except Refuted:  # not even alone: any order shows where it is stuck
-        return latest_starts(problem, finish) if due else [float(i) for i in range(len(problem.activities))]
+        return (
+            latest_starts(problem, finish, None, question)
+            if due
+            else [float(i) for i in range(len(problem.activities))]
+        )
     return by_latest_starts(state)
 
 

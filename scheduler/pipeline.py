@@ -233,7 +233,8 @@ def graph_of(
 
 def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
     """The same with the hands that make the best plan, and what no choice of hands could do better."""
-    if not choosable(ground.graph, ground.facts):
+    most = max((window.people for window in ground.windows), default=1)
+    if not choosable(ground.graph, ground.facts, most):
         return ground
 
     def judge(graph: TaskGraph) -> Judged:
@@ -241,14 +242,13 @@ def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
         problem = replace(lowered.problem, stay=None)
         found = search(problem, min(wish.effort, JUDGED), wish.seed, thorough=False)
         if isinstance(found, Stuck):
-            return Judged(None, None if found.proven else (0, 0))
+            return Judged(None, None if found.proven else (0, ground.facts.now))
         return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
 
     def refutes(graph: TaskGraph, late: int, finish: int) -> bool:
         lowered = _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
         return nothing_better(replace(lowered.problem, stay=None), late, finish)
 
-    most = max((window.people for window in ground.windows), default=1)
     before = known.hands if known is not None else {}
     graph, least = choose(ground.graph, ground.facts, before, most, judge, refutes)
     return replace(ground, graph=graph, any_hands=least)

@@ -56,10 +56,14 @@ def hands_in(graph: TaskGraph) -> dict[str, int]:
     return {task.id: task.people for task in graph.tasks if task.hands}
 
 
-def choosable(graph: TaskGraph, facts: Facts) -> tuple[Task, ...]:
-    """The steps that have not begun and can be done by more or fewer people."""
+def choosable(graph: TaskGraph, facts: Facts, most: int) -> tuple[Task, ...]:
+    """The steps that have not begun and can be done by more or fewer people, of `most` that there are."""
     return tuple(
-        task for task in graph.tasks if task.hands and task.id not in facts.done and task.id not in facts.begun
+        task
+        for task in graph.tasks
+        if sum(people <= most for people, _ in task.hands) > 1
+        and task.id not in facts.done
+        and task.id not in facts.begun
     )
 
 
@@ -77,8 +81,8 @@ def choose(
     `refutes` says of a graph whether no plan of it is less late than so many minutes, nor as little late and done
     before such a minute.
     """
-    tables = {task.id: dict(task.hands) for task in choosable(graph, facts)}
-    ways = {name: [people for people in hands if people <= most] or [min(hands)] for name, hands in tables.items()}
+    tables = {task.id: dict(task.hands) for task in choosable(graph, facts, most)}
+    ways = {name: [people for people in hands if people <= most] for name, hands in tables.items()}
     chosen, bounds = best_modes(
         ways,
         before,
@@ -86,7 +90,7 @@ def choose(
         lambda modes: sum(people * tables[name][people].planned for name, people in modes.items()),
         lambda part, late, finish: refutes(least_asked(graph, part), late, finish),
     )
-    least = judge(least_asked(graph, ways)).least or (0, 0)
+    least = judge(least_asked(graph, ways)).least or (0, facts.now)  # what is not known is not before now
     return manned(graph, chosen), (max(least[0], bounds[0]), max(least[1], bounds[1]))
 
 

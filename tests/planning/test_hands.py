@@ -157,3 +157,17 @@ def test_a_change_is_tried_with_the_hands_of_the_plan() -> None:
 def test_hands_that_do_not_fit_are_one_fault_at_their_line(step: str, said: str) -> None:
     """One alone takes 3 h."""
     assert said in fault(f"  a: {{work: 3 h, {step}}}\n")
+
+
+def test_whoever_is_alone_has_no_hands_to_choose() -> None:
+    """A job of one person was searched for the hands of each step, and lost its bound where that search got stuck: the
+    plan `might be beaten by 20911 days`."""
+    alone = HEAD.replace(", people: 2", "")
+    job = read_job_text(alone + FLOOR, "job.yaml")
+    found = make_plan(job, read_trade(None, named_in(job)), Facts(now=job.start))
+    assert found.ground.any_hands is None
+    assert {step.people for step in found.plan.steps} == {1}
+    fitters = "appointments: {fitters: {on: 2027-03-07, from: 9:00, to: 10:00, in: den, after: [lay]}}\n"
+    late = read_job_text(HEAD + FLOOR + fitters, "job.yaml")
+    missed = make_plan(late, read_trade(None, named_in(late)), Facts(now=late.start))
+    assert missed.plan.bound.finish_not_before >= late.start, "nothing known is no plan before the job begins"

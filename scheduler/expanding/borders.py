@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import networkx as nx
+
 from scheduler.expanding.colours import share_for_pulling
 from scheduler.expanding.draft import Draft
-from scheduler.expanding.order import Network, all_after, as_network
+from scheduler.expanding.order import as_network
 from scheduler.model.graph import Choice, Link, Option
 from scheduler.model.job import Border, Colour
 from scheduler.model.names import coat_of, meant, pull_of, tape_of
@@ -91,8 +93,8 @@ def _forced(draft: Draft, choices: Iterable[Choice]) -> tuple[Choice, Option] | 
     return None
 
 
-def _goes_round(network: Network, option: Option) -> bool:
-    return any(link.before in all_after(network, link.after) for link in option.links)
+def _goes_round(network: nx.DiGraph, option: Option) -> bool:
+    return any(link.before in nx.descendants(network, link.after) for link in option.links)
 
 
 def _take(draft: Draft, option: Option) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 
+import networkx as nx
+
 from scheduler.expanding.draft import Draft
-from scheduler.expanding.order import Network, as_network, sequence
+from scheduler.expanding.order import as_network, sequence
 from scheduler.model.basics import Estimate
 from scheduler.model.graph import Link, Task
 from scheduler.model.message import message
@@ -72,12 +74,12 @@ def _unwiped(draft: Draft, faulty: set[str]) -> tuple[Task, str] | None:
     return None
 
 
-def _after(network: Network, order: list[str]) -> list[int]:
+def _after(network: nx.DiGraph, order: list[str]) -> list[int]:
     """By place in the order: all that comes after it, at once or after others."""
     places = {name: at for at, name in enumerate(order)}
     found = [0] * len(order)
     for at in reversed(range(len(order))):
-        for follower in network[order[at]]:
+        for follower in network.successors(order[at]):
             found[at] |= found[places[follower]] | 1 << places[follower]
     return found
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import networkx as nx
+
 from scheduler.expanding.draft import Draft
 from scheduler.expanding.follows import need_stage
-from scheduler.expanding.order import Network, all_after
 from scheduler.model.keep import Keep
 from scheduler.model.material import WINDOW_END
 from scheduler.model.names import coat_of, meant
@@ -86,10 +87,10 @@ def _giver(draft: Draft, keep: Keep, step: str) -> str | None:
     return coat_of(step, 1) if keep.at_start and step in colours else target.last
 
 
-def find_keeps_too_late(draft: Draft, network: Network) -> None:
+def find_keeps_too_late(draft: Draft, network: nx.DiGraph) -> None:
     """A fault where what is kept would be given back by a step that comes before it is taken."""
     for name, task in draft.tasks.items():
         for keep in task.keeps:
-            if keep.step is not None and name in all_after(network, keep.step):
+            if keep.step is not None and name in nx.descendants(network, keep.step):
                 said = f"`{name}` comes after `{keep.step}`, which would give `{keep.thing}` back before it is taken"
                 draft.fault(keep.place or task.place, said, "name a step that comes later")

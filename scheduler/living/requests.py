@@ -8,6 +8,8 @@ from datetime import date
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
+import networkx as nx
+
 from scheduler.diary.kept import Passed
 from scheduler.diary.naming import named
 from scheduler.diary.passed import as_planned, happened
@@ -35,6 +37,7 @@ from scheduler.model.diary import (
 from scheduler.model.graph import Task
 from scheduler.model.hours import Window
 from scheduler.model.names import slug
+from scheduler.model.network import network_in
 from scheduler.model.shopping import Lot
 from scheduler.model.spans import union, without
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
@@ -299,23 +302,15 @@ def _just_past(site: Site, step: str, plan: Sequence[Span], now: int, *, several
 def _over_before(site: Site, step: str, minute: int = NEVER) -> Iterator[int]:
     """When what a step follows was over, by the record, before a minute."""
     done = site.standing.done
-    ends = (done[link.before][-1].end for link in site.graph.links if link.after == step and link.before in done)
+    ends = (done[name][-1].end for name in network_in(site.graph).predecessors(step) if name in done)
     return (end for end in ends if end < minute)
 
 
 def _begun_after(site: Site, step: str, minute: int) -> Iterator[int]:
     """When what comes after a step was begun, by the record, up to a minute and on the same day."""
     zone = ZoneInfo(site.job.zone)
-    followers: dict[str, list[str]] = {}
-    for link in site.graph.links:
-        followers.setdefault(link.before, []).append(link.after)
     recorded = {**site.standing.done, **{name: pieces for name, (pieces, _) in site.standing.begun.items()}}
-    ahead, seen = [step], {step}
-    while ahead:
-        further = set(followers.get(ahead.pop(), ())) - seen
-        seen |= further
-        ahead += further
-    for name in recorded.keys() & (seen - {step}):
+    for name in recorded.keys() & nx.descendants(network_in(site.graph), step):
         start = recorded[name][0].start
         if start < minute and local_date(start, zone) == local_date(minute, zone):
             yield start

@@ -16,7 +16,7 @@ atexit.register(lambda: print(*sys.modules, file=sys.stderr))
 from scheduler.cli import main
 main()
 """
-HEAVY = {"networkx", "icalendar", "jinja2", "pint", "rich", "recurring_ical_events", "httpx", "asyncio", "numpy"}
+HEAVY = {"icalendar", "jinja2", "pint", "rich", "recurring_ical_events", "httpx", "asyncio", "numpy"}
 """Libraries of ours, or of theirs, that no plan on the terminal has a use for."""
 FORMS = {"scheduler.reading.methodform", "scheduler.reading.profileform"}
 """What shipped profiles are read with: not needed once they are remembered."""

@@ -160,8 +160,8 @@ def test_hands_that_do_not_fit_are_one_fault_at_their_line(step: str, said: str)
 
 
 def test_whoever_is_alone_has_no_hands_to_choose() -> None:
-    """A job of one person was searched for the hands of each step, and lost its bound where that search got stuck: the
-    plan `might be beaten by 20911 days`."""
+    """A job of one person was searched for the hands of each step, and lost its bound where that search got stuck:
+    the plan `might be beaten by 20911 days`."""
     alone = HEAD.replace(", people: 2", "")
     job = read_job_text(alone + FLOOR, "job.yaml")
     found = make_plan(job, read_trade(None, named_in(job)), Facts(now=job.start))

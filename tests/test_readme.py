@@ -127,6 +127,8 @@ NAMED = {
     "wares",
     "waste",
     "packs",
+    "small_things",
+    "where",
 }
 NAMED |= {"mask", "wear", "ask", "cite", "rules", "years", "densities"}  # of cautions: by region, by word
 """Keys under which a profile has names of its own."""

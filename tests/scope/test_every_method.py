@@ -39,6 +39,7 @@ COUNTED = {
         "renew-joint": "length: 10 ft",
         "paint-stair": "count: 13",
         "paint-fronts": "count: 6",
+        "paint-radiators": "count: 20",
     },
 }
 """What there is of a thing that has no measures of its own, by the method that goes by it."""
@@ -86,6 +87,7 @@ SAID = {
         "{treads: all in one go, rail: clear, balusters: 20}",
     ],
     "paint-fronts": ["{holes: 4, new handles: 6}"],
+    "paint-radiators": ["{rust: 3}"],
     "rails-and-battens": ["{floor: uneven}"],
 }
 COVERED = ("fill", "sand", "wipe-down", "caulk", "mask", "prime", "seal")

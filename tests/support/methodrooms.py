@@ -109,6 +109,7 @@ ALONE: Mapping[str, str] = {
     "paint-doors": "leaf: {surface: doors, around: door, do: paint doors}",
     "paint-fronts": "shelf: {count: 20, do: [paint fronts: {holes: 40}]}",
     "paint-panel": "panel: {on: north wall, up to: 4 ft, do: paint panel}",
+    "paint-radiators": "shelf: {count: 20, do: [paint radiators: {rust: 3}]}",
     "paint-stair": "shelf: {count: 13, do: [paint stair: {balusters: 26}]}",
     "paint-trim": "base: {along: floor, do: paint trim}",
     "paint-walls": "walls: paint walls",

@@ -335,7 +335,8 @@ def say_edited(site: Site, after: Plan) -> None:
     from scheduler.telling.text.edits import edit_text, what_was_edited
 
     if site.edited and site.kept.plan is not None:
-        edit = what_was_edited(site.kept.plan, after)
+        kinds = {task.id: (task.kind, task.by_hand) for task in site.graph.tasks}
+        edit = what_was_edited(site.kept.plan, after, kinds)
         print(edit_text(edit, after, width(), is_coloured(), is_plain()))
 
 

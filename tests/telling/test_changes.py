@@ -8,9 +8,12 @@ import pytest
 from rich.cells import cell_len
 
 from scheduler.model.basics import Span
+from scheduler.model.learned import Lesson
 from scheduler.model.message import as_written
+from scheduler.model.moves import WorkEdit
 from scheduler.model.plan import Plan
 from scheduler.telling.machine.plan import plan_json, schema_text
+from scheduler.telling.text.edits import what_was_edited
 from scheduler.telling.text.moves import moves_brief, moves_json, moves_text, what_moves
 from tests.support.plans import at, hobby_room, plan, step, with_step, with_steps
 from tests.telling.texts import HOSTILE, shows_cleanly
@@ -156,3 +159,23 @@ def test_hostile_titles_keep_to_the_width(title: str) -> None:
     after = with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00", title=title)
     text = moves_text(what_moves(hobby_room(), after), after)
     assert all(cell_len(line) <= 80 and shows_cleanly(line) for line in text.splitlines())
+
+
+def test_a_pace_that_was_learned_is_no_edit_of_the_file() -> None:
+    """At 1.3 times the time 100 minutes are 130, and 61 are 79.3, in whole minutes 79 or 80. Written into the file as
+    200 minutes (260 at that pace) the first is 130 minutes more; a step of another kind is as it was."""
+    pace = Lesson(about="pace", of="painting", factor=1.3, found=1.3, low=1.1, high=1.5)
+    kinds = {"prime": ("painting", False), "blue": ("painting", False), "sand": ("sanding", False)}
+
+    def taking(prime: int, blue: int, *learned: Lesson) -> Plan:
+        minutes = {"prime": prime, "blue": blue, "sand": 45}
+        steps = (step(name, "2027-01-16 09:00 10:00", labour=labour) for name, labour in minutes.items())
+        return plan(*steps, learned=learned)
+
+    assert what_was_edited(taking(100, 61), taking(130, 80, pace), kinds).work == ()
+    assert what_was_edited(taking(100, 61), taking(100, 80), kinds).work == (
+        WorkEdit(title="Blue", before=61, after=80),
+    )
+    assert what_was_edited(taking(100, 61), taking(260, 79, pace), kinds).work == (
+        WorkEdit(title="Prime", before=130, after=260),
+    )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import islice
+from typing import TypeAlias
 
 from scheduler.model.moves import Edit, WorkEdit
 from scheduler.model.plan import Plan, PlannedStep
@@ -11,20 +12,27 @@ from scheduler.telling.text.sheet import Line, Sheet
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
 
+Pace: TypeAlias = tuple[str, bool]
+"""What a pace is learned of: a kind of work, and whether the minutes are a person's own."""
+
 MOST = 8
 """Steps that are named, of many that an edit has changed."""
 
 
-def what_was_edited(before: Plan, after: Plan) -> Edit:
-    """Compare the plan handed out before an edit with the one after it. What the record called for is no edit."""
+def what_was_edited(before: Plan, after: Plan, kinds: Mapping[str, Pace]) -> Edit:
+    """Compare the plan handed out before an edit with the one after it. What the record called for is no edit, nor is
+    a pace that was learned in the meantime; `kinds` are the kinds of work of the steps, by id."""
     old = {step.id: step for step in before.steps if step.added is None}
     new = {step.id: step for step in after.steps if step.added is None}
     former = {each.name for each in after.former}
-    edited = [
-        (new.get(name, step), _labour(old.get(name)), _labour(new.get(name)))
-        for name, step in {**old, **new}.items()
-        if name not in former
-    ]
+    paces = _paces(before), _paces(after)
+    edited = []
+    for name, step in {**old, **new}.items():
+        was, now = _labour(old.get(name)), _labour(new.get(name))
+        if was is not None and now is not None and name in kinds:
+            was = _at_todays_pace(was, now, *(pace.get(kinds[name], 1.0) for pace in paces))
+        if name not in former:
+            edited.append((new.get(name, step), was, now))
     return Edit(
         since=before.as_of,
         work=tuple(
@@ -35,6 +43,16 @@ def what_was_edited(before: Plan, after: Plan) -> Edit:
         finish_before=before.finish,
         finish_after=after.finish,
     )
+
+
+def _paces(plan: Plan) -> dict[Pace, float]:
+    return {(each.of, each.by_hand): each.factor for each in plan.learned if each.about == "pace"}
+
+
+def _at_todays_pace(was: int, now: int, then: float, today: float) -> int:
+    """The minutes that a step took before, at the pace of today; both were rounded to whole minutes."""
+    paced = round(was * today / then)
+    return now if then != today and abs(paced - now) <= 1 else paced
 
 
 def edit_text(edit: Edit, after: Plan, width: int = 80, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002

@@ -18,6 +18,9 @@ from scheduler.wallclock import local_date, to_datetime
 FEW = 3
 """So many steps of a session are named one by one."""
 
+ROOM = 100
+"""Columns for the steps of a session that is asked about: enough to know it again."""
+
 
 def how_to_say(site: Site, now: int) -> Iterator[str]:
     """Lines that name each such session, with the commands that record it; none if there is no such session."""
@@ -39,9 +42,10 @@ def how_to_say(site: Site, now: int) -> Iterator[str]:
 
 
 def session_words(site: Site, session: Passed) -> str:
-    """When a session was, and which steps it held."""
+    """When a session was, and which steps it held, of many the first."""
     face = _face(site)
-    names = ", ".join(site.titles.get(name, name) for name in session.steps)
+    titles = tuple(site.titles.get(name, name) for name in session.steps)
+    names = Words(lang=site.job.language).fitting(titles, ROOM)
     return f"{face.date(session.span.start, year=True)}, {face.span(*session.span)} ({names})"
 
 

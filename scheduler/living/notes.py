@@ -111,8 +111,12 @@ def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
     return name in had[kind]
 
 
-def notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
-    """One sentence each: what is missing by the record, what may be a slip, what cannot pause, what is overdue."""
+def notes(site: Site, entries: Sequence[Entry], now: int) -> tuple[str, ...]:
+    """A sentence each, once: what is missing by the record, what may be a slip, what cannot pause, what is overdue."""
+    return tuple(dict.fromkeys(_notes(site, entries, now)))
+
+
+def _notes(site: Site, entries: Sequence[Entry], now: int) -> Iterator[str]:
     words = words_of(site.job)
     for entry in entries:
         if isinstance(entry.event, Late | Arrived | Ordered):

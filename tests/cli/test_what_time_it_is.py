@@ -186,7 +186,7 @@ def test_a_session_is_asked_about_from_its_last_minute_on(machine: Machine, begu
     """The first session ends at 11:00: at 10:59:59 it goes on, at 11:00:00 it has passed unrecorded."""
     assert "unrecorded" not in done(machine.at("2027-01-09 10:59:59-07:00", "buy", begun)).err
     said = done(machine.at("2027-01-09 11:00:00-07:00", "buy", begun)).err
-    assert "Saturday 9 January 2027, 09:00–11:00 (Sand the wall, Wipe the wall)" in said
+    assert "Saturday 9 January 2027, 09:00–11:00 (Sand the wall; Wipe the wall)" in said
     assert f"if not: tackfree lost {begun} 2027-01-09" in said
 
 

@@ -87,4 +87,4 @@ def test_what_was_recorded_by_mistake_and_taken_back_is_not_asked_about(tmp_path
     done(run("did", str(job), "paint", "--at", "9:03", *early))
     done(run("did", str(job), "paint", "--undo", *early))
     (session,) = asked(job)
-    assert "(Sand the wall, Wipe the wall, Prime the wall)" in session
+    assert "(Sand the wall; Wipe the wall; Prime the wall)" in session

@@ -112,7 +112,7 @@ def _newly_lost(site: Site, kind: Kind, name: str) -> bool:
 
 
 def notes(site: Site, entries: Sequence[Entry], now: int) -> tuple[str, ...]:
-    """A sentence each, once: what is missing by the record, what may be a slip, what cannot pause, what is overdue."""
+    """What is missing by the record, may be a slip, cannot pause, is overdue: a sentence each, none of them twice."""
     return tuple(dict.fromkeys(_notes(site, entries, now)))
 
 

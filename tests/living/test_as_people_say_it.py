@@ -148,3 +148,15 @@ def test_a_step_that_ended_before_what_it_follows_is_asked_about(job: Path, monk
     assert len(asked) == 1
     assert "“Wipe the wall” ended Saturday 9 January, 12:00, before “Sand the wall” did" in " ".join(ran.out.split())
     assert set(ends(job)) == {"sand"}
+
+
+def test_what_is_left_of_a_long_step_is_asked_in_hours(tmp_path: Path) -> None:
+    """Of 20 h 59 min a Saturday of eight hours leaves 12 h 59 min, which nobody counts in minutes."""
+    file = tmp_path / "job.yaml"
+    file.write_text(
+        "job: Floor\nstart: 2027-01-09\nzone: UTC\nhours: {on: Saturday, from: 9:00, to: 17:00}\n"
+        "rooms: {hall: {air: {day: 20 °C, night: 20 °C, humidity: 50 %}}}\nsteps: {scrape: {work: 20 h 59 min}}\n",
+        encoding="utf-8",
+    )
+    done(run("plan", str(file), "--as-of", "2027-01-08"))
+    assert "--left '12 h 59 min'" in run("plan", str(file), "--as-of", "2027-01-10").err

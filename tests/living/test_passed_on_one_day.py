@@ -38,7 +38,7 @@ def asked(job: Path) -> list[str]:
 def test_a_session_that_was_planned_anew_on_its_day_is_asked_about_once(job: Path) -> None:
     """It was listed twice, under the hours of either plan."""
     (session,) = asked(job)
-    assert "Wipe the wall, Prime the wall" in session
+    assert "Wipe the wall; Prime the wall" in session
 
 
 def test_who_says_that_it_did_not_take_place_is_not_asked_again(job: Path) -> None:

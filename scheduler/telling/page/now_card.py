@@ -51,12 +51,13 @@ WEEK = 7
 @dataclass(frozen=True, slots=True)
 class Urgent:
     """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none;
-    `thing` is what is to be ordered."""
+    `thing` is what is to be ordered. `commands` are those that answer it, given in the folder of the job."""
 
     title: str
     said: str
     key: str = ""
     thing: str = ""
+    commands: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +142,9 @@ class NowCard:
         if self.asides.unrecorded:
             spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
             said = tongue("Nothing of it counts as done until somebody says so.")
-            yield Urgent(tongue("Not recorded: {days}", days=spans), said)
+            day = self.face.day(self.asides.unrecorded[0].start)
+            commands = (f"tackfree did . --session --at {day}", f"tackfree lost . {day}")
+            yield Urgent(tongue("Not recorded: {days}", days=spans), said, commands=commands)
         if broken := broken_else(book):
             first, *more = broken
             said = self.face.said(book.say(first.said))

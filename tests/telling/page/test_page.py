@@ -232,6 +232,7 @@ def test_what_is_urgent_comes_before_the_session() -> None:
     assert "Order now: Doors, two, primed That was due by Fri 8 Jan. It comes Fri 22 Jan." in said
     assert "Promise missed by 7 days Promised by Sat 16 Jan." in said
     assert "Not recorded: Sat 2 Jan" in said
+    assert "tackfree did . --session --at 2027-01-02" in said and "tackfree lost . 2027-01-02" in said
     assert said.index("Not recorded") < said.index("Next:")
 
 

@@ -210,8 +210,8 @@ SECRET = "Qqq"
 
 
 def shown(text: str) -> Iterator[str]:
-    """What somebody reads or hears of a page: its texts and its labels."""
-    plain = re.sub(r"<(script|style)\b.*?</\1>", "", text, flags=re.DOTALL)
+    """What somebody reads or hears of a page: its texts and its labels; commands are the same in every language."""
+    plain = re.sub(r"<(script|style|code)\b.*?</\1>", "", text, flags=re.DOTALL)
     yield from re.findall(r'(?:aria-label|title)="([^"]*)"', plain)
     for words in re.findall(r'data-words="([^"]*)"', plain):
         yield from map(str, json.loads(html.unescape(words)).values())

@@ -167,7 +167,8 @@ def answers(folder: Path, job: str, *commands: str) -> Iterator[tuple[str, str]]
     for number, command in enumerate(commands):
         day = "2027-02-26" if number < 6 else "2027-03-06T13:00"
         more = () if command.startswith(("dry", "check")) else ("--as-of", day)
-        ran = run(*command.replace("job.yaml", str(folder / "job.yaml")).split(), *more)
+        words = [str(folder / word) if word in ("job.yaml", "plan.ics") else word for word in command.split()]
+        ran = run(*words, *more)
         assert ran.code == (job != PLAIN and command.startswith("plan")), ran.err
         text = f"{ran.out}\n{ran.err}".partition("Woher die Zahlen kommen")[0]
         if command.startswith("check"):

@@ -245,9 +245,7 @@ def _show_text(result: Change, asked: Asked) -> None:
         begun = [move.before.start for move in moves.moved]
         passed = [start for start in begun if any(span.start <= start < span.end for span in over)]
         partly = any(result.site.has_record_of(span) for span in over)
-        cause = teller.unrecorded(passed, partly=partly) or book.words.listing(
-            teller.because(entry.event) for entry in result.entries[:1]
-        )
+        cause = teller.unrecorded(passed, partly=partly) or teller.first_cause(result.entries, before, after)
         print(moves_brief(moves, after, cause, *look), end="")
         print(aftermath_brief(follows, after, *look), end="")
     for said in (*_another_order(result), *aftersaid(result.entries, before, after), *newly_learned(before, after)):

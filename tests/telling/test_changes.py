@@ -8,15 +8,28 @@ import pytest
 from rich.cells import cell_len
 
 from scheduler.model.basics import Span
+from scheduler.model.diary import Did, Entry
 from scheduler.model.learned import Lesson
 from scheduler.model.message import as_written
 from scheduler.model.moves import WorkEdit
 from scheduler.model.plan import Plan
+from scheduler.reading.jobfile import read_job_text
 from scheduler.telling.machine.plan import plan_json, schema_text
+from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.edits import what_was_edited
 from scheduler.telling.text.moves import moves_brief, moves_json, moves_text, what_moves
+from scheduler.telling.views.index import Book
 from tests.support.plans import at, hobby_room, plan, step, with_step, with_steps
 from tests.telling.texts import HOSTILE, shows_cleanly
+
+JOB = """\
+job: Room
+start: 2027-01-09
+zone: America/New_York
+hours: {on: Saturday, from: 9:00, to: 12:00}
+rooms: {room: {air: {day: 68 °F, night: 60 °F, humidity: 40 %}}}
+steps: {prime: {work: 1 h}}
+"""
 
 
 def test_nothing_moves_when_nothing_changed() -> None:
@@ -43,6 +56,23 @@ def test_a_late_delivery_moves_what_waits_for_it_and_nothing_else() -> None:
     )
     assert "  Hang the doors: Saturday 23 January, 09:00 → Saturday 30 January, 09:00\n" in text
     assert text.endswith("4 steps stay where they are.\n")
+
+
+def test_what_went_as_planned_is_no_cause_of_a_move() -> None:
+    """The primer went on as planned, the doors are hung on the day of the colour: that takes a day less, and no
+    record is called the cause of it. What ended later is one."""
+    before = hobby_room()
+    after = with_step(before, "hang-the-doors", "2027-01-17 13:00 16:00")
+    done = before.steps[0]
+    job = read_job_text(JOB, "job.yaml")
+    teller = Teller(job, {done.id: "Prime"}, face=Book(before).face)
+    later = tuple(Span(start, end + 30) for start, end in done.pieces)
+    as_planned, longer = (
+        Entry(line=1, at=done.end, event=Did(step=done.id, pieces=pieces)) for pieces in (done.pieces, later)
+    )
+    assert teller.first_cause([as_planned], before, after) == "that takes 1 day fewer on site"
+    assert teller.first_cause([as_planned], before, before) == ""
+    assert teller.first_cause([as_planned, longer], before, after).startswith("“Prime” ended ")
 
 
 def test_a_remedy_is_new_with_its_reason_and_goes_again() -> None:

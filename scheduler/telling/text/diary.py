@@ -26,6 +26,7 @@ from scheduler.model.diary import (
     name_in,
 )
 from scheduler.model.job import Job
+from scheduler.model.plan import Plan
 from scheduler.telling.dates import face_of
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
@@ -142,6 +143,24 @@ class Teller:
             case _:
                 said = self.says(event)
         return said
+
+    def first_cause(self, entries: Sequence[Entry], before: Plan, after: Plan) -> str:
+        """What moves a plan of what was just recorded: the first of it that went otherwise than planned. What went as
+        planned moves nothing; if the plan is another one all the same, it may take fewer days on site."""
+        done = {step.id: step.pieces for step in before.steps}
+        others = [
+            each.event
+            for each in entries
+            if not isinstance(each.event, Did) or each.event.pieces != done.get(each.event.step)
+        ]
+        if others:
+            return self.because(others[0])
+        fewer = len(self._days(before)) - len(self._days(after))
+        days = self._words.counted("day", fewer)
+        return self._words.tell("because.fewer days", days=days) if fewer > 0 else ""
+
+    def _days(self, plan: Plan) -> set[date]:
+        return {self.face.day(piece.start) for step in plan.steps for piece in step.pieces}
 
     def unrecorded(self, starts: Iterable[int], *, partly: bool) -> str:
         """As a cause: nothing is recorded of the work that was to begin then, or only a part of it is; empty where

@@ -1263,6 +1263,7 @@ TERMINAL: Mapping[str, str] = {
     "turned.later": "{pairs}: in der alten Folge würde die Arbeit {later} später enden.",
     "turned.days": "{pairs}: in der alten Folge wären es {days} mehr auf der Baustelle.",
     "turned.as soon": "{pairs}: die alte Folge wäre gleich schnell fertig und verschöbe mehr.",
+    "because.fewer days": "das braucht {days} weniger auf der Baustelle",
     "because.did": "{step} endete {when}",
     "because.left": "bei {step} bleiben {left}",
     "because.late": "{item} kommt {day}",

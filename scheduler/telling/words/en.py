@@ -1287,6 +1287,7 @@ TERMINAL: Mapping[str, str] = {
     "turned.later": "{pairs}: in the old order the work would end {later} later.",
     "turned.days": "{pairs}: in the old order it would take {days} on site more.",
     "turned.as soon": "{pairs}: the old order would end as soon, and move more.",
+    "because.fewer days": "that takes {days} fewer on site",
     "because.did": "{step} ended {when}",
     "because.left": "{step} has {left} to go",
     "because.late": "{item} comes {day}",

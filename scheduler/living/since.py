@@ -8,7 +8,7 @@ from scheduler.diary.kept import Kept, Seen
 from scheduler.living.site import Site
 from scheduler.model.asides import Since
 from scheduler.model.basics import Span
-from scheduler.model.diary import Did, Event, Note, Renamed, Undone, living
+from scheduler.model.diary import Note, Renamed, Undone, living, went_as_planned
 from scheduler.model.moves import StepMove
 from scheduler.model.plan import Plan
 from scheduler.wallclock import local_date
@@ -49,11 +49,9 @@ def since(site: Site, plan: Plan) -> Since | None:
         moved=tuple(moved),
         small=small,
         new=tuple(step.id for step in plan.steps if step.id not in seen.pieces),
-        causes=tuple(event for event in events if not _moves_nothing(event, seen)),
+        causes=tuple(
+            event
+            for event in events
+            if not isinstance(event, Note | Renamed | Undone) and not went_as_planned(event, seen.pieces)
+        ),
     )
-
-
-def _moves_nothing(event: Event, seen: Seen) -> bool:
-    """Whether an event is no cause of a move: a note, a new name, or work done just as the plan seen last had it."""
-    as_planned = isinstance(event, Did) and event.pieces == seen.pieces.get(event.step)
-    return as_planned or isinstance(event, Note | Renamed | Undone)

@@ -5,6 +5,7 @@ All moments are minutes (UTC). An entry is never changed: what was wrong is take
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal, TypeAlias
@@ -143,6 +144,11 @@ class Entry:
     reason: str = ""
     command: int | None = None
     tap: str = ""
+
+
+def went_as_planned(event: Event, planned: Mapping[str, tuple[Span, ...]]) -> bool:
+    """Whether an event says that a step was done just at the times that a plan had for it: that moves nothing."""
+    return isinstance(event, Did) and event.pieces == planned.get(event.step)
 
 
 def living(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:

@@ -33,11 +33,12 @@ from scheduler.planning.decode import raise_plan
 from scheduler.planning.encode import lower
 from scheduler.solver.decoding import Placer
 from scheduler.solver.problem import Placement, Result
-from scheduler.solver.proof.bound import latest_starts, lower_bound
+from scheduler.solver.proof.bound import latest_starts
 from scheduler.solver.search import search
 from scheduler.telling.machine.plan import plan_json
 from scheduler.telling.text.agenda import agenda
 from scheduler.verifying import verify
+from tests.support.bounds import lower_bound
 
 ROOMS = (
     *("kitchen", "dining room", "living room", "study", "hall", "landing"),

@@ -14,12 +14,13 @@ from scheduler.solver.conflicts import Stuck
 from scheduler.solver.energy import Supply, last_after, lateness
 from scheduler.solver.problem import Barrier, Lag, Option, Problem, Slot, Soil
 from scheduler.solver.proof import propagation as refuting
-from scheduler.solver.proof.bound import Prover, latest_starts, lower_bound
+from scheduler.solver.proof.bound import Prover, latest_starts
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.propagation import settle
 from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
 from scheduler.solver.search import search
 from tests.bench.oracle import ask
+from tests.support.bounds import lower_bound
 from tests.support.problems import SLOW_NIGHTS, problem, problems, slots, wait, work
 
 LATE = 900

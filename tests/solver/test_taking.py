@@ -8,8 +8,8 @@ from scheduler.model.basics import Span
 from scheduler.model.clock import DryClock
 from scheduler.solver.exact import Exact, Verdict
 from scheduler.solver.problem import Activity, Barrier, Closure, Hold, Lag, Placement, Problem, Promise, Thing
-from scheduler.solver.proof.bound import lower_bound
 from tests.bench.heldoracle import least
+from tests.support.bounds import lower_bound
 from tests.support.placement_check import faults, minutes_late
 from tests.support.problems import problem, slots, wait, work
 from tests.support.smallholds import small_problem

@@ -24,6 +24,7 @@ from scheduler.model.diary import (
     Undone,
     living,
     name_in,
+    went_as_planned,
 )
 from scheduler.model.job import Job
 from scheduler.model.plan import Plan
@@ -148,11 +149,7 @@ class Teller:
         """What moves a plan of what was just recorded: the first of it that went otherwise than planned. What went as
         planned moves nothing; if the plan is another one all the same, it may take fewer days on site."""
         done = {step.id: step.pieces for step in before.steps}
-        others = [
-            each.event
-            for each in entries
-            if not isinstance(each.event, Did) or each.event.pieces != done.get(each.event.step)
-        ]
+        others = [each.event for each in entries if not went_as_planned(each.event, done)]
         if others:
             return self.because(others[0])
         fewer = len(self._days(before)) - len(self._days(after))

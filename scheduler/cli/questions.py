@@ -134,13 +134,7 @@ def beginning(folder: Path, zone: ZoneInfo, as_of: str | None) -> Answers:
 
 
 def _in_feet(zone: str) -> bool:
-    """Whether the zone is one of a country that measures in feet, by the table of zones; where none is told, too."""
-    from importlib.resources import files
+    """Whether feet are usual in the country of the zone; where a machine keeps the time of no country, too."""
+    from scheduler.reading.zonenames import in_fahrenheit
 
-    try:
-        table = files("tzdata").joinpath("zoneinfo", "zone.tab").read_text("utf-8")
-    except (ModuleNotFoundError, OSError):
-        table = ""
-    rows = [line.split("\t") for line in table.splitlines() if not line.startswith("#")]
-    countries = {row[0] for row in rows if len(row) > 2 and row[2] == zone}
-    return bool(countries & {"US", "LR", "MM"}) or zone in ("UTC", "Etc/UTC")
+    return in_fahrenheit(zone) or zone in ("UTC", "Etc/UTC")

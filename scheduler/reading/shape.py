@@ -266,8 +266,8 @@ class JobShape(Shape):
     job: s.Text = must("The name of the job.")
     start: s.Moment = must("Nothing is planned before this day, or this time of that day.")
     zone: s.Zone = must("The time zone by its IANA name, such as `America/Denver`.")
-    measures: s.Measures = Field(
-        default="US", description="What the plan prints: US or metric. Either may be written."
+    measures: s.Measures | None = key(
+        "What the plan prints: US or metric; that of the country of the zone, if left out. Either may be written."
     )
     language: s.Language = Field(
         default=ENGLISH,

@@ -54,7 +54,7 @@ from scheduler.reading.shape import (
     StepShape,
     WarmedShape,
 )
-from scheduler.reading.zonenames import country_of
+from scheduler.reading.zonenames import country_of, in_fahrenheit
 from scheduler.wallclock import at_local
 
 SMALLEST_PIECE = 30
@@ -76,13 +76,14 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
     scope = scope_of(shape, at, _changes(shape, at))
     only_room = slug(next(iter(shape.rooms))) if len(shape.rooms) == 1 else ""
     in_room = {part.id: part.room for part in scope.parts} if scope else {}
+    metric = shape.measures == "metric" if shape.measures else not in_fahrenheit(shape.zone)
     return Job(
         id=slug(shape.job) or "job",
         name=shape.job,
         zone=shape.zone,
         start=at_local(day, minute, zone),
-        metric=shape.measures == "metric",
-        clock24=shape.measures == "metric" if shape.clock is None else shape.clock,
+        metric=metric,
+        clock24=metric if shape.clock is None else shape.clock,
         hours=tuple(_hours(rule, at.key(("hours", number, "until"))) for number, rule in enumerate(shape.hours)),
         quiet=tuple(_quiet(rule) for rule in shape.quiet_hours or ()),
         away=tuple(

@@ -33,14 +33,25 @@ _OTHER_NAMES = {
 
 _OLD_ZONES = {"US": "US", "Canada": "CA", "Australia": "AU", "Brazil": "BR", "Chile": "CL", "Mexico": "MX"}
 _OLD_ZONES |= {"GB": "GB", "GB-Eire": "GB", "Eire": "IE", "NZ": "NZ", "Poland": "PL", "Portugal": "PT", "Japan": "JP"}
+_OLD_ZONES |= dict.fromkeys(("EST5EDT", "CST6CDT", "MST7MDT", "PST8PDT", "HST", "Navajo"), "US")
 """Zones by names of before 1993, or what they begin with, and their countries (file `backward` of the tz database,
 from memory)."""
+
+_FAHRENHEIT = frozenset({"US", "AS", "GU", "MP", "PR", "UM", "VI", "BS", "BZ", "KY", "PW"})
+"""The countries that tell the air in °F: the United States, by Unicode Technical Standard #35, part 2 (General),
+"Measurement System Data" (2024), with Puerto Rico and the four others that the table there has for the temperature
+alone; the other territories of the United States by their codes in iso3166.tab (common practice, no source)."""
 
 
 def country_of(zone: str) -> str | None:
     """The country (ISO 3166-1, two letters) whose time a zone is; None if no table says it, as of `Etc/UTC`."""
     known = {row[2]: row[0] for row in _rows("zone.tab")}
     return known.get(zone) or _OLD_ZONES.get(zone.partition("/")[0] if "/" in zone else zone)
+
+
+def in_fahrenheit(zone: str) -> bool:
+    """Whether °F, feet and a clock of 12 hours are usual in the country of a zone; False where no table knows it."""
+    return country_of(zone) in _FAHRENHEIT
 
 
 def country_said(name: str) -> str | None:

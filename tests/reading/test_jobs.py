@@ -210,6 +210,32 @@ def test_the_clock_is_its_own_choice() -> None:
     assert read_job_text(changed(("clock: 12 h", "clock: 24 h")), "j").clock24 is True
 
 
+@pytest.mark.parametrize(
+    ("zone", "metric"),
+    [
+        ("America/New_York", False),
+        ("Pacific/Honolulu", False),
+        ("America/Puerto_Rico", False),
+        ("US/Central", False),
+        ("America/Belize", False),
+        ("Europe/Berlin", True),
+        ("Europe/London", True),
+        ("America/Toronto", True),
+        ("Asia/Yangon", True),
+        ("UTC", True),
+    ],
+)
+def test_what_is_printed_is_what_the_country_of_the_zone_uses(zone: str, metric: bool) -> None:
+    """°F and 12 h where the country tells its air so (Unicode Technical Standard #35, part 2: US; temperature: BS BZ
+    KY PR PW), °C and 24 h elsewhere; what the person says comes first."""
+    text = without("measures").replace("clock: 12 h\n", "")
+    text = text.replace("zone: America/Denver", f"zone: {zone}")
+    left_out = read_job_text(text, "j")
+    assert (left_out.metric, left_out.clock24) == (metric, metric)
+    said = read_job_text(f"{text}measures: {'US' if metric else 'metric'}\n", "j")
+    assert (said.metric, said.clock24) == (not metric, not metric)
+
+
 def test_a_colour_may_be_followed_by_its_name() -> None:
     """A colour ends when its tape is off: its name alone will do; a stage is that of its last coat."""
     step = "  hang:\n    room: hall\n    work: 1 h\n    follows:\n      - chalk white\n      - deep green: use\n"

@@ -36,9 +36,6 @@ class Judged:
     least: tuple[int, int] | None
 
 
-Box = Mapping[str, Sequence[int]]
-"""Which modes each step may still have: the ways to give each of them one of these."""
-
 Part = Mapping[str, Sequence[int]]
 """Which modes each step may still have: all ways to give each of them one of these."""
 

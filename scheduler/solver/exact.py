@@ -85,6 +85,13 @@ class Exact:
             placer.mends = MENDS
         return placers
 
+    @cached_property
+    def in_turns(self) -> Placer:
+        """What places with everything taken apart that pauses, its middle cut as one likes."""
+        placer = Placer(self.apart.relaxed)
+        placer.mends = MENDS
+        return placer
+
     @property
     def nodes(self) -> int:
         """How many nodes it has looked at."""
@@ -93,7 +100,9 @@ class Exact:
     @property
     def placed(self) -> int:
         """Activities placed so far."""
-        return sum(placer.placements for placer in self.__dict__.get("placers", ()))
+        built = self.__dict__  # they are made when they are first asked
+        placers = [*built.get("placers", ()), *(built[name] for name in ("in_turns",) if name in built)]
+        return sum(placer.placements for placer in placers)
 
     @property
     def contradicts(self) -> bool:
@@ -232,6 +241,20 @@ class Exact:
             outcome = self.placers[1].place([*rank, *firsts], options=options, not_before=held, not_ended=until)
             if isinstance(outcome, Placement) and self._keeps(outcome):
                 return outcome
+        return self._in_turns(state, options, late)
+
+    def _in_turns(self, state: State, options: tuple[int, ...] | None, rank: Sequence[float]) -> Placement | None:
+        """What pauses goes on as late as the node allows, one of all that pause at a time, and the others around it:
+        so two take turns beside what else runs, which no order of starts alone leads to."""
+        least = {i: at for i, at in enumerate(state.start[FORE]) if at > LONG_AGO}
+        for parts in self.apart.parts:
+            late = {i: -state.end[BACK][i] for i in parts[1:]}
+            if not late or any(at < least.get(i, at) for i, at in late.items()):
+                continue
+            outcome = self.in_turns.place(rank, options=options, not_before={**least, **late})
+            found = self.apart.together(outcome) if isinstance(outcome, Placement) else None
+            if found is not None and self._keeps(found):
+                return found
         return None
 
     def _remedied(self, missed: frozenset[Wait]) -> Placement | Verdict | None:

@@ -19,7 +19,7 @@ from dataclasses import replace
 from random import Random
 
 from scheduler.model.watch import SoFar, Watch
-from scheduler.solver.activity_lists import by_latest_starts, in_pieces
+from scheduler.solver.activity_lists import by_latest_starts, in_pieces, served
 from scheduler.solver.beam.search import Filling
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.deadlock import blocked
@@ -53,6 +53,9 @@ FEW = 16
 
 FEW_NODES, MOST_NODES = 100, 1_500
 """On how many nodes that exact search draws conclusions at most: at a glance, and where glances tell nothing."""
+
+EXACTLY = 0.5
+"""How much of the effort that is left one such search takes at most."""
 
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
@@ -222,7 +225,7 @@ class Search:
             return
         found = self._exactly(Exact(self.problem) if self.thorough else Exact(self.problem, FEW_STATES))
         if isinstance(found, Placement):
-            self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+            self._take(found)
         elif found is Verdict.REFUTED:
             self.hopeless = self.refuted = True
         else:
@@ -272,15 +275,27 @@ class Search:
         if best is None or self._done():
             return False
         by, grace = (self.prover.last, aim) if late else (aim, best.aim.late)
-        nodes = min((self.effort - self.spent) // (STATE * size), nodes)
+        nodes = min(int((self.effort - self.spent) * EXACTLY / (STATE * size)), nodes)
         found = self._exactly(Exact(self.problem, max(nodes, 1), by=by, grace=grace))
         if isinstance(found, Placement):
-            self.pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+            self._take(found)
         elif found is Verdict.REFUTED and late:
             self.late = aim + 1
         elif found is Verdict.REFUTED:
             self._refuted(aim)
         return found is not Verdict.UNKNOWN
+
+    def _take(self, found: Placement) -> None:
+        """Keep what the exact search found: any placement of what it looked for, in which much may lie later than it
+        must. So it is served once more in its order, no earlier only where something is taken that is promised back;
+        and while a promise is broken, that is taken later as far as it goes.
+        """
+        pools, problem = self.pools, self.problem
+        pools.take(found, [float(spans[0].start) if spans else 0.0 for spans in found.pieces])
+        takers = {problem.holds[number].taker for promise in problem.promises for number in promise.holds}
+        held = {i: found.pieces[i][0].start for i in takers if found.pieces[i] and not problem.activities[i].fixed}
+        pools.fore(served(problem, found.pieces), found.options, not_before=held)
+        take_later(pools, min(pools.placed + ROUND, self.effort))
 
     def _exactly(self, exact: Exact) -> Placement | Verdict:
         """What a short exact search says, counted like all else: also what contradicts itself at first sight has been

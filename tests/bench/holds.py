@@ -7,8 +7,8 @@ Reads every .json of a folder (the format is that of the instances: things with 
 event that gives back, appointments, promises; times as "day hh:mm"), plans it, checks the placement, and holds the
 minutes by which promises are broken, and then the finish, against the optimum that stands in the file. Of several
 modes of an activity the planner's own choice is made (`planning.hands.best_modes`), each way judged with a share of
-the effort. Prints a line for each instance,
-and last one JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}.
+the effort. Of an instance that contradicts itself the entries that do are compared as well. Prints a line for each
+instance, and last one JSON line: {"instances", "optimum", "proven", "wrong", "refused", "seconds"}.
 
 Or makes random jobs (`heldjobs`), and holds what it finds against what the oracle proves (`heldoracle`) in at most S
 of its own deterministic seconds for each of the two aims. With a file its answers are kept there, a line of JSON
@@ -33,6 +33,7 @@ from scheduler.model.clock import DryClock
 from scheduler.planning.hands import Judged, Part, best_modes
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.exact import nothing_better
+from scheduler.solver.infeasible_subset import Entry, conflicts
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import (
     Activity,
@@ -300,6 +301,33 @@ class Counted:
         return seconds
 
 
+def contradicting(case: Case, held: Held, stuck: int) -> tuple[set[str], bool] | None:
+    """The waits, windows and holds of an instance that cannot hold together, said as in its file, and whether each of
+    them was seen to be needed; None if that is not known. Activities, hours and what is closed are taken for granted.
+    A wait goes with its window, as in a job file.
+    """
+    problem = held.problem
+    own = [*case["activities"], *case.get("appointments", {})]
+    things = list(case.get("things", {}))
+    said: dict[Entry, str] = {}
+    for number, wait in enumerate(case.get("waits", ())):
+        before, after = own.index(wait["before"]), own.index(wait["after"])
+        pair = f"{wait['before']} -> {wait['after']}"
+        said[Entry("follow", after, before)] = f"waits[{number}]: {pair}"
+        if "within" in wait and "remedy" not in wait:
+            said[Entry("limit", after, before)] = f"waits[{number}].within: {pair}"
+    for number, hold in enumerate(case.get("holds", ())):
+        if hold.get("by") is not None:
+            named = Entry("keep", own.index(hold["by"]), things.index(hold["thing"]))
+            said[named] = f"holds[{number}]: {hold['id']}"
+    found = conflicts(problem, list(said), stuck, lambda _: problem.slots)
+    if not found:
+        return None
+    windows = {(entry.activity, entry.other) for entry in found[0].entries if entry.kind == "limit"}
+    apart = (e for e in found[0].entries if e.kind != "follow" or (e.activity, e.other) not in windows)
+    return {said[entry] for entry in apart}, found[0].certain
+
+
 def of_file(case: Case) -> Least:
     """What stands in the file of an instance."""
     optimum = case["optimum"]
@@ -323,7 +351,10 @@ def main() -> None:
     for file in sorted(options.folder.glob("*.json")) if options.folder is not None else ():
         if options.only in file.stem:
             case = json.loads(file.read_text(encoding="utf-8"))
-            counted.take(file.stem, asked(case), options.effort, of_file(case))
+            held = asked(case)
+            counted.take(file.stem, held, options.effort, of_file(case))
+            if "conflict" in case:
+                _compare_sets(case, held)
     shares = []
     known = _kept(options.answers)
     for seed in range(options.first, options.first + options.generated):
@@ -338,6 +369,15 @@ def main() -> None:
             shares.append(seconds / max(known[seed].seconds, 0.001))
     compared = {"median of the oracle's time": round(median(shares), 2)} if shares else {}
     print(json.dumps({**asdict(counted), "seconds": round(counted.seconds, 1), **compared}))
+
+
+def _compare_sets(case: Case, held: Held) -> None:
+    """Print which entries are named that contradict each other, beside those of the file."""
+    outcome = search(held.problem, EFFORT)
+    theirs = {said for said in case["conflict"] if not said.endswith(".closed")}
+    ours = contradicting(case, held, outcome.activity) if isinstance(outcome, Stuck) else None
+    same = ours is not None and ours == (theirs, True)
+    print(f"{'':28} {'the same set' if same else f'ANOTHER SET: {ours} instead of {theirs}'}", flush=True)
 
 
 def _kept(file: Path | None) -> dict[int, Least]:

@@ -7,7 +7,7 @@ from hypothesis import assume, given, settings
 
 from scheduler.model.basics import Span
 from scheduler.solver.exact import Exact, Verdict
-from scheduler.solver.problem import Lag, Placement, Problem
+from scheduler.solver.problem import Lag, Placement, Problem, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, FIRST_LOOK, VAIN, Search
 from tests.bench.oracle import ask
 from tests.support.placement_check import faults
@@ -31,6 +31,21 @@ def test_what_pauses_is_not_cut_too_small_to_be_done_in_time() -> None:
     answer = Exact(fine, by=220).run()
     assert isinstance(answer, Placement)
     assert answer.finish == 220
+
+
+def test_two_that_pause_take_turns_beside_a_third() -> None:
+    """Two people; 130 and 125 minutes that may pause, in pieces of 40 at least, and 70 in one piece from minute 40:
+    325 minutes of two people are 163 at least, and that is reached by the wrap-around rule (R. McNaughton,
+    "Scheduling with deadlines and loss functions", Management Science 6, 1959, from memory): the first 0-40 and
+    73-163, the second 0-73 and 110-162, the third 40-110. Served in any order, as early as can be, they end later.
+    """
+    hours = (Slot(0, 1000, (2,)),)
+    asked = problem([work(130, 40), work(125, 40), work(70, release=40)], slots=hours)
+    assert Exact(asked, by=162).run() is Verdict.REFUTED
+    answer = Exact(asked, by=163).run()
+    assert isinstance(answer, Placement)
+    assert answer.finish == 163
+    assert faults(asked, answer) == []
 
 
 @settings(max_examples=60)

@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
+from scheduler.model.basics import Span
 from scheduler.solver.conflicts import Stuck
-from scheduler.solver.problem import Hold, Lag, Problem, Promise, Result, Slot, Thing
+from scheduler.solver.problem import Hold, Lag, Placement, Problem, Promise, Result, Slot, Thing
 from scheduler.solver.search import Search, search
 from tests.bench.heldjobs import held_job
 from tests.support.placement_check import faults, minutes_late
@@ -86,6 +87,29 @@ def test_what_is_out_of_use_is_taken_later() -> None:
     answer = planned(question)
     assert (late(question, answer), answer.placement.finish) == ([0], 2060)
     assert answer.placement.pieces[0][0].start == 40
+
+
+def test_what_an_exact_search_found_is_drawn_together() -> None:
+    """It finds any placement that breaks as few minutes as were asked for: here what is promised to be out for 1,500
+    minutes is taken at 0 and given back at 2060, and a shelf of 60 is made last, at 4000. Served once more, all
+    four are done on one day each of the first four, by 3060; and the thing is taken as late as its day lets it be, at
+    40 of it: 520 minutes too long instead of 560."""
+    out = Promise(holds=(0,), at_most=1500)
+    question = problem(
+        [work(60), work(60), work(60), work(60)],
+        [wait(0, 1), wait(1, 2, 800)],
+        slots=DAYS,
+        things=(Thing(1),),
+        holds=(Hold(thing=0, places=1, taker=0, giver=2),),
+        promises=(out,),
+    )
+    pieces = tuple((Span(start, start + 60),) for start in (0, 1040, 2000, 4000))
+    seeking = Search(question, 20_000)
+    seeking._take(Placement(pieces=pieces, options=()))
+    best = seeking.pools.best
+    assert best is not None
+    assert best.placement.finish == 3060
+    assert minutes_late(question, best.placement) == [520]
 
 
 def test_how_long_it_must_be_out_is_proven() -> None:

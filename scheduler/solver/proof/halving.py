@@ -46,6 +46,8 @@ class Apart:
         cut = {i for i, parts in enumerate(self.parts) if len(parts) > 1}
         for i in cut:
             activity, spans = self.problem.activities[i], pieces[i]
+            if any(span.minutes < (activity.smallest or 0) for span in spans):
+                return None
             held = ready.of(activity.hold)[spans[-1].end]
             if activity.fit is not None and next_fit(activity.fit, spans[0].start, held) is not None:
                 return None

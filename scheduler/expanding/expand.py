@@ -13,7 +13,7 @@ from scheduler.expanding.colours import add_colour, cycle_ids, follow_with_colou
 from scheduler.expanding.draft import Draft
 from scheduler.expanding.dust import wipe_up_dust
 from scheduler.expanding.follows import follow
-from scheduler.expanding.keeps import find_keeps_too_late, find_never_taken, settle_keeps
+from scheduler.expanding.keeps import find_keeps_too_late, find_never_taken, settle_keeps, take_heaters
 from scheduler.expanding.order import as_network, find_circles, sequence
 from scheduler.expanding.steps import add_step, find_material
 from scheduler.expanding.visits import follow_with_visits, is_of_visit, name_visits, visits_of
@@ -71,6 +71,7 @@ def expand_as_far(job: Job, trade: Trade, doubts: Doubts = NO_DOUBTS) -> Expande
     _change_tasks_of_colours(draft)
     _find_idle_dry_times(draft)
     settle_keeps(draft)
+    take_heaters(draft)
     if not clashing:
         _find_circles_and_dust(draft)
     if draft.faults or doubts != NO_DOUBTS:

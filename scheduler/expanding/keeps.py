@@ -13,6 +13,23 @@ from scheduler.model.material import WINDOW_END
 from scheduler.model.names import coat_of, meant
 
 
+def take_heaters(draft: Draft) -> None:
+    """What lays a film in a room that is warmed in turn takes what warms it until the film may be left; or, where no
+    such stage is known of it, while it works."""
+    in_turn = draft.job.warmed_in_turn
+    heaters = {
+        room.id: room.warmed.takes for room in draft.job.rooms if room.warmed is not None and room.id in in_turn
+    }
+    for name, task in draft.tasks.items():
+        film, thing = task.film, heaters.get(task.room)
+        if film is None or thing is None or thing in dict(task.takes):
+            continue
+        material = draft.trade.material(film.material)
+        stage = material.limits.hold_until if material is not None and material.limits is not None else None
+        keeps = (*task.keeps, Keep(thing=thing, count=1, stage=stage)) if stage is not None else task.keeps
+        draft.tasks[name] = replace(task, takes=(*task.takes, (thing, 1)), keeps=keeps)
+
+
 def settle_keeps(draft: Draft) -> None:
     """Put the ids of tasks where the file names steps; each mistake becomes a fault where it stands.
 

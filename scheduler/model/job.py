@@ -394,3 +394,15 @@ class Job:
     pace_said: tuple[tuple[str, float], ...] = ()
     language: str = ENGLISH
     place: Place | None = None
+
+    @property
+    def warmed_in_turn(self) -> frozenset[str]:
+        """The rooms that are warmed in turn: there are fewer of what warms them than rooms that it warms."""
+        places = {thing.id: thing.count for thing in self.things}
+        by_thing: dict[str, list[str]] = {}
+        for room in self.rooms:
+            if room.warmed is not None and room.warmed.takes:
+                by_thing.setdefault(room.warmed.takes, []).append(room.id)
+        return frozenset(
+            name for thing, rooms in by_thing.items() if len(rooms) > places.get(thing, len(rooms)) for name in rooms
+        )

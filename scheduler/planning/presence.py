@@ -76,12 +76,24 @@ def presence_of(
     job: Job, steps: Sequence[PlannedStep], sessions: Iterable[Session], stays: Sequence[Stay]
 ) -> Presence:
     """When a plan has somebody in each room that is warmed for that: in each session from the first step there until
-    the last is done, or nobody has to stay any more."""
+    the last is done, or nobody has to stay any more; in rooms that are warmed in turn, while it is this one's."""
     return {
-        room.id: union(span for span, _ in in_sessions(room, steps, sessions, stays))
+        room.id: union(
+            beside_heater(room, steps, stays)
+            if room.id in job.warmed_in_turn
+            else (span for span, _ in in_sessions(room, steps, sessions, stays))
+        )
         for room in job.rooms
         if room.warmed is not None
     }
+
+
+def beside_heater(room: Room, steps: Sequence[PlannedStep], stays: Sequence[Stay]) -> Iterator[Span]:
+    """When what warms several rooms in turn warms this one: while somebody lays a film there, or stays with it."""
+    for step in steps:
+        if step.room == room.id and room.warmed is not None and room.warmed.takes in dict(step.takes):
+            yield from step.pieces
+    yield from (Span(stay.start, stay.until) for stay in stays if stay.room == room.id)
 
 
 def in_sessions(
@@ -105,8 +117,10 @@ def in_sessions(
 def warming(
     job: Job, steps: Sequence[PlannedStep], sessions: Sequence[Session], stays: Sequence[Stay]
 ) -> Iterator[tuple[str, Taken]]:
-    """The things that warm rooms, each time somebody is there, by the step that ends last."""
+    """The things that warm rooms, each time somebody is there, by the step that ends last. Where rooms are warmed in
+    turn, the steps take them."""
+    in_turn = job.warmed_in_turn
     for room in job.rooms:
-        if room.warmed is not None and room.warmed.takes:
+        if room.warmed is not None and room.warmed.takes and room.id not in in_turn:
             for span, name in in_sessions(room, steps, sessions, stays):
                 yield room.warmed.takes, Taken(start=span.start, until=span.end, by=name, amount=1)

@@ -92,8 +92,8 @@ def things_are_there(book: Book) -> Iterator[Fault]:
 
 
 def heaters_are_there(book: Book) -> Iterator[Fault]:
-    """What warms a room while somebody is there is a shared thing, one for each room that it warms, beside those that
-    steps take.
+    """What warms a room while somebody is there is a shared thing. Fewer than the rooms that it warms do so in turn;
+    where a step takes it as well, there is one for each room beside that.
     """
     owned = {slug(name): count for name, count in (book.job.things or {}).items()}
     steps: dict[str, int] = {}
@@ -108,7 +108,7 @@ def heaters_are_there(book: Book) -> Iterator[Fault]:
         yield from book.unknown(thing, here, "shared thing", "shared things")
         rooms[slug(thing)] = rooms.get(slug(thing), 0) + 1
         there, asked = owned.get(slug(thing)), rooms[slug(thing)] + steps.get(slug(thing), 0)
-        if there is not None and asked > there:
+        if there is not None and asked > there and slug(thing) in steps:
             what = f"{asked} of `{thing}` are asked for, by rooms and a step"
             said = f"{what}, and there {'is' if there == 1 else 'are'} {there}"
             yield Fault(book.at.value(here), said, "add to `shared things`, or leave `takes` out")

@@ -32,7 +32,10 @@ def somebody_there(ledger: Ledger) -> Found:
     for room in ledger.job.rooms:
         if room.warmed is None or room.there is None:
             continue
-        real = union(span for span, _ in presence(ledger, room.id))
+        if room.id in ledger.job.warmed_in_turn:
+            real = union(_by_the_heater(ledger, room.id, room.warmed.takes))
+        else:
+            real = union(span for span, _ in presence(ledger, room.id))
         ahead = [Span(max(span.start, ledger.facts.now), min(span.end, ledger.plan.finish)) for span in room.there]
         missing = without(ahead, real)
         if missing:
@@ -40,11 +43,21 @@ def somebody_there(ledger: Ledger) -> Found:
 
 
 def warming(ledger: Ledger) -> Iterator[tuple[str, tuple[Span, int, PlannedStep]]]:
-    """The things that warm rooms: each time somebody is there, one of them, by the step that ends last."""
+    """The things that warm rooms: each time somebody is there, one of them, by the step that ends last. What warms
+    several in turn the steps take themselves."""
     for room in ledger.job.rooms:
-        if room.warmed is not None and room.warmed.takes:
+        if room.warmed is not None and room.warmed.takes and room.id not in ledger.job.warmed_in_turn:
             for span, step in presence(ledger, room.id):
                 yield room.warmed.takes, (span, 1, step)
+
+
+def _by_the_heater(ledger: Ledger, room: str, heater: str) -> Iterator[Span]:
+    """When what warms several rooms in turn stands in one: at a step that takes it, and beside its film until that
+    may be left alone."""
+    for step, task in ledger.known():
+        if step.room == room and heater in dict(task.takes):
+            yield from step.pieces
+            yield from (span for span, _ in _beside(ledger, step, task.id, room))
 
 
 def presence(ledger: Ledger, room: str) -> Iterator[tuple[Span, PlannedStep]]:

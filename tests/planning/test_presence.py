@@ -142,6 +142,54 @@ def test_the_heater_is_taken_while_somebody_is_there() -> None:
     assert spans == [(session.start, session.end) for session in plan.sessions]
 
 
+TWO = ALONE.replace(
+    "steps:\n",
+    """\
+  cellar:
+    air: {day: 5 °C, night: 5 °C, humidity: 60 %}
+    while somebody is there: {temperature: 18 °C, humidity: 50 %, takes: heater}
+steps:
+  sweep: {work: 30 min, room: cellar}
+  prime below: {work: 1 h, room: cellar, lays: acrylic-bonding-primer}
+""",
+).replace("prime: {", "prime: {room: garage, ")
+"""One heater for two rooms."""
+
+
+def test_one_heater_warms_two_rooms_in_turn() -> None:
+    """It stands beside the first film until that may be left, then at the second; what lays no film waits for none of
+    it. With two of them both films are laid one after the other."""
+    whole = made(TWO)
+    plan = whole.plan
+    heater = next(thing for thing in plan.things if thing.thing == "heater")
+    (first, second) = heater.taken
+    assert {first.by, second.by} == {"prime", "prime-below"}
+    assert [(stay.step, stay.until) for stay in plan.stays] == [(each.by, each.until) for each in heater.taken]
+    assert first.until <= second.start == plan.step(second.by).start
+    assert plan.step("sweep").start < first.until
+    assert broken(plan, whole) == set()
+    both = made(TWO.replace("heater: 1}", "heater: 2}")).plan
+    assert both.finish < plan.finish
+    assert both.finish == minute("2027-01-09 10:30")
+
+
+def test_a_film_where_the_heater_is_not_breaks_a_rule() -> None:
+    """The second film laid while the heater is still beside the first: more of it is taken than there is."""
+    whole = made(TWO)
+    first, second = (whole.plan.step(each.by) for each in whole.plan.things[0].taken)
+    early = Span(first.end, first.end + second.labour)
+    steps = tuple(replace(step, pieces=(early,)) if step.id == second.id else step for step in whole.plan.steps)
+    assert "things kept" in broken(replace(whole.plan, steps=steps), whole)
+
+
+def test_in_the_gap_the_session_says_beside_what_to_stay() -> None:
+    """There is nothing to do, and still somebody is there: the row says so instead."""
+    book = Book(made(TWO).plan)
+    rows = [line.whole for line in session_lines(book, book.sessions[0])]
+    assert sum("may be left alone once it can be recoated" in row for row in rows) == 2
+    assert not any("nothing to do yet" in row for row in rows)
+
+
 def test_somebody_stays_with_each_film_of_the_example() -> None:
     """Patches, primer and two coats, each in a session that lasts until the film may be left."""
     job, trade = read(Path(__file__).parents[2] / "examples" / "heated-garage" / "job.yaml")

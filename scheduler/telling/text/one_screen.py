@@ -14,7 +14,7 @@ from string import ascii_lowercase
 
 from scheduler.model.asides import Asides
 from scheduler.model.message import Message
-from scheduler.model.plan import Plan, PlannedStep, Session
+from scheduler.model.plan import Plan, PlannedStep, Session, Stay
 from scheduler.telling.text.agenda import beatable, minutes_left
 from scheduler.telling.text.learned import contradictions, learned_words
 from scheduler.telling.text.sheet import LEAST_WIDTH, Line, Sheet
@@ -409,14 +409,19 @@ class _Screen:
         wide = max((columns(self._time(todo.start)) for todo in found.todo), default=0)
         to_do = [todo for todo in found.todo if not todo.done]
         most = len(to_do) if tight < _ONE_ROW or len(to_do) <= _STEPS + 1 else _STEPS
-        for todo in to_do[:most]:
-            yield self._todo(todo, len(rooms) > 1, wide)
+        lines = [(todo.start, self._todo(todo, len(rooms) > 1, wide)) for todo in to_do[:most]]
+        until = to_do[most].start if to_do[most:] else found.session.end
+        lines += [
+            (free.start, self._beside(free.start, stay, found.session, wide))
+            for free, stay in book.waits_beside(found.session)
+            if self.book.plan.as_of < free.end <= until
+        ]
+        yield from (line for _, line in sorted(lines, key=lambda each: each[0]))
         if to_do[most:]:
             yield self._rest_of_session(to_do[most:], wide)
-        stay = book.stay_after(found.session)
-        if stay is not None:
-            first = f"{' ' * _LABEL}{self._time(stay.start):>{wide}}  "
-            yield Line(book.say(stay_said(book, stay, found.session)), first, " " * (_LABEL + wide + 4), "step")
+        last = book.stay_after(found.session)
+        if last is not None:
+            yield self._beside(last.start, last, found.session, wide)
         yield from self._cautions(found, tight)
         leaving = [self._film(wet, found.session.end) for wet in wet_after(book, found.session)]
         if leaving:
@@ -446,6 +451,11 @@ class _Screen:
             rest=f"{indent}{' ' * (wide + 4)}",
             kind="step",
         )
+
+    def _beside(self, since: int, stay: Stay, session: Session, wide: int) -> Line:
+        """Somebody stays beside a film, with nothing else to do."""
+        first = f"{' ' * _LABEL}{self._time(since):>{wide}}  "
+        return Line(self.book.say(stay_said(self.book, stay, session)), first, " " * (_LABEL + wide + 4), "step")
 
     def _rest_of_session(self, todo: Sequence[Todo], wide: int) -> Line:
         """What is left of the session, from when on, with the letters of all its cautions."""
@@ -515,7 +525,8 @@ class _Screen:
         if not steps:
             return
         titles = [*self._waited_for(steps[0]), *map(self.book.title, steps)]
-        widths = range(max(map(columns, titles)), _LEGIBLE - 1, -1)
+        longest = max(map(columns, titles))
+        widths = (longest, *range(longest - 1, _LEGIBLE - 1, -1))
         cut = ([shortened(title, most) for title in titles] for most in widths)
         lines = (self._label("end", " > ".join(each)) for each in chain(cut, self._without_the_middle(titles)))
         for line in lines:

@@ -122,6 +122,23 @@ class Book:
         """The films with which somebody stays in a session."""
         return tuple(stay for stay in self.plan.stays if session.start < stay.start <= session.end)
 
+    def staying(self, session: Session, free: Span) -> Stay | None:
+        """The film beside which somebody stays in a gap between two steps of a session, the longest one; None if
+        beside none."""
+        stays = [stay for stay in self.stays(session) if stay.start <= free.start < stay.until]
+        return max(stays, key=lambda stay: (stay.until, stay.step), default=None)
+
+    def waits_beside(self, session: Session) -> Iterator[tuple[Span, Stay]]:
+        """The gaps between the steps of a session in which somebody stays beside a film, and that film."""
+        busy: int | None = None
+        for piece in self.pieces(session):
+            if busy is not None and piece.span.start > busy:
+                free = Span(busy, piece.span.start)
+                stay = self.staying(session, free)
+                if stay is not None:
+                    yield free, stay
+            busy = max(piece.span.end, busy or piece.span.end)
+
     def stay_after(self, session: Session) -> Stay | None:
         """The film for which somebody stays longest when all work of a session is done; None if for none."""
         last = max((piece.span.end for piece in self.pieces(session)), default=session.end)

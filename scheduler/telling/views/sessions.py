@@ -89,7 +89,9 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
     for piece in pieces:
         if piece.span.start - busy_until >= WORTH_A_ROW:
             free = Span(busy_until, piece.span.start)
-            yield from _around_breaks(book, free, _free_words(book, *free), _waited_for(book, piece, busy_until))
+            beside = book.staying(session, free)
+            words = book.say(stay_said(book, beside, session)) if beside is not None else _free_words(book, *free)
+            yield from _around_breaks(book, free, words, _waited_for(book, piece, busy_until))
         yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     stay = book.stay_after(session)

@@ -127,6 +127,7 @@ def faults_of(message: Message) -> list[str]:
     return wrong
 
 
+@pytest.mark.long
 def test_every_message_keeps_the_rules() -> None:
     """Plain words, one line, no full stop at its end, and what would be right."""
     wrong = [f"{', '.join(faults)}: {message}" for message in messages() if (faults := faults_of(message))]
@@ -189,6 +190,7 @@ def brought_to_light() -> frozenset[str]:
     return frozenset(said)
 
 
+@pytest.mark.long
 def test_what_comes_to_light_keeps_the_rules() -> None:
     """Filled in as well: no word of programmers outside of quotes, one end, one line."""
     found = brought_to_light()

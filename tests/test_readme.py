@@ -32,6 +32,7 @@ def links(text: str) -> list[str]:
     return re.findall(r"\]\(([^)\s]+)\)", re.sub(r"(?ms)^```.*?^```$", "", text))
 
 
+@pytest.mark.long
 @EVERY
 def test_every_console_block_prints_what_it_shows(file: Path, tmp_path: Path) -> None:
     """A reader who types what a file shows sees what it shows (else: `python -m tests.support.consoles`)."""

@@ -11,7 +11,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
+from functools import lru_cache
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -63,10 +64,10 @@ def room_air(room: Room, zone: ZoneInfo, span: Span, *, metric: bool = True) -> 
     pairs = sorted(room.air, key=lambda period: (period.since is not None, period.since))
     reach = list(_readings(room.readings))
     read = list(clipped(reach, span))
-    ruled = list(clipped(_day_and_night(room, pairs, zone, span), span)) if pairs else []
+    ruled = list(_day_and_night(room, pairs, zone, span)) if pairs else []
     if room.warmed is not None:
         ruled = list(_warm(ruled, room.warmed, room.warm_spans))
-    pieces = tuple(_merged(_overlaid(read, ruled, span)))
+    pieces = tuple(_merged(_overlaid(read, ruled, span) if read else ruled))
     warnings = (
         *_early_warning(room, pairs, zone, span),
         *_gap_warning(room, reach, span),
@@ -94,15 +95,19 @@ def shifted(pieces: Iterable[AirPiece], warmer: float = 0.0, damper: float = 0.0
 
 
 def _day_and_night(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> Iterator[AirPiece]:
-    """Pieces from one turn of day, night or date to the next."""
-    turns = _turns(room, pairs, zone, span)
-    for (start, day, pair), (end, _, _) in pairwise([*turns, (span.end, False, pairs[-1])]):
-        if day:
-            yield AirPiece(start, end, pair.day_temp, pair.day_humidity, "day")
-            continue
-        kept = pair.night_humidity is None and _raw(pair) > 1
-        wet = (pair.day_temp, pair.day_humidity) if kept else None
-        yield AirPiece(start, end, pair.night_temp, night_humidity(pair), "night", wet)
+    """Pieces from one turn of day, night or date to the next, within the span."""
+    airs = {(day, number): _held(pair, day) for number, pair in enumerate(pairs) for day in (True, False)}
+    since = tuple(pair.since for pair in pairs)
+    for start, end, day, number in _stretches(since, room.day_start, room.day_end, zone, span):
+        yield AirPiece(start, end, *airs[day, number])
+
+
+def _held(pair: AirPeriod, day: bool) -> tuple[float, float, str, tuple[float, float] | None]:
+    """What a piece of a day or of a night says of its air: temperature, humidity, `when` and `wet`."""
+    if day:
+        return pair.day_temp, pair.day_humidity, "day", None
+    kept = pair.night_humidity is None and _raw(pair) > 1
+    return pair.night_temp, night_humidity(pair), "night", (pair.day_temp, pair.day_humidity) if kept else None
 
 
 def _warm(pieces: list[AirPiece], warmed: Warmed, spans: tuple[Span, ...]) -> Iterator[AirPiece]:
@@ -127,30 +132,40 @@ def _warm(pieces: list[AirPiece], warmed: Warmed, spans: tuple[Span, ...]) -> It
             yield _cut(piece, free, piece.end)
 
 
-def _turns(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Span) -> list[tuple[int, bool, AirPeriod]]:
-    """(minute, whether day begins, the pair that holds), from the day before the span to the day of its end."""
-    dates = [pair.since for pair in pairs if pair.since is not None]
-    undated = len(pairs) - len(dates)
-    turns: list[tuple[int, bool, AirPeriod]] = []
+@lru_cache(maxsize=64)
+def _stretches(
+    since: tuple[date | None, ...], day_start: int, day_end: int, zone: ZoneInfo, span: Span
+) -> tuple[tuple[int, int, bool, int], ...]:
+    """(start, end, whether it is day, the number of the pair that holds) for the days of the span, within it.
+
+    It does not depend on what the air is, and is asked for once more for every draw of another air.
+    """
+    dates = [each for each in since if each is not None]
+    undated = len(since) - len(dates)
+    turns: list[tuple[int, bool, int]] = []
     latest = 0
     day, last = local_date(span.start, zone) - timedelta(days=1), local_date(span.end, zone)
     while day <= last:
-        pair = pairs[max(0, undated + bisect_right(dates, day) - 1)]
-        for clock in sorted({0, room.day_start, room.day_end}):
+        number = max(0, undated + bisect_right(dates, day) - 1)
+        for clock in sorted({0, day_start, day_end}):
             # A time of day that the change of clocks skips is read late: no turn may come before the one ahead of it.
             latest = max(latest, at_local(day, clock, zone))
-            turns.append((latest, _is_day(room, clock), pair))
+            light = _is_day(clock, day_start, day_end)
+            if not turns or turns[-1][1:] != (light, number):
+                turns.append((latest, light, number))
         day += timedelta(days=1)
-    return turns
+    ends = [*(start for start, _, _ in turns[1:]), span.end]
+    cut = ((max(turn[0], span.start), min(end, span.end), turn) for turn, end in zip(turns, ends, strict=True))
+    return tuple((start, end, light, number) for start, end, (_, light, number) in cut if start < end)
 
 
-def _is_day(room: Room, clock: int) -> bool:
+def _is_day(clock: int, day_start: int, day_end: int) -> bool:
     """Whether the day's values hold at that minute of the day; a day may run past midnight or never end."""
-    if room.day_start == room.day_end:
+    if day_start == day_end:
         return True
-    if room.day_start < room.day_end:
-        return room.day_start <= clock < room.day_end
-    return not room.day_end <= clock < room.day_start
+    if day_start < day_end:
+        return day_start <= clock < day_end
+    return not day_end <= clock < day_start
 
 
 def _readings(readings: Iterable[Reading]) -> Iterator[AirPiece]:

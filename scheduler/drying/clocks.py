@@ -5,7 +5,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import accumulate
+from functools import lru_cache
+from itertools import accumulate, pairwise
+from math import inf
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 from zoneinfo import ZoneInfo
@@ -128,10 +130,14 @@ def _may_be_later(before: StageClock, stage: StageClock) -> bool:
     """Whether, somewhere in this air, the stage could be reached first."""
     if before.clock is stage.clock:
         return before.amount > stage.amount
-    one, other = before.clock.progress, stage.clock.progress
-    return any(
-        (one[i] - one[i - 1]) * stage.amount < (other[i] - other[i - 1]) * before.amount for i in range(1, len(one))
-    )
+    return before.amount > stage.amount * _slowest(before.clock, stage.clock)
+
+
+@lru_cache(maxsize=64)
+def _slowest(one: DryClock, other: DryClock) -> float:
+    """The pace of one clock by that of the other where it is slowest beside it; both of one air."""
+    paces = pairwise(zip(one.progress, other.progress, strict=True))
+    return min(((b[0] - a[0]) / (b[1] - a[1]) for a, b in paces if b[1] > a[1]), default=inf)
 
 
 class _RoomFilms:

@@ -16,7 +16,6 @@ from scheduler.model.basics import Span
 from scheduler.model.drytable import Hindrance
 from scheduler.model.material import Limits
 from scheduler.model.message import Message, Value, message
-from scheduler.model.spans import union
 
 
 def is_fit(limits: Limits, temp: float, humidity: float) -> bool:
@@ -25,9 +24,20 @@ def is_fit(limits: Limits, temp: float, humidity: float) -> bool:
 
 
 def fit_spans(limits: Limits, pieces: Iterable[AirPiece]) -> tuple[Span, ...]:
-    """The spans in which the air is inside the limits, in order, neighbours merged. Unknown air is not fit."""
+    """The spans of these pieces in order in which the air is inside the limits, neighbours merged. Unknown air is
+    not fit."""
     fit = cache(partial(is_fit, limits))  # a day and a night come again and again
-    return union(Span(piece.start, piece.end) for piece in pieces if fit(piece.temp, piece.humidity))
+    found: list[Span] = []
+    start = end = None
+    for piece in pieces:
+        if not fit(piece.temp, piece.humidity):
+            continue
+        if piece.start != end:
+            if start is not None and end is not None:
+                found.append(Span(start, end))
+            start = piece.start
+        end = piece.end
+    return (*found, Span(start, end)) if start is not None and end is not None else ()
 
 
 def limits_said(limits: Limits, metric: bool) -> str:

@@ -13,6 +13,8 @@ from tests.bench.fuzz import MUCH, SLOW, Came, Worker, judged, one, said_well, w
 from tests.bench.fuzzkinds import Kind, kinds
 from tests.support.damage import rebuilt
 
+pytestmark = pytest.mark.long
+
 WELL = ("read", "refused", "no plan")
 
 

@@ -93,6 +93,17 @@ def test_the_quick_way_is_sound_and_seldom_far_off(case: tuple[list[int], list[i
     assert not plan.best or round(plan.stock * 1000) == best
 
 
+@pytest.mark.parametrize(("most", "proven"), [(2, True), (1, False)])
+def test_the_best_is_sought_up_to_as_many_lengths_as_are_promised(
+    most: int, proven: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two halves take two boards of 8 ft because of the saw. That no less would do is known where all ways are tried,
+    and not by adding up: 8 ft. Two lengths are tried if two are promised."""
+    monkeypatch.setattr(cutting, "MOST_PIECES", most)
+    plan = cut([4 * FEET, 4 * FEET], stock(8), KERF)
+    assert (boards(plan), plan.best) == (["8 ft", "8 ft"], proven)
+
+
 def test_a_large_job_is_answered() -> None:
     """Sixty lengths, all different: sound, and not far above what the lengths add up to."""
     pieces = [600 + 37 * number for number in range(60)]

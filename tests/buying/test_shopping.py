@@ -187,14 +187,15 @@ def test_powder_by_weight_comes_in_bags() -> None:
 
 
 def test_an_item_on_order_says_how_many_days_it_has_to_spare() -> None:
-    """Comes on the 20th, needed on the 23rd; ordering it by the 8th has passed on the 9th."""
+    """Comes on the 20th, needed on the 23rd; ordering it by the 8th has passed on the 9th, and not yet on the 8th."""
     doors = item(
         "doors", expected=date(2027, 1, 20), order_by=date(2027, 1, 8), needed=at("2027-01-23 09:00"), holds=("hang",)
     )
     (found,) = listed(task("other"), task("hang"), items=(doors,)).deliveries
     assert (found.spare, found.needed_by, found.passed) == (3, date(2027, 1, 23), False)
+    (today,) = listed(task("other"), task("hang"), items=(doors,), as_of=at("2027-01-08 22:00")).deliveries
     (late,) = listed(task("other"), task("hang"), items=(doors,), as_of=at("2027-01-09 08:00")).deliveries
-    assert late.passed
+    assert (today.passed, late.passed) == (False, True)
     came = replace(doors, arrived=date(2027, 1, 8))
     (there,) = listed(task("other"), task("hang"), items=(came,), as_of=at("2027-01-09 08:00")).deliveries
     assert (there.arrived, there.passed, there.order_by) == (True, False, None)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import icalendar
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -53,6 +54,7 @@ def small_plans(draw: st.DrawFn) -> Plan:
     return plan(*sorted(steps, key=lambda each: each.id), items=tuple(items), as_of=as_of)
 
 
+@pytest.mark.long
 @settings(derandomize=True, max_examples=80, deadline=None)
 @given(st.lists(small_plans(), min_size=1, max_size=4))
 def test_after_any_files_the_store_holds_the_last_plan(plans: list[Plan]) -> None:

@@ -99,4 +99,6 @@ def test_nothing_is_too_late_in_a_job_that_has_just_been_started(tmp_path: Path,
     """Wood can lie in the room and tiles can come before they are used: nobody begins with a list that shouts."""
     folder = tmp_path / "den"
     assert run("starter", str(folder), "--kind", kind, "--as-of", "2026-11-27").code == 0
+    quick = ("--effort", "1", "--ics", str(folder / "den.ics"), "--json")  # kept with the plan, for the list as well
+    assert run("plan", str(folder), *quick, "--as-of", "2026-11-27").code == 0
     assert "HAD TO" not in run("buy", str(folder), "--as-of", "2026-11-27").out

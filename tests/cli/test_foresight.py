@@ -42,6 +42,7 @@ def test_odds_are_told_in_eighty_columns(study: str) -> None:
 
 def test_sooner_tells_what_to_write_where(study: str) -> None:
     """JSON that keeps to its schema, the best first; the text names the place in the file."""
+    assert run("plan", study, "--effort", "300", *AS_OF).code == 0
     found = run("sooner", study, "--json", *AS_OF)
     assert found.code == 0
     entries = json.loads(found.out)

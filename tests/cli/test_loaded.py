@@ -37,7 +37,7 @@ def job(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder in which a plan is kept, so that the shipped profiles are remembered as well."""
     folder = tmp_path_factory.mktemp("job")
     shutil.copy(EXAMPLE / "job.yaml", folder)
-    loaded("plan", folder)
+    loaded("plan", folder, "--effort", "100")
     return folder
 
 
@@ -49,7 +49,7 @@ def loaded(command: str, job: Path, *more: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "words", [["plan"], ["late", "doors", "2027-02-26"], ["diary"], ["check"]], ids=lambda w: w[0]
+    "words", [["plan", "--effort", "100"], ["late", "doors", "2027-02-26"], ["diary"], ["check"]], ids=lambda w: w[0]
 )
 def test_a_plan_loads_nothing_that_it_has_no_use_for(words: list[str], job: Path) -> None:
     """Neither heavy libraries, nor what reads profiles that are remembered, nor the rooms of other commands."""

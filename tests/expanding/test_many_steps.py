@@ -15,6 +15,8 @@ from scheduler.expanding.expand import MOST_STEPS
 from scheduler.reading import read_job_text
 from tests.support.builders import trade
 
+pytestmark = pytest.mark.long
+
 HEAD = """\
 job: Long
 start: 2027-01-09

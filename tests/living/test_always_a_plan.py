@@ -169,6 +169,7 @@ borders:
 """
 
 
+@pytest.mark.long
 def test_what_all_others_shut_out_comes_all_the_same(tmp_path: Path) -> None:
     """A compound begun before the grout under it: glue must follow within four hours of its rest, films of three
     colours keep dust out of the room, and the sealant has no place until rules of others give way as well."""

@@ -20,6 +20,8 @@ from tests.bench.histories import Case, Lived, drawn, live
 from tests.support.histories import Played, Said, ends_alike, local, play
 from tests.support.manyjobs import EXAMPLES
 
+pytestmark = pytest.mark.long
+
 SEED = 3
 
 
@@ -68,7 +70,6 @@ def test_an_end_that_is_told_otherwise_is_a_failure(tmp_path: Path) -> None:
     assert {"ends differ: JSON", "ends differ: page"} <= found
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("number", range(100, 104))
 def test_from_any_long_history_there_is_a_plan_of_the_rest(number: int, tmp_path: Path) -> None:
     """Four histories of all kinds, of 10 to 40 records each; `tests.bench.histories` plays as many as one likes."""

@@ -18,6 +18,8 @@ from tests.cli.running import run
 from tests.living.killing import AS_OF
 from tests.support.lives import shelf
 
+pytestmark = pytest.mark.long
+
 ROOT = Path(__file__).parents[2]
 KILLS = int(os.environ.get("TACKFREE_KILLS", "6"))
 

@@ -309,6 +309,7 @@ def planned_once() -> tuple[Site, Path]:
 MINUTES = st.integers(0, 21 * 24 * 4).map(lambda quarter: moment("2027-01-08") + 15 * quarter)
 
 
+@pytest.mark.long
 @settings(max_examples=12)
 @given(st.lists(st.tuples(st.sampled_from([FIRST, SECOND]), MINUTES, st.integers(2, 24)), min_size=1, max_size=2))
 def test_wherever_sessions_are_put_the_plan_keeps_every_rule(moves: list[tuple[str, int, int]]) -> None:

@@ -151,7 +151,7 @@ borders:
 def test_a_colour_begun_before_its_tape_along_the_other_is_told(tmp_path: Path) -> None:
     """Green has nothing of its own to tape off; along the ochre that is there it has, and that was not done."""
     job = shelf(tmp_path, TAPED)
-    done(run("plan", str(job), "--as-of", "2027-01-08"))
+    done(run("plan", str(job), "--as-of", "2027-01-08", "--effort", "300"))
     done(run("did", str(job), "ochre-coat-1", "--at", "2027-01-09T10:00", "--as-of", "2027-01-09T10:00"))
     begun = ("green-coat-1", "--at", "2027-01-16T10:00", "--left", "20 min", "--as-of", "2027-01-16T10:00")
     said = words(done(run("did", str(job), *begun)).out)

@@ -30,12 +30,10 @@ from scheduler.reading.profiles import named_in, read_trade
 from tests.living.test_histories import sound
 from tests.support.told import breaks, in_words
 
+pytestmark = pytest.mark.long
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
-LARGE = ("panel wall", "repaint a room", "examples/hobby-room", "examples/bath-splashback")
-JOBS = [
-    pytest.param(name, marks=[pytest.mark.long] if name in LARGE else [])
-    for name in (*KINDS[:4], *(f"examples/{folder.name}" for folder in sorted(EXAMPLES.iterdir()) if folder.is_dir()))
-]
+JOBS = (*KINDS[:4], *(f"examples/{folder.name}" for folder in sorted(EXAMPLES.iterdir()) if folder.is_dir()))
 """The starters of the first four kinds, whose steps are those of most jobs, and every example."""
 
 LITTLE = Wish(effort=1)

@@ -65,6 +65,7 @@ def written(name: str, season: int, zoned: bool) -> tuple[bytes, dict[str, Seen]
     return file, meant(ledger)
 
 
+@pytest.mark.long
 def test_there_are_112_and_many_have_local_times() -> None:
     """And a time within a day of a change of clocks is in UTC: where clocks change by half an hour readers differ."""
     assert len(CASES) == 112

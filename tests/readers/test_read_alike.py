@@ -18,6 +18,8 @@ from tests.calendar.readers import READERS
 from tests.readers.outside import ALL, OUTSIDE, Outside, Seen
 from tests.support.delayed import before_and_after, examples
 
+pytestmark = pytest.mark.long
+
 CASES = [(example, which, form) for example in examples() for which in (0, 1) for form in ("utc", "zoned")]
 
 

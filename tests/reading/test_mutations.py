@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,6 +14,8 @@ from scheduler.reading import read_job_text, starter_text
 from scheduler.reading.yamlfile import parse_yaml
 from tests.reading.jobs import GOOD
 from tests.support.damage import spots
+
+pytestmark = pytest.mark.long
 
 BASES = (GOOD, starter_text("repaint a room"))
 PIECES = st.sampled_from(

@@ -10,6 +10,8 @@ from scheduler.errors import Fault
 from scheduler.looking import look
 from tests.reading.lookjobs import WHOLE, data_of, mistakes, text_of
 
+pytestmark = pytest.mark.long
+
 MISTAKES = dict(mistakes(data_of(WHOLE)))
 
 
@@ -38,7 +40,6 @@ def test_one_mistake_brings_one_line(tmp_path: Path) -> None:
     _held(list(MISTAKES)[::37], tmp_path)
 
 
-@pytest.mark.long
 def test_many_mistakes_bring_one_line_each(tmp_path: Path) -> None:
     """Every eleventh, from another one on: all of them take many minutes."""
     _held(list(MISTAKES)[3::11], tmp_path)

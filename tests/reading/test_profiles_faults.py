@@ -252,6 +252,7 @@ def put(data: object, path: tuple[str | int, ...], value: object) -> object:
     return [put(part, tuple(rest), value) if number == step else part for number, part in enumerate(data)]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("junk", JUNK, ids=repr)
 def test_whatever_stands_in_a_profile_the_answer_is_a_trade_or_faults_with_a_place(tmp_path: Path, junk: object):
     """Every value of the shipped waterborne alkyd enamel, which has every part, in turn replaced by junk."""

@@ -220,6 +220,7 @@ def test_a_user_without_a_home_keeps_nothing(monkeypatch: pytest.MonkeyPatch, tm
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.long
 def test_many_commands_at_once_leave_whole_files(folder: Path) -> None:
     """Four at once on an empty cache: all succeed, and each file is whole, without a left-over beside it."""
     code = "from scheduler.reading.profiles import read_trade; print(repr(read_trade(None, {names!r})))"

@@ -15,6 +15,8 @@ from tests.bench.fuzz import one
 from tests.bench.fuzzkinds import kinds
 from tests.support.wild import wild_calendar, wild_diary, wild_job, wild_readings
 
+pytestmark = pytest.mark.long
+
 KINDS = {kind.name: kind for kind in kinds()}
 READ = ("wild job", "material", "method", "tape", "cautions", "wares", "wild readings", "wild calendar", "wild diary")
 

@@ -15,6 +15,8 @@ from tests.support.anyjob import grown
 from tests.support.leaves import at, downstream, is_fault, leaves, unseen
 from tests.support.times import TIMES
 
+pytestmark = pytest.mark.long
+
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/job.yaml"))
 
 
@@ -30,14 +32,12 @@ def test_every_leaf_of_a_random_job_comes_to_something(seed: int) -> None:
     assert not unexcused(data)
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("seed", range(1000, 1000 + 5 * TIMES))
 def test_every_leaf_of_many_larger_random_jobs_comes_to_something(seed: int) -> None:
     data = grown(Random(seed), 30)
     assert not unexcused(data)
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("kind", [*KINDS[::4], *(path.parent.name for path in EXAMPLES[::2])])
 def test_every_leaf_of_the_examples_and_starters_comes_to_something(kind: str) -> None:
     texts = {path.parent.name: path.read_text("utf-8") for path in EXAMPLES}
@@ -56,7 +56,6 @@ def test_a_leaf_that_nobody_reads_is_found(monkeypatch: pytest.MonkeyPatch) -> N
     assert unexcused(data) == ["('steps', 'first', 'uses', 'masking tape') = '20 ft'"]
 
 
-@pytest.mark.long
 def test_random_jobs_have_every_key_that_there_is() -> None:
     """What no random job says, the test above does not look at."""
     wanted = {"title", "lays", "follows", "within", "takes", "uses", "disturbs", "phase", "thickness", "pull tape"}

@@ -9,7 +9,7 @@ import pytest
 from scheduler.model.facts import Facts
 from scheduler.model.material import CAUTION_KINDS
 from scheduler.model.method import PHASES, Method
-from scheduler.pipeline import make_plan
+from scheduler.pipeline import Wish, make_plan
 from scheduler.reading.methods import read_methods
 from tests.support.builders import minute
 from tests.support.scoped import graph_of, text_of, unfolded
@@ -118,7 +118,7 @@ def test_a_job_that_uses_it_plans_and_the_verifier_accepts(name: str, surface: s
     job, trade = unfolded(text_of(on(surface, name, call) + wipe, openings=OPENINGS))
     made = {template.id for template in METHODS[name].templates if any(template.id in step.id for step in job.steps)}
     assert made, "it brings no step"
-    plan = make_plan(job, trade, Facts(now=minute("2027-01-01"))).plan
+    plan = make_plan(job, trade, Facts(now=minute("2027-01-01")), Wish(effort=100)).plan
     assert {step.id for step in job.steps} <= {step.id for step in plan.steps}
     assert not breaks(plan)
 

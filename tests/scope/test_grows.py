@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
@@ -51,6 +52,7 @@ def all_amounts(job: Job) -> dict[str, float]:
 INCHES = st.integers(min_value=72, max_value=240)
 
 
+@pytest.mark.long
 @settings(max_examples=20)
 @given(
     length=INCHES, width=INCHES, height=st.integers(90, 140), more=st.integers(1, 60), which=st.sampled_from("lwh")

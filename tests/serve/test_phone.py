@@ -21,6 +21,8 @@ from tests.cli.running import run
 from tests.serve.serving import Served, new_job
 from tests.telling.page.browsing import AXE, CHROMIUM, FLAGS, need
 
+pytestmark = pytest.mark.long
+
 PHONE = {"width": 360, "height": 740}
 SOON = 20_000
 """Milliseconds for a plan on a machine that does other things, too."""

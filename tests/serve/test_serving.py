@@ -26,6 +26,8 @@ from scheduler.serve.keys import keys_file, keys_of
 from tests.cli.running import run
 from tests.serve.serving import JOB, Served, new_job
 
+pytestmark = pytest.mark.long
+
 AS_OF = "2027-01-09T10:00"
 
 

@@ -113,6 +113,7 @@ def test_the_critical_path_of_the_house_is_that_of_the_book() -> None:
     assert np.mean(drawn <= 47) == pytest.approx(np.mean(simulated(CRITICAL, 200_000) <= 47), abs=0.02)
 
 
+@pytest.mark.long
 def test_where_paths_merge_the_book_is_too_hopeful_and_the_draws_are_not() -> None:
     """The whole network ends when its last path does: later, and less surely by week 47, than the critical path.
 

@@ -97,6 +97,7 @@ def test_nobody_works_where_somebody_has_an_appointment() -> None:
     assert lower_bound(asked, 95) == 90
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("first", range(0, 60, 15))
 def test_what_it_says_of_things_and_promises_is_so(first: int) -> None:
     """Tiny random problems: what it refutes an independent solver does not find, and what it places keeps all rules

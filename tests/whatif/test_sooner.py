@@ -73,6 +73,7 @@ def test_every_pair_keeps_its_word_and_is_better_than_either(study: tuple[Case, 
         assert all(entry.finish < alone[change] for change in entry.changes if change in alone)
 
 
+@pytest.mark.long
 def test_every_line_of_the_hobby_room_keeps_its_word(tmp_path: Path) -> None:
     """The same for a job whose steps come out of a measured room and methods."""
     one = case(HOBBY_ROOM, effort=EFFORT)

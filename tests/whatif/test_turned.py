@@ -31,7 +31,7 @@ def landing(folder: Path) -> tuple[str, str]:
     """The job planned, with the item of the colour that comes first in it, and its name."""
     job = folder / "job.yaml"
     job.write_text(ROOM, encoding="utf-8")
-    out = done(run("plan", str(job), "--as-of", "2027-01-04", "--all")).out
+    out = done(run("plan", str(job), "--as-of", "2027-01-04", "--effort", "1000", "--all")).out
     return str(job), "blue" if out.index("blue: coat 1") < out.index("white: coat 1") else "white"
 
 

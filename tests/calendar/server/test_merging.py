@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import icalendar
+import pytest
 import vobject
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,6 +20,8 @@ from scheduler.calendar.write import calendar
 from tests.calendar.server.radicale import Collection
 from tests.calendar.server.test_server import HANG, late, planned, publish
 from tests.support.plans import hobby_room, with_step
+
+pytestmark = pytest.mark.long
 
 DOORS = "hobby-room-session-20270123-1@tackfree"
 

@@ -18,6 +18,8 @@ from tests.calendar.readers import with_icalendar
 from tests.calendar.server.radicale import PASSWORD, Collection, Radicale
 from tests.cli.running import Ran, run
 
+pytestmark = pytest.mark.long
+
 DENVER = ZoneInfo("America/Denver")
 HANG = "shelf-session-20270123-1@tackfree"
 """The session in which the shelf is hung: the first weekend after the brackets have come."""

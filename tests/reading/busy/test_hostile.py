@@ -18,6 +18,8 @@ from tests.reading.busy.calendars import JANUARY, NEW_YORK, calendar
 from tests.support.builders import minute
 from tests.support.lives import shelf
 
+pytestmark = pytest.mark.long
+
 resource = pytest.importorskip("resource", reason="limits of a process are known to POSIX systems only")
 
 MEMORY = 500 << 20
@@ -361,7 +363,6 @@ def test_what_no_household_has_is_refused_in_one_fault(tmp_path: Path, name: str
     assert hint != ""
 
 
-@pytest.mark.long
 def test_no_calendar_takes_longer_than_three_plans(tmp_path: Path) -> None:
     """Whatever is in it, and for as long as a plan may ever look ahead (260 weeks): seconds of the processor, of
     whole processes, against those of the plan of six steps that the calendar would be read for."""

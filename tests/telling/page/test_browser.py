@@ -24,6 +24,8 @@ from tests.telling.page.test_page import HOSTILE, _with, seen
 from tests.telling.page.test_picture import AWAY, VISIT
 from tests.telling.test_german import STARTED, planned
 
+pytestmark = pytest.mark.long
+
 A4, LETTER = (595, 842), (612, 792)
 """Points: ISO 216 A4 is 210 by 297 mm, ANSI A (Letter) 8.5 by 11 inches."""
 

@@ -19,6 +19,8 @@ from tests.cli.running import run
 from tests.telling.page.browsing import Browser, open_browser
 from tests.telling.page.pages import EXAMPLES, ROOT
 
+pytestmark = pytest.mark.long
+
 OLD = """\
 job: Old parlour
 start: 2027-03-06

@@ -238,6 +238,7 @@ def test_in_the_middle_of_a_job_the_picture_begins_with_the_last_work() -> None:
     assert "9" not in words
 
 
+@pytest.mark.long
 def test_a_job_of_years_is_drawn_until_a_day_and_the_rest_is_told_in_lines() -> None:
     """2,000 steps: so many days and folds, the rest a line a session; the page stays below 1.5 MB."""
     made, facts = crowded(2000)

@@ -8,6 +8,7 @@ from itertools import accumulate, groupby, pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.leeway import Leeway, Leeways
+from scheduler.model.material import LAWS
 from scheduler.model.page import FilmSource, PageFacts, RoomSpells
 from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.parts import Curve, Shop, Source, SourceRow
@@ -16,16 +17,6 @@ from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
 from scheduler.units import format_fraction, format_temp
 from scheduler.wallclock import at_local
-
-LAWS = {
-    "water": "evaporation of water: warm, dry air is quick; damp air stops it",
-    "film": "hardening of the film: by temperature; held back only by very damp air",
-    "solvent": "evaporation of solvent: by temperature",
-    "set": "setting and curing: by temperature",
-    "moisture": "curing with the water in the air: by temperature and humidity; dry air is slow",
-}
-"""The rate laws in words."""
-
 
 LEVELS = (0.0, 0.5, 0.8, 0.95, 1.0)
 """Chances that the axis of the odds names."""

@@ -14,7 +14,7 @@ reference air, so that it is 1 there. Temperatures in °C, humidities as fractio
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import exp, isfinite
 from types import MappingProxyType
@@ -41,23 +41,6 @@ _DRYNESS_EXPONENT = 0.90
 # Environment 32, 1998: from memory), the flow of an ideal gas through still air as diffusivity / T.
 _DIFFUSION_EXPONENT = 0.81
 
-ACTIVATION: Mapping[str, float] = MappingProxyType(
-    {
-        # 47.8 kJ/mol makes 20 °C twice as fast as 10 °C, the rule of the paint trade (UFGS 09 97, "approximately
-        # doubled for every 10 °C drop"); within the 45-50 kJ/mol usual for slow coalescence. 5..40 °C.
-        "film": 47_800.0,
-        # Heat of vaporisation of ethanol near 25 °C, 42.3 kJ/mol rounded (from memory); mineral spirits about the
-        # same. 0..40 °C.
-        "solvent": 42_000.0,
-        # Q = 5000 K, ASTM C1074 annex (cement without admixtures; from memory): 41.6 kJ/mol. 0..40 °C.
-        "set": 5_000.0 * GAS,
-        # Permeability of a cured sealant to water; that the pressure of the vapour grows with temperature is counted
-        # apart. 10-20 kJ/mol for polyurethane: from memory, no source. 5..40 °C.
-        "moisture": 15_000.0,
-    }
-)
-"""Activation in J/mol where a profile gives none. `water` has none: saturation pressure carries its temperature."""
-
 
 @dataclass(frozen=True, slots=True)
 class Covered:
@@ -68,18 +51,20 @@ class Covered:
     source: str
 
 
-COVERED: Mapping[str, Covered] = MappingProxyType(
-    {
-        "water": Covered((0.0, 100 / 1.8 - 32 / 1.8), (0.0, HUMIDITY_CAP), "drying-time guide of the gypsum trade"),
-        "film": Covered((5.0, 40.0), (0.0, FILM_BLIND), "Huisman and others 2023 and the trade's 10 °C rule"),
-        "solvent": Covered((0.0, 40.0), (0.0, 1.0), "vapour pressure of ethanol"),
-        "set": Covered((0.0, 40.0), (0.0, 1.0), "equivalent age, ASTM C1074"),
-        "moisture": Covered((5.0, 40.0), (0.30, 0.90), "makers' sheets of polyurethane adhesives"),
-    }
-)
-"""Beyond these the answer carries a warning (`drying.ranges`). `water`: 32..100 °F. `film`: 45..90 °F is where paint
-may be laid at all (MIL-HDBK-1110, 7.4); above 80 % the hold by evaporation is a choice of this model, not published.
-`moisture`: sheets ask for 40..90 % and for a mist of water below 30 %, above 5 °C."""
+@dataclass(frozen=True, slots=True)
+class RateLaw:
+    """One law: `value` of (°C, humidity as a fraction, activation in J/mol), in a unit of its own.
+
+    `activation` holds where a profile gives none; None: it takes none. Beyond `covered` the answer carries a warning
+    (`drying.ranges`). `capped`: damper air than HUMIDITY_CAP counts as that. `by_water`: water cures it, so that
+    damper air is quicker.
+    """
+
+    value: Callable[[float, float, float], float]
+    activation: float | None
+    covered: Covered
+    capped: bool = False
+    by_water: bool = False
 
 
 def rate(
@@ -107,21 +92,17 @@ def strength(law: str, temp_c: float, humidity: float, activation: float | None 
     """The law's value in this air, in a unit of its own; only ratios of it mean something. Errors as `rate`."""
     if not 0 <= humidity <= 1:
         raise ValueError(f"humidity {humidity:g} is outside 0 to 1")
-    if law == "water":
+    known = RATE_LAWS.get(law)
+    if known is None:
+        raise ValueError(f"there is no law {law!r}; known are {', '.join(RATE_LAWS)}")
+    if known.activation is None:
         if activation is not None:
-            raise ValueError("the law water takes no activation: saturation pressure carries its temperature")
-        return _water(temp_c, humidity)
-    if law not in ACTIVATION:
-        raise ValueError(f"there is no law {law!r}; known are water, {', '.join(ACTIVATION)}")
-    energy = ACTIVATION[law] if activation is None else activation
+            raise ValueError(f"the law {law} takes no activation: saturation pressure carries its temperature")
+        return known.value(temp_c, humidity, 0.0)
+    energy = known.activation if activation is None else activation
     if not 0 < energy <= 1e6:
         raise ValueError(f"an activation of {energy:g} J/mol is outside 0 to 1,000,000")
-    speed = _arrhenius(temp_c, energy)
-    if law == "film":
-        return speed * _film_hold(humidity)
-    if law == "moisture":
-        return speed * humidity * saturation_pressure(temp_c)
-    return speed
+    return known.value(temp_c, humidity, energy)
 
 
 def thickness_factor(ratio: float, exponent: float) -> float:
@@ -135,16 +116,27 @@ def thickness_factor(ratio: float, exponent: float) -> float:
     return float(ratio**exponent)
 
 
-def _water(temp_c: float, humidity: float) -> float:
+def _water(temp_c: float, humidity: float, _: float) -> float:
     """T^0.81 · p_ws · (1 − RH)^0.90: the film stays at the temperature of the air, no wet bulb comes in."""
     dryness = 1 - min(humidity, HUMIDITY_CAP)
     return float((temp_c + KELVIN) ** _DIFFUSION_EXPONENT * saturation_pressure(temp_c) * dryness**_DRYNESS_EXPONENT)
 
 
-def _film_hold(humidity: float) -> float:
-    """1 up to 80 %; beyond, what evaporation still does of what it does at 80 %, so that there is no step."""
+def _film(temp_c: float, humidity: float, energy: float) -> float:
+    """Arrhenius, times 1 up to 80 %; beyond, times what evaporation still does of what it does at 80 %, so that there
+    is no step."""
     damp = min(max(humidity, FILM_BLIND), HUMIDITY_CAP)
-    return float(((1 - damp) / (1 - FILM_BLIND)) ** _DRYNESS_EXPONENT)
+    return _arrhenius(temp_c, energy) * float(((1 - damp) / (1 - FILM_BLIND)) ** _DRYNESS_EXPONENT)
+
+
+def _by_temperature(temp_c: float, _: float, energy: float) -> float:
+    """Arrhenius alone."""
+    return _arrhenius(temp_c, energy)
+
+
+def _moisture(temp_c: float, humidity: float, energy: float) -> float:
+    """Arrhenius, times the pressure of the vapour in the air."""
+    return _arrhenius(temp_c, energy) * humidity * saturation_pressure(temp_c)
 
 
 def _arrhenius(temp_c: float, energy: float) -> float:
@@ -152,3 +144,43 @@ def _arrhenius(temp_c: float, energy: float) -> float:
     if not -100 <= temp_c <= 200:
         raise ValueError(f"temperature {temp_c:g} is outside -100 to 200 °C")
     return exp(energy / GAS * (1 / (25 + KELVIN) - 1 / (temp_c + KELVIN)))
+
+
+RATE_LAWS: Mapping[str, RateLaw] = MappingProxyType(
+    {
+        # No activation: saturation pressure carries its temperature. 32..100 °F.
+        "water": RateLaw(
+            _water,
+            None,
+            Covered((0.0, 100 / 1.8 - 32 / 1.8), (0.0, HUMIDITY_CAP), "drying-time guide of the gypsum trade"),
+            capped=True,
+        ),
+        # 47.8 kJ/mol makes 20 °C twice as fast as 10 °C, the rule of the paint trade (UFGS 09 97, "approximately
+        # doubled for every 10 °C drop"); within the 45-50 kJ/mol usual for slow coalescence. 45..90 °F is where paint
+        # may be laid at all (MIL-HDBK-1110, 7.4); above 80 % the hold by evaporation is a choice of this model, not
+        # published.
+        "film": RateLaw(
+            _film,
+            47_800.0,
+            Covered((5.0, 40.0), (0.0, FILM_BLIND), "Huisman and others 2023 and the trade's 10 °C rule"),
+            capped=True,
+        ),
+        # Heat of vaporisation of ethanol near 25 °C, 42.3 kJ/mol rounded (from memory); mineral spirits about the
+        # same.
+        "solvent": RateLaw(_by_temperature, 42_000.0, Covered((0.0, 40.0), (0.0, 1.0), "vapour pressure of ethanol")),
+        # Q = 5000 K, ASTM C1074 annex (cement without admixtures; from memory): 41.6 kJ/mol.
+        "set": RateLaw(
+            _by_temperature, 5_000.0 * GAS, Covered((0.0, 40.0), (0.0, 1.0), "equivalent age, ASTM C1074")
+        ),
+        # Permeability of a cured sealant to water; that the pressure of the vapour grows with temperature is counted
+        # apart. 10-20 kJ/mol for polyurethane: from memory, no source. Sheets ask for 40..90 %, above 5 °C, and for a
+        # mist of water below 30 %.
+        "moisture": RateLaw(
+            _moisture,
+            15_000.0,
+            Covered((5.0, 40.0), (0.30, 0.90), "makers' sheets of polyurethane adhesives"),
+            by_water=True,
+        ),
+    }
+)
+"""All there is to know of each law; its name and its words are `model.material.LAWS`."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece
-from scheduler.drying.laws import COVERED, HUMIDITY_CAP
+from scheduler.drying.laws import HUMIDITY_CAP, RATE_LAWS
 from scheduler.model.material import Material, StageTime
 from scheduler.model.message import Message, as_written, message
 from scheduler.units import format_thickness
@@ -115,7 +115,7 @@ def thickness_warnings(material: Material, ratio: float, *, metric: bool) -> tup
 
 def _ranges(stage: StageTime) -> Iterator[tuple[_Range, _Range]]:
     """For temperature, then humidity: the profile's range and the law's."""
-    law = COVERED[stage.law]
+    law = RATE_LAWS[stage.law].covered
     own, against = message("range.source"), message("range.law", law=stage.law, source=law.source)
     yield _Range(False, *stage.temps, own), _Range(False, *law.temps, against)
     yield _Range(True, *stage.humidities, own), _Range(True, *law.humidities, against)
@@ -141,7 +141,7 @@ def _told(head: Message, stages: Sequence[str], span: _Range, pieces: Sequence[A
 
 def _capped(head: Message, material: Material, pieces: Sequence[AirPiece]) -> Iterator[Message]:
     """Says that damper air is counted as 98 %."""
-    stages = tuple(stage.stage for stage in material.stages if stage.law in ("water", "film"))
+    stages = tuple(stage.stage for stage in material.stages if RATE_LAWS[stage.law].capped)
     wet = next((piece for piece in pieces if piece.humidity > HUMIDITY_CAP), None)
     if stages and wet:
         yield message(

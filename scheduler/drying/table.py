@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from scheduler.drying import say
 from scheduler.drying.air import AirPiece, shifted
 from scheduler.drying.clocks import ClockMaker
+from scheduler.drying.laws import RATE_LAWS
 from scheduler.drying.ranges import life_warnings, thickness_warnings
 from scheduler.drying.spoiling import spoilt
 from scheduler.model.drytable import DryStage, DryTable, Faster
@@ -133,7 +134,7 @@ def _changes(
     points = f"{DRIER * 100:g}"
     yield message("faster.warmer", by=say.warmth(WARMER, metric)), shifted(air, warmer=WARMER), ratio
     yield message("faster.drier", by=points), shifted(air, damper=-DRIER), ratio
-    if any(stage.law == "moisture" for stage in material.stages):
+    if any(RATE_LAWS[stage.law].by_water for stage in material.stages):
         yield message("faster.damper", by=points), shifted(air, damper=DRIER), ratio
     yield message("faster.thinner"), air, ratio * THINNER
 

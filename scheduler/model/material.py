@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TypeAlias
 
 from scheduler.model.basics import WINDOW_ENDS
@@ -13,8 +14,17 @@ from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
 from scheduler.model.tradewords import TradeWords
 
-LAWS = ("water", "film", "solvent", "set", "moisture")
-"""The rate laws, see `scheduler.drying.laws`."""
+LAWS: Mapping[str, str] = MappingProxyType(
+    {
+        "water": "evaporation of water: warm, dry air is quick; damp air stops it",
+        "film": "hardening of the film: by temperature; held back only by very damp air",
+        "solvent": "evaporation of solvent: by temperature",
+        "set": "setting and curing: by temperature",
+        "moisture": "curing with the water in the air: by temperature and humidity; dry air is slow",
+    }
+)
+"""The rate laws and what each says, as a page tells it (its translations: `telling/page/phrases.json`). What they
+reckon: `scheduler.drying.laws`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

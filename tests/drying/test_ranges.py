@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from scheduler.drying.air import AirPiece
-from scheduler.drying.laws import COVERED
+from scheduler.drying.laws import RATE_LAWS
 from scheduler.drying.ranges import air_warnings, thickness_warnings
 from scheduler.model.material import LAWS, Material
 from tests.support.builders import material, stage
@@ -61,7 +61,7 @@ def test_stages_with_one_range_share_one_sentence() -> None:
 def test_where_the_profile_claims_more_than_its_law_the_law_speaks(law: str) -> None:
     """Every law has a coldest and a hottest air that it was held against."""
     bold = paint(law=law, temps=(-50.0, 100.0), humidities=(0.0, 1.0))
-    low, high = COVERED[law].temps
+    low, high = RATE_LAWS[law].covered.temps
     assert said(bold, (low, 0.5), (high, 0.5)) == ()
     for outside in (low - 1, high + 1):
         (warning,) = said(bold, (outside, 0.5))

@@ -3,29 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import accumulate, groupby, pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.leeway import Leeway, Leeways
+from scheduler.model.material import LAWS
 from scheduler.model.page import FilmSource, PageFacts, RoomSpells
 from scheduler.telling.dates import LocalFace
-from scheduler.telling.page.parts import Curve, Shop, Source, SourceRow
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.views.index import Book
 from scheduler.telling.wording import one_line
 from scheduler.units import format_fraction, format_temp
 from scheduler.wallclock import at_local
-
-LAWS = {
-    "water": "evaporation of water: warm, dry air is quick; damp air stops it",
-    "film": "hardening of the film: by temperature; held back only by very damp air",
-    "solvent": "evaporation of solvent: by temperature",
-    "set": "setting and curing: by temperature",
-    "moisture": "curing with the water in the air: by temperature and humidity; dry air is slow",
-}
-"""The rate laws in words."""
-
 
 LEVELS = (0.0, 0.5, 0.8, 0.95, 1.0)
 """Chances that the axis of the odds names."""
@@ -35,6 +26,55 @@ RUNS = 3
 
 LEAST_SHARE = 0.005
 """Of the spread of the finish: what makes out less is not listed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """Something to buy, in words, and how one names it; days that are not known are empty."""
+
+    key: str
+    thing: str
+    name: str
+    amount: str
+    order_by: str
+    needed: str
+    ordered: str
+
+
+@dataclass(frozen=True, slots=True)
+class SourceRow:
+    """One stage of a family: when, by which law, and where the number comes from."""
+
+    stage: str
+    hours: str
+    law: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A family of which films are laid: at which air its times hold, and where they and the limits of its `air` come
+    from; `source` and `limits` are as they were taken down."""
+
+    title: str
+    said: str
+    source: str
+    air: str
+    limits: str
+    rows: tuple[SourceRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A stepped curve with its axes in 360 by 190 pixels, (height, words) and (place, day), and its table."""
+
+    title: str
+    said: str
+    points: tuple[tuple[float, float], ...]
+    head: tuple[str, str]
+    rows: tuple[tuple[str, str], ...]
+    levels: tuple[tuple[float, str], ...]
+    days: tuple[tuple[float, str], ...]
 
 
 class Extras:

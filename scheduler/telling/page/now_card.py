@@ -9,7 +9,7 @@ from datetime import date
 from scheduler.model.asides import Asides
 from scheduler.model.beware import Beware
 from scheduler.telling.dates import LocalFace
-from scheduler.telling.page.parts import Tick
+from scheduler.telling.page.sections import Tick
 from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.shopping import containers_words
 from scheduler.telling.views.agreed import broken_first, to_come

@@ -98,7 +98,7 @@ def _day_and_night(room: Room, pairs: list[AirPeriod], zone: ZoneInfo, span: Spa
     """Pieces from one turn of day, night or date to the next, within the span."""
     airs = {(day, number): _held(pair, day) for number, pair in enumerate(pairs) for day in (True, False)}
     since = tuple(pair.since for pair in pairs)
-    for start, end, day, number in _stretches(since, room.day_start, room.day_end, zone, span):
+    for start, end, day, number in _stretches(since, room.day_hours, zone, span):
         yield AirPiece(start, end, *airs[day, number])
 
 
@@ -134,7 +134,7 @@ def _warm(pieces: list[AirPiece], warmed: Warmed, spans: tuple[Span, ...]) -> It
 
 @lru_cache(maxsize=64)
 def _stretches(
-    since: tuple[date | None, ...], day_start: int, day_end: int, zone: ZoneInfo, span: Span
+    since: tuple[date | None, ...], day_hours: tuple[tuple[int, int], ...], zone: ZoneInfo, span: Span
 ) -> tuple[tuple[int, int, bool, int], ...]:
     """(start, end, whether it is day, the number of the pair that holds) for the days of the span, within it.
 
@@ -147,10 +147,11 @@ def _stretches(
     day, last = local_date(span.start, zone) - timedelta(days=1), local_date(span.end, zone)
     while day <= last:
         number = max(0, undated + bisect_right(dates, day) - 1)
-        for clock in sorted({0, day_start, day_end}):
+        own, before = day_hours[day.weekday()], day_hours[day.weekday() - 1]
+        for clock in sorted({0, *own, *(before[1:] if before[0] > before[1] else ())}):
             # A time of day that the change of clocks skips is read late: no turn may come before the one ahead of it.
             latest = max(latest, at_local(day, clock, zone))
-            light = _is_day(clock, day_start, day_end)
+            light = _is_day(clock, own, before)
             if not turns or turns[-1][1:] != (light, number):
                 turns.append((latest, light, number))
         day += timedelta(days=1)
@@ -159,13 +160,13 @@ def _stretches(
     return tuple((start, end, light, number) for start, end, (_, light, number) in cut if start < end)
 
 
-def _is_day(clock: int, day_start: int, day_end: int) -> bool:
-    """Whether the day's values hold at that minute of the day; a day may run past midnight or never end."""
-    if day_start == day_end:
+def _is_day(clock: int, own: tuple[int, int], before: tuple[int, int]) -> bool:
+    """Whether the day's values hold at that minute of a day with its `own` hours and those of the day `before`; they
+    may run past midnight or never end."""
+    start, end = own
+    if start == end or (before[0] > before[1] and clock < before[1]):
         return True
-    if day_start < day_end:
-        return day_start <= clock < day_end
-    return not day_end <= clock < day_start
+    return start <= clock and (clock < end or end < start)
 
 
 def _readings(readings: Iterable[Reading]) -> Iterator[AirPiece]:

@@ -29,8 +29,7 @@ def page_facts(made: Made) -> PageFacts:
                 AirSpell(piece.start, piece.end, piece.temp, piece.humidity)
                 for piece in room_air(room, zone, span).pieces
             ),
-            day_start=room.day_start,
-            day_end=room.day_end,
+            day_hours=room.day_hours,
         )
         for room in job.rooms
         if room.id in used

@@ -118,9 +118,14 @@ class Warmed:
     place: Place | None = field(default=None, compare=False)
 
 
+EVERY_DAY: tuple[tuple[int, int], ...] = ((8 * 60, 20 * 60),) * 7
+"""When the day's values of a room hold where nobody says so."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
-    """A room and its air. The day's values hold from `day_start` to `day_end` (minutes of the day, wall clock).
+    """A room and its air. The day's values hold on each day of the week, Monday first, from the first to the second
+    of its `day_hours`, minutes of the day on the wall clock; past midnight if the second is earlier.
 
     Where `readings` are given they are the air as far as they reach; before and after them `air` holds. `dry_times`
     is what the person knows of materials in it, `done_by` the day by which all work in it is promised; `air_place` is
@@ -135,8 +140,7 @@ class Room:
     title: str
     air: tuple[AirPeriod, ...]
     readings: tuple[Reading, ...] = ()
-    day_start: int = 8 * 60
-    day_end: int = 20 * 60
+    day_hours: tuple[tuple[int, int], ...] = EVERY_DAY
     dry_times: tuple[DryTime, ...] = ()
     done_by: date | None = None
     warmed: Warmed | None = None

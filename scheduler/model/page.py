@@ -25,14 +25,14 @@ class AirSpell:
 class RoomSpells:
     """The air of one room over the plan, in order and without overlap.
 
-    The day's values hold from `day_start` to `day_end`, minutes of the day on the wall clock.
+    The day's values hold from the first to the second of its `day_hours`, Monday's first, minutes of the day on the
+    wall clock.
     """
 
     room: str
     title: str
     spells: tuple[AirSpell, ...]
-    day_start: int
-    day_end: int
+    day_hours: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -116,6 +116,18 @@ def one_day_in_a_room(book: Book) -> Iterator[Fault]:
                 yield Fault(place, "the day hours of a room do not change", "write them in the first entry only")
 
 
+def one_day_a_weekday(book: Book) -> Iterator[Fault]:
+    """No day of the week has two kinds of day hours."""
+    for name, room in book.job.rooms.items():
+        said: set[int] = set()
+        for number, rule in enumerate((room.air[0].day_hours if room.air else None) or ()):
+            weekdays = frozenset[int]().union(*rule.on)
+            if said & weekdays:
+                place = book.at.value(("rooms", name, "air", 0, "day hours", number, "on"))
+                yield Fault(place, "a day of these has day hours already", "name each day of the week once")
+            said |= weekdays
+
+
 def warmth_is_warmer(book: Book) -> Iterator[Fault]:
     """A room is warmer while somebody is there than it is some time by itself."""
     for name, room in book.job.rooms.items():
@@ -159,6 +171,7 @@ TIME_CHECKS = (
     rooms_have_air,
     air_follows_air,
     one_day_in_a_room,
+    one_day_a_weekday,
     warmth_is_warmer,
     items_come,
     items_come_between,

@@ -54,6 +54,16 @@ class AwayShape(Shape):
     why: s.Text | None = key("What keeps you, for the plan to say.")
 
 
+class DayHoursShape(Shape):
+    """When the air of a day holds, on some days of the week."""
+
+    on: Annotated[list[s.Weekdays], OneOrMore()] = must("A day of the week, several, weekdays, weekends, every day.")
+    hours: s.Clocks = must("From when to when, `8:00 to 20:00`.")
+
+
+OnEveryDay = Annotated[DayHoursShape, Short(lambda text: {"on": "every day", "hours": text}, ("8:00 to 20:00",))]
+
+
 class AirShape(Shape):
     """The air of a room: what dries the film, day and night."""
 
@@ -61,7 +71,10 @@ class AirShape(Shape):
     night: s.Temp = must("Temperature by night.")
     humidity: s.Share = must("Relative humidity, `45 %`.")
     night_humidity: s.Share | None = key("Humidity by night; if left out, the day's water.", "night humidity")
-    day_hours: s.Clocks | None = key("When the day's values hold, `8:00 to 20:00` if left out.", "day hours")
+    day_hours: Annotated[list[OnEveryDay], OneOrMore()] | None = key(
+        "When the day's values hold, `8:00 to 20:00` if left out; a list where that differs by the day of the week.",
+        "day hours",
+    )
     since: s.Day | None = key("The first day of this air, for every entry but the first.")
 
 

@@ -5,7 +5,7 @@ A shape with faults (a name that nothing bears, a list without an entry) makes a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Place
@@ -13,6 +13,7 @@ from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.beware import Beware
 from scheduler.model.job import (
+    EVERY_DAY,
     AirPeriod,
     Appointment,
     AtMost,
@@ -44,6 +45,7 @@ from scheduler.reading.shape import (
     AppointmentShape,
     ChangeShape,
     ColourShape,
+    DayHoursShape,
     Follow,
     HoursShape,
     ItemShape,
@@ -151,15 +153,19 @@ def _quiet(rule: QuietShape) -> QuietHours:
     return QuietHours(weekdays=frozenset[int]().union(*rule.on), start=rule.start, end=rule.end)
 
 
+def _day_hours(rules: Iterable[DayHoursShape]) -> tuple[tuple[int, int], ...]:
+    """By day of the week; on a day of which nothing is said, as where nothing is said at all."""
+    said = {weekday: rule.hours for rule in rules for weekday in frozenset[int]().union(*rule.on)}
+    return tuple(said.get(weekday, hours) for weekday, hours in enumerate(EVERY_DAY))
+
+
 def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positions) -> Room:
-    day_start, day_end = (room.air[0].day_hours if room.air else None) or (8 * 60, 20 * 60)
     return Room(
         id=slug(name),
         title=_title(room.title, name),
         air=tuple(_air(air) for air in room.air),
         readings=readings,
-        day_start=day_start,
-        day_end=day_end,
+        day_hours=_day_hours(room.air[0].day_hours or () if room.air else ()),
         dry_times=tuple(
             DryTime(material=slug(material), factor=factor, place=at.key(("rooms", name, "dry times", material)))
             for material, factor in (room.dry_times or {}).items()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -32,7 +33,7 @@ def pair(since: str | None = None, day: float = 20.0, night: float = 10.0) -> Ai
 
 
 def a_room(*air: AirPeriod, readings: tuple[Reading, ...] = (), day: tuple[int, int] = (480, 1200)) -> Room:
-    return Room(id="room", title="Room", air=air, readings=readings, day_start=day[0], day_end=day[1])
+    return Room(id="room", title="Room", air=air, readings=readings, day_hours=(day,) * 7)
 
 
 def span(start: str, end: str, zone: str = "UTC") -> Span:
@@ -116,6 +117,18 @@ def test_any_hours_may_be_the_day(clocks: tuple[int, int], day_hours: int) -> No
     pieces = air(a_room(pair(), day=clocks), span("2027-01-09", "2027-01-12"))
     assert sum(piece.end - piece.start for piece in pieces if piece.temp == 20) == 3 * day_hours * 60
     assert sum(piece.end - piece.start for piece in pieces) == 3 * DAY
+
+
+def test_the_day_may_have_other_hours_on_other_days_of_the_week() -> None:
+    """The 8th of January 2027 is a Friday: 17-22 on it, 8-22 on Saturday and Sunday; and where Friday's day runs
+    until 3 in the morning, those three hours are the Saturday's first."""
+    weekend = ((8 * 60, 22 * 60),) * 2
+    for friday, hours in (((17 * 60, 22 * 60), 5), ((17 * 60, 3 * 60), 10)):
+        room = replace(a_room(pair()), day_hours=((17 * 60, 22 * 60),) * 4 + (friday,) + weekend)
+        pieces = air(room, span("2027-01-08", "2027-01-11"))
+        warm = [(piece.start, piece.end) for piece in pieces if piece.temp == 20]
+        assert warm[0] == (minute("2027-01-08 17:00"), minute("2027-01-08 17:00") + hours * 60)
+        assert warm[1:] == [(minute(f"{day} 08:00"), minute(f"{day} 22:00")) for day in ("2027-01-09", "2027-01-10")]
 
 
 def test_day_and_night_alike_are_one_piece() -> None:

@@ -62,14 +62,22 @@ def test_hours_and_days_away(job: Job) -> None:
 def test_rooms_and_their_air(job: Job) -> None:
     """68 °F is 20 °C; 60 °F is 15.56 °C; without a humidity of its own a night keeps the day's water."""
     room, hall = job.rooms
-    assert (room.id, room.title, room.day_start, room.day_end) == ("hobby-room", "hobby room", 480, 1200)
+    assert (room.id, room.title, room.day_hours) == ("hobby-room", "hobby room", ((480, 1200),) * 7)
     (air,) = room.air
     assert (air.day_temp, air.night_temp) == (20, pytest.approx(15.556, abs=1e-3))
     assert (air.day_humidity, air.night_humidity, air.since) == (0.45, None, None)
-    assert (hall.title, hall.day_start, hall.day_end) == ("The hall", 420, 1320)
+    assert (hall.title, hall.day_hours) == ("The hall", ((420, 1320),) * 7)
     assert [air.night_humidity for air in hall.air] == [0.55, None]
     assert hall.air[1].since == date(2027, 2, 1)
     assert hall.place == Place("job.yaml", 35, 3)
+
+
+def test_day_hours_by_the_day_of_the_week() -> None:
+    """On the days that no entry names the day's values hold from 8 to 20, as where nothing is said."""
+    hours = "day hours: [{on: weekends, hours: 9:00 to 23:00}, {on: [Monday, Friday], hours: 17:00 to 1:00}]"
+    hall = read_job_text(changed(("day hours: 7:00 to 22:00", hours)), "job.yaml").rooms[1]
+    evening, usual, weekend = (1020, 60), (480, 1200), (540, 1380)
+    assert hall.day_hours == (evening, usual, usual, usual, evening, weekend, weekend)
 
 
 def test_items_and_things(job: Job) -> None:

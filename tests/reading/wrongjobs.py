@@ -279,6 +279,11 @@ CHECKS = {
         "built: ‸2064",
         "this is after the start in 2027; write the year of the house",
     ),
+    "a day of the week with two day hours": (
+        "day hours: 7:00 to 22:00",
+        "day hours: [{on: weekdays, hours: 7:00 to 22:00}, {on: ‸Friday, hours: 8:00 to 22:00}]",
+        "a day of these has day hours already; name each day of the week once",
+    ),
     "second air without a date": (
         "      - day: 70 °F\n        night: 65 °F\n        humidity: 40 %\n        since: 2027-02-01\n",
         "      - ‸day: 70 °F\n        night: 65 °F\n        humidity: 40 %\n",

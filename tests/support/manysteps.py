@@ -64,7 +64,7 @@ def some_air(made: Plan) -> PageFacts:
         AirSpell(minute, minute + 60, 15 + n % 24 / 4, 0.4 + n % 7 / 100)
         for n, minute in enumerate(range(start, end, 60))
     )
-    return PageFacts(air=(RoomSpells(room="hobby", title="Hobby room", spells=spells, day_start=480, day_end=1200),))
+    return PageFacts(air=(RoomSpells(room="hobby", title="Hobby room", spells=spells, day_hours=((480, 1200),) * 7),))
 
 
 def _day(

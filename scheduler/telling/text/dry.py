@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import date
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 
 from scheduler.model.drytable import DryAnswer, DryStage, Faster
 from scheduler.model.job import AirPeriod
@@ -35,6 +35,9 @@ def dry_sheet(
 ) -> str:
     """The answer for reading, at most `width` columns wide (never below 40); `ascii` keeps to plain signs."""
     return _Dry(answer, Sheet(width, ascii), lang).text(colour)
+
+
+_A_MONDAY = date(2027, 1, 4)
 
 
 class _Dry:
@@ -135,9 +138,23 @@ class _Dry:
             night=dark,
             damp=damp,
             wet=wet,
-            start=self._face.clock(room.day_start),
-            end=self._face.clock(room.day_end),
+            hours=self._day_hours(room.day_hours),
             kept=self._tell("dry.kept water") if period.night_humidity is None else "",
+        )
+
+    def _day_hours(self, by_weekday: Sequence[tuple[int, int]]) -> str:
+        """`from 8:00 to 20:00`; where days of the week differ, those that are alike with their names before it."""
+        week = [_A_MONDAY + timedelta(days=number) for number in range(7)]
+        alike: dict[tuple[int, int], list[str]] = {}
+        for day, hours in zip(week, by_weekday, strict=True):
+            alike.setdefault(hours, []).append(self._face.weekday(day))
+        said = {hours: tuple(map(self._face.clock, hours)) for hours in alike}
+        if len(alike) == 1:
+            (start, end), *_ = said.values()
+            return self._tell("dry.hours", start=start, end=end)
+        return "; ".join(
+            f"{', '.join(days)} {self._tell('dry.hours', start=said[hours][0], end=said[hours][1])}"
+            for hours, days in alike.items()
         )
 
     def _since(self, first: date | None) -> str:

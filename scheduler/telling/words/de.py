@@ -248,9 +248,9 @@ DRY: Mapping[str, str] = {
     "dry.air of": "Luft in {room}: {air}. Uhrzeiten sind die von {zone}.",
     "dry.since": "ab {day} ",
     "dry.all day": "{day} und {damp} Luftfeuchte, Tag und Nacht",
-    "dry.warm by day": "{day} am Tag (von {start} bis {end}) und {night} in der Nacht, {damp} Luftfeuchte",
-    "dry.by day and night": "{day} und {damp} Luftfeuchte am Tag (von {start} bis {end}), {night} und {wet} in der "
-    "Nacht{kept}",
+    "dry.hours": "von {start} bis {end}",
+    "dry.warm by day": "{day} am Tag ({hours}) und {night} in der Nacht, {damp} Luftfeuchte",
+    "dry.by day and night": "{day} und {damp} Luftfeuchte am Tag ({hours}), {night} und {wet} in der Nacht{kept}",
     "dry.kept water": ", mit dem Wasser des Tages darin",
     "dry.row": "{means}, {after} ({around}), {when}; Gesetz {law}",
     "dry.key": "h: Stunden, d: Tage seit {since}, in dieser Luft, für die kurze, übliche und lange Zeit des "

@@ -650,9 +650,9 @@ DRY: Mapping[str, str] = {
     "dry.air of": "Air of {room}: {air}. Times are those of {zone}.",
     "dry.since": "from {day} on ",
     "dry.all day": "{day} and {damp} humidity day and night",
-    "dry.warm by day": "{day} by day (from {start} to {end}) and {night} by night, {damp} humidity",
-    "dry.by day and night": "{day} and {damp} humidity by day (from {start} to {end}), {night} and {wet} by "
-    "night{kept}",
+    "dry.hours": "from {start} to {end}",
+    "dry.warm by day": "{day} by day ({hours}) and {night} by night, {damp} humidity",
+    "dry.by day and night": "{day} and {damp} humidity by day ({hours}), {night} and {wet} by night{kept}",
     "dry.kept water": ", with the day's water in it",
     "dry.row": "{means}, {after} ({around}), {when}; law {law}",
     "dry.key": "h: hours, d: days since {since}, in this air, for the low, typical and high time of the "

@@ -287,11 +287,11 @@ class Scene:
 
     def nights(self, axis: Axis) -> list[tuple[int, int]]:
         """From evening to morning, day by day, where days are not folded."""
-        rooms = [(room.day_end, room.day_start) for room in self.facts.air if room.day_start < room.day_end]
-        evening, morning = rooms[0] if rooms else NIGHT
         found = []
         for cell in axis.cells:
             if not cell.folded:
+                hours = (room.day_hours[cell.day.weekday()] for room in self.facts.air)
+                evening, morning = next(((end, start) for start, end in hours if start < end), NIGHT)
                 found += [(cell.start, cell.start + morning), (cell.start + evening, cell.end)]
         return found
 

@@ -74,9 +74,9 @@ def test_rooms_and_their_air(job: Job) -> None:
 
 def test_day_hours_by_the_day_of_the_week() -> None:
     """On the days that no entry names the day's values hold from 8 to 20, as where nothing is said."""
-    hours = "day hours: [{on: weekends, hours: 9:00 to 23:00}, {on: [Monday, Friday], hours: 17:00 to 1:00}]"
+    hours = "day hours: [{on: weekends, hours: 9:00 to 23:00}, {on: [Monday, Friday], hours: 17:00 to 24:00}]"
     hall = read_job_text(changed(("day hours: 7:00 to 22:00", hours)), "job.yaml").rooms[1]
-    evening, usual, weekend = (1020, 60), (480, 1200), (540, 1380)
+    evening, usual, weekend = (1020, 1440), (480, 1200), (540, 1380)
     assert hall.day_hours == (evening, usual, usual, usual, evening, weekend, weekend)
 
 

@@ -133,8 +133,9 @@ class Amount:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Taking:
     """What a step takes of a shared thing, if the job has it: so many places, and until when, if for longer than it
-    works: a stage of its own film, the end (or `at_start` the start) of another step of the method, or so many
-    minutes after its own start."""
+    works: a stage of its own film, the end (or `at_start` the start) of another step of the method, or of whatever on
+    the same part does something that rules of the order go by (`step` is the slug of that then), or so many minutes
+    after its own start."""
 
     thing: str
     places: Formula

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 DOES = (
     "uncovers the floor",
+    "brings the furniture back",
     "carries boards in",
     "hangs the boards",
     "tapes the boards",

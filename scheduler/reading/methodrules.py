@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from scheduler.errors import Fault
 from scheduler.model.method import COUNT, PHASES, PIECES
 from scheduler.model.names import meant, slug
+from scheduler.model.rule import DOES
 from scheduler.reading.methodform import MethodForm, TemplateForm
 from scheduler.reading.positions import Positions
 
@@ -115,12 +116,14 @@ def batches_hold(form: MethodForm) -> Iterator[Complaint]:
 
 
 def what_is_taken_is_given_back(form: MethodForm) -> Iterator[Complaint]:
-    """A step keeps a thing until a stage of its own film, or until another step of its method."""
+    """A step keeps a thing until a stage of its own film, until another step of its method, or until what a step of
+    another method does."""
+    deeds = set(map(slug, DOES))
     ids = {slug(step.id or key) for key, step in form.steps.items()}
     for key, step in form.steps.items():
         for thing, places in step.takes.items():
             path, until = ("steps", key, "takes", thing), places.until
-            if until.step is not None and until.step not in ids - {slug(step.id or key)}:
+            if until.step is not None and until.step not in deeds | ids - {slug(step.id or key)}:
                 hint = meant(until.until, [*sorted(ids), "handle", "use"])
                 yield path, f"`{until.until}` is no other step here, and no stage", hint
             if until.stage is not None and step.lays is None:

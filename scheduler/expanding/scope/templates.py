@@ -18,6 +18,7 @@ from scheduler.model.keep import Keep
 from scheduler.model.material import Material, Trade
 from scheduler.model.method import HERE, PHASES, PIECES, Amount, Batches, Method, Taking, Template
 from scheduler.model.names import slug
+from scheduler.model.rule import DOES
 from scheduler.model.scope import ALL_WORK, Call, Part
 from scheduler.model.supply import Use
 
@@ -34,6 +35,9 @@ BEADS = {"round": math.pi / 4, "joint": 1.0, "fillet": 0.5}
 """Section of a bead of width d as a share of d²: round, a square joint, a flat fillet with legs d (geometry)."""
 _WET = {"covers": 1.0, "bead": 1.0, "volume": 1000.0}
 """Amounts in litres; a volume is worked out in cubic metres."""
+
+_DEEDS = frozenset(map(slug, DOES))
+"""What a step of another method may do, and give back by that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,12 +119,13 @@ class Maker:
         wall."""
         keeps = []
         for keep in each.step.keeps:
+            if keep.step in _DEEDS:
+                keeps.append(keep)
+                continue
             later = (one for one in made if one.rank > each.rank and one.template and one.template.id == keep.step)
             giver = next((one for one in later if not (one.share and each.share) or one.share == each.share), None)
             if keep.step is not None and giver is None:
-                said = f"`{each.step.id}` keeps `{keep.thing}` until `{keep.step}`, which comes to nothing"
-                hint = "leave the thing out of `shared things`, or say what brings that step"
-                self.faults.add(self.call.place, said, hint)
+                _never_given_back(each.step, keep, self.faults)
                 continue
             keeps.append(replace(keep, step=giver.step.id if giver is not None else None))
         return replace(each.step, keeps=tuple(keeps))
@@ -403,3 +408,28 @@ def maker(
         slower=method.learning if first else 1.0,
         faults=faults,
     )
+
+
+def given_back(each: Made, made: Sequence[Made], faults: Faults) -> Made:
+    """The same with the id of the step that gives back what it keeps until something is done: of all on the part the
+    next one that does so, whatever its method."""
+    if not any(keep.step in _DEEDS for keep in each.step.keeps):
+        return each
+    keeps, takes = [], dict(each.step.takes)
+    for keep in each.step.keeps:
+        later = (one for one in made if one.rank > each.rank and one.part == each.part)
+        if keep.step not in _DEEDS:
+            keeps.append(keep)
+            continue
+        giver = next((one for one in later if one.template and keep.step in {*map(slug, one.template.does)}), None)
+        if giver is not None:
+            keeps.append(replace(keep, step=giver.step.id))
+        else:
+            _never_given_back(each.step, keep, faults)
+            del takes[keep.thing]
+    return replace(each, step=replace(each.step, keeps=tuple(keeps), takes=tuple(takes.items())))
+
+
+def _never_given_back(step: Step, keep: Keep, faults: Faults) -> None:
+    said = f"`{step.id}` keeps `{keep.thing}` until `{keep.step}`, which comes to nothing"
+    faults.add(step.place, said, "leave the thing out of `shared things`, or say what brings that step")

@@ -25,7 +25,7 @@ from scheduler.expanding.scope.order import EARLIER, Order, stage_between
 from scheduler.expanding.scope.parting import find_shared, told_apart
 from scheduler.expanding.scope.rules import Network, as_afters, find_misruled, in_turn, overruled, ruled
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
-from scheduler.expanding.scope.templates import Made, Maker, maker
+from scheduler.expanding.scope.templates import Made, Maker, given_back, maker
 from scheduler.model.after import After
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.job import Border, Colour, Job, Lay, Quantity, Step
@@ -359,7 +359,7 @@ class _Unfolding:
                 found += each.makes(part_rank, call_rank)
         found += [painter.stand_in(colour, rank) for rank, colour in enumerate(colours)]
         found += list(self._by_hand(takeoff, found))
-        return found
+        return [given_back(each, found, self.faults) for each in found]
 
     def _find_wet_followed(self, made: list[Step], tasks: frozenset[str]) -> None:
         """Whoever follows a step with a film says at which stage, after which time, or at its end: it may be wet."""

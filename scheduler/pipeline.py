@@ -6,11 +6,11 @@ Nothing here asks what time it is, prints, or keeps anything: `now` and the path
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
-from scheduler.drying.advice import air_advice, never_fit, never_long_enough
+from scheduler.drying.advice import air_advice, unfit
 from scheduler.drying.clocks import film_clocks
 from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, in_hindsight
@@ -24,24 +24,22 @@ from scheduler.model.graph import TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import Learned
 from scheduler.model.material import HEATING, Trade
-from scheduler.model.message import Message, as_written, message
+from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
 from scheduler.model.refusal import Refusal
 from scheduler.model.region import regions_of
 from scheduler.model.watch import Watch
 from scheduler.planning.answering import Wish, answered
-from scheduler.planning.decode import Ground, raise_plan
-from scheduler.planning.encode import Lowered, lower, numbered, settled_extra
-from scheduler.planning.hands import Judged, choosable, choose, manned
+from scheduler.planning.decode import raise_plan
+from scheduler.planning.encode import Lowered, numbered, settled_extra
+from scheduler.planning.ground import Ground
+from scheduler.planning.hands import best_manned, manned
 from scheduler.planning.presence import Presence, attended, is_warmed, open_in, presence_of
 from scheduler.planning.reuse import again, answer_of, question_mark
-from scheduler.planning.visits import coming, drawn_forward, is_kept_waiting, moved_from, put_off
-from scheduler.solver.concessions import concession, untangled
+from scheduler.planning.visits import all_put_off, coming, in_time, moved_from, no_later_than_need_be
+from scheduler.planning.yielding import TIMELESS, past_hours, sorted_out, yielding
 from scheduler.solver.conflicts import Stuck
-from scheduler.solver.exact import nothing_better
-from scheduler.solver.objective import aim_of
-from scheduler.solver.problem import Placement, Problem, Result, Slot
-from scheduler.solver.search import search
+from scheduler.solver.problem import Result, Slot
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import going_on, windows
@@ -54,23 +52,8 @@ HORIZONS = (26, 78, 260)
 IN_ITS_AIR = 4
 """How often a plan is made again in the air that the one before makes, before it has to do without."""
 
-LOOK_AHEAD = 30_000
-"""Effort of each search for the first day on which an appointment could come."""
-
-JUDGED = 20_000
-"""Effort of the search that judges a choice of hands."""
-
-TIMELESS = frozenset({"circle", "window", "clean", "closed", "taken"})
-"""What gets stuck by one of these rules gets stuck as well with more weeks ahead."""
-
-DRY = 20 * 7
-"""Days from now on. Hours that end before that have run out."""
-
 COLD = frozenset({"stage", "air"})
 """Rules that give way where the air is too cold or too damp."""
-
-SHARED = frozenset({"enough people", "things shared", "things kept"})
-"""Rules of the verifier that are broken by two steps together."""
 
 CURING = 120 * DAY
 """How much longer than the hours the air is known: films go on curing after the last step."""
@@ -177,20 +160,23 @@ def _planned(
             if not unsound:
                 return made
             known = None  # what was kept is not what was found then: it was written over
-        ground = _best_manned(_in_time(replace(ground, graph=graph), wish, watch), wish, known)
-        lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
+        ground = best_manned(in_time(replace(ground, graph=graph), wish, watch), wish, known.hands if known else {})
+        lowered = ground.in_order()
         outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(link.firm for link in graph.links):
             graph = with_remedies(graph)
             ground = replace(ground, graph=with_remedies(ground.graph))
-            lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
+            lowered = ground.in_order()
             outcome = _answered(ground, lowered, known, wish, watch)
         if isinstance(outcome, Stuck) and any(visit.start > facts.now for visit in graph.visits):
-            ground = _put_off(ground, wish, watch)
-            lowered = _in_order(lower(job, ground.graph, ground.windows, ground.films, facts))
+            ground = all_put_off(ground, wish, watch)
+            lowered = ground.in_order()
             outcome = _answered(ground, lowered, known, wish, watch)
         if not isinstance(outcome, Stuck):
-            return _made(*_drawn_forward(ground, lowered, outcome, wish, watch), question, weeks)[0]
+            found = no_later_than_need_be(
+                ground, lowered, outcome, _told, lambda sooner, asked: _answered(sooner, asked, None, wish, watch)
+            )
+            return _made(*found, question, weeks)[0]
         stuck = outcome
         timeless = stuck.rule in TIMELESS and (facts.recorded or not stuck.proven)
         if lowered.names[stuck.activity] in lowered.pinned or timeless:
@@ -206,9 +192,15 @@ def _planned(
 
     def hours(job: Job, taken: tuple[Span, ...]) -> tuple[Slot, ...]:
         freed = windows(job, span_ahead(job, facts, weeks), ZoneInfo(job.zone), taken)
-        return lower(job, ground.graph, freed, ground.films, facts).problem.slots
+        return replace(ground, job=job, windows=freed).question().problem.slots
 
-    raise _said(explain(lowered, stuck, ground, busy, hours, lambda task: _unfit(task, ground)), job)
+    starts = [window.start for window in ground.windows if window.start >= facts.now]
+    raise _said(
+        explain(
+            lowered, stuck, ground, busy, hours, lambda name: unfit(name, ground.job, ground.graph, trade, starts)
+        ),
+        job,
+    )
 
 
 def _said(refusal: Refusal, job: Job) -> NoPlanError:
@@ -231,78 +223,9 @@ def graph_of(
     return reckoned, *of_pace(job, reckoned, facts, settled_extra(reckoned, facts))
 
 
-def _best_manned(ground: Ground, wish: Wish, known: Answer | None) -> Ground:
-    """The same with the hands that make the best plan, and what no choice of hands could do better."""
-    most = max((window.people for window in ground.windows), default=1)
-    if not choosable(ground.graph, ground.facts, most):
-        return ground
-
-    def judge(graph: TaskGraph) -> Judged:
-        lowered = _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
-        problem = replace(lowered.problem, stay=None)
-        found = search(problem, min(wish.effort, JUDGED), wish.seed, thorough=False)
-        if isinstance(found, Stuck):
-            return Judged(None, None if found.proven else (0, ground.facts.now))
-        return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
-
-    def refutes(graph: TaskGraph, late: int, finish: int) -> bool:
-        lowered = _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
-        return nothing_better(replace(lowered.problem, stay=None), late, finish)
-
-    before = known.hands if known is not None else {}
-    graph, least = choose(ground.graph, ground.facts, before, most, judge, refutes)
-    return replace(ground, graph=graph, any_hands=least)
-
-
 def with_remedies(graph: TaskGraph) -> TaskGraph:
     """The same where what is best done in one go may be done later, with its remedy, as no plan keeps it all."""
     return replace(graph, links=tuple(replace(link, firm=False) for link in graph.links))
-
-
-def _in_time(ground: Ground, wish: Wish, watch: Watch | None) -> Ground:
-    """The same with the appointments ahead when they could come, where one needs what comes only after its start."""
-    waits = is_kept_waiting(ground.graph, ground.job, ground.facts.now)
-    return _put_off(ground, wish, watch) if waits else ground
-
-
-def _put_off(ground: Ground, wish: Wish, watch: Watch | None) -> Ground:
-    """The same with the appointments ahead when they could come, as no plan keeps them all; without them if that
-    makes none either, so that what is in the way shows."""
-
-    def lowered(graph: TaskGraph) -> Lowered:
-        return _in_order(lower(ground.job, graph, ground.windows, ground.films, ground.facts))
-
-    def place(problem: Problem) -> Placement | None:
-        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, watch, thorough=False, promised=True)
-        return None if isinstance(found, Stuck) else found.placement
-
-    later = put_off(ground.graph, ground.job, ground.facts.now, lowered, place)
-    return replace(ground, graph=replace(ground.graph, visits=()) if later is None else later)
-
-
-def _drawn_forward(
-    ground: Ground, lowered: Lowered, found: Result, wish: Wish, watch: Watch | None
-) -> tuple[Ground, Lowered, Result]:
-    """The same with the appointments that were put off no later than what was found lets them come, if nobody is in
-    their way then; and what waits for them no later than that."""
-    graph = drawn_forward(ground.graph, ground.job, ground.facts.now, lowered, found.placement)
-    if graph is None:
-        return ground, lowered, found
-    sooner = replace(ground, graph=graph)
-    asked = lower(ground.job, graph, ground.windows, ground.films, ground.facts).giving_up(*lowered.given)
-    pieces = dict(zip(lowered.names, found.placement.pieces, strict=True))
-    booked = zip(asked.names, asked.problem.activities, strict=True)
-    moved = replace(
-        found.placement, pieces=tuple(each.fixed if each.booked else pieces[name] for name, each in booked)
-    )
-    other = replace(found, placement=moved)
-    if not _told(sooner, asked, other) <= _told(ground, lowered, found):
-        return ground, lowered, found
-    if any(asked.problem.activities[wait.before].booked for wait in asked.problem.waits):
-        better = _answered(sooner, asked, None, wish, watch)
-        if not isinstance(better, Stuck) and aim_of(asked.problem, better.placement) < aim_of(asked.problem, moved):
-            other = better
-    return sooner, asked, other
 
 
 def _told(ground: Ground, lowered: Lowered, found: Result) -> set[Broken]:
@@ -315,11 +238,6 @@ def _unsettled(plan: Plan) -> Plan:
     return replace(plan, warnings=(message("warned.unsettled"), *plan.warnings))
 
 
-def _in_order(lowered: Lowered) -> Lowered:
-    """The same, but for what facts have made go round in a circle."""
-    return lowered.giving_up(*untangled(lowered.problem))
-
-
 def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks: int) -> tuple[Made, bool]:
     """The plan of a result with all that goes with it, and whether it breaks a rule that nothing gave up."""
     proven = [(result.late_at_least, result.finish_not_before)]
@@ -328,9 +246,9 @@ def _made(ground: Ground, lowered: Lowered, result: Result, question: str, weeks
     late, finish = (min(each) for each in zip(*proven, strict=True))
     result = replace(result, late_at_least=late, finish_not_before=finish)
     plan = raise_plan(ground, lowered, result)
-    told, unsound = _sorted_out(_broken(plan, ground), lowered)
+    told, unsound = sorted_out(_broken(plan, ground), lowered)
     plan = _heated(_advised(plan, ground), ground, lowered)
-    plan = replace(_warned(plan, unsound), broken=(*told, *_past_hours(plan, ground)))
+    plan = replace(_warned(plan, unsound), broken=(*told, *past_hours(plan, ground)))
     question = "" if result.stopped else question  # no answer to it yet: it will be asked again
     comes = moved_from(ground.job, ground.graph)
     answer = answer_of(lowered, result, question, ground.facts.now, ground.going_on, comes)
@@ -347,30 +265,19 @@ def _yielding(
     busy: tuple[Span, ...],
     watch: Watch | None,
 ) -> Made:
-    """The plan of what is left where what was recorded leaves none that keeps every rule.
-
-    Rules give way one at a time, each for the step that got stuck; where the hours of the job have run out, it is
-    planned as if they went on. What the plan breaks by that is told in it. Raises NoPlanError if nothing can give way
-    any more, which is a fault of this program.
-    """
-    while True:
-        if stuck.rule in TIMELESS or ground.going_on or not _run_out(ground, lowered, stuck):
-            given = concession(lowered.problem, stuck)
-            if given is None:
-                title = lowered.tasks[stuck.activity].title
-                refusal = Refusal(title, message("refused.no place"), message("refused.cure.no place"))
-                raise _said(refusal, ground.job)
-            lowered = lowered.giving_up(given)
-        else:
-            weeks = HORIZONS[-1]
-            end = max((window.end for window in ground.windows), default=ground.facts.now)
-            ground = _further(ground, wish, busy, end)
-            fresh = lower(ground.job, ground.graph, ground.windows, ground.films, ground.facts)
-            lowered = fresh.giving_up(*lowered.given)
-        outcome = _answered(ground, lowered, None, wish, watch)
-        if not isinstance(outcome, Stuck):
-            return _made(ground, lowered, outcome, question, weeks)[0]
-        stuck = outcome
+    """The plan of what is left where what was recorded leaves none that keeps every rule. Raises NoPlanError if
+    nothing can give way any more, which is a fault of this program."""
+    ground, lowered, found = yielding(
+        ground,
+        lowered,
+        stuck,
+        lambda ground, end: _further(ground, wish, busy, end),
+        lambda ground, lowered: _answered(ground, lowered, None, wish, watch),
+    )
+    if isinstance(found, Stuck):
+        title = lowered.tasks[found.activity].title
+        raise _said(Refusal(title, message("refused.no place"), message("refused.cure.no place")), ground.job)
+    return _made(ground, lowered, found, question, HORIZONS[-1] if ground.going_on else weeks)[0]
 
 
 def _further(ground: Ground, wish: Wish, busy: tuple[Span, ...], end: int) -> Ground:
@@ -381,47 +288,13 @@ def _further(ground: Ground, wish: Wish, busy: tuple[Span, ...], end: int) -> Gr
     return _learned(replace(further, going_on=end, reckoned=ground.reckoned, learned=paces))
 
 
-def _run_out(ground: Ground, lowered: Lowered, stuck: Stuck) -> bool:
-    """Whether there are no more hours, a good while before as far as a plan may reach, for what got stuck."""
-    last = max((slot.end for slot in lowered.problem.slots), default=0)
-    return last < max(ground.facts.now, ground.job.start) + DRY * DAY
-
-
-def _sorted_out(broken: tuple[Broken, ...], lowered: Lowered) -> tuple[tuple[Broken, ...], tuple[Broken, ...]]:
-    """The rules that a plan breaks: those that were given up for a step, with what can be done, and all others.
-
-    Who takes more of a resource than there is may do so beside another step, at which that shows.
-    """
-    free = {lowered.names[i]: given.rule for given in lowered.given for i in given.activities}
-    if "resource" in free.values():
-        free |= {each.step: "resource" for each in broken if each.rule in SHARED and each.step not in free}
-    told = (_given_up(each, free[each.step]) for each in broken if each.step in free)
-    return tuple(told), tuple(each for each in broken if each.step not in free)
-
-
-def _given_up(broken: Broken, rule: str) -> Broken:
-    """A broken rule, with what can be done where that rule had to give way."""
-    return replace(broken, said=message("given up", step=broken.step, said=broken.said, rule=rule))
-
-
-def _past_hours(plan: Plan, ground: Ground) -> Iterator[Broken]:
-    """What is planned after the last hours of the job, as if they went on."""
-    if not ground.going_on:
-        return
-    said = message("rule.past hours", end=ground.going_on)
-    for step in plan.steps:
-        if any(piece.start >= max(ground.going_on, ground.facts.now) for piece in step.pieces):
-            yield _given_up(Broken("work hours", step.id, said), "hours")
-
-
 def _standing(
     ground: Ground, known: Answer, wish: Wish, busy: tuple[Span, ...]
 ) -> tuple[Ground, Lowered, Result] | None:
     """What an answer to the same question stands for; None if it is over by now, or reaches beyond these hours."""
     if known.past_hours:
         ground = _further(ground, wish, busy, known.past_hours)
-    lowered = lower(ground.job, ground.graph, ground.windows, ground.films, ground.facts)
-    lowered = lowered.giving_up(*numbered(known.given, ground.graph))
+    lowered = ground.question().giving_up(*numbered(known.given, ground.graph))
     stands = again(lowered, known, ground.facts)
     return None if stands is None else (ground, lowered, stands)
 
@@ -510,19 +383,6 @@ def _heated(plan: Plan, ground: Ground, lowered: Lowered) -> Plan:
     cautions = ground.trade.cautions_for(HEATING, regions_of(ground.job.country), None)
     said = (as_written(caution.text) for caution in cautions)
     return replace(plan, warnings=tuple(dict.fromkeys((*plan.warnings, *said))))
-
-
-def _unfit(name: str, ground: Ground) -> tuple[Message, Message] | None:
-    """What keeps the air from being fit for the film of a task in its hours, and what would cure it."""
-    film = ground.graph.task(name).film
-    material = ground.trade.material(film.material) if film else None
-    if film is None or material is None:
-        return None
-    room = next(room for room in ground.job.rooms if room.id == film.room)
-    starts = [window.start for window in ground.windows if window.start >= ground.facts.now]
-    zone, work = ZoneInfo(ground.job.zone), ground.graph.task(name).work.planned
-    longer = never_long_enough(material, room, film.ratio, starts[0], work, zone) if starts else None
-    return longer or never_fit(material, room, film.ratio, starts, zone, metric=ground.job.metric)
 
 
 def _broken(plan: Plan, ground: Ground) -> tuple[Broken, ...]:

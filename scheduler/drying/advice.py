@@ -17,7 +17,7 @@ from scheduler.drying.ranges import life_warnings
 from scheduler.drying.spoiling import spoilt, spoilt_told
 from scheduler.model.basics import Span
 from scheduler.model.graph import TaskGraph
-from scheduler.model.job import Room
+from scheduler.model.job import Job, Room
 from scheduler.model.material import HEATING, Material, Trade
 from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
@@ -82,6 +82,21 @@ def air_advice(
     if unfit or any(piece.wet for each in laid for piece in each.air):
         said += (as_written(caution.text) for caution in trade.cautions_for(HEATING, regions, None))
     return tuple(said)
+
+
+def unfit(
+    name: str, job: Job, graph: TaskGraph, trade: Trade, starts: Sequence[int]
+) -> tuple[Message, Message] | None:
+    """What keeps the air from being fit for the film of a task that could begin at any of `starts` (ascending), and
+    what would cure it; None if nothing does, or it lays none."""
+    film = graph.task(name).film
+    material = trade.material(film.material) if film else None
+    if film is None or material is None:
+        return None
+    room = next(room for room in job.rooms if room.id == film.room)
+    zone, work = ZoneInfo(job.zone), graph.task(name).work.planned
+    longer = never_long_enough(material, room, film.ratio, starts[0], work, zone) if starts else None
+    return longer or never_fit(material, room, film.ratio, starts, zone, metric=job.metric)
 
 
 def never_fit(

@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
-from scheduler.model.answer import GivenUp
 from scheduler.model.basics import POT_LIFE, WINDOW_ENDS, Span
-from scheduler.model.clock import FilmClocks
-from scheduler.model.facts import Facts
-from scheduler.model.graph import Link, Task, TaskGraph
+from scheduler.model.graph import Link, Task
 from scheduler.model.hours import Window, touching
-from scheduler.model.job import Job
-from scheduler.model.learned import Learned
-from scheduler.model.material import WINDOW_END, Trade
+from scheduler.model.material import WINDOW_END
 from scheduler.model.message import Message, as_written, message
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session, Stay
 from scheduler.model.stores import Stores
 from scheduler.planning.encode import Lowered, there_from
+from scheduler.planning.ground import Ground
 from scheduler.planning.kept import promises_kept, visits_met
 from scheduler.planning.presence import stays_of, warming
 from scheduler.planning.reasons import Holding, Why
@@ -27,36 +23,6 @@ from scheduler.planning.taken import things_taken
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Placement, Result
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
-    """All that a plan was made from.
-
-    `going_on`: the end of the last hours of the job, where it is planned as if they went on after that; else 0.
-    `given` are the rules that had to give way. `graph` and `films` hold with what was learned; `reckoned` and `table`
-    are the same without it, and `past` the dry clocks by which what has happened is judged. `any_hands`: whoever is
-    at the steps that more hands shorten, no plan is less late than so many minutes, or with as few ends before a
-    minute (None: no step is open to that); `at_best` the same whenever somebody is in rooms that are warmed for that.
-    `busy` are the spans in which nobody works.
-    """
-
-    job: Job
-    trade: Trade
-    graph: TaskGraph
-    windows: tuple[Window, ...]
-    films: Mapping[str, FilmClocks]
-    facts: Facts
-    seed: int
-    going_on: int = 0
-    given: tuple[GivenUp, ...] = ()
-    learned: Learned = field(default_factory=Learned)
-    reckoned: TaskGraph | None = None
-    table: Mapping[str, FilmClocks] = field(default_factory=dict)
-    past: Mapping[str, FilmClocks] | None = None
-    any_hands: tuple[int, int] | None = None
-    busy: tuple[Span, ...] = ()
-    at_best: tuple[int, int] | None = None
 
 
 def raise_plan(ground: Ground, lowered: Lowered, result: Result) -> Plan:

@@ -15,7 +15,15 @@ from dataclasses import dataclass, replace
 from scheduler.model.basics import Estimate
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task, TaskGraph
-from scheduler.solver.objective import Aim
+from scheduler.planning.answering import Wish
+from scheduler.planning.ground import Ground
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.exact import nothing_better
+from scheduler.solver.objective import Aim, aim_of
+from scheduler.solver.search import search
+
+JUDGED = 20_000
+"""Effort of the search that judges a choice of hands."""
 
 TRIES = 30
 """How many choices are judged at most."""
@@ -62,6 +70,27 @@ def choosable(graph: TaskGraph, facts: Facts, most: int) -> tuple[Task, ...]:
         and task.id not in facts.done
         and task.id not in facts.begun
     )
+
+
+def best_manned(ground: Ground, wish: Wish, before: Mapping[str, int]) -> Ground:
+    """The same with the hands that make the best plan (those of `before` where no others make a better one), and what
+    no choice of hands could do better."""
+    most = max((window.people for window in ground.windows), default=1)
+    if not choosable(ground.graph, ground.facts, most):
+        return ground
+
+    def judge(graph: TaskGraph) -> Judged:
+        problem = replace(ground.in_order(graph).problem, stay=None)
+        found = search(problem, min(wish.effort, JUDGED), wish.seed, thorough=False)
+        if isinstance(found, Stuck):
+            return Judged(None, None if found.proven else (0, ground.facts.now))
+        return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
+
+    def refutes(graph: TaskGraph, late: int, finish: int) -> bool:
+        return nothing_better(replace(ground.in_order(graph).problem, stay=None), late, finish)
+
+    graph, least = choose(ground.graph, ground.facts, before, most, judge, refutes)
+    return replace(ground, graph=graph, any_hands=least)
 
 
 def choose(

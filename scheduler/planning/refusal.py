@@ -13,9 +13,9 @@ from scheduler.model.material import HEATING
 from scheduler.model.message import Message, Value, message
 from scheduler.model.refusal import Refusal
 from scheduler.model.region import regions_of
-from scheduler.planning.decode import Ground
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.planning.entries import Restricting, film_air, unknown_when, until_told, what_helps
+from scheduler.planning.ground import Ground
 from scheduler.solver.conflicts import Deadlock, Stuck
 from scheduler.solver.infeasible_subset import Conflict, Entry, conflicts
 from scheduler.solver.problem import Activity, Slot

@@ -6,15 +6,21 @@ which it could, at its time of day, and the plan says so before all else.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Set
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from scheduler.model.graph import TaskGraph, Visit
 from scheduler.model.job import Job
+from scheduler.model.watch import Watch
+from scheduler.planning.answering import Wish
 from scheduler.planning.encode import Lowered, there_from
-from scheduler.solver.problem import Activity, Lag, Placement, Problem, Promise, Wait
+from scheduler.planning.ground import Ground
+from scheduler.solver.conflicts import Stuck
+from scheduler.solver.objective import aim_of
+from scheduler.solver.problem import Activity, Lag, Placement, Problem, Promise, Result, Wait
 from scheduler.solver.promises import late_minutes
+from scheduler.solver.search import search
 from scheduler.wallclock import DAY, local_date, same_time
 
 WEEKEND = 5
@@ -22,6 +28,9 @@ WEEKEND = 5
 
 DAYS = 10
 """How many days are tried for an appointment, from the first on which all that it needs is ready."""
+
+LOOK_AHEAD = 30_000
+"""Effort of each search for the first day on which an appointment could come."""
 
 
 def coming(graph: TaskGraph, comes: Mapping[str, int]) -> TaskGraph:
@@ -45,6 +54,56 @@ def there_for(visit: Visit, job: Job) -> int:
 def is_kept_waiting(graph: TaskGraph, job: Job, now: int) -> bool:
     """Whether an appointment ahead needs what comes only after its start."""
     return any(visit.start > now and there_for(visit, job) > visit.start for visit in graph.visits)
+
+
+def in_time(ground: Ground, wish: Wish, watch: Watch | None) -> Ground:
+    """The same with the appointments ahead when they could come, where one needs what comes only after its start."""
+    waits = is_kept_waiting(ground.graph, ground.job, ground.facts.now)
+    return all_put_off(ground, wish, watch) if waits else ground
+
+
+def all_put_off(ground: Ground, wish: Wish, watch: Watch | None) -> Ground:
+    """The same with the appointments ahead when they could come, as no plan keeps them all; without them if that
+    makes none either, so that what is in the way shows."""
+
+    def place(problem: Problem) -> Placement | None:
+        found = search(problem, min(wish.effort, LOOK_AHEAD), wish.seed, watch, thorough=False, promised=True)
+        return None if isinstance(found, Stuck) else found.placement
+
+    later = put_off(ground.graph, ground.job, ground.facts.now, ground.in_order, place)
+    return replace(ground, graph=replace(ground.graph, visits=()) if later is None else later)
+
+
+def no_later_than_need_be(
+    ground: Ground,
+    lowered: Lowered,
+    found: Result,
+    broken: Callable[[Ground, Lowered, Result], Set[Hashable]],
+    answered: Callable[[Ground, Lowered], Result | Stuck],
+) -> tuple[Ground, Lowered, Result]:
+    """The same with the appointments that were put off no later than what was found lets them come, if nobody is in
+    their way then; and what waits for them no later than that.
+
+    `broken` says which rules a plan breaks, `answered` is the answer to another question.
+    """
+    graph = drawn_forward(ground.graph, ground.job, ground.facts.now, lowered, found.placement)
+    if graph is None:
+        return ground, lowered, found
+    sooner = replace(ground, graph=graph)
+    asked = sooner.question().giving_up(*lowered.given)
+    pieces = dict(zip(lowered.names, found.placement.pieces, strict=True))
+    booked = zip(asked.names, asked.problem.activities, strict=True)
+    moved = replace(
+        found.placement, pieces=tuple(each.fixed if each.booked else pieces[name] for name, each in booked)
+    )
+    other = replace(found, placement=moved)
+    if not broken(sooner, asked, other) <= broken(ground, lowered, found):
+        return ground, lowered, found
+    if any(asked.problem.activities[wait.before].booked for wait in asked.problem.waits):
+        better = answered(sooner, asked)
+        if not isinstance(better, Stuck) and aim_of(asked.problem, better.placement) < aim_of(asked.problem, moved):
+            other = better
+    return sooner, asked, other
 
 
 def put_off(

@@ -16,7 +16,6 @@ from zoneinfo import ZoneInfo
 import pytest
 from jsonschema import Draft202012Validator
 
-from scheduler import pipeline
 from scheduler.diary.standing import standing
 from scheduler.errors import InputError
 from scheduler.model.asides import Asides
@@ -25,6 +24,7 @@ from scheduler.model.diary import Entry, Late
 from scheduler.model.facts import Facts
 from scheduler.model.graph import TaskGraph
 from scheduler.pipeline import Made, make_plan, read
+from scheduler.planning import visits
 from scheduler.planning.visits import coming
 from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.telling.text.one_screen import one_screen
@@ -126,13 +126,13 @@ def test_an_appointment_put_off_comes_no_later_than_the_plan_itself_is_ready_for
 ) -> None:
     """Where the look ahead says two weeks later than need be: the plan that is found is ready on the first day, so
     they come then, and what waits for them is put back as soon as in the plan with the right day."""
-    wide = pipeline.put_off
+    wide = visits.put_off
 
     def too_late(graph: TaskGraph, *asked: Any) -> TaskGraph | None:
         found = wide(graph, *asked)
         return found and coming(found, {visit.id: visit.start + 14 * DAY for visit in found.visits})
 
-    monkeypatch.setattr(pipeline, "put_off", too_late)
+    monkeypatch.setattr(visits, "put_off", too_late)
     plan = made(tmp_path, FITTERS.replace("DAY", "2027-03-02")).plan
     assert plan.visits == missed.plan.visits
     assert plan.finish == missed.plan.finish

@@ -11,8 +11,9 @@ from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.material import Remedy, Tape, Trade
 from scheduler.model.plan import Plan
-from scheduler.planning.decode import Ground, raise_plan
+from scheduler.planning.decode import raise_plan
 from scheduler.planning.encode import lower
+from scheduler.planning.ground import Ground
 from scheduler.solver.concessions import untangled
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.search import search

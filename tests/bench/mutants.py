@@ -221,18 +221,19 @@ def tests_of(change: Change) -> list[str]:
     if change.room == DATA:
         first = (
             "reading/test_second_table.py",
+            "reading/test_second_numbers.py",
             "reading/test_profiles_shipped.py",
             "cli/test_dry.py",
             "cli/test_buy.py",
         )
-        rooms = (*first, "drying", "buying", "scope", "reading", "expanding")
+        rooms = (*first, "drying", "buying", "expanding/scope", "reading", "expanding")
         mine = [path for path in every if str(path.relative_to(ROOT / "tests")).startswith(rooms)]
-        mine.sort(key=lambda path: not path.match(f"*/{first[0]}") and not path.match(f"*/{first[1]}"))
+        mine.sort(key=lambda path: str(path.relative_to(ROOT / "tests")) not in first[:3])
         return [str(path.relative_to(ROOT)) for path in mine if path.name != "test_remembered.py"]
     module = change.file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
-    folder = "scope" if "/scope/" in change.file else change.room
+    folder = "expanding/scope" if "/scope/" in change.file else change.room
     known = [path for path in every if _reaches(path, module)]
-    same = [path for path in every if path.relative_to(ROOT / "tests").parts[0] == folder]
+    same = [path for path in every if f"{path.relative_to(ROOT / 'tests')}".startswith(f"{folder}/")]
     room = [path for path in every if _reaches(path, f"scheduler.{change.room}")]
     said = [str(path.relative_to(ROOT)) for path in dict.fromkeys([*known, *same, *room])]
     return said or [str(path.relative_to(ROOT)) for path in every if "scheduler.cli" in str(imports(path))]

@@ -94,7 +94,11 @@ def test_an_own_wares_file_is_read_and_its_slips_are_named(job: Path) -> None:
         assert "wares.yaml:1:9" in done.err
 
 
-@pytest.mark.parametrize("kind", KINDS)
+LONG = {"wallpaper to paint": [pytest.mark.long]}
+"""Who scrapes with whom is settled by proofs, whatever the effort."""
+
+
+@pytest.mark.parametrize("kind", [pytest.param(kind, marks=LONG.get(kind, [])) for kind in KINDS])
 def test_nothing_is_too_late_in_a_job_that_has_just_been_started(tmp_path: Path, kind: str) -> None:
     """Wood can lie in the room and tiles can come before they are used: nobody begins with a list that shouts."""
     folder = tmp_path / "den"

@@ -99,7 +99,7 @@ def test_enter_to_every_question(tmp_path: Path) -> None:
     assert shown.text.count("\n> ") == 14, "thirteen questions, and a last look"
     assert shown.text.endswith("Wrote den/job.yaml: repaint a room. Edit the values, then: tackfree plan den\n")
     assert max(map(len, shown.text.splitlines())) <= 80
-    ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01")
+    ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01", "--effort", "50")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out.startswith("Repaint: den ")
 
@@ -129,7 +129,7 @@ def test_nonsense_is_told_and_asked_again(tmp_path: Path) -> None:
     assert {colour.title for colour in job.colours} == {"deep green", "chalk"}
     assert [item.title for item in job.items] == ["boards"]
     assert {hours.people for hours in job.hours} == {1}
-    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01").code == 0
+    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01", "--effort", "50").code == 0
 
 
 @pytest.mark.parametrize(("key", "code"), [(CTRL_C, 130), (CTRL_D, 2)])
@@ -180,7 +180,7 @@ def test_letters_that_the_terminal_has_not(tmp_path: Path, environ: dict[str, st
 def test_what_plan_asks_is_recorded(tmp_path: Path, environ: dict[str, str]) -> None:
     """`plan` asks of each session that has passed whether it took place; an answer is a line of the diary."""
     assert run("starter", str(tmp_path / "den"), "--kind", "repaint", "--as-of", "2026-12-01").code == 0
-    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01").code == 0
+    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01", "--effort", "50").code == 0
     at_once = ["plan", "den", "--as-of", "2026-12-05T20:00"]
     shown = at_terminal(at_once, ["y"], tmp_path, prompt="leave it open: ", **environ)
     assert shown.code == 0
@@ -193,7 +193,7 @@ def test_what_plan_asks_is_recorded(tmp_path: Path, environ: dict[str, str]) -> 
 def test_the_end_of_input_at_a_question_of_plan(tmp_path: Path) -> None:
     """`plan` asks what happened; Ctrl-D leaves that open, and the plan is printed."""
     assert run("starter", str(tmp_path / "den"), "--kind", "repaint", "--as-of", "2026-12-01").code == 0
-    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01").code == 0
+    assert run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01", "--effort", "50").code == 0
     shown = at_terminal(["plan", "den", "--as-of", "2026-12-20"], [CTRL_D], tmp_path, prompt="leave it open: ")
     assert shown.code == 0
     assert "left open, and those after it" in shown.text

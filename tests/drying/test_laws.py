@@ -111,7 +111,8 @@ def test_thickness_goes_with_its_exponent() -> None:
 
 @pytest.mark.source("sealants")
 def test_a_sealant_cures_inward_with_the_root_of_time() -> None:
-    """Comyn, Int. J. Adhesion and Adhesives 18, 1998: a front whose depth goes with √t, so exponent 2.
+    """Comyn, Int. J. Adhesion and Adhesives 18, 1998 (abstract found): a sharp front, as fast as what is cured lets
+    water through. So its depth goes with √t (from memory), and the exponent is 2.
 
     A polyurethane sheet says 3 mm in 1 day, a silicone one (quoted in a paper) 7.5 mm in 7 days: (7.5/3)² = 6.25, not
     7, for the two are different products.

@@ -8,7 +8,7 @@ from scheduler.model.facts import Facts
 from scheduler.pipeline import Wish, make_plan
 from scheduler.solver.draws import Draws
 from scheduler.whatif.uncertainty import doubts
-from tests.scope.test_own_method import HOURS, STRIP
+from tests.expanding.scope.test_own_method import HOURS, STRIP
 from tests.support.scoped import text_of, unfolded
 
 

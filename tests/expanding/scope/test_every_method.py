@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 
@@ -111,7 +112,12 @@ def on(surface: str, name: str, call: str) -> str:
     return ON[surface].format(call=call, counted=counted)
 
 
-@pytest.mark.parametrize(("name", "surface", "said"), cases())
+def marked(case: tuple[str, str, str]) -> Any:
+    """Who scrapes wallpaper with whom is settled by proofs, whatever the effort."""
+    return pytest.param(*case, marks=[pytest.mark.long] if case[0] == "remove-wallpaper" else [])
+
+
+@pytest.mark.parametrize(("name", "surface", "said"), [marked(case) for case in cases()])
 def test_a_job_that_uses_it_plans_and_the_verifier_accepts(name: str, surface: str, said: str) -> None:
     call = f"{name}: {said}" if said else name
     wipe = "\nden: [wipe down]" if surface != "room" and name in WIPED else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from scheduler.errors import InputError
-from tests.scope.test_changes import TWO_ROOMS
+from tests.expanding.scope.test_changes import TWO_ROOMS
 from tests.support.scoped import graph_of, job_of, quantity, step_of, text_of, unfolded, used
 
 OPENINGS = (

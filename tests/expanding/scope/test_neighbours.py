@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from scheduler.model.graph import TaskGraph
-from tests.scope.test_trade_order import before, stage
+from tests.expanding.scope.test_trade_order import before, stage
 from tests.support.scoped import graph_of, job_of, quantity, step_of
 
 OPENINGS = (

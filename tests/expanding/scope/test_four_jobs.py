@@ -11,8 +11,8 @@ import pytest
 from scheduler.expanding import expand
 from scheduler.model.graph import TaskGraph
 from scheduler.reading.profiles import read_trade
-from tests.scope.test_neighbours import KEPT
-from tests.scope.test_trade_order import before
+from tests.expanding.scope.test_neighbours import KEPT
+from tests.expanding.scope.test_trade_order import before
 from tests.support.scoped import graph_of, text_of, unfolded
 
 DOOR = "{door: {on: south wall, width: 32 in, height: 80 in}}"

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from scheduler.errors import InputError
 from scheduler.expanding import expand
-from tests.scope.test_grows import COLOURS, ROOM
+from tests.expanding.scope.test_grows import COLOURS, ROOM
 from tests.support.scoped import text_of, unfolded
 
 WINDOW = "{window: {on: east wall, width: 3 ft, height: 3 ft, sill: 3 ft}}"

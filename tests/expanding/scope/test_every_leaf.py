@@ -17,7 +17,7 @@ from tests.support.times import TIMES
 
 pytestmark = pytest.mark.long
 
-EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/job.yaml"))
+EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*/job.yaml"))
 
 
 def unexcused(data: Any) -> list[str]:

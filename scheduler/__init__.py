@@ -9,11 +9,12 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from scheduler.errors import Fault, InputError, NoPlanError, TackfreeError
+    from scheduler.errors import Fault, InputError, TackfreeError
     from scheduler.model.facts import Facts
     from scheduler.model.job import Job
     from scheduler.model.material import Trade
     from scheduler.model.plan import Plan
+    from scheduler.model.refusal import NoPlanError
     from scheduler.pipeline import Made, Wish, make_plan, read
 
 __all__ = [
@@ -32,11 +33,12 @@ __all__ = [
 ]
 
 _HOMES = {
-    "scheduler.errors": ("Fault", "InputError", "NoPlanError", "TackfreeError"),
+    "scheduler.errors": ("Fault", "InputError", "TackfreeError"),
     "scheduler.model.facts": ("Facts",),
     "scheduler.model.job": ("Job",),
     "scheduler.model.material": ("Trade",),
     "scheduler.model.plan": ("Plan",),
+    "scheduler.model.refusal": ("NoPlanError",),
     "scheduler.pipeline": ("Made", "Wish", "make_plan", "read"),
 }
 

@@ -3,7 +3,7 @@
 TackfreeError
 ├── InputError      exit 2: what was handed in is wrong; every fault at its file, line and column
 ├── UnwrittenError  exit 2: a file could not be written; which one, why, and what holds all the same
-├── NoPlanError     exit 1: no plan is possible; which step, which rule, what would make it possible
+├── NoPlanError     exit 1: no plan is possible (model.refusal): which step, which rule, what would make it possible
 └── PublishError    exit 1: the plan is made, and a calendar server did not take all of it
 """
 
@@ -122,33 +122,6 @@ class UnwrittenError(TackfreeError):
 
     def __init__(self, error: OSError, holds: str, remedy: str) -> None:
         super().__init__(printable(f"{error.filename}: {error.strerror or error}; {holds}; {remedy}"))
-
-
-class NoPlanError(TackfreeError):
-    """No plan keeps every rule. Says which step (or none), which rule, and what would make it possible.
-
-    `entries` are those of the job file that cannot hold together: of one set, or of several that are each too much.
-    None of a set can be left out of it. `cautions` is what to beware of in following the remedy. `lines` is all that
-    is said, as a person reads it.
-    """
-
-    exit_code = 1
-
-    def __init__(
-        self,
-        step: str,
-        rule: str,
-        remedy: str,
-        entries: Iterable[Iterable[Fault]] = (),
-        cautions: Iterable[str] = (),
-    ) -> None:
-        self.step = step
-        self.rule = rule
-        self.remedy = remedy
-        self.entries: tuple[tuple[Fault, ...], ...] = tuple(tuple(each) for each in entries)
-        self.cautions = tuple(cautions)
-        super().__init__(printable(f"{step}: {rule}; {remedy}" if step else f"{rule}; {remedy}"))
-        self.lines: tuple[str, ...] = (str(self),)
 
 
 class PublishError(TackfreeError):

@@ -12,7 +12,6 @@ from zoneinfo import ZoneInfo
 
 from scheduler.drying.advice import air_advice, unfit
 from scheduler.drying.clocks import film_clocks
-from scheduler.errors import NoPlanError
 from scheduler.expanding import expand, in_hindsight
 from scheduler.learning.lessons import as_felt, as_it_was, of_films, of_pace, together
 from scheduler.looking import read
@@ -26,7 +25,7 @@ from scheduler.model.learned import Learned
 from scheduler.model.material import HEATING, Trade
 from scheduler.model.message import as_written, message
 from scheduler.model.plan import Plan
-from scheduler.model.refusal import Refusal
+from scheduler.model.refusal import NoPlanError, Refusal
 from scheduler.model.region import regions_of
 from scheduler.model.watch import Watch
 from scheduler.planning.answering import Wish, answered
@@ -184,7 +183,7 @@ def _planned(
     assert stuck is not None
     if lowered.pinned:
         title = lowered.tasks[stuck.activity].title
-        raise _said(Refusal(title, message("refused.moved"), message("refused.cure.moved")), job)
+        raise NoPlanError(Refusal(title, message("refused.moved"), message("refused.cure.moved")), job)
     if facts.recorded or not stuck.proven:
         made = _yielding(ground, lowered, stuck, question, wish, weeks, busy, watch)
         return made if facts.recorded else replace(made, plan=_unsettled(made.plan))
@@ -195,20 +194,12 @@ def _planned(
         return replace(ground, job=job, windows=freed).question().problem.slots
 
     starts = [window.start for window in ground.windows if window.start >= facts.now]
-    raise _said(
+    raise NoPlanError(
         explain(
             lowered, stuck, ground, busy, hours, lambda name: unfit(name, ground.job, ground.graph, trade, starts)
         ),
         job,
     )
-
-
-def _said(refusal: Refusal, job: Job) -> NoPlanError:
-    """The error of a refusal. No plan carries it to whoever tells it, so it is put into words here, at the end of all
-    planning: what of the stages is handed on to this one place is a record."""
-    from scheduler.telling.refused import no_plan
-
-    return no_plan(refusal, job)
 
 
 def graph_of(
@@ -276,7 +267,7 @@ def _yielding(
     )
     if isinstance(found, Stuck):
         title = lowered.tasks[found.activity].title
-        raise _said(Refusal(title, message("refused.no place"), message("refused.cure.no place")), ground.job)
+        raise NoPlanError(Refusal(title, message("refused.no place"), message("refused.cure.no place")), ground.job)
     return _made(ground, lowered, found, question, HORIZONS[-1] if ground.going_on else weeks)[0]
 
 

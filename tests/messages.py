@@ -25,7 +25,6 @@ SINKS: dict[str, tuple[int | None, int | None]] = {
     "Fault": (1, 2),
     "wrong_input": (1, 2),
     "UnclearQuantityError": (0, 1),
-    "NoPlanError": (1, 2),
     "UnwrittenError": (1, 2),
     "PublishError": (0, None),
     "UnusableError": (0, None),

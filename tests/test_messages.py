@@ -87,7 +87,6 @@ WITH_REMEDY = {
         "Fault",
         "wrong_input",
         "UnclearQuantityError",
-        "NoPlanError",
         "UnwrittenError",
         "fault",
         "_fault",

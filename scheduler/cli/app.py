@@ -12,7 +12,8 @@ from importlib import import_module
 import typer
 
 from scheduler.cli.shared import answer_in, say_error, say_fault, steady_output
-from scheduler.errors import InputError, NoPlanError, TackfreeError
+from scheduler.errors import InputError, TackfreeError
+from scheduler.model.refusal import NoPlanError
 
 NAME = "tackfree"
 HOMES = {
@@ -127,11 +128,14 @@ def _say_wrong(error: TackfreeError) -> int:
 
 def _say_refused(error: NoPlanError) -> None:
     """What stands in the way of a plan: for the person, and for a program that asked with --json."""
+    from scheduler.telling.refused import refused
+
+    told = refused(error)
     if "--json" in sys.argv[1:]:
         from scheduler.telling.machine.refusal import refusal_json
 
-        print(refusal_json(error), end="")
-    for line in error.lines:
+        print(refusal_json(told), end="")
+    for line in told.lines:
         say_error(line)
 
 

@@ -33,7 +33,8 @@ from scheduler.cli.shared import (
     width,
 )
 from scheduler.cli.waiting import Waiting, face_of, face_of_plan
-from scheduler.errors import NoPlanError, wrong_input
+from scheduler.errors import wrong_input
+from scheduler.model.refusal import NoPlanError
 from scheduler.wallclock import DAY, at_local, local_date
 
 if TYPE_CHECKING:

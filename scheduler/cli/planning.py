@@ -68,8 +68,8 @@ from scheduler.cli.shared import (
     width,
 )
 from scheduler.cli.waiting import Waiting, WithinOption, face_of, progress, seconds_of
-from scheduler.errors import NoPlanError
 from scheduler.files import write_whole
+from scheduler.model.refusal import NoPlanError
 
 if TYPE_CHECKING:
     from scheduler.living.change import Told

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from scheduler.cli.shared import language_of, say_error, sentence, today_for, typed, width
-from scheduler.errors import NoPlanError
 from scheduler.model.facts import Facts
+from scheduler.model.refusal import NoPlanError
 from scheduler.units import UnclearQuantityError
 
 if TYPE_CHECKING:
@@ -102,6 +102,7 @@ def no_plan(answers: Answers) -> str:
     """Why no plan is possible for the file of these answers, or nothing: it is tried on a copy."""
     from scheduler.pipeline import Wish, make_plan, read
     from scheduler.reading.starters.jobtext import job_text
+    from scheduler.telling.refused import refused
 
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "job.yaml"
@@ -110,7 +111,7 @@ def no_plan(answers: Answers) -> str:
     try:
         make_plan(job, trade, Facts(now=job.start), Wish(effort=_QUICK))
     except NoPlanError as error:
-        return str(error)
+        return refused(error).short
     return ""
 
 

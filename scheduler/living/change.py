@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.diary.kept import Kept, Passed, read_kept, with_answer_before, write_kept
 from scheduler.diary.record import Files, add, locked, set_aside
-from scheduler.errors import NoPlanError, UnwrittenError
+from scheduler.errors import UnwrittenError
 from scheduler.files import write_whole
 from scheduler.living.broken import broken_rules
 from scheduler.living.memory import Memory
@@ -29,6 +29,7 @@ from scheduler.model.diary import Air, Did, Entry, Event, Felt, Left, Undone, li
 from scheduler.model.job import Job
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.model.watch import Watch
 from scheduler.pipeline import Made, Wish
 from scheduler.reading.jobfile import job_file

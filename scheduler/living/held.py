@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from scheduler.errors import NoPlanError
 from scheduler.model.job import Job
 from scheduler.model.message import Message, message
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scheduler.errors import Place
+from scheduler.errors import Place, TackfreeError
+from scheduler.model.job import Job
 from scheduler.model.message import Message
 
 
@@ -29,3 +30,14 @@ class Refusal:
     remedy: Message
     sets: tuple[tuple[Asked, ...], ...] = ()
     cautions: tuple[str, ...] = ()
+
+
+class NoPlanError(TackfreeError):
+    """No plan keeps every rule of a job. Why is a record until somebody tells it (`telling.refused`), in the language
+    of the job."""
+
+    exit_code = 1
+
+    def __init__(self, refusal: Refusal, job: Job) -> None:
+        self.refusal, self.job = refusal, job
+        super().__init__(f"no plan is possible: {refusal.step or job.name}: {refusal.rule.kind}")

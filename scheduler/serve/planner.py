@@ -16,7 +16,7 @@ from pathlib import Path
 
 from scheduler.diary.kept import keep_bytes, kept_bytes
 from scheduler.diary.record import Files, locked
-from scheduler.errors import Fault, InputError, NoPlanError, Place, TackfreeError
+from scheduler.errors import Fault, InputError, Place, TackfreeError
 from scheduler.living.buying import page_shopping
 from scheduler.living.change import Clock, Handing, hand_out, next_kept, opened, settle
 from scheduler.living.memory import Mark, Memory, mark_of
@@ -25,10 +25,12 @@ from scheduler.living.site import Site
 from scheduler.model.diary import living
 from scheduler.model.moves import Moves
 from scheduler.model.page import Live, Recent, Subscription
+from scheduler.model.refusal import NoPlanError
 from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
 from scheduler.telling.page import TOKEN_MARK, live_policy, page
+from scheduler.telling.refused import refused
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
 
@@ -169,7 +171,7 @@ def _faults(error: TackfreeError | OSError) -> tuple[str, ...]:
     if isinstance(error, InputError):
         return tuple(str(_named(fault)) for fault in error.faults)
     if isinstance(error, NoPlanError):
-        return error.lines
+        return refused(error).lines
     if isinstance(error, OSError):
         return (f"{Path(str(error.filename)).name}: {error.strerror or error}",)
     return ("What follows from the record could not be kept; see to the room on the disk.",)

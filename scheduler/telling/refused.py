@@ -1,44 +1,62 @@
-"""A refusal put into words: the error that says that no plan is possible, in the language of the job."""
+"""A refusal put into words: that no plan is possible, in the language of the job and by its clock."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from scheduler.errors import Fault, NoPlanError
-from scheduler.model.job import Job
-from scheduler.model.refusal import Refusal
+from scheduler.errors import Fault, printable
+from scheduler.model.refusal import NoPlanError
 from scheduler.telling.words import Words, words_of
 
 
-def no_plan(refusal: Refusal, job: Job) -> NoPlanError:
-    """The error of a refusal, said in the language of the job and by its clock."""
-    words = words_of(job)
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Which step (or none), which rule, what would make a plan possible, in words.
+
+    `entries` are those of the job file that cannot hold together: of one set, or of several that are each too much.
+    None of a set can be left out of it. `cautions` is what to beware of in following the remedy. `lines` is all that
+    is said, as a person reads it, and `short` the rule and the remedy in one line.
+    """
+
+    step: str
+    rule: str
+    remedy: str
+    entries: tuple[tuple[Fault, ...], ...]
+    cautions: tuple[str, ...]
+    short: str
+    lines: tuple[str, ...]
+
+
+def refused(error: NoPlanError) -> Refused:
+    """What stands in the way of a plan, as its person is told."""
+    refusal, words = error.refusal, words_of(error.job)
     step = words.quoted(refusal.step) if refusal.step else ""
     rule, remedy = words.say(refusal.rule), words.say(refusal.remedy)
-    sets = tuple(tuple(Fault(each.place, words.say(each.said)) for each in one) for one in refusal.sets)
-    error = NoPlanError(step, rule, remedy, entries=sets, cautions=refusal.cautions)
-    error.lines = tuple(_lines(error, words))
-    return error
+    entries = tuple(tuple(Fault(each.place, words.say(each.said)) for each in one) for one in refusal.sets)
+    short = printable(f"{step}: {rule}; {remedy}" if step else f"{rule}; {remedy}")
+    told = [*_lines(short, step, remedy, entries, words)]
+    told += (words.tell("refused.beware", caution=caution) for caution in refusal.cautions)
+    return Refused(step, rule, remedy, entries, refusal.cautions, short, tuple(told))
 
 
-def _lines(error: NoPlanError, words: Words) -> Iterator[str]:
-    """The rule and its remedy, each entry with its place in the file, each caution."""
+def _lines(short: str, step: str, remedy: str, entries: tuple[tuple[Fault, ...], ...], words: Words) -> Iterator[str]:
+    """The rule and its remedy, each entry with its place in the file."""
     head = words.tell("refused")
-    if not error.entries:
-        yield f"{head} {error}"
+    if not entries:
+        yield f"{head} {short}"
+        return
+    sets = list(_sets(entries, words))
+    if step:
+        yield f"{head} {short}"
+        yield from sets
     else:
-        sets = list(_sets(error, words))
-        if error.step:
-            yield f"{head} {error}"
-            yield from sets
-        else:
-            yield f"{head} {sets[0]}"
-            yield from sets[1:]
-            yield f"{error.remedy[:1].upper()}{error.remedy[1:]}."
-    yield from (words.tell("refused.beware", caution=caution) for caution in error.cautions)
+        yield f"{head} {sets[0]}"
+        yield from sets[1:]
+        yield f"{remedy[:1].upper()}{remedy[1:]}."
 
 
-def _sets(error: NoPlanError, words: Words) -> Iterator[str]:
-    for number, entries in enumerate(error.entries):
+def _sets(entries: tuple[tuple[Fault, ...], ...], words: Words) -> Iterator[str]:
+    for number, faults in enumerate(entries):
         yield words.tell("refused.nor these" if number else "refused.these")
-        yield from (f"  {fault}" for fault in entries)
+        yield from (f"  {fault}" for fault in faults)

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from scheduler.errors import NoPlanError
 from scheduler.living.held import held_in_place
 from scheduler.living.site import Site, replan
 from scheduler.model.basics import Span
@@ -16,6 +15,7 @@ from scheduler.model.graph import Visit
 from scheduler.model.job import Job
 from scheduler.model.leeway import Ending, Leeway, Leeways, Point
 from scheduler.model.plan import Plan, PlannedItem, Session
+from scheduler.model.refusal import NoPlanError
 from scheduler.model.spans import union
 from scheduler.pipeline import Made, Wish, make_plan
 from scheduler.planning.encode import lower, numbered

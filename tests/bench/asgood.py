@@ -22,9 +22,10 @@ from pathlib import Path
 from random import Random
 from unittest.mock import patch
 
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.living.site import replan
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made, Wish, _standing
 from scheduler.solver.objective import aim_of
 from scheduler.wallclock import local_date

@@ -32,7 +32,7 @@ from scheduler.calendar.server.publish import publish
 from scheduler.cli.calendars import known_times
 from scheduler.diary.kept import read_kept
 from scheduler.diary.objections import object_to
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.living import requests, spent, takeback
 from scheduler.living.change import Handing, Told, hand_out, handed_before, settle
 from scheduler.living.moving import take_moves
@@ -42,6 +42,7 @@ from scheduler.living.spent import Spent
 from scheduler.model.diary import Entry, Event
 from scheduler.model.ledger import Ledger
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made
 from scheduler.wallclock import local_date
 from tests.support.clients import Online, Paper

@@ -28,9 +28,10 @@ from pathlib import Path
 from random import Random
 from unittest.mock import patch
 
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.living.change import Clock, Handing, hand_out, opened
 from scheduler.living.site import Site, replan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made, read
 from tests.bench.histories import SHARES, drawn
 from tests.support.histories import Teller, play

@@ -24,7 +24,9 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from random import Random
 
-from scheduler.errors import InputError, NoPlanError, TackfreeError
+from scheduler.errors import InputError, TackfreeError
+from scheduler.model.refusal import NoPlanError
+from scheduler.telling.refused import refused
 from tests.bench.fuzzkinds import Kind, kinds
 
 SLOW = 5.0
@@ -68,7 +70,7 @@ def one(kind: Kind, data: bytes, folder: Path) -> Came:
 def said_well(error: TackfreeError) -> str:
     """Refused, or how the refusal itself is wrong: each fault is one line of a sensible length, with a remedy."""
     if isinstance(error, NoPlanError):
-        return "no plan" if "\n" not in str(error) else "BROKEN LINE"
+        return "no plan" if "\n" not in refused(error).short else "BROKEN LINE"
     faults = error.faults if isinstance(error, InputError) else ()
     lines = [str(fault) for fault in faults]
     if not lines or any("\n" in line or not line.isprintable() for line in lines):

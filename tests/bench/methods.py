@@ -21,10 +21,12 @@ from zoneinfo import ZoneInfo
 
 from ruamel.yaml import YAML
 
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.model.facts import Facts
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Wish, make_plan
 from scheduler.reading.methods import read_methods
+from scheduler.telling.refused import refused
 from scheduler.wallclock import to_datetime
 from tests.support.methodrooms import ALONE, COMPANY, Planned, drawn, job_text, missing, unordered
 from tests.support.scoped import unfolded
@@ -50,8 +52,10 @@ def line(name: str, text: str) -> tuple[str, list[str]]:
     """The row of a job in the table, and what was found."""
     try:
         one = planned(text)
-    except (InputError, NoPlanError) as error:
+    except InputError as error:
         return f"| {name} | refused |", [str(error)]
+    except NoPlanError as error:
+        return f"| {name} | refused |", [refused(error).short]
     objections = list(found(one))
     end = to_datetime(one.plan.finish, ZoneInfo("America/Denver"))
     cells = (name, len(one.plan.steps), len(one.plan.sessions), f"{end:%a %d %b %H:%M}", len(objections) or "none")
@@ -89,7 +93,7 @@ def rooms(count: int, seed: int, seconds: float, first: int = 0) -> tuple[Counte
             failures += [f"{seed}/{number}: no line: {each}" for each in error.faults if not each.place.line]
         except NoPlanError as error:
             counts["no plan"] += 1
-            failures.append(f"{seed}/{number}: {error}")
+            failures.append(f"{seed}/{number}: {refused(error).short}")
         else:
             counts["planned"] += 1
             counts["steps"] += len(one.plan.steps)

@@ -25,12 +25,12 @@ from statistics import median
 from zoneinfo import ZoneInfo
 
 from scheduler import pipeline
-from scheduler.errors import NoPlanError
 from scheduler.expanding import expand
 from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
+from scheduler.model.refusal import NoPlanError
 from scheduler.planning.encode import lower
 from scheduler.planning.refusal import in_question
 from scheduler.reading.jobfile import read_job_text
@@ -104,7 +104,7 @@ def _judge_refusal(judged: Judged, job: Job, error: NoPlanError, patience: float
     judged.oracle = oracle.ask(_near(problem), effort=patience).status
     if judged.oracle == "optimal":
         judged.wrong.append("there is a plan")
-    if not error.entries or any(not each for each in error.entries):
+    if not error.refusal.sets or any(not each for each in error.refusal.sets):
         judged.wrong.append("it names nothing")
     entries, slots, found = named
     for one in found:

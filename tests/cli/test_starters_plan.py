@@ -12,15 +12,16 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from scheduler.errors import NoPlanError
 from scheduler.expanding import expand
 from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Wish, make_plan, read
 from scheduler.reading import KINDS
 from scheduler.reading.starter import usual
 from scheduler.reading.starters.answers import Answers, Stretch
 from scheduler.reading.starters.jobtext import job_text
+from scheduler.telling.refused import refused
 from tests.support.starts import TODAY, answers
 from tests.support.told import breaks
 
@@ -58,7 +59,7 @@ def test_what_was_answered_can_be_planned(given_answers: Answers) -> None:
     try:
         plan = planned(given_answers)
     except NoPlanError as error:
-        assert "in one piece; make one session longer" in str(error)
+        assert "in one piece; make one session longer" in refused(error).short
         plan = planned(replace(given_answers, hours=LONG_DAYS))
     assert breaks(plan) == []
 

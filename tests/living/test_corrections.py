@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from scheduler.errors import NoPlanError
+from scheduler.living.site import Site
+from scheduler.model.message import as_written
+from scheduler.model.refusal import NoPlanError, Refusal
 from tests.cli.running import run
 from tests.living.test_commands import FRIDAY, SATURDAY_NIGHT, done, lines, pieces, plan_of
 from tests.support.lives import shelf
@@ -66,8 +68,9 @@ def test_where_no_plan_comes_of_a_record_it_is_said_how_to_take_it_back(
     assert how in ran.err
 
 
-def _no_plan(*_: object, **__: object) -> None:
-    raise NoPlanError("the job", "it can't be planned", "make longer hours")
+def _no_plan(site: Site, *_: object, **__: object) -> None:
+    why = Refusal("the job", as_written("it can't be planned"), as_written("make longer hours"))
+    raise NoPlanError(why, site.job)
 
 
 def test_more_than_the_diary_can_hold_is_not_recorded(job: Path) -> None:

@@ -16,10 +16,10 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from scheduler.diary.kept import Kept
-from scheduler.errors import NoPlanError
 from scheduler.living.site import Site, open_site, replan
 from scheduler.model.basics import Span
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import make_plan
 from scheduler.verifying import verify
 from scheduler.wallclock import local_date

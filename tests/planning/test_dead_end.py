@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from scheduler.errors import NoPlanError
 from scheduler.living.site import open_site, replan
+from scheduler.model.refusal import NoPlanError
+from scheduler.telling.refused import refused
 from tests.support.lives import SHELF, moment, shelf
 
 
@@ -20,7 +21,7 @@ def why_not(folder: Path, *changes: tuple[str, str], day: str = "2027-01-08") ->
     site = open_site(shelf(folder, text))
     with pytest.raises(NoPlanError) as caught:
         replan(site, moment(day))
-    return str(caught.value)
+    return refused(caught.value).short
 
 
 @pytest.mark.parametrize("day", ["2033-06-01", "2199-12-31"])

@@ -13,12 +13,14 @@ from typing import Any
 
 import pytest
 
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made, make_plan, read
 from scheduler.telling.machine.plan import plan_json
+from scheduler.telling.refused import refused
 from scheduler.telling.views.index import Book
 from tests.support.builders import minute
 
@@ -119,7 +121,7 @@ def test_what_can_never_be_given_back_is_refused_with_the_entries_that_say_so(tm
 """
     with pytest.raises(NoPlanError) as caught:
         made(tmp_path, steps)
-    (entries,) = caught.value.entries
+    (entries,) = refused(caught.value).entries
     assert [(fault.place.line, fault.message) for fault in entries] == [
         (9, "“door” takes 1 of “bench” until “hang” is done"),
         (10, "“frame” comes after “door”"),

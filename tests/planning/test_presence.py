@@ -10,14 +10,16 @@ import pytest
 
 from scheduler.drying.air import AirPiece
 from scheduler.drying.clocks import ClockMaker
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.model.basics import Span
 from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.model.spans import union, without
 from scheduler.pipeline import Made, make_plan, read
 from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.profiles import named_in, read_trade
+from scheduler.telling.refused import refused
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import session_lines
 from scheduler.verifying import verify
@@ -117,12 +119,12 @@ def test_a_film_is_laid_in_a_session_that_is_long_enough_to_stay() -> None:
 def test_where_no_session_is_long_enough_it_is_said_how_long_it_would_be() -> None:
     """An hour of work, and the time that the primer takes at 18 °C until it can be recoated."""
     evenings = ALONE.replace("Saturday, from: 9:00, to: 18:00", "Saturday, from: 9:00, to: 11:00")
-    with pytest.raises(NoPlanError) as refused:
+    with pytest.raises(NoPlanError) as caught:
         made(evenings)
     stay = made(ALONE).plan.stays[0]
     hours, left = divmod(stay.until - stay.start + 60, 60)
-    assert f"somebody would stay for {hours} h {left} min; make one session that long in `hours`" in str(
-        refused.value
+    assert f"somebody would stay for {hours} h {left} min; make one session that long in `hours`" in (
+        refused(caught.value).short
     )
 
 
@@ -247,6 +249,6 @@ def test_warmth_that_nobody_is_there_for_breaks_a_rule() -> None:
 )
 def test_what_cannot_warm_is_a_fault_at_its_line(change: tuple[str, str], said: str) -> None:
     """Warmth that is none, a heater that there is not, one that is needed twice at once."""
-    with pytest.raises(InputError) as refused:
+    with pytest.raises(InputError) as caught:
         read_job_text(JOB.replace(*change), "job.yaml")
-    assert said in str(refused.value)
+    assert said in str(caught.value)

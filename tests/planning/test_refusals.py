@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from scheduler.errors import NoPlanError
 from scheduler.model.facts import Facts
 from scheduler.model.message import message
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made, make_plan, read
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.exact import Exact, Verdict
@@ -17,6 +17,8 @@ from scheduler.solver.infeasible_subset import Entry, conflicts
 from scheduler.solver.problem import Placement
 from scheduler.solver.proof.bound import Prover
 from scheduler.solver.search import IN_VAIN, Search
+from scheduler.telling import refused as telling
+from scheduler.telling.refused import Refused
 from tests.bench.refusals import REFUSAL, judge
 from tests.bench.tightjobs import tight_job
 from tests.cli.running import run
@@ -49,10 +51,10 @@ def planned(folder: Path, text: str) -> Made:
     return make_plan(job, trade, Facts(now=job.start))
 
 
-def refused(folder: Path, text: str) -> NoPlanError:
+def refused(folder: Path, text: str) -> Refused:
     with pytest.raises(NoPlanError) as caught:
         planned(folder, text)
-    return caught.value
+    return telling.refused(caught.value)
 
 
 def test_a_refusal_names_the_entries_that_cannot_hold_together_each_at_its_place(tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ from zoneinfo import ZoneInfo
 import icalendar
 
 from scheduler.cli import recording
-from scheduler.errors import InputError, NoPlanError
+from scheduler.errors import InputError
 from scheduler.living import memory
 from scheduler.living.change import Change, Clock, Handing, Request, change, hand_out, opened
 from scheduler.living.paging import page_facts
@@ -31,6 +31,7 @@ from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.diary import living
 from scheduler.model.plan import Plan
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made, Wish, read
 from scheduler.telling.machine.plan import plan_json
 from scheduler.telling.page import page
@@ -617,7 +618,8 @@ def play(
                 break
             continue
         except NoPlanError as error:
-            failures.append(Failure(f"no plan: {_kind_of(str(error).rpartition('”: ')[2])}", str(error)))
+            why = refused(error).short
+            failures.append(Failure(f"no plan: {_kind_of(why.rpartition('”: ')[2])}", why))
         except TooLongError as error:
             failures.append(Failure("it takes too long", str(error)))
         except Exception as error:

@@ -186,7 +186,7 @@ def _is_fault(node: ast.AST) -> bool:
     if not isinstance(node, ast.Call):
         return False
     name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
-    return name in ("Fault", "NoPlanError", "wrong_input")
+    return name in ("Fault", "wrong_input")
 
 
 def test_a_title_stays_what_the_person_wrote() -> None:

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from scheduler.errors import NoPlanError
 from scheduler.telling.machine.json_text import json_text
+from scheduler.telling.refused import Refused
 
 FORMAT = 1
 
 
-def refusal_json(error: NoPlanError) -> str:
+def refusal_json(told: Refused) -> str:
     """What stands in the way of a plan, and the entries of the job file that cannot hold together, set by set."""
     return json_text(
         {
             "format": FORMAT,
             "plan": None,
-            "step": error.step,
-            "rule": error.rule,
-            "remedy": error.remedy,
+            "step": told.step,
+            "rule": told.rule,
+            "remedy": told.remedy,
             "cannot_hold_together": [
                 [
                     {
@@ -27,8 +27,8 @@ def refusal_json(error: NoPlanError) -> str:
                     }
                     for fault in entries
                 ]
-                for entries in error.entries
+                for entries in told.entries
             ],
-            "cautions": list(error.cautions),
+            "cautions": list(told.cautions),
         }
     )

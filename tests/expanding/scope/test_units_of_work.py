@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import pytest
 
-from scheduler.errors import NoPlanError
 from scheduler.model.facts import Facts
+from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Wish, make_plan
+from scheduler.telling.refused import refused
 from tests.support.scoped import graph_of, job_of, step_of, text_of, unfolded
 
 EVENINGS = "hours: {on: weekdays, from: 18:30, to: 20:30}"
@@ -86,10 +87,10 @@ def test_nobody_is_told_to_stop_in_the_middle_of_a_ceiling() -> None:
     """120 ft² of ceiling are painted in one go; in evenings of half an hour there is no way to, and no bad advice."""
     text = text_of("ceiling: paint ceiling").replace("from: 7:00, to: 21:00", "from: 19:00, to: 19:30")
     job, trade = unfolded(text)
-    with pytest.raises(NoPlanError) as refused:
+    with pytest.raises(NoPlanError) as caught:
         make_plan(job, trade, Facts(now=job.start), Wish(effort=1))
-    assert "make one session longer" in str(refused.value)
-    assert "pause" not in str(refused.value)
+    assert "make one session longer" in refused(caught.value).short
+    assert "pause" not in refused(caught.value).short
 
 
 def test_a_leaf_that_is_painted_with_the_trim_is_a_unit_of_its_own() -> None:

@@ -330,6 +330,7 @@ def _visits(book: Book, remind: int | None) -> Iterator[CalendarEvent]:
             description=said,
             busy=False,
             remind=remind,
+            proposed=visit.comes is not None,
         )
 
 

@@ -212,7 +212,7 @@ def _component(book: Book, entry: Exported, zone: ZoneInfo | None, page: str) ->
         part.add("related-to", vText(event.session), parameters=how)
     if page:
         part.add("url", page)
-    part.add("status", "CANCELLED" if entry.withdrawn else "CONFIRMED")
+    part.add("status", "CANCELLED" if entry.withdrawn else "TENTATIVE" if event.proposed else "CONFIRMED")
     part.add("transp", "OPAQUE" if event.busy else "TRANSPARENT")
     if event.remind is not None:
         part.add_component(_alarm(event))

@@ -25,7 +25,8 @@ class CalendarEvent:
 
     `busy`: it takes up the person's time. `remind`: minutes before the start at which it rings, None for silence.
     `steps` are the steps that it is about, by which a session is known again after it has moved. `place` is where, in
-    words, and `session` the UID of the session that it belongs to or comes of. Raises ValueError
+    words, and `session` the UID of the session that it belongs to or comes of. `proposed`: nobody has agreed to the
+    day yet. Raises ValueError
     for an event that does not end after it starts (RFC 5545, section 3.8.2.2).
     """
 
@@ -40,6 +41,7 @@ class CalendarEvent:
     steps: tuple[str, ...] = ()
     place: str = ""
     session: str = ""
+    proposed: bool = False
 
     def __post_init__(self) -> None:
         days = (isinstance(self.start, date), isinstance(self.end, date))
@@ -153,6 +155,7 @@ def _entry_out(entry: Exported) -> dict[str, object]:
         "steps": list(event.steps),
         "place": event.place,
         "session": event.session,
+        "proposed": event.proposed,
         "sequence": entry.sequence,
         "changed": entry.changed,
         "withdrawn": entry.withdrawn,
@@ -192,6 +195,7 @@ def _entry_in(raw: object, number: int) -> Exported:
         steps=fields.texts("steps"),
         place=fields.text("place", ""),
         session=fields.text("session", ""),
+        proposed=fields.flag("proposed", missing=False),
     )
     return Exported(
         event=event,
@@ -256,8 +260,9 @@ class _Fields:
             raise self._amiss(name)
         return tuple(value)
 
-    def flag(self, name: str) -> bool:
-        value = self._raw.get(name)
+    def flag(self, name: str, missing: bool | None = None) -> bool:
+        """`missing` is what counts where an earlier tackfree wrote none."""
+        value = self._raw.get(name, missing)
         if not isinstance(value, bool):
             raise self._amiss(name)
         return value

@@ -17,6 +17,7 @@ from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger
 from scheduler.model.message import as_written
+from scheduler.model.plan import PlannedVisit
 from scheduler.model.shopping import Lot
 from scheduler.wallclock import NEVER
 from tests.calendar.readers import READERS, Read, with_icalendar
@@ -407,3 +408,16 @@ def test_others_get_a_calendar_of_what_concerns_them() -> None:
         if session.people > 1
     }
     assert {kinds[name] for name in house} == {"film", "room", "delivery"}
+
+
+def test_an_appointment_on_a_day_that_nobody_has_agreed_to_is_tentative() -> None:
+    """RFC 5545, section 3.8.1.11: a VEVENT is TENTATIVE, CONFIRMED or CANCELLED. What was agreed is confirmed; where
+    the plan puts it off it only proposes a day."""
+    start = hobby_room().sessions[-1].end + 24 * 60
+    agreed = PlannedVisit(
+        appointment="glazier", title="Glazier", start=start, end=start + 120, rooms=(), ready=start, kept=True
+    )
+    later = Span(start + 24 * 60, start + 24 * 60 + 120)
+    for visit, status in ((agreed, "CONFIRMED"), (replace(agreed, kept=False, comes=later), "TENTATIVE")):
+        seen = same_in_all(calendar(replace(hobby_room(), visits=(visit,)))[0])
+        assert [event[3] for uid, event in seen.items() if "visit-glazier" in uid] == [status]

@@ -30,7 +30,7 @@ def meant(ledger: Ledger) -> dict[str, Seen]:
 
 def _meant(entry: Exported) -> Seen:
     event = entry.event
-    status = "CANCELLED" if entry.withdrawn else "CONFIRMED"
+    status = "CANCELLED" if entry.withdrawn else "TENTATIVE" if event.proposed else "CONFIRMED"
     alarms = () if event.remind is None else (-60 * event.remind,)
     return _moment(event.start), _moment(event.end), entry.sequence, status, not event.busy, alarms
 

@@ -49,6 +49,35 @@ def test_zones_that_two_rules_do_not_describe_are_refused(name: str) -> None:
     assert text_of(ZoneInfo(name)) is None
 
 
+class FirstFridayOfTheYear(ZoneInfo):
+    """Summer time from the first Friday of January, 01:00, until the last Sunday of July, 01:00 UTC both."""
+
+    @classmethod
+    def made(cls) -> FirstFridayOfTheYear:
+        return cls("UTC")
+
+    def utcoffset(self, moment: datetime | None) -> timedelta:
+        assert moment is not None
+        friday = 1 + (4 - datetime(moment.year, 1, 1).weekday()) % 7
+        sunday = 31 - (datetime(moment.year, 7, 31).weekday() + 1) % 7
+        begin, end = datetime(moment.year, 1, friday, 1), datetime(moment.year, 7, sunday, 1)
+        return timedelta(hours=1 if begin <= moment.replace(tzinfo=None) < end else 0)
+
+    def fromutc(self, moment: datetime) -> datetime:
+        return moment + self.utcoffset(moment)
+
+    def tzname(self, moment: datetime | None) -> str:
+        return "summer" if self.utcoffset(moment) else "winter"
+
+
+def test_a_change_of_clocks_in_the_first_night_of_a_year_is_one_of_that_year() -> None:
+    """The first Friday of January is the 2nd in 2026, the 1st in 2027 and the 7th in 2028."""
+    text = text_of(FirstFridayOfTheYear.made()) or ""
+    daylight, standard = text.split("END:DAYLIGHT")
+    assert "BYDAY=1FR;BYMONTH=1" in daylight
+    assert "BYDAY=-1SU;BYMONTH=7" in standard
+
+
 def test_every_zone_that_is_written_reads_back_as_zoneinfo_has_it() -> None:
     """Held against dateutil, which computes from the component itself, a day and an hour around every change.
 

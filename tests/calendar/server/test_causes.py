@@ -158,6 +158,18 @@ def test_it_follows_to_another_place_of_the_same_host(odd: Odd) -> None:
     assert all(path.startswith("/dav/sam/") for path in odd.events)
 
 
+@pytest.mark.parametrize("times", [5, 6])
+def test_it_follows_five_times_and_no_more(times: int, odd: Odd) -> None:
+    """Who is sent on to another place more often than that is led round."""
+    odd.answer = lambda method, path, body: (
+        (308, {"Location": f"/on{path}"}, b"") if path.split("/").count("on") < times else None
+    )
+    if times > 5:
+        assert "sends us round in a circle" in said_by(odd)
+    else:
+        assert published(odd).created == len(odd.events) > 0
+
+
 @pytest.mark.parametrize("head", [True, False], ids=["head", "body"])
 def test_a_server_that_drips_is_left_after_a_minute(head: bool, odd: Odd, monkeypatch: pytest.MonkeyPatch) -> None:
     """A byte now and then keeps no read waiting, and there is no end of it. The minute is 1.5 s here."""

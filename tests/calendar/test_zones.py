@@ -35,6 +35,12 @@ def test_new_york_is_the_second_sunday_of_march_and_the_first_of_november() -> N
     assert "RDATE" not in text and "COMMENT" not in text
 
 
+def test_both_halves_of_the_year_have_the_names_that_people_know() -> None:
+    """EDT and EST, CEST and CET: the names of the time zone database, which calendars show (RFC 5545, 3.8.3.2)."""
+    for zone, names in {"America/New_York": ["EDT", "EST"], "Europe/Berlin": ["CEST", "CET"]}.items():
+        assert re.findall(r"TZNAME:(\w+)", text_of(ZoneInfo(zone)) or "") == names
+
+
 def test_berlin_is_the_last_sunday_of_march_and_october() -> None:
     """Directive 2000/84/EC: 01:00 UTC, which is 02:00 CET and 03:00 CEST."""
     text = text_of(ZoneInfo("Europe/Berlin")) or ""

@@ -235,6 +235,23 @@ def test_a_home_of_calendars_is_told_from_a_calendar(job: Path, server: Radicale
     assert server.ask("GET", "/sam/")[1] == before
 
 
+def test_of_a_home_only_the_calendars_are_named(odd: Odd) -> None:
+    """It lists itself, a calendar and an address book; what holds no events is no address to give."""
+    lies = {"/sam/": "<collection/>", "/sam/job/": CALENDAR, "/sam/people/": "<collection/><A:addressbook/>"}
+    parts = "".join(
+        f"<response><href>{path}</href><propstat><prop><resourcetype>{types}</resourcetype></prop></propstat></response>"
+        for path, types in lies.items()
+    )
+    head = (
+        '<multistatus xmlns="DAV:" xmlns:C="urn:ietf:params:xml:ns:caldav" xmlns:A="urn:ietf:params:xml:ns:carddav">'
+    )
+    odd.answer = only("PROPFIND", (207, {}, f"{head}{parts}</multistatus>".encode()))
+    said = said_by(odd).partition("the place of some: ")[2]
+    assert "/sam/job/" in said
+    assert "/sam/people/" not in said
+    assert "/sam/," not in said
+
+
 def test_moves_are_read_from_the_server(job: Path, collection: Collection) -> None:
     publish_to(job, collection)
     collection.change(HANG, **MOVED)

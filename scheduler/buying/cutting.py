@@ -13,7 +13,7 @@ from functools import cache
 from itertools import combinations
 from math import gcd, prod
 
-from scheduler.model.shopping import Board, CutPlan, Size
+from scheduler.model.shopping import CutPlan, Size, StockLength
 
 GRAIN = 10_000
 """Lengths are counted in tenths of a millimetre, so that sums are exact."""
@@ -43,7 +43,7 @@ def cut(lengths: Sequence[float], stock: Sequence[Size], kerf: float, per_cut: f
     bins, best = solver.solve([piece for piece in pieces if piece])
     labels = {_grains(size.amount): size for size in stock}
     boards = tuple(
-        Board(
+        StockLength(
             label=labels[length].label,
             length=labels[length].amount,
             pieces=tuple(piece / GRAIN for piece in taken),

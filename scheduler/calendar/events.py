@@ -15,7 +15,7 @@ from scheduler.model.basics import STAGES
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import CalendarEvent, Ledger
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
-from scheduler.model.sessions import Slot, match_sessions, took_place
+from scheduler.model.sessions import SessionSlot, match_sessions, took_place
 from scheduler.model.shopping import Lot
 from scheduler.telling.text.shopping import lot_words
 from scheduler.telling.views.agreed import broken_first
@@ -151,7 +151,9 @@ def _session_uids(book: Book, previous: Ledger, moves: Sequence[HandMove]) -> di
     return {session.number: names[str(session.number)] for session in book.sessions}
 
 
-def _put_by_hand(live: Sequence[Slot], new: Sequence[Slot], moves: Sequence[HandMove]) -> dict[str, str]:
+def _put_by_hand(
+    live: Sequence[SessionSlot], new: Sequence[SessionSlot], moves: Sequence[HandMove]
+) -> dict[str, str]:
     """The sessions that lie where a person put them, with some of their work: new key -> UID."""
     by_uid = {slot.key: slot for slot in live if not slot.took_place}
     pairs = sorted(
@@ -167,15 +169,15 @@ def _put_by_hand(live: Sequence[Slot], new: Sequence[Slot], moves: Sequence[Hand
     return found
 
 
-def _slot(book: Book, session: Session) -> Slot:
+def _slot(book: Book, session: Session) -> SessionSlot:
     day = book.face.day(session.start)
-    return Slot(str(session.number), day, session.start, session.end, frozenset(session.steps))
+    return SessionSlot(str(session.number), day, session.start, session.end, frozenset(session.steps))
 
 
-def _slot_of_entry(book: Book, event: CalendarEvent) -> Slot:
+def _slot_of_entry(book: Book, event: CalendarEvent) -> SessionSlot:
     start, end = minutes_of(event)
     past = took_place(book.plan, end, event.steps)
-    return Slot(event.uid, book.face.day(start), start, end, frozenset(event.steps), past)
+    return SessionSlot(event.uid, book.face.day(start), start, end, frozenset(event.steps), past)
 
 
 def begin_of(event: CalendarEvent) -> int:

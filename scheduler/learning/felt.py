@@ -19,7 +19,7 @@ from statistics import median
 
 from scheduler.learning import priors
 from scheduler.learning.beliefs import POINTS, Beliefs, Weights, fit, product, quantile, share_below, smoothed
-from scheduler.model.learned import Reading
+from scheduler.model.learned import FilmReading
 from scheduler.model.material import Material
 
 SMALLEST = 1e-3
@@ -94,7 +94,7 @@ def _coat_row(stages: Mapping[str, Weights]) -> Weights:
 
 
 @lru_cache(256)
-def films_of_room(readings: tuple[Reading, ...], spreads: tuple[tuple[str, float], ...]) -> RoomFilms:
+def films_of_room(readings: tuple[FilmReading, ...], spreads: tuple[tuple[str, float], ...]) -> RoomFilms:
     """What readings in one room, in any order, say of its materials. `spreads`: log deviation of each material."""
     seen: dict[str, dict[str, dict[str, list[tuple[float, bool]]]]] = {}
     for each in sorted(readings):
@@ -143,7 +143,7 @@ class Dries:
         return material.in_keeping(name, min(self.factor, longest))
 
 
-def dries(room: RoomFilms, material: Material, readings: Sequence[Reading]) -> Dries:
+def dries(room: RoomFilms, material: Material, readings: Sequence[FilmReading]) -> Dries:
     """How fast a material dries in a room by what is known of it."""
     weights = room.material(material.id, spread_of(material))
     found, low, high = (math.exp(quantile(weights, share)) for share in (0.5, 0.1, 0.9))

@@ -28,7 +28,7 @@ from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Option, Task, TaskGraph
 from scheduler.model.job import Job
-from scheduler.model.learned import Learned, Lesson, Look, Reading, Work
+from scheduler.model.learned import FilmReading, Learned, Lesson, Look, Work
 from scheduler.model.material import WINDOW_END, Material, Trade
 from scheduler.model.scope import ALL_WORK
 from scheduler.wallclock import NEVER
@@ -151,7 +151,7 @@ def _at_paces(graph: TaskGraph, facts: Facts, factors: Mapping[str, float]) -> T
 
 
 @dataclass(frozen=True, kw_only=True)
-class Felt:
+class FilmLessons:
     """What looks at films taught. `of` is the factor of a material in a room; `known` what it comes from."""
 
     learned: Learned = NOTHING
@@ -159,11 +159,11 @@ class Felt:
     known: Mapping[str, RoomFilms] = field(default_factory=dict)
 
 
-def of_films(job: Job, trade: Trade, graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts) -> Felt:
+def of_films(job: Job, trade: Trade, graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts) -> FilmLessons:
     """What the looks at films say, by the dry clocks of the table. Looks at what is not laid by then say nothing."""
     readings = _readings(graph, table, facts) if job.learn else {}
     if not readings:
-        return Felt()
+        return FilmLessons()
     known: dict[str, RoomFilms] = {}
     factors: dict[tuple[str, str], Dries] = {}
     for room, pairs in readings.items():
@@ -177,7 +177,7 @@ def of_films(job: Job, trade: Trade, graph: TaskGraph, table: Mapping[str, FilmC
         lessons=tuple(_dryings(job, trade, readings, factors)),
         readings=readings,
     )
-    return Felt(learned=learned, of=factors, known=known)
+    return FilmLessons(learned=learned, of=factors, known=known)
 
 
 def together(paces: Learned, films: Learned) -> Learned:
@@ -189,10 +189,10 @@ def together(paces: Learned, films: Learned) -> Learned:
 
 def _readings(
     graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts
-) -> dict[str, tuple[tuple[Look, Reading], ...]]:
+) -> dict[str, tuple[tuple[Look, FilmReading], ...]]:
     """Each look at a film that was laid by then, with what it says, by room."""
     films = {task.id: task.film for task in graph.tasks if task.film is not None}
-    found: dict[str, list[tuple[Look, Reading]]] = {}
+    found: dict[str, list[tuple[Look, FilmReading]]] = {}
     for look in sorted(facts.looks, key=lambda look: (look.minute, look.step, look.stage, look.reached)):
         film, pieces = films.get(look.step), facts.done.get(look.step)
         stage = table[look.step].stages.get(look.stage) if look.step in table else None
@@ -200,7 +200,7 @@ def _readings(
             continue
         run = stage.clock.at(look.minute) - stage.clock.at(pieces[-1].end)
         multiple = max(SMALLEST, run / stage.amount)
-        reading = Reading(film.material, look.step, look.stage, multiple, look.reached)
+        reading = FilmReading(film.material, look.step, look.stage, multiple, look.reached)
         found.setdefault(film.room, []).append((look, reading))
     return {room: tuple(pairs) for room, pairs in found.items()}
 
@@ -208,7 +208,7 @@ def _readings(
 def _dryings(
     job: Job,
     trade: Trade,
-    readings: Mapping[str, Sequence[tuple[Look, Reading]]],
+    readings: Mapping[str, Sequence[tuple[Look, FilmReading]]],
     factors: Mapping[tuple[str, str], Dries],
 ) -> Iterable[Lesson]:
     rooms = {room.id: room.title for room in job.rooms}
@@ -231,7 +231,7 @@ def _dryings(
         )
 
 
-def _contradictions(readings: Mapping[str, Sequence[tuple[Look, Reading]]]) -> Iterable[tuple[str, str]]:
+def _contradictions(readings: Mapping[str, Sequence[tuple[Look, FilmReading]]]) -> Iterable[tuple[str, str]]:
     """The films that were at a stage by one look, and not yet by a later one."""
     told: dict[tuple[str, str], None] = {}
     for pairs in readings.values():
@@ -246,7 +246,7 @@ def _contradictions(readings: Mapping[str, Sequence[tuple[Look, Reading]]]) -> I
 
 
 def as_felt(
-    trade: Trade, graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts, felt: Felt
+    trade: Trade, graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts, felt: FilmLessons
 ) -> dict[str, FilmClocks]:
     """The dry clocks that a plan is made with: films to come by what was learned of their material in their room,
     films that are laid by what was felt of them as well."""
@@ -271,7 +271,9 @@ def as_felt(
     return found
 
 
-def as_it_was(graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts, felt: Felt) -> dict[str, FilmClocks]:
+def as_it_was(
+    graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts, felt: FilmLessons
+) -> dict[str, FilmClocks]:
     """The dry clocks by which the past is judged: those of the table, but for what a finger said of a film itself.
 
     What was learned later puts nobody in the wrong.
@@ -295,7 +297,7 @@ def as_it_was(graph: TaskGraph, table: Mapping[str, FilmClocks], facts: Facts, f
     return found
 
 
-def _looks_at(step: str, felt: Felt) -> dict[str, list[Look]]:
+def _looks_at(step: str, felt: FilmLessons) -> dict[str, list[Look]]:
     """The looks at the film of a step by stage, in the order of time."""
     found: dict[str, list[Look]] = {}
     for pairs in felt.learned.readings.values():
@@ -317,7 +319,7 @@ def _laid(
     clocks: FilmClocks,
     material: Material,
     facts: Facts,
-    felt: Felt,
+    felt: FilmLessons,
     factors: Mapping[str, float],
 ) -> dict[str, StageClock]:
     """The stages of a film that is laid. What the table had reached by the last look in the room stays, but for what

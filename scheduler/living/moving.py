@@ -30,7 +30,7 @@ MONTHS_AHEAD = 400 * DAY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Taken:
+class TakenBack:
     """What a calendar that came back says: each session that was moved, what can't be taken from it and what to do
     about it, and all that was recognised in it."""
 
@@ -39,7 +39,7 @@ class Taken:
     seen: Recognised
 
 
-def take_moves(site: Site, where: str, sources: Sequence[tuple[str, bytes]], now: int) -> tuple[Site, Taken]:
+def take_moves(site: Site, where: str, sources: Sequence[tuple[str, bytes]], now: int) -> tuple[Site, TakenBack]:
     """The job with the sessions where a calendar has them. `where` it is goes into what is said of it as a whole;
     each of its `sources` is a name and the bytes of a calendar. Raises InputError."""
     ledger = site.kept.ledger or Ledger()
@@ -66,7 +66,7 @@ def take_moves(site: Site, where: str, sources: Sequence[tuple[str, bytes]], now
     moves = _together(site.kept.moves, [move for _, move in moved])
     site = replace(site, job=replace(site.job, moves=moves), kept=replace(site.kept, moves=moves))
     said_of = [note for _, _, note in found if note]
-    return site, Taken(moved=tuple(moved), notes=(*warnings, *said_of, *notes.of_others()), seen=seen)
+    return site, TakenBack(moved=tuple(moved), notes=(*warnings, *said_of, *notes.of_others()), seen=seen)
 
 
 def _sessions(ledger: Ledger) -> dict[str, CalendarEvent]:

@@ -179,7 +179,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Thing:
+class SharedThing:
     """A shared thing: so many of them, or so many places of it, each used by one step at a time."""
 
     id: str
@@ -378,7 +378,7 @@ class Job:
     clear_up: int = 0
     rooms: tuple[Room, ...] = ()
     items: tuple[Item, ...] = ()
-    things: tuple[Thing, ...] = ()
+    things: tuple[SharedThing, ...] = ()
     appointments: tuple[Appointment, ...] = ()
     at_most: tuple[AtMost, ...] = ()
     steps: tuple[Step, ...] = ()

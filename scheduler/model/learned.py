@@ -40,7 +40,7 @@ class Work:
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Reading:
+class FilmReading:
     """A look at a film that is laid: of this material, at `multiple` times the typical amount on its stage's clock,
     the film had reached the stage or not. `film` is the id of the step that laid it."""
 
@@ -87,4 +87,4 @@ class Learned:
 
     lessons: tuple[Lesson, ...] = ()
     works: Mapping[str, Work] = field(default_factory=dict)
-    readings: Mapping[str, tuple[tuple[Look, Reading], ...]] = field(default_factory=dict)
+    readings: Mapping[str, tuple[tuple[Look, FilmReading], ...]] = field(default_factory=dict)

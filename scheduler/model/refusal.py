@@ -10,7 +10,7 @@ from scheduler.model.message import Message
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedFor:
     """Something that a job file asks for, and where: the file as a whole for what stands nowhere by itself."""
 
     place: Place
@@ -28,7 +28,7 @@ class Refusal:
     step: str
     rule: Message
     remedy: Message
-    sets: tuple[tuple[Asked, ...], ...] = ()
+    sets: tuple[tuple[AskedFor, ...], ...] = ()
     cautions: tuple[str, ...] = ()
 
 

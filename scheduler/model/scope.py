@@ -21,7 +21,7 @@ ALL_WORK = "all-work"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wall:
+class RoomWall:
     """One wall of a room; `length` in metres. Walls stand in their order around the room."""
 
     id: str
@@ -51,7 +51,7 @@ class Measured:
     length: float
     width: float
     height: float
-    walls: tuple[Wall, ...]
+    walls: tuple[RoomWall, ...]
     openings: tuple[Opening, ...] = ()
     saw_room: str | None = None
     place: Place | None = None

@@ -18,7 +18,7 @@ from scheduler.model.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class SessionSlot:
     """A session for matching: a name for it, its local day, its minutes, its steps, whether it has taken place."""
 
     key: str
@@ -33,7 +33,7 @@ class Slot:
         return self.start < end and start < self.end
 
 
-def match_sessions(old: Sequence[Slot], new: Sequence[Slot]) -> dict[str, str]:
+def match_sessions(old: Sequence[SessionSlot], new: Sequence[SessionSlot]) -> dict[str, str]:
     """New key -> old key, for those that belong together. The order of the input does not matter."""
     found: dict[str, str] = {}
     _take(
@@ -58,7 +58,7 @@ _Pair = tuple[int, int, bool, int, str, str]
 """How well two sessions go together, the best first, and both keys, the old one before the new."""
 
 
-def _pair(was: Slot, now: Slot, alike: int = 0) -> _Pair:
+def _pair(was: SessionSlot, now: SessionSlot, alike: int = 0) -> _Pair:
     shared = len(was.steps & now.steps)
     return -shared, -alike, was.day != now.day, abs(was.start - now.start), was.key, now.key
 
@@ -72,7 +72,7 @@ def _take(found: dict[str, str], pairs: Sequence[_Pair]) -> None:
             taken.add(before)
 
 
-def _places(slots: Sequence[Slot]) -> dict[tuple[str, str], int]:
+def _places(slots: Sequence[SessionSlot]) -> dict[tuple[str, str], int]:
     """By session and step: its place among the sessions of that step, counted from the last: what is done is gone
     from the front."""
     by_step: dict[str, list[str]] = {}

@@ -95,7 +95,7 @@ class Container:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class StockLength:
     """One length of stock and the lengths that are cut from it, metres, longest first."""
 
     label: str
@@ -108,7 +108,7 @@ class CutPlan:
     """Which lengths come out of which stock. `best`: no plan needs less stock. `joined` lengths are longer than any
     stock and are put together out of several. In metres."""
 
-    boards: tuple[Board, ...]
+    boards: tuple[StockLength, ...]
     best: bool
     joined: tuple[float, ...] = ()
 

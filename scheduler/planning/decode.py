@@ -18,7 +18,7 @@ from scheduler.planning.encode import Lowered, there_from
 from scheduler.planning.ground import Ground
 from scheduler.planning.kept import promises_kept, visits_met
 from scheduler.planning.presence import stays_of, warming
-from scheduler.planning.reasons import Holding, Why
+from scheduler.planning.reasons import HeldBy, Why
 from scheduler.planning.taken import things_taken
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import Placement, Result
@@ -177,7 +177,7 @@ def _step(
     task: Task,
     pieces: tuple[Span, ...],
     after: tuple[Ready, ...],
-    holding: Holding,
+    holding: HeldBy,
     stores: Stores,
 ) -> PlannedStep:
     state = "done" if task.id in ground.facts.done else "under way" if task.id in ground.facts.begun else "planned"

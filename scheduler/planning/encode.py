@@ -18,10 +18,10 @@ from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph, Visit
 from scheduler.model.hours import Window
-from scheduler.model.job import Item, Job, Thing
+from scheduler.model.job import Item, Job, SharedThing
 from scheduler.model.promise import Promised, promises_of
 from scheduler.model.spans import clip, union
-from scheduler.planning.past_facts import Passed, owed
+from scheduler.planning.past_facts import Past, owed
 from scheduler.solver import problem as ask
 from scheduler.solver.concessions import Concession, given_up
 from scheduler.wallclock import DAY, NEVER, at_local
@@ -48,7 +48,7 @@ class Lowered:
     settled: tuple[tuple[Choice, int], ...]
     owed: tuple[Link, ...] = ()
     pinned: frozenset[str] = frozenset()
-    kept: tuple[Thing, ...] = ()
+    kept: tuple[SharedThing, ...] = ()
     given: tuple[Concession, ...] = ()
     visits: tuple[Visit, ...] = ()
     promised: tuple[Promised, ...] = ()
@@ -108,7 +108,7 @@ def lower(
     number = _numbers(graph)
     open_choices, settled = _settled(graph.choices, facts)
     links = (*graph.links, *(link for choice, taken in settled for link in choice.options[taken].links))
-    passed = Passed(graph.tasks, facts)
+    passed = Past(graph.tasks, facts)
     owing = owed(links, passed)
     open_choices = tuple(_with_owed(choice, links, owing, passed) for choice in open_choices)
     extra: dict[str, int] = {}
@@ -332,7 +332,7 @@ def _shut(graph: TaskGraph, windows: Sequence[Window]) -> tuple[str, ...]:
     return tuple(sorted({task.room for task in graph.tasks if any(task.room not in rooms for rooms in ways)}))
 
 
-def _kept(job: Job, graph: TaskGraph) -> tuple[Thing, ...]:
+def _kept(job: Job, graph: TaskGraph) -> tuple[SharedThing, ...]:
     """The shared things that some task keeps for longer than it works, or of which it is promised that they are not
     out of use for too long, in the order of the job."""
     kept = {keep.thing for task in graph.tasks for keep in task.keeps} | {each.thing for each in job.at_most}
@@ -438,7 +438,7 @@ def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...
     return tuple(open_choices), tuple(settled)
 
 
-def _with_owed(choice: Choice, links: tuple[Link, ...], owing: tuple[Link, ...], passed: Passed) -> Choice:
+def _with_owed(choice: Choice, links: tuple[Link, ...], owing: tuple[Link, ...], passed: Past) -> Choice:
     """The same choice; with each option holds as well what is owed along the links of that option."""
 
     def complete(option: Option) -> Option:

@@ -12,9 +12,9 @@ from scheduler.model.clock import FilmClocks
 from scheduler.model.graph import Link, Task
 from scheduler.model.job import Job, Room
 from scheduler.model.message import Message, Value, message
-from scheduler.model.refusal import Asked
+from scheduler.model.refusal import AskedFor
 from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
-from scheduler.solver.infeasible_subset import HOURS, Entry
+from scheduler.solver.infeasible_subset import HOURS, Restriction
 from scheduler.solver.problem import Problem
 
 
@@ -29,7 +29,7 @@ class Restricting:
     lost: bool
     films: Mapping[str, FilmClocks]
 
-    def entries(self) -> list[Entry]:
+    def entries(self) -> list[Restriction]:
         """Every entry that restricts, in the order of the steps; `lost` asks for hours that were lost or taken."""
         found = list(self._hours())
         for i, task in enumerate(self.lowered.tasks):
@@ -40,52 +40,52 @@ class Restricting:
         found += self._of_items()
         return found
 
-    def asked(self, entries: tuple[Entry, ...]) -> tuple[Asked, ...]:
+    def asked(self, entries: tuple[Restriction, ...]) -> tuple[AskedFor, ...]:
         """Each entry: where it stands, and what it asks for; in the order of the file."""
         told = [entry for entry in entries if self._adds(entry, entries)]
-        said = [Asked(self._place(entry), self._said(entry)) for entry in told]
+        said = [AskedFor(self._place(entry), self._said(entry)) for entry in told]
         return tuple(sorted(said, key=lambda each: (each.place.file, each.place.line, each.place.column)))
 
-    def _hours(self) -> Iterator[Entry]:
+    def _hours(self) -> Iterator[Restriction]:
         for number, rule in enumerate(self.job.hours):
             if rule.last is not None:
-                yield Entry("until", other=number)
+                yield Restriction("until", other=number)
         for number in range(len(self.job.away)):
-            yield Entry("away", other=number)
+            yield Restriction("away", other=number)
         if self.lost:
-            yield Entry("lost")
+            yield Restriction("lost")
 
-    def _of_step(self, i: int, task: Task) -> Iterator[Entry]:
+    def _of_step(self, i: int, task: Task) -> Iterator[Restriction]:
         problem, activity = self.lowered.problem, self.lowered.problem.activities[i]
-        yield Entry("work", i)
-        yield Entry("piece", i)
+        yield Restriction("work", i)
+        yield Restriction("piece", i)
         if activity.demand[PEOPLE] > 1:
-            yield Entry("people", i, PEOPLE)
+            yield Restriction("people", i, PEOPLE)
         if activity.demand[NOISE]:
-            yield Entry("noise", i, NOISE)
+            yield Restriction("noise", i, NOISE)
         for number, amount in enumerate(activity.demand[THINGS:], start=THINGS):
             if amount:
-                yield Entry("room" if number in self.lowered.leave else "thing", i, number)
+                yield Restriction("room" if number in self.lowered.leave else "thing", i, number)
         for thing in dict.fromkeys(hold.thing for hold in problem.holds if hold.taker == i):
-            yield Entry("keep", i, thing)
+            yield Restriction("keep", i, thing)
         if activity.fit is not None:
-            yield Entry("air", i)
+            yield Restriction("air", i)
         if any(i in soil.soils for soil in problem.soils):
-            yield Entry("dusty", i)
+            yield Restriction("dusty", i)
         if any(i in soil.wants_clean for soil in problem.soils) or any(b.by == i for b in problem.barriers):
-            yield Entry("wet", i)
+            yield Restriction("wet", i)
 
-    def _of_links(self) -> Iterator[Entry]:
+    def _of_links(self) -> Iterator[Restriction]:
         number = {task.id: i for i, task in enumerate(self.lowered.tasks)}
         there = {(wait.before, wait.after): wait for wait in self.lowered.problem.waits}
         strict = {(w.before, w.after) for w in self.lowered.problem.waits if w.until is not None and w.remedy is None}
         for before, after in dict.fromkeys((number[link.before], number[link.after]) for link in self.links):
             if (before, after) in there:
-                yield Entry("follow", after, before)
+                yield Restriction("follow", after, before)
             if (before, after) in strict:
-                yield Entry("limit", after, before)
+                yield Restriction("limit", after, before)
 
-    def _of_items(self) -> Iterator[Entry]:
+    def _of_items(self) -> Iterator[Restriction]:
         zone = ZoneInfo(self.job.zone)
         begin = _begin(self.lowered.problem)
         there = {item.id: there_from(item, zone) for item in self.job.items}
@@ -96,9 +96,9 @@ class Restricting:
                 if item.id in task.needs and self.lowered.problem.activities[i].minutes
             )
             if freed:
-                yield Entry("item", other=number, freed=freed)
+                yield Restriction("item", other=number, freed=freed)
 
-    def _place(self, entry: Entry) -> Place:
+    def _place(self, entry: Restriction) -> Place:
         """Where it stands; the file as a whole for what stands nowhere by itself."""
         job, kind = self.job, entry.kind
         found: Place | None = None
@@ -120,7 +120,7 @@ class Restricting:
             found = self._task(entry).place
         return found or Place(job.place.file if job.place is not None else "")
 
-    def _said(self, entry: Entry) -> Message:
+    def _said(self, entry: Restriction) -> Message:
         if entry.kind in HOURS:
             return self._said_of_hours(entry)
         if entry.kind == "item":
@@ -131,7 +131,7 @@ class Restricting:
             return self._said_of_follow(entry)
         return self._said_of_step(entry)
 
-    def _said_of_hours(self, entry: Entry) -> Message:
+    def _said_of_hours(self, entry: Restriction) -> Message:
         if entry.kind == "until":
             return message("asked.until", day=str(self.job.hours[entry.other].last))
         if entry.kind == "away":
@@ -139,7 +139,7 @@ class Restricting:
             return message("asked.away", first=str(away.first), last=str(away.last))
         return message("asked.lost")
 
-    def _said_of_follow(self, entry: Entry) -> Message:
+    def _said_of_follow(self, entry: Restriction) -> Message:
         pair: dict[str, Value] = {"task": self._task(entry).title, "other": self.lowered.tasks[entry.other].title}
         link = self._link(entry)
         if entry.kind == "follow":
@@ -151,7 +151,7 @@ class Restricting:
             return message(ends.get(link.until or "", "asked.window"), **pair)
         return message("asked.within", within=link.within, **pair)
 
-    def _said_of_step(self, entry: Entry) -> Message:
+    def _said_of_step(self, entry: Restriction) -> Message:
         task, activity = self._task(entry), self.lowered.problem.activities[entry.activity]
         least = activity.smallest
         if entry.kind == "piece" and least is not None and least < activity.minutes:
@@ -173,34 +173,34 @@ class Restricting:
             more = {"room": self._room(entry).title, "limits": film_air(self.films[task.id])}
         return message(f"asked.step.{entry.kind}", task=task.title, **more)
 
-    def _room(self, entry: Entry) -> Room:
+    def _room(self, entry: Restriction) -> Room:
         film = self._task(entry).film
         return next(room for room in self.job.rooms if film is not None and room.id == film.room)
 
-    def _task(self, entry: Entry) -> Task:
+    def _task(self, entry: Restriction) -> Task:
         return self.lowered.tasks[entry.activity]
 
-    def _link(self, entry: Entry) -> Link:
+    def _link(self, entry: Restriction) -> Link:
         before, after = self.lowered.tasks[entry.other].id, self._task(entry).id
         pair = [link for link in self.links if (link.before, link.after) == (before, after)]
         limited = [link for link in pair if link.within is not None or link.until is not None]
         return limited[0] if entry.kind == "limit" and limited else pair[0]
 
-    def _adds(self, entry: Entry, entries: tuple[Entry, ...]) -> bool:
+    def _adds(self, entry: Restriction, entries: tuple[Restriction, ...]) -> bool:
         """Whether an entry says anything beside the others of a set: no mere order beside its own `within`, nor that
         there is a step where others speak of it and its pieces are not in the way.
         """
         if entry.kind == "work":
             others = [each for each in entries if each.kind != "work"]
             named = {i for each in others for i in (each.activity, each.other if each.kind in PAIRED else -1)}
-            return entry.activity not in named or Entry("piece", entry.activity) in others
+            return entry.activity not in named or Restriction("piece", entry.activity) in others
         if entry.kind == "follow":
             link = self._link(entry)
-            return bool(link.wait or link.stage) or Entry("limit", entry.activity, entry.other) not in entries
+            return bool(link.wait or link.stage) or Restriction("limit", entry.activity, entry.other) not in entries
         return True
 
 
-def what_helps(entries: tuple[Entry, ...]) -> tuple[Message, ...]:
+def what_helps(entries: tuple[Restriction, ...]) -> tuple[Message, ...]:
     """What a person could change so that these hold together: three ways at most, the first that help."""
     kinds = {entry.kind for entry in entries}
     return tuple(message(f"helps.{kind}") for kind in CURABLE if kind in kinds)[:3]

@@ -16,7 +16,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import Link, Task
 
 
-class Passed:
+class Past:
     """What the record leaves of the order: `done`; `over`, which asks for nothing any more; `left`, which still can.
 
     Work in one piece that was begun is not left standing, nor is what is wet, whatever was forgotten before it. What
@@ -33,7 +33,7 @@ class Passed:
         self.left = facts.begun.keys() - goes_on
 
 
-def owed(links: Iterable[Link], passed: Passed) -> tuple[Link, ...]:
+def owed(links: Iterable[Link], passed: Past) -> tuple[Link, ...]:
     """The links that hold besides the given ones because of what was done, or begun, out of turn.
 
     B starts no earlier than X might have started after A: at that stage of A, and after that wait. A window from A
@@ -60,7 +60,7 @@ def owed(links: Iterable[Link], passed: Passed) -> tuple[Link, ...]:
 
 
 def _due(
-    step: str, into: Mapping[str, list[Link]], passed: Passed, known: dict[str, tuple[Link, ...]]
+    step: str, into: Mapping[str, list[Link]], passed: Past, known: dict[str, tuple[Link, ...]]
 ) -> tuple[Link, ...]:
     """What a step that is over should have waited for and did not: each chain of facts up to what is not done.
 
@@ -78,7 +78,7 @@ def _due(
     return known[step]
 
 
-def _last_of(links: Iterable[Link], passed: Passed, known: Mapping[str, Collection[Link]]) -> Iterator[Link]:
+def _last_of(links: Iterable[Link], passed: Past, known: Mapping[str, Collection[Link]]) -> Iterator[Link]:
     for link in links:
         if link.before in passed.over:
             yield from known[link.before]

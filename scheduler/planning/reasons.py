@@ -23,7 +23,7 @@ from scheduler.wallclock import NEVER
 
 
 @dataclass(frozen=True, slots=True)
-class Holding:
+class HeldBy:
     """What held a step, and the step behind it if it was one."""
 
     why: Message
@@ -65,20 +65,20 @@ class Why:
         for barrier in self.problem.barriers:
             for i in barrier.bars | {barrier.by}:
                 self.barriers[i].append(barrier)
-        self.known: dict[int, Holding] = {}
+        self.known: dict[int, HeldBy] = {}
         self.number = {name: i for i, name in enumerate(lowered.names)}
 
-    def holding(self, i: int) -> Holding:
+    def holding(self, i: int) -> HeldBy:
         """What held activity i from starting earlier."""
         if i not in self.known:
             self.known[i] = self._holding(i)
         return self.known[i]
 
-    def _holding(self, i: int) -> Holding:
+    def _holding(self, i: int) -> HeldBy:
         activity, task = self.problem.activities[i], self.lowered.tasks[i]
         start = self.placement.pieces[i][0].start
         if activity.fixed or task.id in self.lowered.pinned:
-            return Holding(message("held.fact") if activity.fixed else message("held.moved"), None)
+            return HeldBy(message("held.fact") if activity.fixed else message("held.moved"), None)
         earliest, reason = self._could_begin(activity, task)
         if earliest >= start:
             return reason
@@ -89,7 +89,7 @@ class Why:
         way = (
             self._in_the_way(i, possible, start)
             or self._held_less(i)
-            or Holding(message("held.by choice", possible=possible), reason.step)
+            or HeldBy(message("held.by choice", possible=possible), reason.step)
         )
         if alone is not None and self._day(alone) == self._day(start):
             root = reason if alone == earliest else self._hours(i, activity, Span(earliest, alone), reason)
@@ -104,13 +104,13 @@ class Why:
         """The work hours that hold a minute."""
         return next(iter(touching(self.windows, Span(minute, minute + 1))), None)
 
-    def _could_begin(self, activity: Activity, task: Task) -> tuple[int, Holding]:
+    def _could_begin(self, activity: Activity, task: Task) -> tuple[int, HeldBy]:
         """The first minute at which nothing that came before stood in the way, and what stood there last."""
-        earliest, reason = activity.release, Holding(message("held.first"), None)
+        earliest, reason = activity.release, HeldBy(message("held.first"), None)
         for item in task.needs:
             there = self.arrivals[item]
             if there >= earliest:
-                earliest, reason = there, Holding(message("held.delivery", item=item, expected=there), None)
+                earliest, reason = there, HeldBy(message("held.delivery", item=item, expected=there), None)
         for wait in self.waits[task.id]:
             if wait.ready < earliest:
                 continue
@@ -122,7 +122,7 @@ class Why:
                 why = message("held.wait", until=wait.ready, step=wait.step, ended=end)
             else:
                 why = message("held.stage", until=wait.ready, step=wait.step, stage=wait.stage, ended=end)
-            reason = Holding(why, wait.step)
+            reason = HeldBy(why, wait.step)
         return earliest, reason
 
     def _alone(self, i: int, after: int) -> int | None:
@@ -142,16 +142,16 @@ class Why:
                 return None
             after = later
 
-    def _hours(self, i: int, activity: Activity, idle: Span, reason: Holding) -> Holding:
+    def _hours(self, i: int, activity: Activity, idle: Span, reason: HeldBy) -> HeldBy:
         """The hours and the air kept it from beginning within `idle`: only at its end do they allow it."""
         start = idle.end
         opening = self._window(start) is not None
         after = reason.why if reason.step or reason.why.kind == "held.delivery" else None
         unfit = self._unfit(i, activity, idle)
         if unfit is not None:
-            return Holding(message("held.air", until=start, because=after), reason.step, unfit)
+            return HeldBy(message("held.air", until=start, because=after), reason.step, unfit)
         if not opening:
-            return Holding(after or message("held.nothing"), reason.step)
+            return HeldBy(after or message("held.nothing"), reason.step)
         wanted = []
         if activity.demand[PEOPLE] > 1:
             wanted.append(message("wanted.people", people=activity.demand[PEOPLE]))
@@ -162,7 +162,7 @@ class Why:
         if activity.smallest is None:
             wanted.append(message("wanted.one piece"))
         kind = "held.hours that" if wanted else "held.hours"
-        return Holding(message(kind, wanted=tuple(wanted) or None, because=after), reason.step)
+        return HeldBy(message(kind, wanted=tuple(wanted) or None, because=after), reason.step)
 
     def _unfit(self, i: int, activity: Activity, idle: Span) -> Span | None:
         """If the hours alone would have let it begin sooner: the span for which the air had to be fit then."""
@@ -174,7 +174,7 @@ class Why:
         until = self.ready(activity.hold, found[-1].end)
         return Span(found[0].start, until if until < NEVER else start)
 
-    def _in_the_way(self, i: int, after: int, start: int) -> Holding | None:
+    def _in_the_way(self, i: int, after: int, start: int) -> HeldBy | None:
         """The step that kept this one from beginning between `after` and `start`."""
         return (
             self._film_in_the_way(i, start)
@@ -182,7 +182,7 @@ class Why:
             or self._hands_in_the_way(i, after, start)
         )
 
-    def _thing_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
+    def _thing_in_the_way(self, i: int, after: int, start: int) -> HeldBy | None:
         """Who kept what this one takes until some time between `after` and `start`, and gave it back last."""
         problem, best = self.problem, (after, 0, "")
         wanted = {hold.thing for hold in problem.holds if hold.taker == i}
@@ -200,7 +200,7 @@ class Why:
         if not thing:
             return None
         name = self.lowered.names[j]
-        return Holding(message("held.taken", thing=thing, step=name, until=back), name)
+        return HeldBy(message("held.taken", thing=thing, step=name, until=back), name)
 
     def _is_short(self, i: int, thing: int, moment: int) -> bool:
         """Whether just before a moment others have so many places of a thing that an activity finds none."""
@@ -216,15 +216,15 @@ class Why:
                 taken += hold.places
         return taken > self.problem.things[thing].places
 
-    def _held_less(self, i: int) -> Holding | None:
+    def _held_less(self, i: int) -> HeldBy | None:
         """What it takes, and keeps until another step, it takes no earlier than it need be kept."""
         for hold in self.problem.holds:
             if hold.taker == i and hold.giver is not None and not hold.at_work:
                 thing, giver = self.lowered.kept[hold.thing].title, self.lowered.names[hold.giver]
-                return Holding(message("held.no longer", thing=thing, step=giver), None)
+                return HeldBy(message("held.no longer", thing=thing, step=giver), None)
         return None
 
-    def _film_in_the_way(self, i: int, start: int) -> Holding | None:
+    def _film_in_the_way(self, i: int, start: int) -> HeldBy | None:
         for barrier in self.barriers[i]:
             spans = self.placement.pieces[barrier.by]
             if i in barrier.bars and spans and self.ready(barrier.until, spans[-1].end) == start:
@@ -233,21 +233,21 @@ class Why:
                 for j in sorted(barrier.bars):
                     if any(piece.end == start for piece in self.placement.pieces[j]):
                         name = self.lowered.names[j]
-                        return Holding(message("held.keeps room", step=name, until=start), name)
+                        return HeldBy(message("held.keeps room", step=name, until=start), name)
         for soil in self.problem.soils:
             if i in soil.wants_clean:
                 for j in sorted(soil.cleans):
                     spans = self.placement.pieces[j]
                     if spans and spans[-1].end == start:
                         name = self.lowered.names[j]
-                        return Holding(message("held.wiped", until=start, step=name), name)
+                        return HeldBy(message("held.wiped", until=start, step=name), name)
         return None
 
-    def _behind(self, barrier: Barrier, start: int) -> Holding:
+    def _behind(self, barrier: Barrier, start: int) -> HeldBy:
         name = self.lowered.names[barrier.by]
-        return Holding(message("held.left alone", step=name, until=start), name)
+        return HeldBy(message("held.left alone", step=name, until=start), name)
 
-    def _hands_in_the_way(self, i: int, after: int, start: int) -> Holding | None:
+    def _hands_in_the_way(self, i: int, after: int, start: int) -> HeldBy | None:
         """Of the steps that kept hands, or a shared thing, busy in between, the one that ended last."""
         j = self.at_work.last_before(i, after, start)
         if j is None:
@@ -256,4 +256,4 @@ class Why:
         shared = [
             r for r, (a, b) in enumerate(zip(demand, self.problem.activities[j].demand, strict=True)) if a and b
         ]
-        return Holding(message("held.hands" if PEOPLE in shared else "held.thing", step=name), name)
+        return HeldBy(message("held.hands" if PEOPLE in shared else "held.thing", step=name), name)

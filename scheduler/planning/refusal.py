@@ -17,7 +17,7 @@ from scheduler.planning.encode import NOISE, PEOPLE, THINGS, Lowered, there_from
 from scheduler.planning.entries import Restricting, film_air, unknown_when, until_told, what_helps
 from scheduler.planning.ground import Ground
 from scheduler.solver.conflicts import Deadlock, Stuck
-from scheduler.solver.infeasible_subset import Conflict, Entry, conflicts
+from scheduler.solver.infeasible_subset import Conflict, Restriction, conflicts
 from scheduler.solver.problem import Activity, Slot
 from scheduler.wallclock import DAY, NEVER, local_date
 
@@ -57,7 +57,7 @@ def explain(
         return _as_stuck(task, stuck, ground, unfit)
     named = tuple(entry for each in found for entry in each.entries)
     sets = tuple(asked.asked(each.entries) for each in found)
-    if stuck.rule == "fit" and Entry("air", stuck.activity) in named:  # what the air lacks says more
+    if stuck.rule == "fit" and Restriction("air", stuck.activity) in named:  # what the air lacks says more
         return replace(_as_stuck(task, stuck, ground, unfit), sets=sets)
     told = tuple(message("refused.entry", place=str(each.place), said=each.said) for one in sets for each in one)
     heats = _heating(ground) if any(entry.kind == "air" for entry in named) else ()
@@ -70,7 +70,7 @@ def _heating(ground: Ground) -> tuple[str, ...]:
     return tuple(caution.text for caution in said)
 
 
-def _cure(found: tuple[Conflict, ...], named: tuple[Entry, ...]) -> Message:
+def _cure(found: tuple[Conflict, ...], named: tuple[Restriction, ...]) -> Message:
     """What to do about sets of entries that cannot hold together."""
     return message(
         "refused.cure many" if len(found) > 1 else "refused.cure",
@@ -85,16 +85,16 @@ def in_question(
     ground: Ground,
     busy: tuple[Span, ...],
     hours: Callable[[Job, tuple[Span, ...]], tuple[Slot, ...]],
-) -> tuple[Restricting, Callable[[frozenset[Entry]], tuple[Slot, ...]]]:
+) -> tuple[Restricting, Callable[[frozenset[Restriction]], tuple[Slot, ...]]]:
     """All that restricts, and the hours there would be without some of it."""
 
-    def slots(out: frozenset[Entry]) -> tuple[Slot, ...]:
+    def slots(out: frozenset[Restriction]) -> tuple[Slot, ...]:
         return hours(*_with_hours(ground.job, busy, out))
 
     return Restricting(ground.job, lowered, ground.graph.links, bool(busy), ground.films), slots
 
 
-def _with_hours(job: Job, busy: tuple[Span, ...], out: frozenset[Entry]) -> tuple[Job, tuple[Span, ...]]:
+def _with_hours(job: Job, busy: tuple[Span, ...], out: frozenset[Restriction]) -> tuple[Job, tuple[Span, ...]]:
     """The job without some of the entries that take hours away, and the spans that are taken all the same."""
     ended = {entry.other for entry in out if entry.kind == "until"}
     away = {entry.other for entry in out if entry.kind == "away"}

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from scheduler.errors import Place
 from scheduler.model.names import slug
-from scheduler.model.scope import Call, Change, Measured, Opening, Part, Said, Scope, Wall
+from scheduler.model.scope import Call, Change, Measured, Opening, Part, RoomWall, Said, Scope
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import JobShape, RoomShape
 from scheduler.reading.shapescope import PartShape
@@ -157,7 +157,7 @@ def _measured(name: str, room: RoomShape, at: Positions) -> Measured:
         width=room.width or 0.0,
         height=room.height or 0.0,
         walls=tuple(
-            Wall(id=slug(wall), title=" ".join(wall.split()), length=length)
+            RoomWall(id=slug(wall), title=" ".join(wall.split()), length=length)
             for wall, length in walls_of(room).items()
         ),
         openings=tuple(

@@ -29,8 +29,8 @@ from scheduler.model.job import (
     QuietHours,
     Reading,
     Room,
+    SharedThing,
     Step,
-    Thing,
     Warmed,
 )
 from scheduler.model.keep import Keep
@@ -101,7 +101,7 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         rooms=tuple(_room(name, room, readings.get(name, ()), at) for name, room in shape.rooms.items()),
         items=tuple(_item(name, item, at) for name, item in (shape.items or {}).items()),
         things=tuple(
-            Thing(id=slug(name), count=count, title=_title(None, name))
+            SharedThing(id=slug(name), count=count, title=_title(None, name))
             for name, count in (shape.things or {}).items()
         ),
         appointments=tuple(_appointment(name, visit, zone, at) for name, visit in (shape.appointments or {}).items()),

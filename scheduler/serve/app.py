@@ -34,7 +34,7 @@ TOKEN = "x-tackfree-token"
 READING = ("GET", "HEAD")
 
 
-class Place(NamedTuple):
+class ServedPlace(NamedTuple):
     """An address that is there: whose, by which secret, which part, and what may be asked of it."""
 
     board: Board
@@ -73,7 +73,7 @@ class App:
         answer = await self._answer(place, request, caller)
         await answer(scope, receive, send)
 
-    def _place(self, raw: bytes, origin: str) -> Place:
+    def _place(self, raw: bytes, origin: str) -> ServedPlace:
         """The address that is asked for. All secrets are compared, and none by how much of it is right."""
         path = raw.decode("latin-1").removeprefix(origin)  # the absolute form of RFC 9112, 3.2.2
         before, _, rest = path.partition("/")
@@ -97,9 +97,9 @@ class App:
         methods = (all_of_it if by in ("write", "look") else feeds).get(name)
         if methods is None:
             raise RefusedError(404, NOTHING)
-        return Place(board, by, name, methods)
+        return ServedPlace(board, by, name, methods)
 
-    async def _answer(self, place: Place, request: Request, caller: str) -> Response:
+    async def _answer(self, place: ServedPlace, request: Request, caller: str) -> Response:
         if place.name == "diary":
             return await self._record(place.board, request)
         if place.name == "events":

@@ -26,7 +26,7 @@ FLIPPED = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Decoded:
     """A placement in one direction of time and how good it is, with what a pass the other way needs of it.
 
     `order` is the last to end first, in the numbers of a rank. What pauses is taken to end with its first piece,
@@ -46,7 +46,7 @@ class Found:
         return (self.work[high] - self.work[low]) / (self.times[high - 1] - self.times[low] + 1)
 
 
-def crossed(random: Random, father: Found, mother: Found) -> list[float]:
+def crossed(random: Random, father: Decoded, mother: Decoded) -> list[float]:
     """An order: a stretch of the father's in which he works densest, inside the mother's."""
     size = len(father.order)
     reach = max(size / 20, 3)
@@ -68,7 +68,7 @@ def crossed(random: Random, father: Found, mother: Found) -> list[float]:
     return rank
 
 
-def chosen(random: Random, father: Found, mother: Found) -> tuple[int, ...]:
+def chosen(random: Random, father: Decoded, mother: Decoded) -> tuple[int, ...]:
     """The options of either parent, now and then the other one."""
     return tuple(
         random.choice(pair) ^ (random.random() < FLIPPED)

@@ -110,7 +110,7 @@ class Uncertain:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class Draw:
     """What one draw came to.
 
     `finish` is None if it could not be completed, `late` by how many minutes each promise is broken then; `called`
@@ -142,7 +142,7 @@ class Draws:
         self._worked: tuple[int, Mapping[int, int]] = (-1, {})
         self._held = self._held_back()
 
-    def outcome(self, draw: int) -> Outcome:
+    def outcome(self, draw: int) -> Draw:
         """Draw number 0, 1, 2, ... run in the order of the plan."""
         setting = self._setting(draw)
         problem = self._problem(draw, setting, self._near)
@@ -153,7 +153,7 @@ class Draws:
         if isinstance(found, Stuck):
             rescued = search(self.replanned(draw), RESCUE)
             found = rescued if isinstance(rescued, Stuck) else rescued.placement
-        return Outcome(
+        return Draw(
             finish=None if isinstance(found, Stuck) else found.finish,
             late=() if isinstance(found, Stuck) else late_minutes(problem, found),
             called=frozenset(() if isinstance(found, Stuck) else (i for i in self._optional if found.pieces[i])),

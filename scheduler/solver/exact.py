@@ -38,7 +38,7 @@ from scheduler.solver.proof.branching import halved, halves
 from scheduler.solver.proof.disjunctions import Alternative, Order, lasting
 from scheduler.solver.proof.halving import taken_apart
 from scheduler.solver.proof.propagation import settle
-from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
+from scheduler.solver.proof.state import BACK, FORE, ProofInstance, Refuted, State
 from scheduler.solver.proof.taking import Clash, apart, clash, keep_promises, longest_out
 
 STATES = 400
@@ -120,7 +120,7 @@ class Exact:
 
     def _begun(self) -> State | None:
         """The first node; None if it contradicts itself."""
-        state = State(Question(self.apart.relaxed, self.apart.pausing))
+        state = State(ProofInstance(self.apart.relaxed, self.apart.pausing))
         try:
             state.begin()
             state.done_by(self.by)

@@ -7,7 +7,7 @@ end of time and shrinks once the event is known, so nothing that stands ever bec
 open hold only until the earliest moment at which it can be given back; from then on they are a deadline for the one
 who gives back, and where that comes too late, the taker is held back until the closure is over.
 
-`Holding` is what a problem says once, `Taken` is the state of one schedule.
+`Holding` is what a problem says once, `HoldState` is the state of one schedule.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ class Steps:
         return None
 
 
-class Kept(NamedTuple):
+class HoldConflict(NamedTuple):
     """Pieces that a hold does not allow: the minute from which to look again (NEVER: not before something is given
     back), and if the one who gives back comes too late for a closure, who must not start before which minute instead.
     """
@@ -177,7 +177,7 @@ class Holding:
         return known
 
 
-class Taken:
+class HoldState:
     """What is taken in one schedule, so far."""
 
     __slots__ = ("_full", "_used", "begun", "holding", "network", "open")
@@ -202,7 +202,9 @@ class Taken:
         self._used[thing].add(start, end, places)
         self._full[thing].add(start, end, places)
 
-    def objection(self, i: int, start: int, end: int, pieces: Sequence[tuple[Span, ...] | None]) -> Kept | None:
+    def objection(
+        self, i: int, start: int, end: int, pieces: Sequence[tuple[Span, ...] | None]
+    ) -> HoldConflict | None:
         """What speaks against one that starts and ends there: what it gives back too late, what it finds taken."""
         holding, changed = self.holding, list[tuple[int, int, int, int]]()
         try:
@@ -214,7 +216,7 @@ class Taken:
                 back = holding.until(number, taker[-1].end, event)
                 most = holding.problem.things[hold.thing].places
                 if (closed := self._full[hold.thing].first_above(most, taker[0].start, back)) is not None:
-                    return Kept(NEVER, (hold.taker, closed[1]))
+                    return HoldConflict(NEVER, (hold.taker, closed[1]))
                 changed.append((hold.thing, back, NEVER, -hold.places))
                 self._add(*changed[-1])
             if holding.problem.activities[i].fixed:  # since when it is taken is a fact
@@ -224,7 +226,7 @@ class Taken:
                 until, sure = self._until(number, start, end, pieces)
                 later = self._taken(hold, start, until, sure)
                 if later is not None:
-                    return Kept(later)
+                    return HoldConflict(later)
                 changed.append((hold.thing, start, until, hold.places))
                 self._add(*changed[-1])
             return None

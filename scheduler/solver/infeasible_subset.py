@@ -58,7 +58,7 @@ TRIES = 150
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class Restriction:
     """Something in the job file that restricts: of KINDS.
 
     `activity` is the step that it is about, and `other` the step it follows, the number of the resource or thing, or
@@ -80,13 +80,16 @@ class Conflict:
     `enough`: whether leaving out one of them, whichever, makes a plan of the whole job.
     """
 
-    entries: tuple[Entry, ...]
+    entries: tuple[Restriction, ...]
     certain: bool
     enough: bool
 
 
 def conflicts(
-    problem: Problem, entries: Sequence[Entry], stuck: int, slots: Callable[[frozenset[Entry]], tuple[Slot, ...]]
+    problem: Problem,
+    entries: Sequence[Restriction],
+    stuck: int,
+    slots: Callable[[frozenset[Restriction]], tuple[Slot, ...]],
 ) -> tuple[Conflict, ...]:
     """What cannot hold together in a problem that has no placement, one set after the other; none if that could not
     be shown of the problem as a whole.
@@ -98,7 +101,7 @@ def conflicts(
     trial, near = _Trial(problem, known), _Trial(problem, known, NEAR)
     found: list[Conflict] = []
     left = [entry for entry in entries if entry.kind in HOURS or without(problem, entry) != problem]
-    out: frozenset[Entry] = frozenset()
+    out: frozenset[Restriction] = frozenset()
     while len(found) < MOST_SETS:
         core = _smallest(near, left, out, stuck)
         if core is None or not trial.refuted(out | (frozenset(left) - frozenset(core[0])), None):
@@ -115,14 +118,14 @@ def conflicts(
     return tuple(found)
 
 
-def _found(near: _Trial, trial: _Trial, out: frozenset[Entry]) -> bool:
+def _found(near: _Trial, trial: _Trial, out: frozenset[Restriction]) -> bool:
     """Whether a placement without those entries was found, in the first hours or in all."""
     return any(isinstance(each.ask(out), Placement) for each in (near, trial))
 
 
 def _smallest(
-    trial: _Trial, entries: Sequence[Entry], out: frozenset[Entry], stuck: int
-) -> tuple[list[Entry], bool] | None:
+    trial: _Trial, entries: Sequence[Restriction], out: frozenset[Restriction], stuck: int
+) -> tuple[list[Restriction], bool] | None:
     """Entries that cannot hold together, of which none can be left out; and whether that was seen of each. None if
     it is not certain that all of them cannot.
     """
@@ -131,7 +134,7 @@ def _smallest(
         return None
     inside = [e for e in entries if e.kind in HOURS or e.kind == "item" or members is None or e.activity in members]
     dropped = out | (frozenset(entries) - frozenset(inside))
-    active, seen = sorted(inside, key=lambda entry: KINDS.index(entry.kind)), dict[Entry, bool]()
+    active, seen = sorted(inside, key=lambda entry: KINDS.index(entry.kind)), dict[Restriction, bool]()
     size = max(len(active) // 2, 1)
     while True:
         at = 0
@@ -162,20 +165,20 @@ class _Trial:
     """Asks whether a problem can be done without some of its entries, and keeps the answers."""
 
     def __init__(
-        self, problem: Problem, slots: Callable[[frozenset[Entry]], tuple[Slot, ...]], reach: int = NEVER
+        self, problem: Problem, slots: Callable[[frozenset[Restriction]], tuple[Slot, ...]], reach: int = NEVER
     ) -> None:
         begin = min((activity.release for activity in problem.activities), default=0)
         self.last = min(begin + reach, NEVER)
         self.problem = problem
         self.slots = slots
         self.tries = 0
-        self.known: dict[tuple[frozenset[Entry], frozenset[int] | None], Placement | Verdict] = {}
+        self.known: dict[tuple[frozenset[Restriction], frozenset[int] | None], Placement | Verdict] = {}
 
-    def refuted(self, out: frozenset[Entry], members: frozenset[int] | None) -> bool:
+    def refuted(self, out: frozenset[Restriction], members: frozenset[int] | None) -> bool:
         """Whether it is certain that these activities cannot be done without those entries."""
         return self.ask(out, members) is Verdict.REFUTED
 
-    def ask(self, out: frozenset[Entry], members: frozenset[int] | None = None) -> Placement | Verdict:
+    def ask(self, out: frozenset[Restriction], members: frozenset[int] | None = None) -> Placement | Verdict:
         """A placement of these activities (of all of them) without those entries, or what is known of it."""
         key = out, members
         if key not in self.known:
@@ -275,33 +278,33 @@ def _only(problem: Problem, members: frozenset[int]) -> Problem:
     )
 
 
-def without(problem: Problem, entry: Entry) -> Problem:
+def without(problem: Problem, entry: Restriction) -> Problem:
     """The problem as if that entry did not stand in the file."""
     return LEFT_OUT[entry.kind](problem, entry)
 
 
-def _no_limit(problem: Problem, entry: Entry) -> Problem:
+def _no_limit(problem: Problem, entry: Restriction) -> Problem:
     pair = entry.other, entry.activity
     return _waits(problem, lambda w: replace(w, until=None, remedy=None) if (w.before, w.after) == pair else w)
 
 
-def _no_follow(problem: Problem, entry: Entry) -> Problem:
+def _no_follow(problem: Problem, entry: Restriction) -> Problem:
     pair = entry.other, entry.activity
     return _waits(problem, lambda w: None if (w.before, w.after) == pair else w)
 
 
-def _in_pieces(problem: Problem, entry: Entry) -> Problem:
+def _in_pieces(problem: Problem, entry: Restriction) -> Problem:
     """It may pause whenever one likes."""
     activity = problem.activities[entry.activity]
     return _activity(problem, entry.activity, replace(activity, smallest=1 if activity.minutes > 1 else None))
 
 
-def _left_out(problem: Problem, entry: Entry) -> Problem:
+def _left_out(problem: Problem, entry: Restriction) -> Problem:
     """The step is not done at all. To take less is no less to ask: what follows may then come too soon."""
     return _only(problem, frozenset(range(len(problem.activities))) - {entry.activity})
 
 
-def _less(problem: Problem, entry: Entry) -> Problem:
+def _less(problem: Problem, entry: Restriction) -> Problem:
     """It takes nothing of a resource, and of people no more than one."""
     activity = problem.activities[entry.activity]
     least = min(activity.demand[entry.other], 0 if entry.other else 1)
@@ -309,25 +312,25 @@ def _less(problem: Problem, entry: Entry) -> Problem:
     return _activity(problem, entry.activity, replace(activity, demand=demand))
 
 
-def _nothing_kept(problem: Problem, entry: Entry) -> Problem:
+def _nothing_kept(problem: Problem, entry: Restriction) -> Problem:
     """It takes nothing of a thing."""
     return replace(
         problem, holds=tuple(h for h in problem.holds if (h.taker, h.thing) != (entry.activity, entry.other))
     )
 
 
-def _any_air(problem: Problem, entry: Entry) -> Problem:
+def _any_air(problem: Problem, entry: Restriction) -> Problem:
     return _activity(problem, entry.activity, replace(problem.activities[entry.activity], fit=None, hold=Lag()))
 
 
-def _there(problem: Problem, entry: Entry) -> Problem:
+def _there(problem: Problem, entry: Restriction) -> Problem:
     """What is on order is there already."""
     for i, begin in entry.freed:
         problem = _activity(problem, i, replace(problem.activities[i], release=begin))
     return problem
 
 
-def _no_dust(problem: Problem, entry: Entry) -> Problem:
+def _no_dust(problem: Problem, entry: Restriction) -> Problem:
     """It makes no dust. That keeps it out of no room that a film has closed to everybody."""
     soils = tuple(replace(each, soils=each.soils - {entry.activity}) for each in problem.soils)
     dusty = frozenset().union(*(each.soils for each in problem.soils))
@@ -337,13 +340,13 @@ def _no_dust(problem: Problem, entry: Entry) -> Problem:
     return replace(problem, soils=soils, barriers=barriers)
 
 
-def _dry(problem: Problem, entry: Entry) -> Problem:
+def _dry(problem: Problem, entry: Restriction) -> Problem:
     """It is not wet: it keeps nobody out and asks for no clean room."""
     soils = tuple(replace(each, wants_clean=each.wants_clean - {entry.activity}) for each in problem.soils)
     return replace(problem, soils=soils, barriers=tuple(b for b in problem.barriers if b.by != entry.activity))
 
 
-LEFT_OUT: dict[str, Callable[[Problem, Entry], Problem]] = {
+LEFT_OUT: dict[str, Callable[[Problem, Restriction], Problem]] = {
     "limit": _no_limit,
     "follow": _no_follow,
     "piece": _in_pieces,

@@ -12,7 +12,7 @@ from typing import Self
 from scheduler.model.basics import Span
 from scheduler.solver.changeovers import Soiling
 from scheduler.solver.conflicts import Stuck
-from scheduler.solver.holds import Taken
+from scheduler.solver.holds import HoldState
 from scheduler.solver.instance import LaidOut
 from scheduler.solver.network import LONG_AGO, first_reaching, next_fit
 from scheduler.solver.problem import Wait
@@ -44,7 +44,7 @@ class Places:
         self.left: Sequence[int] = self.network.minutes  # minutes not in such pieces
         self.stuck: Stuck | None = None
         self.refused: Stuck | None = None  # what a thing or an appointment had against the last place looked at
-        self.taken = Taken(laid.holding, self.network) if laid.holding.holds else None
+        self.taken = HoldState(laid.holding, self.network) if laid.holding.holds else None
 
     def copy(self) -> Self:
         """The same of its own."""
@@ -355,7 +355,7 @@ class Places:
             for number in laid.cleaning[i]:
                 self.soils.clean(number, start, end)
 
-    def _take_things(self, taken: Taken, i: int, end: int, *, whole: bool) -> None:
+    def _take_things(self, taken: HoldState, i: int, end: int, *, whole: bool) -> None:
         """Write down what it takes and gives back; who gives back what it takes does not before its end."""
         taken.note(i, self.pieces[i] or (), self.pieces, whole=whole)
         for number in self.laid.holding.opens[i] if whole else ():

@@ -13,7 +13,7 @@ from dataclasses import replace
 from itertools import accumulate
 from random import Random
 
-from scheduler.solver.activity_lists import Found, chosen, crossed, places, served, weights_of
+from scheduler.solver.activity_lists import Decoded, chosen, crossed, places, served, weights_of
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.network import mirrored
@@ -21,7 +21,7 @@ from scheduler.solver.objective import Aim, aim_of
 from scheduler.solver.problem import Placement, Problem, Slot
 from scheduler.solver.promises import dues_of
 from scheduler.solver.proof.bound import latest_starts
-from scheduler.solver.proof.state import Question
+from scheduler.solver.proof.state import ProofInstance
 
 LEAST_POOL = 6
 """Schedules kept in each direction. Given more effort there are as many as could each give every activity a turn."""
@@ -57,7 +57,7 @@ class Pools:
         turns: int,
         used: Callable[[], float],
         done: Callable[[], bool],
-        question: Question,
+        question: ProofInstance,
     ) -> None:
         self.problem = problem
         self.question = question
@@ -71,9 +71,9 @@ class Pools:
         self.weights = weights_of(problem)
         self.fresh = 0
         self.sampled = 0
-        self.fores: list[Found] = []
-        self.backs: list[Found] = []
-        self.best: Found | None = None
+        self.fores: list[Decoded] = []
+        self.backs: list[Decoded] = []
+        self.best: Decoded | None = None
         self.stuck: Stuck | None = None
 
     @property
@@ -134,7 +134,7 @@ class Pools:
         if not self.done():
             self._turn(found)
 
-    def _turn(self, found: Found | None) -> None:
+    def _turn(self, found: Decoded | None) -> None:
         """The same order backwards."""
         if found is not None:
             self._back(places(found.order), found.placement.options, found.aim.finish)
@@ -179,14 +179,14 @@ class Pools:
         *,
         pull: float = 0.0,
         not_before: Mapping[int, int] | None = None,
-    ) -> Found | None:
+    ) -> Decoded | None:
         """One schedule forwards; the best of all is remembered."""
         outcome = self.forward.place(rank, options=options, pull=pull, not_before=not_before)
         return self.take(outcome, rank, not_before)
 
     def take(
         self, outcome: Placement | Stuck, rank: Sequence[float], not_before: Mapping[int, int] | None = None
-    ) -> Found | None:
+    ) -> Decoded | None:
         """Put a schedule forwards into its pool."""
         if isinstance(outcome, Stuck):
             self.stuck = outcome
@@ -215,7 +215,7 @@ class Pools:
         rank: Sequence[float],
         aim: Aim,
         not_before: Mapping[int, int] | None = None,
-    ) -> Found:
+    ) -> Decoded:
         """A placement with what the pass the other way needs; what has no pieces keeps its place in the rank."""
         finish, pieces = placement.finish, placement.pieces
         times = [finish - spans[0].end if spans else finish for spans in pieces]
@@ -223,7 +223,7 @@ class Pools:
         times += [finish - pieces[i][-1].end if pieces[i] else finish for i in self.problem.pausing]
         rank = [*rank, *([0.0] * (len(times) - len(rank)))]
         order = sorted(range(len(times)), key=lambda i: (times[i], i >= size, -rank[i], i))
-        return Found(
+        return Decoded(
             placement=placement,
             aim=aim,
             order=order,
@@ -232,7 +232,7 @@ class Pools:
             not_before=not_before or {},
         )
 
-    def _into(self, pool: list[Found], found: Found) -> None:
+    def _into(self, pool: list[Decoded], found: Decoded) -> None:
         """Keep the best, each only once; of equals the newer one."""
         if any(found.aim == other.aim and found.placement.pieces == other.placement.pieces for other in pool):
             return

@@ -7,7 +7,7 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from scheduler.model.basics import Span
-from scheduler.solver.activity_lists import Found, served
+from scheduler.solver.activity_lists import Decoded, served
 from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.objective import aim_of, days_used, only_on, open_holds
 from scheduler.solver.population import Pools
@@ -106,7 +106,7 @@ def windowed(problem: Problem) -> Problem | None:
 Out = tuple[Span, set[int], set[int]]
 
 
-def _out(pools: Pools, best: Found, promise: Promise) -> Out | None:
+def _out(pools: Pools, best: Decoded, promise: Promise) -> Out | None:
     """The stretch in which a thing is out of use for too long, who comes between taking and giving back in it, and
     who takes; None if the promise is kept, or about something else."""
     problem, placement = pools.problem, best.placement
@@ -239,7 +239,7 @@ def _held_less(pools: Pools, limit: int) -> None:
 
 
 def _held_shorter(
-    pools: Pools, placer: Placer, best: Found, hold: Hold, tried: set[tuple[int, int]], limit: int
+    pools: Pools, placer: Placer, best: Decoded, hold: Hold, tried: set[tuple[int, int]], limit: int
 ) -> bool:
     """Whether a better placement was found by taking later, or giving back sooner, what one hold takes."""
     problem, taker = pools.problem, hold.taker
@@ -262,7 +262,7 @@ def _held_shorter(
     return False
 
 
-def _is_better(pools: Pools, placer: Placer, best: Found, rank: Sequence[float], held: dict[int, int]) -> bool:
+def _is_better(pools: Pools, placer: Placer, best: Decoded, rank: Sequence[float], held: dict[int, int]) -> bool:
     """Whether these orders lead to something better, which is kept then."""
     outcome = placer.place(rank, options=best.placement.options, not_before=held, by=best.aim.finish)
     pools.forward.schedules += placer.schedules
@@ -276,7 +276,7 @@ def _is_better(pools: Pools, placer: Placer, best: Found, rank: Sequence[float],
     return False
 
 
-def _on_open_days(pools: Pools, placer: Placer, best: Found, effort: int) -> Found | None:
+def _on_open_days(pools: Pools, placer: Placer, best: Decoded, effort: int) -> Decoded | None:
     """Something better than the best on these days: in its own order, by urgency, or in orders near to those."""
     starts = served(pools.problem, best.placement.pieces)
     reach = (max(starts) - min(starts)) * JITTER

@@ -9,43 +9,43 @@ from scheduler.model.graph import Link
 from scheduler.model.learned import Look
 from scheduler.model.message import Message, message
 from scheduler.model.plan import Ready
-from scheduler.verifying.evidence import Found, Ledger
+from scheduler.verifying.evidence import Evidence, Found
 from scheduler.verifying.film import reached
 from scheduler.wallclock import NEVER
 
 
-def sums(ledger: Ledger) -> Found:
+def sums(evidence: Evidence) -> Found:
     """`finish` is the end of the last piece; `usable` and `cured` when the last film is at `use` and `full`.
 
     Without such a film both are the finish; they may also be told as no earlier than the finish.
     """
-    plan = ledger.plan
+    plan = evidence.plan
     ends = [piece.end for step in plan.steps for piece in step.pieces]
     if not ends:
         return
     if plan.finish != max(ends):
         yield "", message("rule.finish", told=plan.finish, right=max(ends))
     for name, told, stage in (("usable", plan.usable, "use"), ("cured", plan.cured, "full")):
-        stages = [ledger.stage_at(step.id, stage) for step, _ in ledger.known()]
+        stages = [evidence.stage_at(step.id, stage) for step, _ in evidence.known()]
         last = max((minute for minute in stages if minute is not None and minute < NEVER), default=max(ends))
         if not _near(told, last) and not _near(told, max(last, *ends)):
             yield "", message("rule.last film", what=name, told=told, stage=stage, right=last)
 
 
-def bound_honest(ledger: Ledger) -> Found:
+def bound_honest(evidence: Evidence) -> Found:
     """The bound is no later than the finish, and the plan is called proven only if the two are equal."""
-    bound, finish = ledger.plan.bound, ledger.plan.finish
+    bound, finish = evidence.plan.bound, evidence.plan.finish
     if bound.finish_not_before > finish:
         yield "", message("rule.beats bound", finish=finish, bound=bound.finish_not_before)
     if bound.proven and bound.finish_not_before != finish:
         yield "", message("rule.not proven", bound=bound.finish_not_before)
 
 
-def films_told(ledger: Ledger) -> Found:
+def films_told(evidence: Evidence) -> Found:
     """A step tells of the film it lays: material, coat, thickness factor, and each stage to the minute (±1), also
     of what each of its pieces has laid."""
-    for step, task in ledger.known():
-        clocks = ledger.films.get(step.id)
+    for step, task in evidence.known():
+        clocks = evidence.films.get(step.id)
         if (step.film is None) != (task.film is None) or (task.film is not None and clocks is None):
             yield step.id, message("rule.film")
         if step.film is None or task.film is None or clocks is None:
@@ -65,80 +65,80 @@ def films_told(ledger: Ledger) -> Found:
                     yield step.id, message("rule.stage", stage=stage, told=told, right=when)
 
 
-def as_felt(ledger: Ledger) -> Found:
+def as_felt(evidence: Evidence) -> Found:
     """What a finger said of a film stands: it is at no stage by the last `not yet`, and nothing that waits for it is
     planned to begin by then. At one minute `not yet` goes before `reached`."""
     last: dict[tuple[str, str], Look] = {}
-    for look in sorted(ledger.facts.looks, key=lambda look: (look.minute, not look.reached)):
+    for look in sorted(evidence.facts.looks, key=lambda look: (look.minute, not look.reached)):
         last[look.step, look.stage] = look
     for (name, stage), look in last.items():
-        end = ledger.facts.done[name][-1].end if name in ledger.facts.done else look.minute
-        if look.reached or look.minute <= end or not ledger.job.learn:
+        end = evidence.facts.done[name][-1].end if name in evidence.facts.done else look.minute
+        if look.reached or look.minute <= end or not evidence.job.learn:
             continue
-        ready = ledger.stage_at(name, stage)
+        ready = evidence.stage_at(name, stage)
         if ready is not None and ready <= look.minute:
             yield name, message("rule.not-yet", stage=stage, told=ready, looked=look.minute)
-        for link in ledger.links:
-            after = ledger.moment(link.after)
-            waits = (link.before, link.stage) == (name, stage) and not ledger.started(link.after)
+        for link in evidence.links:
+            after = evidence.moment(link.after)
+            waits = (link.before, link.stage) == (name, stage) and not evidence.started(link.after)
             if waits and after is not None and after.start <= look.minute:
                 yield link.after, message("rule.before-felt", step=name, stage=stage)
 
 
-def waits_told(ledger: Ledger) -> Found:
+def waits_told(evidence: Evidence) -> Found:
     """A step tells what it followed: per link the minute from which it might start (wait included), and the last.
 
     Links from one step at one stage may be told as one. A remedy and what it mends may name each other. What holds
     only because of steps that were done out of turn may be told.
     """
-    for step, task in ledger.known():
-        into = [link for link in ledger.links_into(step.id) if ledger.moment(link.before)]
+    for step, task in evidence.known():
+        into = [link for link in evidence.links_into(step.id) if evidence.moment(link.before)]
         for told in step.after:
-            right = _waits(ledger, [link for link in into if _same(link, told)], _past_idle(ledger, into, told))
-            right += _mended(ledger, step.id, told)
+            right = _waits(evidence, [link for link in into if _same(link, told)], _past_idle(evidence, into, told))
+            right += _mended(evidence, step.id, told)
             if not any(_near(told.ready, ready) and _near(told.latest, latest) for ready, latest in right):
                 yield step.id, _no_such_wait(told)
-        for link in (link for link in into if link not in ledger.links_past_facts):
+        for link in (link for link in into if link not in evidence.links_past_facts):
             told_at_all = any(_same(link, told) for told in step.after)
-            if not told_at_all and link.before in ledger.steps and not ledger.started(task.id):
-                yield step.id, message("rule.untold", before=ledger.named(link.before))
+            if not told_at_all and link.before in evidence.steps and not evidence.started(task.id):
+                yield step.id, message("rule.untold", before=evidence.named(link.before))
 
 
 def _same(link: Link, told: Ready) -> bool:
     return link.before == told.step and (link.stage or "end") == told.stage
 
 
-def _past_idle(ledger: Ledger, into: list[Link], told: Ready) -> list[Link]:
+def _past_idle(evidence: Evidence, into: list[Link], told: Ready) -> list[Link]:
     """The links that are told past steps without work, which are not in the plan: those that lead into them."""
     found: list[Link] = []
-    idle = [link.before for link in into if link.before not in ledger.steps]
+    idle = [link.before for link in into if link.before not in evidence.steps]
     while idle:
-        led = ledger.links_into(idle.pop())
+        led = evidence.links_into(idle.pop())
         found += [link for link in led if _same(link, told)]
-        idle += [link.before for link in led if link.before not in ledger.steps]
+        idle += [link.before for link in led if link.before not in evidence.steps]
     return found
 
 
-def _waits(ledger: Ledger, links: list[Link], past: list[Link]) -> list[tuple[int, int | None]]:
+def _waits(evidence: Evidence, links: list[Link], past: list[Link]) -> list[tuple[int, int | None]]:
     """(ready, latest) of each link, and of all of them together. Those in `past` end no later step's window."""
-    limits = [(link, ledger.latest(link)) for link in links] + [(link, None) for link in past]
-    each = [(ready, latest) for link, latest in limits if (ready := ledger.ready(link)) is not None]
+    limits = [(link, evidence.latest(link)) for link in links] + [(link, None) for link in past]
+    each = [(ready, latest) for link, latest in limits if (ready := evidence.ready(link)) is not None]
     if not each:
         return []
     ends = [latest for _, latest in each if latest is not None]
     return [*each, (max(ready for ready, _ in each), min(ends, default=None))]
 
 
-def _mended(ledger: Ledger, name: str, told: Ready) -> list[tuple[int, int | None]]:
+def _mended(evidence: Evidence, name: str, told: Ready) -> list[tuple[int, int | None]]:
     """What may be told between a remedy and the two steps it stands between."""
     right: list[tuple[int, int | None]] = []
-    for link in ledger.links_into(name):
+    for link in evidence.links_into(name):
         if link.remedy == told.step and told.stage == "end":
-            mend = ledger.moment(told.step)
+            mend = evidence.moment(told.step)
             right += [(mend.end, None)] if mend else []
-    for link in ledger.links_mended(name):
+    for link in evidence.links_mended(name):
         if _same(link, told):
-            ready = ledger.ready(link)
+            ready = evidence.ready(link)
             right += [(ready, None)] if ready is not None else []
     return right
 

@@ -24,7 +24,7 @@ from scheduler.wallclock import NEVER
 Found = Iterator[tuple[str, Message]]
 """Pairs of (step, what is wrong), one for each place where a rule is broken."""
 
-Check = Callable[["Ledger"], Found]
+Check = Callable[["Evidence"], Found]
 """A rule: its docstring says what must hold, its name is the name of the rule."""
 
 Key = TypeVar("Key", bound=Hashable)
@@ -34,7 +34,7 @@ Held = tuple[Span, PlannedStep]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Ledger:
+class Evidence:
     """A plan and all that it must agree with. `chosen` has the option that the plan shows, for each choice.
 
     What several rules look for again and again is sorted once.
@@ -259,36 +259,36 @@ def gathered(entries: Iterable[tuple[Key, Thing]]) -> dict[Key, list[Thing]]:
     return found
 
 
-def decided(ledger: Ledger, choice: Choice) -> Option:
+def decided(evidence: Evidence, choice: Choice) -> Option:
     """The option that the plan shows: the one whose leader starts first; in a tie, the one whose links hold."""
     options = choice.options
-    first, second = (_leads_at(ledger, option.leader, frozenset()) for option in options)
+    first, second = (_leads_at(evidence, option.leader, frozenset()) for option in options)
     if first is not None and second is not None and first != second:
         return options[0] if first < second else options[1]
-    return next((option for option in options if _links_hold(ledger, option)), options[0])
+    return next((option for option in options if _links_hold(evidence, option)), options[0])
 
 
-def _leads_at(ledger: Ledger, name: str, trail: frozenset[str]) -> int | None:
+def _leads_at(evidence: Evidence, name: str, trail: frozenset[str]) -> int | None:
     """Start of a leader; where it is not in the plan for want of work, of the first task that follows it."""
-    step = ledger.steps.get(name)
+    step = evidence.steps.get(name)
     if step and step.pieces:
         return step.start
-    followers = {link.after for link in ledger.graph.links if link.before == name} - trail
-    starts = [_leads_at(ledger, follower, trail | {name}) for follower in followers]
+    followers = {link.after for link in evidence.graph.links if link.before == name} - trail
+    starts = [_leads_at(evidence, follower, trail | {name}) for follower in followers]
     return min((start for start in starts if start is not None), default=None)
 
 
-def _links_hold(ledger: Ledger, option: Option) -> bool:
-    return all(holds(ledger, link) for link in option.links)
+def _links_hold(evidence: Evidence, option: Option) -> bool:
+    return all(holds(evidence, link) for link in option.links)
 
 
-def holds(ledger: Ledger, link: Link) -> bool:
+def holds(evidence: Evidence, link: Link) -> bool:
     """Whether the follower starts no earlier than the link allows. A start that is a fact always holds."""
-    ready, after = ledger.ready(link), ledger.moment(link.after)
-    return ready is None or after is None or ledger.started(link.after) or after.start >= ready
+    ready, after = evidence.ready(link), evidence.moment(link.after)
+    return ready is None or after is None or evidence.started(link.after) or after.start >= ready
 
 
-def minutes_inside(ledger: Ledger, start: int, end: int) -> int:
+def minutes_inside(evidence: Evidence, start: int, end: int) -> int:
     """Work minutes of the windows between two moments."""
-    inside = ledger.all_windows.touching(start, end)
+    inside = evidence.all_windows.touching(start, end)
     return sum(max(0, min(window.end, end) - max(window.start, start)) for _, window in inside)

@@ -6,18 +6,18 @@ from itertools import pairwise
 
 from scheduler.model.basics import Span
 from scheduler.model.message import message
-from scheduler.verifying.evidence import Found, Ledger, told
+from scheduler.verifying.evidence import Evidence, Found, told
 
 
-def labour(ledger: Ledger) -> Found:
+def labour(evidence: Evidence) -> Found:
     """The pieces of a task sum up to its planned work, with what the chosen order of colours adds.
 
     Two estimates may be rounded up together or each by itself; both are accepted.
     """
-    for step, task in ledger.known():
-        if step.id in ledger.facts.done or step.id in ledger.facts.begun:
+    for step, task in evidence.known():
+        if step.id in evidence.facts.done or step.id in evidence.facts.begun:
             continue
-        extras = ledger.extras(step.id)
+        extras = evidence.extras(step.id)
         together = task.work
         for extra in extras:
             together = together.plus(extra)
@@ -29,26 +29,26 @@ def labour(ledger: Ledger) -> Found:
             yield step.id, message("rule.labour told", told=step.labour, given=given)
 
 
-def hands(ledger: Ledger) -> Found:
+def hands(evidence: Evidence) -> Found:
     """A step that more hands shorten is done by as many as its job knows, in the minutes of that number."""
-    said = {step.id: {people for people, _ in step.hands} for step in ledger.job.steps if step.hands}
-    for step, task in ledger.known():
+    said = {step.id: {people for people, _ in step.hands} for step in evidence.job.steps if step.hands}
+    for step, task in evidence.known():
         minutes = {people: work.planned for people, work in task.hands}
         allowed = said.get(step.id, set(minutes)) & set(minutes)
         if not minutes:
             continue
         if step.people not in allowed:
             yield step.id, message("rule.hands", people=step.people, allowed=", ".join(map(str, sorted(allowed))))
-        elif not ledger.started(step.id) and step.labour != minutes[step.people]:
+        elif not evidence.started(step.id) and step.labour != minutes[step.people]:
             yield (
                 step.id,
                 message("rule.hands take", people=step.people, given=step.labour, needed=minutes[step.people]),
             )
 
 
-def pieces_in_order(ledger: Ledger) -> Found:
+def pieces_in_order(evidence: Evidence) -> Found:
     """Pieces ascend, do not overlap, and none is empty."""
-    for step, task in ledger.known():
+    for step, task in evidence.known():
         for piece in step.pieces:
             if piece.end < piece.start or (piece.end == piece.start and task.work.planned):
                 yield step.id, message("rule.empty piece", start=piece.start)
@@ -57,18 +57,18 @@ def pieces_in_order(ledger: Ledger) -> Found:
                 yield step.id, message("rule.overlap", start=after.start)
 
 
-def one_piece(ledger: Ledger) -> Found:
+def one_piece(evidence: Evidence) -> Found:
     """What cannot pause (a wet edge) runs in one go; of a step under way, that is its rest."""
-    for step, task in ledger.known():
-        pieces = ledger.planned(step)
+    for step, task in evidence.known():
+        pieces = evidence.planned(step)
         if task.smallest_piece is None and len(pieces) > 1:
             yield step.id, message("rule.pause", end=pieces[0].end)
 
 
-def smallest_piece(ledger: Ledger) -> Found:
+def smallest_piece(evidence: Evidence) -> Found:
     """No piece is shorter than the smallest piece, unless all that is to be done is shorter: then it is one piece."""
-    for step, task in ledger.known():
-        pieces = ledger.planned(step)
+    for step, task in evidence.known():
+        pieces = evidence.planned(step)
         if task.smallest_piece is None or not pieces:
             continue
         least = min(task.smallest_piece, sum(piece.minutes for piece in pieces))

@@ -19,7 +19,7 @@ from scheduler.model.material import Tape
 from scheduler.model.plan import Plan
 from scheduler.verifying import agreed, hours, keeps, labour, order, presence, rooms, sessions, whole
 from scheduler.verifying import as_told as told
-from scheduler.verifying.evidence import Check, Ledger, decided
+from scheduler.verifying.evidence import Check, Evidence, decided
 
 CHECKS: tuple[Check, ...] = (
     hours.work_hours,
@@ -91,7 +91,7 @@ def verify(
     `windows` are all work windows of the job (not only those that the plan shows), `films` the dry clocks by
     task. What `facts` records has happened, however it happened: only what the plan itself decided is judged.
     """
-    ledger = Ledger(
+    evidence = Evidence(
         plan=plan,
         job=job,
         graph=graph,
@@ -103,5 +103,5 @@ def verify(
         tasks={task.id: task for task in graph.tasks},
         steps={step.id: step for step in reversed(plan.steps)},
     )
-    ledger = replace(ledger, chosen=tuple(decided(ledger, choice) for choice in graph.choices))
-    return tuple(Broken(rule_name(check), step, said) for check in CHECKS for step, said in check(ledger))
+    evidence = replace(evidence, chosen=tuple(decided(evidence, choice) for choice in graph.choices))
+    return tuple(Broken(rule_name(check), step, said) for check in CHECKS for step, said in check(evidence))

@@ -9,7 +9,7 @@ from scheduler.model.foresight import Put
 from scheduler.model.job import AirPeriod, Job, Room
 from scheduler.units import format_fraction, format_temp, parse_fraction, parse_temp
 from scheduler.whatif.job_file import FileKeys, Path
-from scheduler.whatif.proposal import Change, Scene, free
+from scheduler.whatif.proposal import Proposal, Situation, free
 
 STEPS = 3
 """How many steps warmer the nights are tried."""
@@ -27,7 +27,7 @@ DRIEST = 0.30
 """Relative humidity below which nobody dries the air of a house."""
 
 
-def air_changes(scene: Scene) -> Iterator[Change]:
+def air_changes(scene: Situation) -> Iterator[Proposal]:
     """Every change of the air of every room in which a film is laid."""
     laid = {step.room for step in scene.plan.steps if step.film is not None and step.state != "done"}
     for room in scene.job.rooms:
@@ -39,7 +39,7 @@ def air_changes(scene: Scene) -> Iterator[Change]:
         yield from _drier(scene, room, path)
 
 
-def _warmer_nights(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
+def _warmer_nights(scene: Situation, room: Room, path: Path) -> Iterator[Proposal]:
     metric = scene.job.metric
     last: tuple[str, ...] | None = None
     for count in range(1, STEPS + 1):
@@ -54,7 +54,7 @@ def _warmer_nights(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
             return
         last = texts
         warm = _to(scene, (text for text in (texts[0], texts[-1]) if text))
-        yield Change(
+        yield Proposal(
             kind="warmer nights",
             words=scene.words.tell("change.nights", warm=warm, room=room.title, usual=_usual(scene, room)),
             job=_with_air(room.id, nights, lambda period, text: replace(period, night_temp=parse_temp(text))),
@@ -68,18 +68,18 @@ def _warmer_nights(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
         )
 
 
-def _usual(scene: Scene, room: Room) -> str:
+def _usual(scene: Situation, room: Room) -> str:
     texts = [format_temp(period.night_temp, metric=scene.job.metric) for period in room.air]
     return _to(scene, (texts[0], texts[-1]))
 
 
-def _to(scene: Scene, texts: Iterable[str]) -> str:
+def _to(scene: Situation, texts: Iterable[str]) -> str:
     """`50 °F`, `50 °F to 55 °F`."""
     first, *more = dict.fromkeys(texts)
     return scene.words.figures(scene.words.tell("change.span", first=first, last=more[0]) if more else first)
 
 
-def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
+def _warmer(scene: Situation, room: Room, path: Path) -> Iterator[Proposal]:
     """Day and night a step warmer."""
     metric = scene.job.metric
     if any(period.day_temp + STEP[metric] > WARMEST for period in room.air):
@@ -96,7 +96,7 @@ def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
     for number, (day, night) in enumerate(zip(days, nights, strict=True)):
         at = _period(scene.keys, path, number)
         edit += [Put((*at, "day"), day), Put((*at, "night"), night)]
-    yield Change(
+    yield Proposal(
         kind="warmer day and night",
         words=scene.words.tell("change.warmer", room=room.title, step=step),
         job=_with_air(room.id, tuple(f"{d}|{n}" for d, n in zip(days, nights, strict=True)), change),
@@ -106,7 +106,7 @@ def _warmer(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
     )
 
 
-def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
+def _drier(scene: Situation, room: Room, path: Path) -> Iterator[Proposal]:
     for points in DRIER:
         said = (humidity for period in room.air for humidity in (period.day_humidity, period.night_humidity))
         if any(humidity is not None and humidity - points < DRIEST - 1e-9 for humidity in said):
@@ -122,7 +122,7 @@ def _drier(scene: Scene, room: Room, path: Path) -> Iterator[Change]:
                 night = format_fraction(period.night_humidity - points)
                 edit.append(Put((*at, "night humidity"), night))
             texts.append(f"{day}|{night}")
-        yield Change(
+        yield Proposal(
             kind="drier air",
             words=scene.words.tell("change.drier", points=round(points * 100), room=room.title),
             job=_with_air(room.id, tuple(texts), _damp),

@@ -16,7 +16,7 @@ from scheduler.model.job import Hours, Job
 from scheduler.telling.wording import WEEKDAYS
 from scheduler.wallclock import DAY, at_local, local_date, to_datetime
 from scheduler.whatif.engine import Tried
-from scheduler.whatif.proposal import Change, Cost, Scene, free
+from scheduler.whatif.proposal import Cost, Proposal, Situation, free
 
 EVENING = 17 * 60
 """Minute of the day from which hours are evening hours."""
@@ -30,7 +30,7 @@ EARLIER = 60
 WORKDAYS = range(5)
 
 
-def hour_changes(scene: Scene) -> Iterator[Change]:
+def hour_changes(scene: Situation) -> Iterator[Proposal]:
     """Every change of the hours between now and the planned finish."""
     yield from _evenings(scene)
     yield from _mornings(scene)
@@ -40,7 +40,7 @@ def hour_changes(scene: Scene) -> Iterator[Change]:
     yield from _begin_sooner(scene)
 
 
-def _evenings(scene: Scene) -> Iterator[Change]:
+def _evenings(scene: Situation) -> Iterator[Proposal]:
     """One more evening a week: each working day that has no hours at all, like an evening that there is."""
     rules = scene.job.hours
     usual = next((rule for rule in rules if rule.start >= EVENING and rule.weekdays & set(WORKDAYS)), USUAL_EVENING)
@@ -48,7 +48,7 @@ def _evenings(scene: Scene) -> Iterator[Change]:
         if any(weekday in rule.weekdays for rule in rules):
             continue
         rule = replace(usual, weekdays=frozenset({weekday}), people=1, first=None, last=None)
-        yield Change(
+        yield Proposal(
             kind="one more evening",
             words=scene.words.tell("change.evening", day=scene.face.day_name(weekday), hours=_from_to(scene, rule)),
             job=_with_hours(rule),
@@ -57,7 +57,7 @@ def _evenings(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _mornings(scene: Scene) -> Iterator[Change]:
+def _mornings(scene: Situation) -> Iterator[Proposal]:
     """Saturdays, or Sundays, that begin an hour earlier."""
     for weekday in (5, 6):
         rules = [rule for rule in scene.job.hours if weekday in rule.weekdays]
@@ -65,7 +65,7 @@ def _mornings(scene: Scene) -> Iterator[Change]:
         if rule is None or rule.start < EARLIER:
             continue
         earlier = replace(rule, weekdays=frozenset({weekday}), start=rule.start - EARLIER)
-        yield Change(
+        yield Proposal(
             kind="an earlier morning",
             words=scene.words.tell(
                 "change.morning",
@@ -84,7 +84,7 @@ def _mornings(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _helpers(scene: Scene) -> Iterator[Change]:
+def _helpers(scene: Situation) -> Iterator[Proposal]:
     """A helper in a single session in which one works alone."""
     zone = ZoneInfo(scene.job.zone)
     for session in scene.plan.sessions:
@@ -96,7 +96,7 @@ def _helpers(scene: Scene) -> Iterator[Change]:
             continue
         rule = _only_on(rules[0], day, people=2)
         length = rule.end - rule.start - sum(end - start for start, end in rule.breaks)
-        yield Change(
+        yield Proposal(
             kind="a helper",
             words=scene.words.tell("change.helper", day=scene.face.date_of(day), hours=_from_to(scene, rule)),
             job=_with_hours(rule),
@@ -105,7 +105,7 @@ def _helpers(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _free_days(scene: Scene) -> Iterator[Change]:
+def _free_days(scene: Situation) -> Iterator[Proposal]:
     """A day off work on a day without hours: hours like those of the longest day, alone."""
     zone = ZoneInfo(scene.job.zone)
     longest = max(scene.job.hours, key=lambda rule: (rule.end - rule.start, -rule.start))
@@ -115,7 +115,7 @@ def _free_days(scene: Scene) -> Iterator[Change]:
         away = any(each.first <= day <= each.last for each in scene.job.away)
         if day.weekday() in WORKDAYS and not away and not _rules_on(scene.job, day):
             rule = _only_on(longest, day, people=1)
-            yield Change(
+            yield Proposal(
                 kind="a free day",
                 words=scene.words.tell("change.free day", day=scene.face.date_of(day), hours=_from_to(scene, rule)),
                 job=_with_hours(rule),
@@ -125,7 +125,7 @@ def _free_days(scene: Scene) -> Iterator[Change]:
         day += timedelta(days=1)
 
 
-def _no_days_away(scene: Scene) -> Iterator[Change]:
+def _no_days_away(scene: Situation) -> Iterator[Proposal]:
     """Days away given up."""
     zone = ZoneInfo(scene.job.zone)
     first, last = local_date(scene.plan.as_of, zone), local_date(scene.plan.finish, zone)
@@ -140,7 +140,7 @@ def _no_days_away(scene: Scene) -> Iterator[Change]:
         def without(job: Job, number: int = number) -> Job:
             return replace(job, away=(*job.away[:number], *job.away[number + 1 :]))
 
-        yield Change(
+        yield Proposal(
             kind="not away",
             words=scene.words.tell("change.not away", span=span, why=why),
             job=without,
@@ -149,7 +149,7 @@ def _no_days_away(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _begin_sooner(scene: Scene) -> Iterator[Change]:
+def _begin_sooner(scene: Situation) -> Iterator[Proposal]:
     """Begin a week before `start`, if that is not over yet."""
     zone = ZoneInfo(scene.job.zone)
     moment = to_datetime(scene.job.start, zone)
@@ -159,7 +159,7 @@ def _begin_sooner(scene: Scene) -> Iterator[Change]:
     if sooner < scene.plan.as_of:
         return
     text = f"{day} {_hhmm(minute)}" if minute else str(day)
-    yield Change(
+    yield Proposal(
         kind="begin sooner",
         words=scene.words.tell("change.begin", day=scene.face.date_of(day)),
         job=lambda job: replace(job, start=sooner),
@@ -196,12 +196,12 @@ def _hhmm(minute: int) -> str:
     return f"{minute // 60}:{minute % 60:02}"
 
 
-def _clock(scene: Scene, minute: int) -> str:
+def _clock(scene: Situation, minute: int) -> str:
     """A time of day as the person reads it."""
     return scene.face.clock(minute)
 
 
-def _from_to(scene: Scene, rule: Hours) -> str:
+def _from_to(scene: Situation, rule: Hours) -> str:
     return scene.words.tell("change.hours", start=_clock(scene, rule.start), end=_clock(scene, rule.end))
 
 
@@ -225,7 +225,7 @@ def _each(weekday: int) -> Callable[[date], bool]:
     return lambda day: day.weekday() == weekday
 
 
-def _present(scene: Scene, rule: Hours, on: Callable[[date], bool], what: str) -> Callable[[Tried], Cost]:
+def _present(scene: Situation, rule: Hours, on: Callable[[date], bool], what: str) -> Callable[[Tried], Cost]:
     """Hours of the person on those days of the new plan that are used, from now on."""
     today = local_date(scene.plan.as_of, ZoneInfo(scene.job.zone))
     length = rule.end - rule.start - sum(end - start for start, end in rule.breaks)

@@ -16,7 +16,7 @@ from scheduler.model.material import Material
 from scheduler.model.names import slug
 from scheduler.units import format_thickness, parse_length
 from scheduler.wallclock import local_date
-from scheduler.whatif.proposal import Change, Scene, free
+from scheduler.whatif.proposal import Proposal, Situation, free
 
 SWAPPED = ("caulks and sealants", "fillers", "paints", "primers")
 """Groups whose families may stand in for each other where both suit the surface. An adhesive, a stain, a clear finish
@@ -29,7 +29,7 @@ FEWER_FROM = 2
 NO_TAPE = Estimate.sure(0)
 
 
-def work_changes(scene: Scene) -> Iterator[Change]:
+def work_changes(scene: Situation) -> Iterator[Proposal]:
     """Every change of what is done with what in which order."""
     yield from _items_sooner(scene)
     yield from _materials(scene)
@@ -39,7 +39,7 @@ def work_changes(scene: Scene) -> Iterator[Change]:
     yield from _by_hand(scene)
 
 
-def _items_sooner(scene: Scene) -> Iterator[Change]:
+def _items_sooner(scene: Situation) -> Iterator[Proposal]:
     """A part on order a week earlier than it is expected."""
     today = local_date(scene.plan.as_of, ZoneInfo(scene.job.zone))
     filed = {item.id: item for item in scene.filed.items}
@@ -53,7 +53,7 @@ def _items_sooner(scene: Scene) -> Iterator[Change]:
             edit = (*edit, Put((*path, "between"), f"{comes} and {item.late}"))
         told = filed[item.id].expected != item.expected
         days = (item.expected - comes).days
-        yield Change(
+        yield Proposal(
             kind="a part sooner",
             words=scene.words.tell(
                 "change.item", item=item.title, days=scene.words.counted("day", days), day=scene.face.date_of(comes)
@@ -73,7 +73,7 @@ def _with_item(name: str, comes: date) -> Callable[[Job], Job]:
     return lambda job: replace(job, items=tuple(sooner(i) if i.id == name else i for i in job.items))
 
 
-def _materials(scene: Scene) -> Iterator[Change]:
+def _materials(scene: Situation) -> Iterator[Proposal]:
     """Another family of the same group, wherever the one is laid, if something waits less for it."""
     laid = {step.lays.material for step in scene.job.steps if step.lays} | {c.material for c in scene.job.colours}
     for name in sorted(laid):
@@ -84,7 +84,7 @@ def _materials(scene: Scene) -> Iterator[Change]:
         wanted = _wanted(scene, name)
         for other in scene.trade.materials:
             if other.id != name and other.group == was.group and _serves(was, other, wanted):
-                yield Change(
+                yield Proposal(
                     kind="another material",
                     words=scene.words.tell("change.material", other=_capital(other.title), was=was.title),
                     job=_with_material(name, other.id),
@@ -93,7 +93,7 @@ def _materials(scene: Scene) -> Iterator[Change]:
                 )
 
 
-def _wanted(scene: Scene, material: str) -> frozenset[str]:
+def _wanted(scene: Situation, material: str) -> frozenset[str]:
     """The stages of that family that something waits for."""
     films = [step.id for step in scene.plan.steps if step.film is not None and step.film.material == material]
     return frozenset(stage for name in films for stage in scene.stages.get(name, ()))
@@ -113,7 +113,7 @@ def _serves(was: Material, other: Material, wanted: frozenset[str]) -> bool:
     return any(yours.typical < mine.typical for mine, yours in pairs if mine and yours)
 
 
-def _swap(scene: Scene, name: str, other: str) -> Edit | None:
+def _swap(scene: Situation, name: str, other: str) -> Edit | None:
     """The edit that writes another family wherever that one is laid; None if the file does not say so itself."""
     edit: list[Put] = []
     for step in scene.job.steps:
@@ -163,7 +163,7 @@ def _with_material(name: str, other: str) -> Callable[[Job], Job]:
     )
 
 
-def _caulk_last(scene: Scene) -> Iterator[Change]:
+def _caulk_last(scene: Situation) -> Iterator[Proposal]:
     """Caulk after the primer instead of before it, where a primer waits for the caulk."""
     for caulk in scene.job.steps:
         if caulk.id in scene.begun or _group(scene, caulk) != CAULKS:
@@ -179,7 +179,7 @@ def _caulk_last(scene: Scene) -> Iterator[Change]:
         if turned is None:
             continue
         follows, edit = turned
-        yield Change(
+        yield Proposal(
             kind="caulk after the primer",
             words=scene.words.tell("change.caulk", step=scene.words.quoted(caulk.title)),
             job=_with_follows(follows),
@@ -188,7 +188,9 @@ def _caulk_last(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _turned(scene: Scene, caulk: Step, primers: Sequence[Step]) -> tuple[dict[str, tuple[After, ...]], Edit] | None:
+def _turned(
+    scene: Situation, caulk: Step, primers: Sequence[Step]
+) -> tuple[dict[str, tuple[After, ...]], Edit] | None:
     """What follows what once the caulk comes after the primers, by id, and the same for the file."""
     names = {primer.id for primer in primers}
     follows: dict[str, tuple[After, ...]] = {}
@@ -213,7 +215,7 @@ def _turned(scene: Scene, caulk: Step, primers: Sequence[Step]) -> tuple[dict[st
     return follows, tuple(edit)
 
 
-def _written(scene: Scene, after: After) -> Written:
+def _written(scene: Situation, after: After) -> Written:
     """An entry of `follows` as it stands in a job file."""
     path = scene.keys.named("steps", after.step) or scene.keys.named("colours", after.step)
     name = str(path[-1]) if path else after.step
@@ -237,20 +239,20 @@ def _with_follows(follows: dict[str, tuple[After, ...]]) -> Callable[[Job], Job]
     )
 
 
-def _group(scene: Scene, step: Step) -> str:
+def _group(scene: Situation, step: Step) -> str:
     material = scene.trade.material(step.lays.material) if step.lays else None
     return material.group if material else ""
 
 
-def _has(scene: Scene, step: Step, stage: str) -> bool:
+def _has(scene: Situation, step: Step, stage: str) -> bool:
     material = scene.trade.material(step.lays.material) if step.lays else None
     return material is not None and material.stage(stage) is not None
 
 
-def _free_order(scene: Scene) -> Iterator[Change]:
+def _free_order(scene: Situation) -> Iterator[Proposal]:
     """The order of colours left to the planner, if the person has fixed it."""
     if scene.job.colour_order and scene.keys.at(("colour order",)) is not None:
-        yield Change(
+        yield Proposal(
             kind="another order of colours",
             words=scene.words.tell("change.order"),
             job=lambda job: replace(job, colour_order=()),
@@ -259,7 +261,7 @@ def _free_order(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _fewer_coats(scene: Scene) -> Iterator[Change]:
+def _fewer_coats(scene: Situation) -> Iterator[Proposal]:
     """One coat less of a colour that has more than one, with a paint that covers better."""
     for colour in scene.job.colours:
         path = scene.keys.named("colours", colour.id)
@@ -270,7 +272,7 @@ def _fewer_coats(scene: Scene) -> Iterator[Change]:
         def with_fewer(job: Job, name: str = colour.id, fewer: int = fewer) -> Job:
             return replace(job, colours=tuple(replace(c, coats=fewer) if c.id == name else c for c in job.colours))
 
-        yield Change(
+        yield Proposal(
             kind="a coat less",
             words=scene.words.tell(
                 "change.coats", colour=colour.title, fewer=scene.words.counted("in coat", fewer), coats=colour.coats
@@ -281,7 +283,7 @@ def _fewer_coats(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _by_hand(scene: Scene) -> Iterator[Change]:
+def _by_hand(scene: Situation) -> Iterator[Proposal]:
     """A line between two colours, or along what is none, cut in by hand instead of taped off."""
     titles = {colour.id: colour.title for colour in scene.job.colours}
     steady = free(scene.words.tell("cost.by hand"))
@@ -295,7 +297,7 @@ def _by_hand(scene: Scene) -> Iterator[Change]:
             by_hand = (replace(b, tape=NO_TAPE) if {b.first, b.second} == pair else b for b in job.borders)
             return replace(job, borders=tuple(by_hand))
 
-        yield Change(
+        yield Proposal(
             kind="no tape",
             words=scene.words.tell("change.no tape", one=titles[border.first], other=titles[border.second]),
             job=cut_in,
@@ -316,7 +318,7 @@ def _by_hand(scene: Scene) -> Iterator[Change]:
         put = [Put((*path, "tape off"), "none")]
         if scene.keys.at((*path, "pull tape")) is not None:
             put.append(Put((*path, "pull tape"), "0 min"))
-        yield Change(
+        yield Proposal(
             kind="no tape",
             words=scene.words.tell("change.by hand", colour=colour.title),
             job=freehand,
@@ -325,7 +327,7 @@ def _by_hand(scene: Scene) -> Iterator[Change]:
         )
 
 
-def _untaped(scene: Scene, names: list[str]) -> Put | Add:
+def _untaped(scene: Situation, names: list[str]) -> Put | Add:
     """What writes into the file that no tape goes between two colours."""
     entry: dict[str, Written] = {"between": list(names), "tape off": "none"}
     for number, border in enumerate(scene.keys.listed(("borders",))):
@@ -336,7 +338,7 @@ def _untaped(scene: Scene, names: list[str]) -> Put | Add:
     return Add(("borders",), entry)
 
 
-def _has_begun(scene: Scene, colour: str) -> bool:
+def _has_begun(scene: Situation, colour: str) -> bool:
     return any(slug(task).startswith(f"{colour}-") for task in scene.begun)
 
 

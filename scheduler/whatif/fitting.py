@@ -16,7 +16,7 @@ from scheduler.model.job import Job
 from scheduler.telling.words import Words
 from scheduler.wallclock import DAY, NEVER, at_local
 from scheduler.whatif.engine import Trials, Tried
-from scheduler.whatif.proposal import Change
+from scheduler.whatif.proposal import Proposal
 
 CHEAP_FIRST = (
     "another order of colours",
@@ -47,7 +47,7 @@ def limit_of(job: Job) -> int:
 
 
 def fitting(
-    trials: Trials, job: Job, changes: Sequence[Change], tell: Callable[[float, int | None], None] | None = None
+    trials: Trials, job: Job, changes: Sequence[Proposal], tell: Callable[[float, int | None], None] | None = None
 ) -> tuple[Fit, ...]:
     """What makes a job end by the day promised, one fit of a kind, the cheapest first; nothing if a few changes are
     not enough. `tell` hears the share of the changes that have been tried."""
@@ -57,7 +57,7 @@ def fitting(
     listed = sorted(changes, key=lambda change: _rank(change.kind))
     if not trials.may_end_by(_with(listed, job), limit):
         return ()
-    found: list[tuple[tuple[Change, ...], Tried]] = []
+    found: list[tuple[tuple[Proposal, ...], Tried]] = []
     for number, change in enumerate(listed):
         if len(found) < MOST and change.kind not in {each.kind for made, _ in found for each in made}:
             tried = _in_time(trials, (change,), job, limit)
@@ -76,8 +76,8 @@ def fitting(
 
 
 def _needed(
-    trials: Trials, listed: Sequence[Change], job: Job, limit: int, tell: Callable[[float, int | None], None] | None
-) -> tuple[tuple[Change, ...], Tried | None]:
+    trials: Trials, listed: Sequence[Proposal], job: Job, limit: int, tell: Callable[[float, int | None], None] | None
+) -> tuple[tuple[Proposal, ...], Tried | None]:
     """Changes that are enough together, and none of which can be left out; what the plan with them comes to. None in
     its place if all together are not enough."""
     best = _in_time(trials, listed, job, limit)
@@ -97,7 +97,7 @@ def _needed(
     return tuple(left), best
 
 
-def _in_time(trials: Trials, made: Sequence[Change], job: Job, limit: int) -> Tried | None:
+def _in_time(trials: Trials, made: Sequence[Proposal], job: Job, limit: int) -> Tried | None:
     """What the plan with these changes comes to; None if it ends after the limit, or breaks something else."""
     changed = _with(made, job)
     if not trials.may_end_by(changed, limit):
@@ -106,7 +106,7 @@ def _in_time(trials: Trials, made: Sequence[Change], job: Job, limit: int) -> Tr
     return tried if tried.finish is not None and not tried.late and tried.finish <= limit else None
 
 
-def _with(made: Sequence[Change], job: Job) -> Job:
+def _with(made: Sequence[Proposal], job: Job) -> Job:
     return reduce(lambda so_far, change: change.job(so_far), made, job)
 
 
@@ -114,7 +114,7 @@ def _rank(kind: str) -> tuple[int, str]:
     return CHEAP_FIRST.index(kind) if kind in CHEAP_FIRST else len(CHEAP_FIRST), kind
 
 
-def _told(made: Sequence[Change], tried: Tried, words: Words) -> Fit:
+def _told(made: Sequence[Proposal], tried: Tried, words: Words) -> Fit:
     assert tried.finish is not None
     return Fit(
         changes=tuple(change.words for change in made),

@@ -58,7 +58,7 @@ class Endings:
         return Ending(finish=finish if finish < NEVER else None, proven=self.needed(begin, day) >= finish)
 
 
-class Asked:
+class EndingsByDay:
     """The endings of one thing by day. It asks for a plan only where what is known leaves anything open."""
 
     def __init__(self, end_if: EndIf, known: Endings, begin: int = 0) -> None:
@@ -88,7 +88,7 @@ class Asked:
         return self._known.ending(self._begin, day)
 
 
-def last_free(asked: Asked, days: Sequence[date], ending: Ending) -> date | None:
+def last_free(asked: EndingsByDay, days: Sequence[date], ending: Ending) -> date | None:
     """The last of the ascending days on which it may come with the end no later; None if not even on the first.
 
     The nearest days are asked first, at doubling distances: most things have little leeway.
@@ -111,7 +111,7 @@ def last_free(asked: Asked, days: Sequence[date], ending: Ending) -> date | None
     return days[low] if low >= 0 else None
 
 
-def curve(asked: Asked, days: Sequence[date]) -> Mapping[date, Ending]:
+def curve(asked: EndingsByDay, days: Sequence[date]) -> Mapping[date, Ending]:
     """The ending for each of these days: the last one first, so that the others can learn from it."""
     for day in sorted(days, reverse=True):
         asked(day)

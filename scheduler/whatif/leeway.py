@@ -24,7 +24,7 @@ from scheduler.solver.conflicts import Stuck
 from scheduler.solver.problem import Placement
 from scheduler.solver.search import search
 from scheduler.wallclock import NEVER, at_local, local_date, same_time
-from scheduler.whatif.last_free_day import Asked, Endings, curve, finish_of, last_free
+from scheduler.whatif.last_free_day import Endings, EndingsByDay, curve, finish_of, last_free
 from scheduler.whatif.spread import spread
 from scheduler.worktime import windows
 
@@ -158,7 +158,7 @@ class _WhatIf:
                 placements.append(found.placement)
             return found.finish, found.needed
 
-        asked = Asked(end_if, endings, begin)
+        asked = EndingsByDay(end_if, endings, begin)
         free = last_free(asked, days, self.ending) or first
         weeks = tuple(due + number * WEEK for number in range(1, self.weeks + 1))
         curve(asked, weeks)

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.foresight import Odds, Risk
 from scheduler.pipeline import Made, further
 from scheduler.planning.visits import moved_from
-from scheduler.solver.draws import Draws, Outcome
+from scheduler.solver.draws import Draw, Draws
 from scheduler.telling.views.index import Book
 from scheduler.telling.words import Words
 from scheduler.wallclock import local_date
@@ -23,7 +23,7 @@ from scheduler.whatif.uncertainty import (
     PACE,
     TEMP_BAND,
     WARMTH,
-    Doubts,
+    UncertainProblem,
     doubts,
 )
 
@@ -62,7 +62,7 @@ def odds(
     if not unsure.uncertain.names:
         return _summed(made, unsure, [], {}, asked.seed, zone)
     draws = Draws(unsure.uncertain, asked.seed)
-    outcomes: list[Outcome] = []
+    outcomes: list[Draw] = []
     here = -(-SMALL // max(len(made.plan.steps), 1))
     while not outcomes or not _enough(outcomes, asked, zone):
         ahead = range(len(outcomes), asked.draws or len(outcomes) + (AT_ONCE if outcomes else LEAST))
@@ -84,7 +84,7 @@ def odds(
     return _summed(made, unsure, outcomes, rows, asked.seed, zone)
 
 
-def _enough(outcomes: list[Outcome], asked: Asked, zone: ZoneInfo) -> bool:
+def _enough(outcomes: list[Draw], asked: Asked, zone: ZoneInfo) -> bool:
     """Whether there are as many draws as were asked for, or enough for the 80 % date."""
     size = len(outcomes)
     if asked.draws is not None:
@@ -95,7 +95,7 @@ def _enough(outcomes: list[Outcome], asked: Asked, zone: ZoneInfo) -> bool:
     return size >= MOST or (between is not None and _error(between) < 1)
 
 
-def _ordered(outcomes: list[Outcome]) -> list[int]:
+def _ordered(outcomes: list[Draw]) -> list[int]:
     return sorted(NEVER_DONE if outcome.finish is None else outcome.finish for outcome in outcomes)
 
 
@@ -111,8 +111,8 @@ def _error(between: tuple[date, date]) -> float:
 
 def _summed(
     made: Made,
-    unsure: Doubts,
-    outcomes: list[Outcome],
+    unsure: UncertainProblem,
+    outcomes: list[Draw],
     rows: Mapping[str, list[float]],
     seed: int,
     zone: ZoneInfo,
@@ -151,7 +151,7 @@ def _summed(
     )
 
 
-def _kept(made: Made, unsure: Doubts, outcomes: list[Outcome]) -> Iterator[tuple[str, float]]:
+def _kept(made: Made, unsure: UncertainProblem, outcomes: list[Draw]) -> Iterator[tuple[str, float]]:
     """Each promise and each appointment ahead, as it is called, with the share of the draws that keeps it; a draw
     without an end keeps none, and none keeps an appointment that the plan itself has put off."""
     job, plan = made.ground.job, Book(made.plan)
@@ -179,7 +179,7 @@ def _kept(made: Made, unsure: Doubts, outcomes: list[Outcome]) -> Iterator[tuple
 
 
 def _spread(
-    made: Made, unsure: Doubts, outcomes: list[Outcome], rows: Mapping[str, list[float]]
+    made: Made, unsure: UncertainProblem, outcomes: list[Draw], rows: Mapping[str, list[float]]
 ) -> tuple[tuple[str, float], ...]:
     finishes = [NEVER_DONE if outcome.finish is None else outcome.finish for outcome in outcomes]
     shares: dict[str, float] = {}
@@ -190,7 +190,7 @@ def _spread(
     return tuple(sorted(shares.items(), key=lambda entry: (-entry[1], entry[0])))
 
 
-def _said(name: str, made: Made, unsure: Doubts, words: Words) -> str:
+def _said(name: str, made: Made, unsure: UncertainProblem, words: Words) -> str:
     """The words for what has random numbers under that name."""
     kind, _, which = name.partition(": ")
     ground = made.ground
@@ -220,7 +220,7 @@ def _said(name: str, made: Made, unsure: Doubts, words: Words) -> str:
     return said
 
 
-def _risks(unsure: Doubts, outcomes: list[Outcome], words: Words) -> Iterator[Risk]:
+def _risks(unsure: UncertainProblem, outcomes: list[Draw], words: Words) -> Iterator[Risk]:
     """Windows that close, air that is not fit, sessions that are too short; the likeliest first."""
     tasks = unsure.lowered.tasks
     titles = {task.id: task.title for task in tasks}
@@ -244,7 +244,7 @@ def _risks(unsure: Doubts, outcomes: list[Outcome], words: Words) -> Iterator[Ri
     yield from sorted(found, key=lambda risk: (-risk.share, risk.kind, risk.step))
 
 
-def _assumed(made: Made, unsure: Doubts, words: Words) -> Iterator[str]:
+def _assumed(made: Made, unsure: UncertainProblem, words: Words) -> Iterator[str]:
     """What was drawn, and how."""
     ground, uncertain = made.ground, unsure.uncertain
     if uncertain.minutes:

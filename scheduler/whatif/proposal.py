@@ -27,7 +27,7 @@ class Cost:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Proposal:
     """`job` turns a job into the changed one, `edit` does the same to its file. `cost` asks what came of it.
 
     `how` says what to do where it is not the file that changes, `cautions` what to beware of in doing it.
@@ -45,7 +45,7 @@ class Change:
         """What to do, in words of the job file."""
         return self.how or said(self.edit, words)
 
-    def clashes(self, other: Change) -> bool:
+    def clashes(self, other: Proposal) -> bool:
         """Whether the two write at the same place."""
         mine = {part.path for part in self.edit if isinstance(part, Put | Drop)}
         theirs = {part.path for part in other.edit if isinstance(part, Put | Drop)}
@@ -53,7 +53,7 @@ class Change:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Scene:
+class Situation:
     """What changes are thought up for.
 
     `job` is as the diary left it, `filed` as its file says it, `keys` that file's own keys. `trade` knows all

@@ -24,7 +24,7 @@ from scheduler.whatif.changes_hours import hour_changes
 from scheduler.whatif.changes_work import work_changes
 from scheduler.whatif.engine import Trials, Tried, late_in
 from scheduler.whatif.job_file import FileKeys
-from scheduler.whatif.proposal import Change, Scene
+from scheduler.whatif.proposal import Proposal, Situation
 from scheduler.whatif.spread import spread
 
 BEST, LIKELY = 6, 6
@@ -35,7 +35,7 @@ SMALL = 250
 """Steps times changes that are planned before other processes begin: a small job needs none."""
 
 
-def changes(scene: Scene) -> list[Change]:
+def changes(scene: Situation) -> list[Proposal]:
     """Every change, kind by kind."""
     return [*work_changes(scene), *air_changes(scene), *hour_changes(scene)]
 
@@ -63,7 +63,7 @@ def sooner(
     listed = changes(scene_of(made, filed, keys, trade, name))
     trials = Trials(made, trade, wish, busy)
     here = -(-SMALL // max(len(plan.steps), 1))
-    results: list[tuple[Change, Tried]] = []
+    results: list[tuple[Proposal, Tried]] = []
 
     def heard(share: float, tried: Iterable[Tried]) -> None:
         if tell is not None:
@@ -93,10 +93,10 @@ def sooner(
     )
 
 
-def scene_of(made: Made, filed: Job, keys: FileKeys, trade: Trade, name: str) -> Scene:
+def scene_of(made: Made, filed: Job, keys: FileKeys, trade: Trade, name: str) -> Situation:
     """What changes to the job of a plan are thought up for."""
     ground = made.ground
-    return Scene(
+    return Situation(
         job=ground.job,
         filed=filed,
         keys=keys,
@@ -119,8 +119,8 @@ def _waited_for(graph: TaskGraph) -> dict[str, frozenset[str]]:
 
 
 def _helping(
-    couples: Sequence[tuple[tuple[Change, Tried], tuple[Change, Tried]]], both: Sequence[Tried]
-) -> Iterator[tuple[tuple[Change, ...], Tried]]:
+    couples: Sequence[tuple[tuple[Proposal, Tried], tuple[Proposal, Tried]]], both: Sequence[Tried]
+) -> Iterator[tuple[tuple[Proposal, ...], Tried]]:
     """Pairs that end sooner than either of the two by itself."""
     for ((one, alone), (other, by_itself)), tried in zip(couples, both, strict=True):
         singles = [each.finish for each in (alone, by_itself) if each.finish is not None]
@@ -129,11 +129,11 @@ def _helping(
 
 
 def _pool_pairs(
-    results: Sequence[tuple[Change, Tried]],
-) -> Iterator[tuple[tuple[Change, Tried], tuple[Change, Tried]]]:
+    results: Sequence[tuple[Proposal, Tried]],
+) -> Iterator[tuple[tuple[Proposal, Tried], tuple[Proposal, Tried]]]:
     """The pairs worth trying: the best of each kind that helps, the strongest of kinds that do not by themselves."""
-    best: dict[str, tuple[Change, Tried]] = {}
-    strongest: dict[str, tuple[Change, Tried]] = {}
+    best: dict[str, tuple[Proposal, Tried]] = {}
+    strongest: dict[str, tuple[Proposal, Tried]] = {}
     for change, tried in results:
         if tried.finish is not None:
             known = best.get(change.kind)
@@ -148,7 +148,7 @@ def _pool_pairs(
             yield one, other
 
 
-def _ranked(plan: Plan, results: Iterable[tuple[tuple[Change, ...], Tried]]) -> tuple[Sooner, ...]:
+def _ranked(plan: Plan, results: Iterable[tuple[tuple[Proposal, ...], Tried]]) -> tuple[Sooner, ...]:
     """Those that keep more of what was promised and agreed, then those that end sooner, the soonest first; of two
     that end alike the one that takes less of their time."""
     found, words = [], Words(lang=plan.language)

@@ -58,7 +58,7 @@ FilmKey = tuple[str, str]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Doubts:
+class UncertainProblem:
     """The uncertain problem, the task that each of its activities is, and the task and stage of each of its
     clocks."""
 
@@ -67,7 +67,7 @@ class Doubts:
     films: tuple[FilmKey, ...] = ()
 
 
-def doubts(made: Made) -> Doubts:
+def doubts(made: Made) -> UncertainProblem:
     """What is not sure about a plan."""
     ground = made.ground
     graph = with_remedies(ground.graph)  # what the plan does in one go may take so long that its remedy is due
@@ -126,7 +126,7 @@ def doubts(made: Made) -> Doubts:
         causes=causes.names,
         shared=causes,
     )
-    return Doubts(uncertain=uncertain, lowered=lowered, films=tuple(order))
+    return UncertainProblem(uncertain=uncertain, lowered=lowered, films=tuple(order))
 
 
 class _Causes:

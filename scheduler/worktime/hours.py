@@ -15,7 +15,7 @@ from scheduler.model.hours import Window
 from scheduler.model.job import Hours, Job
 from scheduler.model.spans import clip, union, without
 from scheduler.wallclock import at_local, local_date
-from scheduler.worktime.sessions import Piece, Stretch, number
+from scheduler.worktime.sessions import WorkDay, WorkSpan, number
 
 ONE_DAY = timedelta(days=1)
 
@@ -40,7 +40,7 @@ def windows(job: Job, span: Span, zone: ZoneInfo, busy: tuple[Span, ...] = ()) -
     """
     taken = union(busy)
     left = union(move.was for move in job.moves)
-    stretches: list[Stretch] = []
+    stretches: list[WorkDay] = []
     for day in _days(local_date(span.start, zone), local_date(max(span.start, span.end - 1), zone)):
         away = any(away.first <= day <= away.last for away in job.away)
         rules = [] if away else [rule for rule in job.hours if rule.holds_on(day)]
@@ -85,7 +85,7 @@ def _stretch(
     zone: ZoneInfo,
     taken: Sequence[Span],
     left: Sequence[Span],
-) -> Stretch:
+) -> WorkDay:
     """The pieces of one day, cut where people, quiet or rooms change, and the breaks that may part them."""
     breaks = union(_on_the_clock(day, start, end, zone) for rule in rules for start, end in rule.breaks)
     shifts = [_shift(rule, day, bounds, zone, union((*taken, *left))) for rule in rules]
@@ -100,7 +100,7 @@ def _stretch(
         for rule in job.quiet
         if (day + shift).weekday() in rule.weekdays
     )
-    return Stretch(day, tuple(_pieces(shifts, quiet)), breaks)
+    return WorkDay(day, tuple(_pieces(shifts, quiet)), breaks)
 
 
 def _shift(rule: Hours, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence[Span]) -> Shift:
@@ -109,11 +109,11 @@ def _shift(rule: Hours, day: date, bounds: Span, zone: ZoneInfo, taken: Sequence
     return Shift(without(without((whole,), breaks), taken), rule.people, rule.quiet, rule.rooms)
 
 
-def _pieces(shifts: Sequence[Shift], quiet: Sequence[Span]) -> Iterator[Piece]:
+def _pieces(shifts: Sequence[Shift], quiet: Sequence[Span]) -> Iterator[WorkSpan]:
     """Spans with the same people, quiet and rooms throughout, in order; equal neighbours are one."""
     edges = {edge for shift in shifts for span in shift.spans for edge in span}
     edges |= {edge for span in quiet for edge in span}
-    held: Piece | None = None
+    held: WorkSpan | None = None
     for start, end in pairwise(sorted(edges)):
         there = [shift for shift in shifts if _covers(shift.spans, start)]
         if not there:
@@ -121,7 +121,7 @@ def _pieces(shifts: Sequence[Shift], quiet: Sequence[Span]) -> Iterator[Piece]:
         people = max(shift.people for shift in there)
         hushed = any(shift.quiet for shift in there) or _covers(quiet, start)
         rooms = () if any(not shift.rooms for shift in there) else tuple(sorted({r for s in there for r in s.rooms}))
-        piece = Piece(Span(start, end), people, hushed, rooms)
+        piece = WorkSpan(Span(start, end), people, hushed, rooms)
         if held and held.span.end == start and held[1:] == piece[1:]:
             held = held._replace(span=Span(held.span.start, end))
             continue

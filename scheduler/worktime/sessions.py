@@ -11,7 +11,7 @@ from scheduler.model.basics import Span
 from scheduler.model.hours import Window
 
 
-class Piece(NamedTuple):
+class WorkSpan(NamedTuple):
     """A span of work: the people who are there, whether it is quiet, the rooms in which it is alone (none: all)."""
 
     span: Span
@@ -21,15 +21,15 @@ class Piece(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class WorkDay:
     """The pieces of one local day, in order, and the breaks (sorted, disjoint) over which a session goes on."""
 
     day: date
-    pieces: tuple[Piece, ...]
+    pieces: tuple[WorkSpan, ...]
     breaks: tuple[Span, ...]
 
 
-def number(stretches: Iterable[Stretch], set_up: int, clear_up: int) -> tuple[Window, ...]:
+def number(stretches: Iterable[WorkDay], set_up: int, clear_up: int) -> tuple[Window, ...]:
     """The windows of all days. A session without a minute left beside set-up and clear-up gets no number."""
     found: list[Window] = []
     session = 1
@@ -46,9 +46,9 @@ def number(stretches: Iterable[Stretch], set_up: int, clear_up: int) -> tuple[Wi
     return tuple(found)
 
 
-def _sessions(stretch: Stretch) -> list[list[Piece]]:
+def _sessions(stretch: WorkDay) -> list[list[WorkSpan]]:
     """Pieces that touch, or are parted by nothing but a declared break, belong together."""
-    sessions: list[list[Piece]] = []
+    sessions: list[list[WorkSpan]] = []
     for piece in stretch.pieces:
         gap = Span(sessions[-1][-1].span.end, piece.span.start) if sessions else None
         if gap and (not gap.minutes or any(b.start <= gap.start and gap.end <= b.end for b in stretch.breaks)):

@@ -33,7 +33,7 @@ from scheduler.model.clock import DryClock
 from scheduler.planning.hands import Judged, Part, best_modes
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.exact import nothing_better
-from scheduler.solver.infeasible_subset import Entry, conflicts
+from scheduler.solver.infeasible_subset import Restriction, conflicts
 from scheduler.solver.objective import aim_of
 from scheduler.solver.problem import (
     Activity,
@@ -309,16 +309,16 @@ def contradicting(case: Case, held: Held, stuck: int) -> tuple[set[str], bool] |
     problem = held.problem
     own = [*case["activities"], *case.get("appointments", {})]
     things = list(case.get("things", {}))
-    said: dict[Entry, str] = {}
+    said: dict[Restriction, str] = {}
     for number, wait in enumerate(case.get("waits", ())):
         before, after = own.index(wait["before"]), own.index(wait["after"])
         pair = f"{wait['before']} -> {wait['after']}"
-        said[Entry("follow", after, before)] = f"waits[{number}]: {pair}"
+        said[Restriction("follow", after, before)] = f"waits[{number}]: {pair}"
         if "within" in wait and "remedy" not in wait:
-            said[Entry("limit", after, before)] = f"waits[{number}].within: {pair}"
+            said[Restriction("limit", after, before)] = f"waits[{number}].within: {pair}"
     for number, hold in enumerate(case.get("holds", ())):
         if hold.get("by") is not None:
-            named = Entry("keep", own.index(hold["by"]), things.index(hold["thing"]))
+            named = Restriction("keep", own.index(hold["by"]), things.index(hold["thing"]))
             said[named] = f"holds[{number}]: {hold['id']}"
     found = conflicts(problem, list(said), stuck, lambda _: problem.slots)
     if not found:

@@ -37,7 +37,7 @@ from scheduler.reading.jobfile import read_job_text
 from scheduler.reading.profiles import read_trade
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.exact import Verdict
-from scheduler.solver.infeasible_subset import HOURS, Conflict, Entry, conflicts, decided, without
+from scheduler.solver.infeasible_subset import HOURS, Conflict, Restriction, conflicts, decided, without
 from scheduler.solver.problem import Activity, Placement, Problem, Slot
 from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.wallclock import DAY
@@ -134,7 +134,7 @@ def _named(job: Job):  # type: ignore[no-untyped-def]
     return lowered.problem, (asked.entries(), slots, found)
 
 
-def _not_minimal(problem: Problem, entries: list[Entry], slots, one: Conflict, patience: float):  # type: ignore[no-untyped-def]
+def _not_minimal(problem: Problem, entries: list[Restriction], slots, one: Conflict, patience: float):  # type: ignore[no-untyped-def]
     """What is wrong with a set: that it can hold, or that some entry of it is not needed."""
     others = frozenset(entries) - frozenset(one.entries)
     status = oracle.ask(_coarse(_near(_left(problem, slots, others))), effort=patience / 10).status
@@ -170,7 +170,7 @@ def _coarse(problem: Problem) -> Problem:
     return replace(problem, activities=tuple(least(each) for each in problem.activities))
 
 
-def _left(problem: Problem, slots, out: frozenset[Entry]) -> Problem:  # type: ignore[no-untyped-def]
+def _left(problem: Problem, slots, out: frozenset[Restriction]) -> Problem:  # type: ignore[no-untyped-def]
     hours = frozenset(entry for entry in out if entry.kind in HOURS)
     loose = replace(problem, slots=slots(hours)) if hours else problem
     for entry in out - hours:

@@ -5,16 +5,16 @@ from itertools import permutations
 
 from scheduler.calendar.recognised import recognise
 from scheduler.model.ledger import CalendarEvent, Exported, Ledger, State
-from scheduler.model.sessions import Slot, match_sessions
+from scheduler.model.sessions import SessionSlot, match_sessions
 from scheduler.reading.returned import Returned
 
 SAT, SUN, NEXT = date(2027, 1, 16), date(2027, 1, 17), date(2027, 1, 23)
 WEEK = timedelta(days=7)
 
 
-def slot(key: str, day: date, steps: str, start: int = 0, past: bool = False) -> Slot:
+def slot(key: str, day: date, steps: str, start: int = 0, past: bool = False) -> SessionSlot:
     begins = (day - SAT).days * 1440 + start
-    return Slot(key, day, begins, begins + 60, frozenset(steps), past)
+    return SessionSlot(key, day, begins, begins + 60, frozenset(steps), past)
 
 
 def test_the_work_comes_before_the_day() -> None:

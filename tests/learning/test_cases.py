@@ -12,7 +12,7 @@ from scheduler.learning import priors
 from scheduler.learning.beliefs import Weights, quantile
 from scheduler.learning.felt import films_of_room, material_spread
 from scheduler.learning.pace import oddness, paces
-from scheduler.model.learned import Reading, Work
+from scheduler.model.learned import FilmReading, Work
 
 CASES = json.loads((Path(__file__).parent / "cases.json").read_text("utf-8"))
 
@@ -33,7 +33,7 @@ def believed(case: dict) -> tuple[Weights, list[float]]:
         return asked, [oddness(known, each) for each in works]
     spreads = {name: material_spread(*span) for name, span in case["materials"].items()}
     names = ("material", "film", "stage", "multiple", "reached")
-    readings = tuple(Reading(*(record[name] for name in names)) for record in case["records"])
+    readings = tuple(FilmReading(*(record[name] for name in names)) for record in case["records"])
     room = films_of_room(readings, tuple(sorted(spreads.items())))
     asked = room.beliefs.parent if case["ask"] is None else room.material(case["ask"], spreads[case["ask"]])
     return asked, []

@@ -13,7 +13,7 @@ from scheduler.learning.beliefs import quantile
 from scheduler.learning.felt import Dries, between, films_of_room, next_look
 from scheduler.learning.pace import at_pace, centre, oddness, paces, used
 from scheduler.model.basics import Estimate
-from scheduler.model.learned import Reading, Work
+from scheduler.model.learned import FilmReading, Work
 from scheduler.model.material import Material, StageTime
 
 STEP = (86.0, 120.0, 192.0)
@@ -29,11 +29,11 @@ def factor(works: list[Work], kind: str = "painting") -> float:
     return math.exp(quantile(paces(tuple(works)).of(kind, priors.KIND), 0.5))
 
 
-def look(multiple: float, reached: bool, film: str = "1", stage: str = "recoat") -> Reading:
-    return Reading("paint", film, stage, multiple, reached)
+def look(multiple: float, reached: bool, film: str = "1", stage: str = "recoat") -> FilmReading:
+    return FilmReading("paint", film, stage, multiple, reached)
 
 
-def dry(readings: list[Reading]) -> float:
+def dry(readings: list[FilmReading]) -> float:
     return math.exp(quantile(films_of_room(tuple(readings), PAINT).material("paint", 0.21), 0.5))
 
 

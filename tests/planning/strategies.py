@@ -19,7 +19,7 @@ from scheduler.model.beware import Beware
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
-from scheduler.model.job import AirPeriod, Away, Hours, Item, Job, QuietHours, Room, Thing
+from scheduler.model.job import AirPeriod, Away, Hours, Item, Job, QuietHours, Room, SharedThing
 from scheduler.model.message import as_written
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.worktime import windows
@@ -124,7 +124,7 @@ def job_around(draw: Drawn) -> Job:
         clear_up=draw(st.sampled_from((0, 15))),
         rooms=tuple(Room(id=f"room{i}", title=f"Room {i}", air=(MILD,)) for i in range(draw(st.integers(1, 3)))),
         items=items,
-        things=(Thing(id="ladder", count=1), Thing(id="trestle", count=2)),
+        things=(SharedThing(id="ladder", count=1), SharedThing(id="trestle", count=2)),
     )
 
 

@@ -24,7 +24,7 @@ from scheduler.model.job import Job
 from scheduler.model.material import Trade
 from scheduler.pipeline import Made, Wish, make_plan, read
 from scheduler.planning import encode as lower
-from scheduler.planning.past_facts import Passed, owed
+from scheduler.planning.past_facts import Past, owed
 from scheduler.reading import KINDS, read_job_text, starter_text
 from scheduler.reading.profiles import named_in, read_trade
 from tests.living.test_histories import sound
@@ -173,7 +173,7 @@ def test_the_stage_is_that_of_the_film_which_was_passed_over() -> None:
         Link(before="prime", after="one", stage="recoat", wait=30, until="recoat_by", remedy="scuff"),
         Link(before="one", after="two", stage="recoat"),
     )
-    assert owed(links, Passed([], Facts(now=100, done={"one": (Span(0, 60),)}))) == (
+    assert owed(links, Past([], Facts(now=100, done={"one": (Span(0, 60),)}))) == (
         Link(before="prime", after="two", stage="recoat", wait=30),
     )
 
@@ -183,14 +183,14 @@ def test_a_chain_of_facts_is_looked_through_to_its_end() -> None:
     names = [f"step-{number:04}" for number in range(2000)]
     links = [Link(before=one, after=other) for one, other in pairwise(names)]
     facts = Facts(now=3000, done={name: (Span(at, at + 1),) for at, name in enumerate(names[1:-1])})
-    assert owed(links, Passed([], facts)) == (Link(before=names[0], after=names[-1]),)
+    assert owed(links, Past([], facts)) == (Link(before=names[0], after=names[-1]),)
 
 
 def test_in_turn_nothing_is_owed() -> None:
     links = (Link(before="a", after="b"), Link(before="b", after="c"))
     done = {"a": (Span(0, 1),)}
-    assert owed(links, Passed([], Facts(now=2, done=done))) == ()
-    assert owed(links, Passed([], Facts(now=2, done=done, begun={"b": ((Span(1, 2),), 5)}))) == ()
+    assert owed(links, Past([], Facts(now=2, done=done))) == ()
+    assert owed(links, Past([], Facts(now=2, done=done, begun={"b": ((Span(1, 2),), 5)}))) == ()
 
 
 def test_the_rest_of_a_step_that_was_begun_waits_for_what_it_follows() -> None:

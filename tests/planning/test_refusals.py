@@ -13,7 +13,7 @@ from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Made, make_plan, read
 from scheduler.solver.conflicts import Stuck
 from scheduler.solver.exact import Exact, Verdict
-from scheduler.solver.infeasible_subset import Entry, conflicts
+from scheduler.solver.infeasible_subset import Restriction, conflicts
 from scheduler.solver.problem import Placement
 from scheduler.solver.proof.bound import Prover
 from scheduler.solver.search import IN_VAIN, Search
@@ -175,15 +175,20 @@ def test_a_set_is_minimal_though_much_else_restricts() -> None:
     hours = slots(*((1440 * day, 1440 * day + 100) for day in range(30)))
     steps = [work(30), work(30), work(60), work(60), work(20), work(20)]
     question = problem(steps, [wait(0, 1, until=50), wait(2, 3, until=10), wait(3, 4), wait(4, 5)], slots=hours)
-    entries = [Entry(kind, i) for i in range(6) for kind in ("work", "piece")]
-    entries += [Entry("follow", 1, 0), Entry("limit", 1, 0), Entry("follow", 3, 2), Entry("limit", 3, 2)]
-    entries += [Entry("follow", 4, 3), Entry("follow", 5, 4)]
+    entries = [Restriction(kind, i) for i in range(6) for kind in ("work", "piece")]
+    entries += [
+        Restriction("follow", 1, 0),
+        Restriction("limit", 1, 0),
+        Restriction("follow", 3, 2),
+        Restriction("limit", 3, 2),
+    ]
+    entries += [Restriction("follow", 4, 3), Restriction("follow", 5, 4)]
     (found,) = conflicts(question, entries, 3, lambda _: hours)
     assert found.certain
     assert found.enough
     assert set(found.entries) == {
-        Entry("work", 2), Entry("work", 3), Entry("piece", 2), Entry("piece", 3), Entry("limit", 3, 2),
-        Entry("follow", 3, 2),
+        Restriction("work", 2), Restriction("work", 3), Restriction("piece", 2), Restriction("piece", 3),
+        Restriction("limit", 3, 2), Restriction("follow", 3, 2),
     }  # fmt: skip
 
 

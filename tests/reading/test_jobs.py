@@ -14,7 +14,7 @@ from scheduler.errors import InputError, Place
 from scheduler.model.after import After
 from scheduler.model.basics import Estimate
 from scheduler.model.beware import Beware
-from scheduler.model.job import Away, Border, Hours, Item, Job, QuietHours, Reading, Thing
+from scheduler.model.job import Away, Border, Hours, Item, Job, QuietHours, Reading, SharedThing
 from scheduler.reading import KINDS, job_schema, read_job, read_job_text, starter_text
 from scheduler.reading.yamlfile import parse_yaml
 from tests.reading.jobs import GOOD, changed, without
@@ -93,7 +93,7 @@ def test_items_and_things(job: Job) -> None:
             place=Place("job.yaml", 48, 3),
         ),
     )
-    assert job.things == (Thing(id="step-ladder", count=1, title="step ladder"),)
+    assert job.things == (SharedThing(id="step-ladder", count=1, title="step ladder"),)
 
 
 def test_steps(job: Job) -> None:

@@ -294,7 +294,7 @@ def _files(patch: pytest.MonkeyPatch, at: Served) -> None:
         if path.is_file():
             name = path.name
             at.board.bodies[name] = Body.of(path.read_bytes(), "text/plain", "no-store")
-            return app.Place(at.board, name, "", ("GET",))
+            return app.ServedPlace(at.board, name, "", ("GET",))
         return found(self, raw, origin)
 
     patch.setattr(app.App, "_place", place)

@@ -17,7 +17,7 @@ from scheduler.solver.proof import propagation as refuting
 from scheduler.solver.proof.bound import Prover, latest_starts
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.propagation import settle
-from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
+from scheduler.solver.proof.state import BACK, FORE, ProofInstance, Refuted, State
 from scheduler.solver.search import search
 from tests.bench.oracle import ask
 from tests.support.bounds import lower_bound
@@ -37,7 +37,7 @@ def bound(asked: Problem) -> int:
 
 def least_end(asked: Problem, i: int) -> int:
     """The earliest end of one that conclusions alone draw, nothing being decided."""
-    state = State(Question(asked))
+    state = State(ProofInstance(asked))
     state.begin()
     state.done_by(LATE)
     state.look_closer()
@@ -228,7 +228,7 @@ def test_a_dry_clock_backwards_is_exact_to_the_minute() -> None:
         slots=slots((13, 23), (45, 86)),
         clocks=(SLOW_NIGHTS,),
     )
-    state = State(Question(asked))
+    state = State(ProofInstance(asked))
     state.begin()
     assert [(state.start[FORE][i], state.end[FORE][i]) for i in range(3)] == [(13, 22), (55, 56), (61, 64)]
     assert not Prover(asked).refutes(64, Refuter(0))
@@ -241,7 +241,7 @@ def test_what_is_dusty_may_begin_while_what_wants_it_clean_pauses() -> None:
     soil = Soil(soils=frozenset({1}), cleans=frozenset({2}), wants_clean=frozenset({0}))
     steps = [work(40, 10), work(30, release=5), work(5, release=500)]
     asked = problem(steps, soils=(soil,), slots=slots((0, 50), (100, 200), (500, 505)))
-    state = State(Question(asked))
+    state = State(ProofInstance(asked))
     state.begin()
     state.raise_start(BACK, 1, -50)
     state.raise_start(BACK, 0, -120)
@@ -384,7 +384,7 @@ def test_who_cleans_waits_for_the_first_piece_of_dust_that_is_certain_to_come_be
     barrier = Barrier(by=1, until=Lag(), bars=frozenset({0}))
     steps = [work(60, 30), work(20, release=15), work(10)]
     asked = problem(steps, soils=(soil,), barriers=(barrier,), slots=slots((0, 60), (100, 160)))
-    state = State(Question(asked))
+    state = State(ProofInstance(asked))
     state.begin()
     state.done_by(130)
     state.raise_start(BACK, 1, -60)
@@ -404,7 +404,7 @@ def test_alternatives_left_alone_until_something_changes_are_decided_alike(asked
             decided(state)
 
         decided = refuting._decide_forced
-        state = State(Question(asked))
+        state = State(ProofInstance(asked))
         with pytest.MonkeyPatch.context() as patch:
             if everything:
                 patch.setattr(refuting, "_decide_forced", decide)

@@ -12,7 +12,7 @@ from scheduler.model.clock import DryClock
 from scheduler.solver.problem import Lag, Problem, Slot, Wait
 from scheduler.solver.proof import state as proof_state
 from scheduler.solver.proof.repeating import WEEK, Repeats, Stand, dateless
-from scheduler.solver.proof.state import Question, Refuted, State
+from scheduler.solver.proof.state import ProofInstance, Refuted, State
 from scheduler.wallclock import DAY
 from tests.support.problems import problem, wait, work
 
@@ -63,7 +63,7 @@ def weekly(draw: st.DrawFn) -> Problem:
 
 def concluded(question: Problem) -> tuple[list[list[int]], list[list[int]]] | None:
     """The earliest starts and ends of both directions; None if the problem contradicts itself."""
-    state = State(Question(question))
+    state = State(ProofInstance(question))
     try:
         state.begin()
         state.done_by(question.slots[-1].end)
@@ -103,7 +103,7 @@ def test_who_can_never_follow_is_refuted_after_few_steps_though_there_are_hours_
     """Three hours, then three more within an hour, in five hours every Saturday for ten years."""
     slots = tuple(Slot(week * WEEK + 480, week * WEEK + 780, (1,), week * 7) for week in range(520))
     question = problem([work(180), work(180)], [wait(0, 1, 0, 60)], slots=slots)
-    seen = State(Question(question))
+    seen = State(ProofInstance(question))
     looked = seen.question.directions[0].place
     count = 0
 

@@ -16,7 +16,7 @@ from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
 from scheduler.model.hours import Window
-from scheduler.model.job import Item, Job, Room, Thing
+from scheduler.model.job import Item, Job, Room, SharedThing
 from scheduler.model.message import as_written
 from scheduler.model.plan import Plan
 from tests.support.builders import minute
@@ -50,7 +50,7 @@ JOB = Job(
     clear_up=15,
     rooms=(Room(id="den", title="Den", air=()), Room(id="hall", title="Hall", air=())),
     items=(Item(id="doors", title="Doors", expected=date(2026, 4, 8)),),
-    things=(Thing(id="ladder", count=1),),
+    things=(SharedThing(id="ladder", count=1),),
 )
 
 FILM = Film(material="paint", coat=1, ratio=1.0, room="den")

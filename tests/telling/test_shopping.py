@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.model.plan import Plan
-from scheduler.model.shopping import Board, Container, CutPlan, Delivery, Lot, Shopping
+from scheduler.model.shopping import Container, CutPlan, Delivery, Lot, Shopping, StockLength
 from scheduler.telling.machine.plan import schema_text
 from scheduler.telling.page.shopping import shopping_for_page
 from scheduler.telling.text.shopping import amount_words, containers_words, shopping_json, shopping_text
@@ -46,7 +46,7 @@ def primer(**fields: Any) -> Lot:
 def boards() -> Lot:
     """Shelves for Sunday: 2 × 5 ft and 2 × 3 ft, cut from stock, in the room from Thursday on."""
     cuts = CutPlan(
-        boards=(Board(label="10 ft", length=3.048, pieces=(1.524, 0.9144)),) * 2,
+        boards=(StockLength(label="10 ft", length=3.048, pieces=(1.524, 0.9144)),) * 2,
         best=True,
     )
     return primer(
@@ -92,7 +92,7 @@ def text(found: Shopping, plan: Plan | None = None, **look: Any) -> str:
 
 def test_pieces_of_one_length_are_counted() -> None:
     """Whoever stands at the saw reads how often: two of 4 ft come out of the 10 ft, and one of 1 ft."""
-    cuts = CutPlan(boards=(Board(label="10 ft", length=3.048, pieces=(1.2192, 1.2192, 0.3048)),), best=True)
+    cuts = CutPlan(boards=(StockLength(label="10 ft", length=3.048, pieces=(1.2192, 1.2192, 0.3048)),), best=True)
     assert "\n    cut 1 of 10 ft: 2 × 4 ft, 1 ft\n" in text(shopping(replace(boards(), cuts=cuts)))
 
 

@@ -15,7 +15,7 @@ import pytest
 
 from scheduler.model.leeway import Ending
 from scheduler.telling.machine.plan import schema_text
-from scheduler.whatif.last_free_day import Asked, Endings, last_free
+from scheduler.whatif.last_free_day import Endings, EndingsByDay, last_free
 from tests.cli.running import run
 from tests.support.lives import shelf
 
@@ -85,7 +85,7 @@ def test_what_one_plan_knows_is_not_asked_again() -> None:
         return end, end
 
     planned = Ending(finish=100, proven=True)
-    asked = Asked(end_if, Endings(planned))
+    asked = EndingsByDay(end_if, Endings(planned))
     days = [date(2027, 1, number) for number in range(1, 21)]
     assert last_free(asked, days, planned) == date(2027, 1, 5)
     assert asked_days == [1, 3, 7, 5, 6]
@@ -97,7 +97,7 @@ def test_what_one_plan_knows_is_not_asked_again() -> None:
 def test_an_end_that_a_harder_pause_beats_is_mended() -> None:
     """A search that missed an earlier end learns of it from a later delivery."""
     ends = {1: 150, 2: 120}
-    asked = Asked(lambda day, *_: (ends[day.day], 0), Endings(Ending(finish=100, proven=False)))
+    asked = EndingsByDay(lambda day, *_: (ends[day.day], 0), Endings(Ending(finish=100, proven=False)))
     assert asked(date(2027, 1, 1)).finish == 150
     assert asked(date(2027, 1, 2)).finish == 120
     assert asked(date(2027, 1, 1)).finish == 120
@@ -113,7 +113,7 @@ def test_whether_it_ends_in_time_is_asked_where_no_more_has_to_be_known() -> Non
         goals.append(goal)
         return (180, 101) if goal is not None else (150, 150)
 
-    asked = Asked(end_if, Endings(Ending(finish=100, proven=True)))
+    asked = EndingsByDay(end_if, Endings(Ending(finish=100, proven=True)))
     assert not asked.ends_by(date(2027, 1, 3), 100)
     assert not asked.ends_by(date(2027, 1, 4), 100)
     assert asked(date(2027, 1, 3)) == Ending(finish=150, proven=True)

@@ -13,7 +13,7 @@ from scheduler.reading.yamlfile import load_yaml
 from scheduler.whatif.changes_hours import hour_changes
 from scheduler.whatif.changes_work import work_changes
 from scheduler.whatif.job_file import FileKeys
-from scheduler.whatif.proposal import Scene
+from scheduler.whatif.proposal import Situation
 from tests.support.editing import apply_edit
 from tests.whatif.jobs import HOBBY_ROOM, IDLE, STUDY, Case, case, written
 
@@ -134,13 +134,13 @@ WAITED = {
 """Of each there is a quicker one, as a clear finish of 3 h for one of 9 h. Of those left out nobody says what for."""
 
 
-def scene_of(one: Case, waited: Mapping[str, str] | None = None) -> Scene:
+def scene_of(one: Case, waited: Mapping[str, str] | None = None) -> Situation:
     """What changes are looked for in: the file as it stands, its plan, and which stage of a step is waited for."""
     data, _ = load_yaml(one.file, typed=False)
     assert isinstance(data, dict)
     keys, trade = FileKeys(data), read_trade(None, None)
     stages = {step: frozenset({stage}) for step, stage in (waited or {}).items()}
-    return Scene(job=one.job, filed=one.job, keys=keys, trade=trade, plan=one.made.plan, stages=stages)
+    return Situation(job=one.job, filed=one.job, keys=keys, trade=trade, plan=one.made.plan, stages=stages)
 
 
 def test_only_what_has_no_use_of_its_own_gives_way_to_another_material(tmp_path: Path) -> None:
@@ -169,7 +169,7 @@ def test_an_item_that_the_diary_has_moved_is_moved_in_the_diary(tmp_path: Path) 
     data, _ = load_yaml(one.file, typed=False)
     assert isinstance(data, dict)
     later = replace(one.job, items=tuple(replace(item, expected=date(2027, 2, 5)) for item in one.job.items))
-    scene = Scene(
+    scene = Situation(
         job=later,
         filed=one.job,
         keys=FileKeys(data),
@@ -187,7 +187,7 @@ def test_nothing_is_changed_in_what_has_begun(tmp_path: Path) -> None:
     one = written(STUDY, tmp_path)
     data, _ = load_yaml(one.file, typed=False)
     assert isinstance(data, dict)
-    scene = Scene(
+    scene = Situation(
         job=one.job,
         filed=one.job,
         keys=FileKeys(data),

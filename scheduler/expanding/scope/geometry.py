@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from scheduler.model.scope import Level, Measured, Opening, Part, Wall
+from scheduler.model.scope import Level, Measured, Opening, Part, RoomWall
 
 EPS = 1e-9
 """Metres: sizes that differ by less are the same."""
@@ -18,7 +18,7 @@ _ROUNDED = {False: 0.0127, True: 0.01}
 class Strip:
     """A band of one wall from `start` to `top`, `width` wide; `whole` if it runs from corner to corner."""
 
-    wall: Wall
+    wall: RoomWall
     start: float
     top: float
     width: float
@@ -60,7 +60,7 @@ class Site:
             return [strip for wall in self._walls(part) for strip in self._left_of(wall)]
         return []
 
-    def _walls(self, part: Part) -> list[Wall]:
+    def _walls(self, part: Part) -> list[RoomWall]:
         return [wall for wall in self.room.walls if not part.on or wall.id in part.on]
 
     def _panel(self, part: Part) -> Iterator[Strip]:
@@ -72,7 +72,7 @@ class Site:
             width = wall.length if part.width is None else min(part.width, wall.length)
             yield Strip(wall, start, max(start, top), width, whole)
 
-    def _left_of(self, wall: Wall) -> Iterator[Strip]:
+    def _left_of(self, wall: RoomWall) -> Iterator[Strip]:
         """What other parts leave of a wall, from the floor up."""
         taken = sorted(
             (strip.start, strip.top)
@@ -133,7 +133,7 @@ def outline(strip: Strip, opening: Opening) -> float:
     return sides + opening.width * sum(lies)
 
 
-def crossing(site: Site, wall: Wall, level: float) -> float:
+def crossing(site: Site, wall: RoomWall, level: float) -> float:
     """Metres of a level line along a wall that run through openings; a line right over the top of one runs on."""
     return sum(
         opening.width

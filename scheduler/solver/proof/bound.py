@@ -16,7 +16,7 @@ from scheduler.solver.problem import Problem
 from scheduler.solver.promises import out_at_least
 from scheduler.solver.proof.branching import Refuter
 from scheduler.solver.proof.propagation import workload
-from scheduler.solver.proof.state import BACK, FORE, Question, Refuted, State
+from scheduler.solver.proof.state import BACK, FORE, ProofInstance, Refuted, State
 from scheduler.solver.proof.taking import keep_promises
 
 EFFORT = 1_000
@@ -49,7 +49,7 @@ class Prover:
         self.grace: int | None = None
         self.passes = 0
         """How often the chains were passed along so far."""
-        self.question = Question(problem)
+        self.question = ProofInstance(problem)
         state = State(self.question)
         self.ground: State | None = state
         try:
@@ -163,11 +163,11 @@ def fewer(states: int) -> int:
 
 
 def latest_starts(
-    problem: Problem, finish: int, due: Mapping[int, int] | None = None, question: Question | None = None
+    problem: Problem, finish: int, due: Mapping[int, int] | None = None, question: ProofInstance | None = None
 ) -> list[float]:
     """For every activity how late it may start, with nothing else running, to be done by a finish, and what is due
     by then: who is urgent. Whoever has the problem's `question` already hands it in."""
-    question = question or Question(problem)
+    question = question or ProofInstance(problem)
     state = State(question)
     try:
         for i in reversed(range(len(problem.activities))):  # as in `done_by`

@@ -1,7 +1,7 @@
 """What is known of all placements that are done by a finish, and how one thing that is known leads to the next.
 
-A `Question` is a problem and what never changes about it. A `State` takes a finish for granted and holds, for both
-directions of time, how early every activity can start and end, and what is known to come before what.
+A `ProofInstance` is a problem and what never changes about it. A `State` takes a finish for granted and holds, for
+both directions of time, how early every activity can start and end, and what is known to come before what.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ class Refuted(Exception):  # noqa: N818 - not a fault: what is asked for
     """The finish taken for granted cannot be met."""
 
 
-class Question:
+class ProofInstance:
     """A problem, both directions of its time, what each resource gives, and who uses it.
 
     `pausing` is what may pause, where the problem has it taken apart.
@@ -138,7 +138,7 @@ class State:
     windows of which it is decided that they are over.
     """
 
-    def __init__(self, question: Question) -> None:
+    def __init__(self, question: ProofInstance) -> None:
         size = question.size
         self.question = question
         self.start = [[LONG_AGO] * size, [LONG_AGO] * size]

@@ -80,7 +80,7 @@ class SessionCard:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class SessionGroup:
     """The sessions of a weekend, or of the evenings of a week."""
 
     anchor: str
@@ -208,7 +208,7 @@ class Sections:
         open_ = [film for film in films if film.stages[-1][1] > now]
         return tuple(self.book.drying_words(film) for film in open_)
 
-    def weekends(self) -> tuple[Group, ...]:
+    def weekends(self) -> tuple[SessionGroup, ...]:
         """The sessions ahead, in groups: at least so many as are told in full."""
         found = []
         full = {session.number for session in self.book.ahead[:FULL]}
@@ -218,7 +218,7 @@ class Sections:
             day = self.face.date_of(group.day, year=True)
             heading = self.tongue(HEADINGS[group.kind], day=day)
             cards = tuple(self._session(session) for session in group.sessions)
-            found.append(Group(f"w{group.day:%Y%m%d}", group.kind, heading, cards))
+            found.append(SessionGroup(f"w{group.day:%Y%m%d}", group.kind, heading, cards))
         return tuple(found)
 
     def later(self) -> tuple[Later, ...]:

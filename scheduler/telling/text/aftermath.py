@@ -24,7 +24,7 @@ class Needed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class ClosingWindow:
     """The recoat window of a film that closes at `latest`, before the session after that in which `step` begins."""
 
     film: str
@@ -39,7 +39,7 @@ class Aftermath:
 
     fills: tuple[tuple[str, tuple[Span, ...]], ...]
     needed: tuple[Needed, ...]
-    windows: tuple[Window, ...]
+    windows: tuple[ClosingWindow, ...]
 
 
 def aftermath(before: Plan, after: Plan) -> Aftermath:
@@ -51,7 +51,7 @@ def aftermath(before: Plan, after: Plan) -> Aftermath:
         fills=tuple(_fills(book, old)),
         needed=tuple(_needed(book_before, book)),
         windows=tuple(
-            Window(film=book.title(film), step=book.title(step), start=step.start, latest=latest)
+            ClosingWindow(film=book.title(film), step=book.title(step), start=step.start, latest=latest)
             for step, film, latest in _close(book)
             if (step.id, film) not in close
         ),

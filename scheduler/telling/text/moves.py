@@ -9,7 +9,7 @@ from scheduler.model.basics import Span
 from scheduler.model.broken import Broken
 from scheduler.model.moves import Moves, SessionMove, StepMove, Turned
 from scheduler.model.plan import Plan, PlannedStep, Session
-from scheduler.model.sessions import Slot, match_sessions, took_place
+from scheduler.model.sessions import SessionSlot, match_sessions, took_place
 from scheduler.model.tradewords import ENGLISH
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.machine.plan import broken_object, plan_object
@@ -211,8 +211,8 @@ def _sessions(before: Plan, after: Plan) -> tuple[tuple[SessionMove, ...], tuple
     )
 
 
-def _slot(name: str, session: Session, face: Clockface, past: bool) -> Slot:
-    return Slot(name, face.day(session.start), session.start, session.end, frozenset(session.steps), past)
+def _slot(name: str, session: Session, face: Clockface, past: bool) -> SessionSlot:
+    return SessionSlot(name, face.day(session.start), session.start, session.end, frozenset(session.steps), past)
 
 
 def _span(session: Session) -> Span:

@@ -8,7 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from scheduler.model.plan import Plan
-from scheduler.model.shopping import Board, Container, Delivery, Lot, Shopping
+from scheduler.model.shopping import Container, Delivery, Lot, Shopping, StockLength
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.views.agreed import broken_first, comings
@@ -195,7 +195,7 @@ def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
     tell = book.words.tell
     alike = Counter((board.label, board.length, board.pieces) for board in lot.cuts.boards)
     for (label, length, pieces), count in alike.items():
-        board = Board(label=label, length=length, pieces=pieces)
+        board = StockLength(label=label, length=length, pieces=pieces)
         stock = tell("buy.stock", count=count, label=book.words.figures(one_line(label)))
         if len(pieces) == 1 and length - pieces[0] < WHOLE:
             yield _more(tell("buy.whole", stock=stock))
@@ -211,7 +211,7 @@ def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
         yield _more(book.words.of("buy", "better"))
 
 
-def _pieces(book: Book, board: Board) -> str:
+def _pieces(book: Book, board: StockLength) -> str:
     counts = Counter(book.words.figures(format_length(each, metric=book.plan.metric)) for each in board.pieces)
     return ", ".join(f"{count} × {said}" if count > 1 else said for said, count in counts.items())
 
@@ -299,7 +299,7 @@ def _lot_row(lot: Lot) -> dict[str, object]:
     }
 
 
-def _board_row(board: Board) -> dict[str, object]:
+def _board_row(board: StockLength) -> dict[str, object]:
     pieces = [round(piece, DECIMALS) for piece in board.pieces]
     return {"stock": board.label, "length": round(board.length, DECIMALS), "pieces": pieces}
 

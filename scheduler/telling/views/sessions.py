@@ -22,7 +22,7 @@ WORTH_A_ROW = 10
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SessionRow:
     """A time and what happens then: a piece of a step, setting up and clearing up, or nothing, as long as the step of
     the title `waits` is not ready ("": nobody waits for one)."""
 
@@ -80,7 +80,7 @@ def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
                 yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
 
 
-def session_rows(book: Book, session: Session) -> Iterator[Row]:
+def session_rows(book: Book, session: Session) -> Iterator[SessionRow]:
     """Before its first piece a session is set up, after its last it is cleared up; what is free between has a row."""
     face, pieces = book.face, book.pieces(session)
     begin = min((piece.span.start for piece in pieces), default=session.start)
@@ -92,12 +92,12 @@ def session_rows(book: Book, session: Session) -> Iterator[Row]:
             beside = book.staying(session, free)
             words = book.say(stay_said(book, beside, session)) if beside is not None else _free_words(book, *free)
             yield from _around_breaks(book, free, words, _waited_for(book, piece, busy_until))
-        yield Row(face.span(*piece.span), _piece_words(book, piece), piece)
+        yield SessionRow(face.span(*piece.span), _piece_words(book, piece), piece)
         busy_until = max(busy_until, piece.span.end)
     stay = book.stay_after(session)
     if pieces and stay is not None:
         words = book.say(message("stay.clear up", stay=stay_said(book, stay, session)))
-        yield Row(face.span(busy_until, session.end), words)
+        yield SessionRow(face.span(busy_until, session.end), words)
     elif pieces:
         yield from _around_breaks(book, Span(busy_until, session.end), book.words.of("session", "clear up"))
 
@@ -121,12 +121,12 @@ def _waited_for(book: Book, piece: Piece, since: int) -> str:
     return book.title(holder) if holder is not None and holder.id in waits else ""
 
 
-def _around_breaks(book: Book, whole: Span, words: str, waits: str = "") -> Iterator[Row]:
+def _around_breaks(book: Book, whole: Span, words: str, waits: str = "") -> Iterator[SessionRow]:
     """Setting up, clearing up or waiting, in parts where a break lies in it: nobody does that in the break."""
     breaks = union(clip(gap, whole) for gap in book.breaks if gap.start < whole.end and whole.start < gap.end)
     for part in sorted((*without((whole,), breaks), *breaks)):
         is_break = part in breaks
-        yield Row(
+        yield SessionRow(
             book.face.span(*part),
             book.words.of("session", "break") if is_break else words,
             waits="" if is_break else waits,

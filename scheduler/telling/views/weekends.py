@@ -16,7 +16,7 @@ EVENING = 15
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class WeekGroup:
     """Sessions of one ISO week. `kind` is "weekend", "evenings" or "week"; `day` its Saturday, or its Monday."""
 
     kind: str
@@ -24,7 +24,7 @@ class Group:
     sessions: tuple[Session, ...]
 
 
-def groups(book: Book) -> Iterator[Group]:
+def groups(book: Book) -> Iterator[WeekGroup]:
     """The sessions ahead by ISO week, working days apart from the weekend."""
 
     def key(session: Session) -> tuple[int, int, bool]:
@@ -36,4 +36,4 @@ def groups(book: Book) -> Iterator[Group]:
         monday = date.fromisocalendar(year, week, 1)
         late = all(to_datetime(session.start, book.face.zone).hour >= EVENING for session in sessions)
         kind = "weekend" if weekend else "evenings" if late else "week"
-        yield Group(kind, monday + timedelta(days=5) if weekend else monday, sessions)
+        yield WeekGroup(kind, monday + timedelta(days=5) if weekend else monday, sessions)

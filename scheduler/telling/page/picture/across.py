@@ -54,11 +54,11 @@ def across(scene: Scene) -> tuple[Drawing, ...]:
     """One drawing a line of time."""
     days, _ = scene.days()
     axes = lines(scene.face, days, CELLS, PANE, lambda count: min(WIDEST, (WIDTH - PANE) / count))
-    return tuple(_Line(scene, axis).drawing() for axis in axes)
+    return tuple(_TimeLine(scene, axis).drawing() for axis in axes)
 
 
 @dataclass
-class _Line:
+class _TimeLine:
     """One line of time in the making."""
 
     scene: Scene

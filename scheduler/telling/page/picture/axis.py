@@ -21,7 +21,7 @@ FOLDED = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class DayCell:
     """One day, or a fold of several: its first day, how many, its minutes, where it begins and how long it is."""
 
     day: date
@@ -44,7 +44,7 @@ class Axis:
         places = accumulate((size for _ in days), initial=at)
         ends = [day + timedelta(days=count) for day, count in days]
         self.cells = tuple(
-            Cell(day, count, at_local(day, 0, face.zone), at_local(end, 0, face.zone), place, size)
+            DayCell(day, count, at_local(day, 0, face.zone), at_local(end, 0, face.zone), place, size)
             for (day, count), end, place in zip(days, ends, places, strict=False)
         )
         self.start, self.end = self.cells[0].start, self.cells[-1].end

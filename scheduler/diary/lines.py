@@ -33,6 +33,7 @@ from scheduler.model.diary import (
     Note,
     Ordered,
     Renamed,
+    Skipped,
     Undone,
 )
 from scheduler.model.names import meant
@@ -99,8 +100,9 @@ def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
         case Bought():
             amount = {} if event.amount is None else {"amount": event.amount}
             fields = {"thing": event.thing, "on": event.on.isoformat(), **amount}
-        case Lost():
-            fields = {"from": _time(event.span.start, zone), "to": _time(event.span.end, zone)}
+        case Lost() | Skipped():
+            about = {"step": event.step} if isinstance(event, Skipped) else {}
+            fields = {**about, "from": _time(event.span.start, zone), "to": _time(event.span.end, zone)}
         case Air():
             values = {"celsius": event.temp, "humidity": event.humidity}
             fields = {"room": event.room, "time": _time(event.minute, zone), **values}
@@ -297,6 +299,7 @@ _EVENTS: Mapping[str, tuple[tuple[str, ...], Callable[[_Line], Event]]] = {
         ),
     ),
     "lost": (("from", "to"), lambda line: Lost(span=line.span())),
+    "skipped": (("step", "from", "to"), lambda line: Skipped(step=line.text_of("step"), span=line.span())),
     "air": (
         ("room", "time", "celsius", "humidity"),
         lambda line: Air(

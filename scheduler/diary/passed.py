@@ -82,12 +82,14 @@ def _still_open(sessions: Iterable[Passed], standing: Standing) -> Iterator[Pass
 
 
 def _accounted(step: str, pieces: tuple[Span, ...], standing: Standing) -> bool:
-    """Whether the record says what became of these pieces: they were worked on, or each lost some of its hours."""
+    """Whether the record says what became of these pieces: they were worked on, left out, or each lost some of its
+    hours."""
     if step in standing.done:
         return True
     if step in standing.begun and standing.begun[step][0][-1].end > pieces[0].start:
         return True
-    return all(any(lost.start < piece.end and piece.start < lost.end for lost in standing.lost) for piece in pieces)
+    idle = (*standing.lost, *standing.skipped.get(step, ()))
+    return all(any(none.start < piece.end and piece.start < none.end for none in idle) for piece in pieces)
 
 
 def happened(session: Passed, standing: Standing, labour: Mapping[str, int]) -> Iterator[Did | Left]:

@@ -20,6 +20,7 @@ from scheduler.model.diary import (
     Left,
     Lost,
     Ordered,
+    Skipped,
     living,
     name_in,
 )
@@ -38,7 +39,8 @@ class Standing:
 
     `lost` are hours in which nobody works, `bought` and `ordered` what is in the house or has been ordered, by its
     name (see `Lot.name`). Of several entries about one thing the newest holds. `recorded`: whether any entry holds.
-    `took` are the minutes that a person said of steps, `looks` how films felt.
+    `took` are the minutes that a person said of steps, `looks` how films felt; `skipped` are the sessions that took
+    place without a step that the plan had in them, by step.
     """
 
     job: Job
@@ -50,6 +52,7 @@ class Standing:
     ordered: Mapping[str, date] = field(default_factory=dict)
     took: Mapping[str, Took] = field(default_factory=dict)
     looks: tuple[Look, ...] = ()
+    skipped: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)
 
     def facts(self, now: int, steps: Collection[str], before: Mapping[str, tuple[Span, ...]] | None = None) -> Facts:
         """What the planner must take as given at `now` of the steps that the job has; `before` are the pieces of the
@@ -126,7 +129,16 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
         ordered=ordered,
         took=took,
         looks=tuple(looks[key] for key in sorted(looks)),
+        skipped=_skipped(holding),
     )
+
+
+def _skipped(entries: Iterable[Entry]) -> Mapping[str, tuple[Span, ...]]:
+    """The sessions that took place without a step, by step."""
+    found: dict[str, tuple[Span, ...]] = {}
+    for event in (entry.event for entry in entries if isinstance(entry.event, Skipped)):
+        found[event.step] = (*found.get(event.step, ()), event.span)
+    return found
 
 
 def _say(took: dict[str, Took], step: str, minutes: int | None, *, whole: bool) -> None:

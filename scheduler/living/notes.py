@@ -23,6 +23,7 @@ from scheduler.model.diary import (
     Lost,
     Ordered,
     Renamed,
+    Skipped,
     Undone,
 )
 from scheduler.model.job import Item
@@ -44,7 +45,7 @@ def how_to_take_back(site: Site, entries: Sequence[Entry]) -> str:
 def _undoing(site: Site, event: Event, job: str) -> str:
     """The command that takes back an entry about that, without the option."""
     match event:
-        case Did(step=step) | Left(step=step):
+        case Did(step=step) | Left(step=step) | Skipped(step=step):
             said = f"did {job} {step}"
         case Felt(step=step, stage=stage):
             said = f"felt {job} {step} {stage}"

@@ -31,6 +31,7 @@ from scheduler.model.diary import (
     Lost,
     Ordered,
     Renamed,
+    Skipped,
     Undone,
     living,
 )
@@ -72,18 +73,31 @@ def open_step(site: Site, step: str) -> str:
         return named(step, ahead if fits else site.titles, "step", "STEP")
 
 
-def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> list[Did | Left]:
+def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> list[Did | Left | Skipped]:
     """The session that has just been, or is on, took place as planned, and all of a `day` if one is named; less the
-    steps `but`. Raises InputError if there is none of which nothing is recorded."""
+    steps `but`, of which that is recorded. Raises InputError if there is none of which nothing is recorded."""
     zone = ZoneInfo(site.job.zone)
     passed = site.passed(now)
     meant = passed[-1:] if day is None else [each for each in passed if local_date(each.span.start, zone) == day]
     if not meant:
         when = "session of the plan" if day is None else f"session of {day}"
         raise wrong_input("--session", f"no {when} has passed unrecorded", "name the steps that are done")
+    return _took_place_but(site, now, meant, but)
+
+
+def session_at(site: Site, now: int, minute: int, but: Sequence[str]) -> list[Did | Left | Skipped]:
+    """The same of the session that was on at a minute."""
+    meant = [each for each in site.passed(now) if each.span.start <= minute < each.span.end]
+    if not meant:
+        when = local_date(minute, ZoneInfo(site.job.zone))
+        raise wrong_input("--session", f"no session of {when} has passed unrecorded", "name the steps that are done")
+    return _took_place_but(site, now, meant, but)
+
+
+def _took_place_but(site: Site, now: int, meant: Sequence[Passed], but: Sequence[str]) -> list[Did | Left | Skipped]:
     within = {name: site.titles[name] for session in meant for name in session.steps}
     less = {named(step, within, "step", "--but") for step in but}
-    found: list[Did | Left] = []
+    found: list[Did | Left | Skipped] = []
     for session in meant:
         steps = {name: pieces for name, pieces in session.steps.items() if name not in less}
         ends = tuple(name for name in session.ends if name not in less)
@@ -93,7 +107,8 @@ def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> 
             site = site.with_entries([Entry(line=0, at=now, event=event) for event in events])
     if not found:
         raise wrong_input("--but", "nothing of the session is left", "see `tackfree lost` if nobody worked")
-    return found
+    idle = [Skipped(step=name, span=each.span) for each in meant for name in each.steps if name in less]
+    return [*found, *idle]
 
 
 def took_place(site: Site, session: Passed) -> list[Did | Left]:

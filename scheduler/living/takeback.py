@@ -21,6 +21,7 @@ from scheduler.model.diary import (
     Left,
     Lost,
     Ordered,
+    Skipped,
     Undone,
     living,
     standing_lines,
@@ -72,7 +73,7 @@ def step_entries(site: Site, step: str) -> About:
     """The entries about a step. It may have left the job file by now."""
     titles = {**_recorded_steps(site), **site.titles}
     name = named(step, titles, "step", "STEP")
-    return About(lambda event: isinstance(event, Did | Left) and event.step == name, f"`{name}`")
+    return About(lambda event: isinstance(event, Did | Left | Skipped) and event.step == name, f"`{name}`")
 
 
 def felt_entries(site: Site, step: str, stage: str | None) -> About:
@@ -110,4 +111,4 @@ def lost_entries(site: Site, day: date) -> About:
 
 
 def _recorded_steps(site: Site) -> dict[str, str]:
-    return {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Did | Left)}
+    return {e.event.step: e.event.step for e in site.entries if isinstance(e.event, Did | Left | Skipped)}

@@ -26,12 +26,21 @@ class Since:
     causes: tuple[Event, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Unheard:
+    """A session of the plan handed out that is over, and of which nobody has said whether it took place: when it was,
+    and its steps of which nothing is known, by id."""
+
+    span: Span
+    steps: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asides:
     """All that the first screen tells beside the plan. Everything may be missing: nothing is said of it then.
 
-    `promised` is the day by which the job was to be done; `unrecorded` are sessions of the plan handed out that are
-    over, and of which nobody has said whether they took place. `since` is what became of the plan that was last
+    `promised` is the day by which the job was to be done; `unrecorded` are sessions of the plan handed out of
+    which nobody has said whether they took place. `since` is what became of the plan that was last
     looked at. `fits` are changes with which a job that ends too late ends in time; None where that was not looked
     for.
     """
@@ -39,6 +48,6 @@ class Asides:
     odds: Odds | None = None
     shopping: Shopping | None = None
     promised: date | None = None
-    unrecorded: tuple[Span, ...] = ()
+    unrecorded: tuple[Unheard, ...] = ()
     since: Since | None = None
     fits: tuple[Fit, ...] | None = None

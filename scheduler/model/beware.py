@@ -23,6 +23,11 @@ class Beware:
         return self.plain or self.text
 
     @property
+    def called(self) -> str:
+        """What it is called where it has been said before."""
+        return self.name or self.brief
+
+    @property
     def brief(self) -> str:
         """The fewest words that still name the danger and what protects from it."""
         return self.short or self.uncited

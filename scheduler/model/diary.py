@@ -96,6 +96,14 @@ class Lost:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Skipped:
+    """Nobody worked on the step in that span, though the plan had it there: the session took place without it."""
+
+    step: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Air:
     """A reading of the air in a room: °C and relative humidity as a fraction, at a minute."""
 
@@ -126,7 +134,9 @@ class Renamed:
     new: str
 
 
-Event: TypeAlias = Did | Left | Felt | Undone | Late | Arrived | Ordered | Bought | Lost | Air | Note | Renamed
+Event: TypeAlias = (
+    Did | Left | Felt | Undone | Late | Arrived | Ordered | Bought | Lost | Skipped | Air | Note | Renamed
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +181,7 @@ def standing_lines(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
 def name_in(event: Event) -> tuple[Kind, str] | None:
     """The step, item or room that an event is about; None for what names none."""
     match event:
-        case Did(step=name) | Left(step=name) | Felt(step=name):
+        case Did(step=name) | Left(step=name) | Felt(step=name) | Skipped(step=name):
             return "step", name
         case Late(item=name) | Arrived(item=name):
             return "item", name
@@ -183,7 +193,7 @@ def name_in(event: Event) -> tuple[Kind, str] | None:
 def with_name(event: Event, name: str) -> Event:
     """The same event about the step, item or room of another name."""
     match event:
-        case Did() | Left() | Felt():
+        case Did() | Left() | Felt() | Skipped():
             return replace(event, step=name)
         case Late() | Arrived():
             return replace(event, item=name)

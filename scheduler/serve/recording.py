@@ -108,7 +108,7 @@ def _answer(site: Site, tap: Tap, clock: Clock, teller: Teller) -> tuple[Answer,
     try:
         entries = entries_of(site, lambda site, now: events_of(tap, site, now), clock, tap=tap.name)
     except InputError as error:
-        may = tap.what not in ("undo", "lost", "felt") and not tap.instead
+        may = tap.what not in ("undo", "lost", "felt", "session") and not tap.instead
         return Answer(409, {"recorded": False, "said": error.faults[0].message, "instead": may}), []
     return _recorded(tap, entries[-1], teller), entries
 

@@ -8,6 +8,7 @@
     {"id": UUID, "what": "ordered", "thing": name, "on": day}
     {"id": UUID, "what": "bought", "thing": name, "on": day}
     {"id": UUID, "what": "lost", "from": time within a session}
+    {"id": UUID, "what": "session", "from": time within a session that is over, "but": [id, ...]}
     {"id": UUID, "what": "undo", "of": UUID of a tap, or "line": line of the diary}
 
 `at` is when it was tapped and `sent` when it was sent, both by the clock of the phone: what that clock is off by
@@ -27,6 +28,7 @@ from scheduler.diary.lines import MOST_LEFT
 from scheduler.errors import wrong_input
 from scheduler.living import requests, spent, takeback
 from scheduler.living.site import Site
+from scheduler.model.basics import Span
 from scheduler.model.diary import (
     Arrived,
     Bought,
@@ -38,6 +40,7 @@ from scheduler.model.diary import (
     Left,
     Lost,
     Ordered,
+    Skipped,
     Undone,
     living,
     name_in,
@@ -76,6 +79,7 @@ class Tap:
     reached: bool = False
     day: date | None = None
     line: int | None = None
+    but: tuple[str, ...] = ()
     instead: bool = False
     off: int = 0
     """Minutes that the clock of the phone is ahead (behind, below 0)."""
@@ -111,6 +115,7 @@ def read_tap(data: bytes, now: int) -> Tap:
         reached=_flag(whole, "reached") if "reached" in has else False,
         day=day,
         line=_whole(whole, "line") if "line" in has else None,
+        but=_names(whole, "but") if "but" in has else (),
         instead=_flag(whole, "instead") if "instead" in whole else False,
         off=off,
     )
@@ -132,6 +137,7 @@ _FIELDS: Mapping[str, Mapping[str, bool]] = {
     "ordered": {"thing": True, "on": False},
     "bought": {"thing": True, "on": False},
     "lost": {"from": True},
+    "session": {"from": True, "but": False},
     "undo": {"of": False, "line": False},
 }
 """Each kind of tap: its own fields, and whether they must be there."""
@@ -160,6 +166,13 @@ def _text(whole: Mapping[str, object], field: str) -> str:
     if not isinstance(value, str) or not value.strip() or len(value) > MOST_SIGNS or not value.isprintable():
         raise UnreadableError(f"`{field}` is no text")
     return value
+
+
+def _names(whole: Mapping[str, object], field: str) -> tuple[str, ...]:
+    value = whole[field]
+    if not isinstance(value, list) or not all(isinstance(each, str) and len(each) <= MOST_SIGNS for each in value):
+        raise UnreadableError(f"`{field}` is no list of names")
+    return tuple(value)
 
 
 def _flag(whole: Mapping[str, object], field: str) -> bool:
@@ -205,11 +218,13 @@ def is_about(tap: Tap, entry: Entry, entries: Sequence[Entry]) -> bool:
     """Whether an entry can have come of a tap: the same thing about the same."""
     with_it = [each.event for each in entries if entry.line in (each.line, each.command)]
     kind = Left if tap.left is not None else _EVENTS[tap.what]
+    if tap.what == "session":
+        return any(isinstance(event, kind) for event in with_it)
     subject = "" if tap.what == "undo" else tap.subject  # what is taken back is called by the name of its tap
     return any(isinstance(event, kind) and _subject(event) == subject for event in with_it)
 
 
-_EVENTS: Mapping[str, type[Event]] = {
+_EVENTS: Mapping[str, type[Event] | tuple[type[Event], ...]] = {
     "did": Did,
     "felt": Felt,
     "late": Late,
@@ -217,6 +232,7 @@ _EVENTS: Mapping[str, type[Event]] = {
     "ordered": Ordered,
     "bought": Bought,
     "lost": Lost,
+    "session": (Did, Left, Skipped),
     "undo": Undone,
 }
 """What each kind of tap records; work that is left is `Left`."""
@@ -252,6 +268,9 @@ def is_known(site: Site, tap: Tap, now: int) -> bool:
             said = _had(site, tap, now) == _day_of(tap, site, now)
         case "lost":
             said = any(span.start <= minute < span.end for span in stand.lost)
+        case "session":
+            on = any(each.span.start <= minute < each.span.end for each in site.passed(now))
+            said = not on and site.has_record_of(Span(minute, minute + 1))
         case _:
             entry = _named(site, tap)
             said = entry is not None and not _holding(site, entry)
@@ -285,20 +304,26 @@ def events_of(tap: Tap, site: Site, now: int) -> Sequence[Event]:
 
 
 def _events(tap: Tap, site: Site, now: int) -> Sequence[Event]:
+    found: Sequence[Event]
     match tap.what:
         case "did":
-            return _did(tap, site, now)
+            found = _did(tap, site, now)
         case "felt":
             minute = now if tap.minute is None else tap.minute
-            return spent.felt(site, _step(site, tap), tap.stage, minute, reached=tap.reached)
+            found = spent.felt(site, _step(site, tap), tap.stage, minute, reached=tap.reached)
         case "late":
             assert tap.day is not None
-            return [requests.late(site, _item(site, tap), tap.day)]
+            found = [requests.late(site, _item(site, tap), tap.day)]
         case "arrived":
-            return requests.arrived(site, _item(site, tap), _day_of(tap, site, now), told=False)
+            found = requests.arrived(site, _item(site, tap), _day_of(tap, site, now), told=False)
         case "ordered" | "bought":
-            return _got(tap, site, now)
-    return _lost(tap, site, now)
+            found = _got(tap, site, now)
+        case "session":
+            assert tap.minute is not None
+            found = requests.session_at(site, now, tap.minute, tap.but)
+        case _:
+            found = _lost(tap, site, now)
+    return found
 
 
 def _did(tap: Tap, site: Site, now: int) -> Sequence[Event]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from scheduler.living.buying import list_of
 from scheduler.living.since import since
 from scheduler.living.site import Site
-from scheduler.model.asides import Asides
+from scheduler.model.asides import Asides, Unheard
 from scheduler.model.spans import union
 from scheduler.pipeline import Made
 from scheduler.reading.profiles import read_trade
@@ -31,7 +31,7 @@ def asides(site: Site, made: Made, now: int) -> Asides:
     return Asides(
         shopping=list_of(site, made),
         promised=made.ground.job.done_by,
-        unrecorded=tuple(session.span for session in site.open_questions(now)),
+        unrecorded=tuple(Unheard(each.span, tuple(each.steps)) for each in site.open_questions(now)),
         since=since(site, made.plan),
     )
 

@@ -50,10 +50,24 @@ def test_of_a_day_of_which_something_is_recorded_nobody_says_that_there_is_no_re
     moves because not all of it is recorded."""
     job = shelf(tmp_path)
     assert run("plan", str(job), "--as-of", "2027-01-08").code == 0
-    ran = run("did", str(job), "--session", "--but", "prime", "--as-of", "2027-01-09T20:00")
+    ran = run("did", str(job), "sand", "wipe", "--as-of", "2027-01-09T20:00")
     assert ran.code == 0, ran.err
     said = " ".join((ran.out + ran.err).split())
     assert "There is no record of it" not in said
     assert "nothing is recorded" not in said
     assert "Was more done on Saturday 9 January than is recorded?" in said
     assert "because not all the work of Saturday 9 January is recorded" in said
+
+
+def test_of_a_session_less_a_step_nobody_asks_again(tmp_path: Path) -> None:
+    """`--but` says of the step that it was left out: that is what moves it, and nothing is left to be asked."""
+    job = shelf(tmp_path)
+    assert run("plan", str(job), "--as-of", "2027-01-08").code == 0
+    ran = run("did", str(job), "--session", "--but", "prime", "--as-of", "2027-01-09T20:00")
+    assert (ran.code, ran.err) == (0, "")
+    assert "because “Prime the wall” was left out Saturday 9 January, 09:00–11:50" in " ".join(ran.out.split())
+    again = run("diary", str(job), "--as-of", "2027-01-09T21:00")
+    assert again.err == ""
+    assert "Prime the wall: left out Saturday 9 January" in " ".join(again.out.split())
+    undone = run("did", str(job), "prime", "--undo", "--as-of", "2027-01-09T21:00")
+    assert undone.out.startswith("Undone: Prime the wall: left out")

@@ -254,7 +254,8 @@ def test_what_contradicts_the_record_needs_the_person(house: Served, two: tuple[
 
 def test_a_session_does_not_take_place(house: Served, two: tuple[Phone, Phone]) -> None:
     mine, other = two
-    mine.page.locator("#now h2").get_by_role("button").tap()
+    mine.unfold()
+    mine.page.locator("#now [data-session]").get_by_role("button").tap()
     mine.tap("Does not take place", "dialog")
     other.sees("no work Saturday 9 January", "#recent")
     assert house.lines[-1]["what"] == "lost"

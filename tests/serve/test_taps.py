@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 import shutil
@@ -223,6 +224,28 @@ def test_done_in_hours_that_were_called_off(served: Served) -> None:
     assert (reply.status, reply.says["instead"]) == (409, True)
     assert served.record(**tap, instead=True).status == 200
     assert steps(served.settled())["lamp"] == "done"
+
+
+def test_a_session_that_nobody_told_of_is_recorded_in_one_tap(served: Served) -> None:
+    """On Sunday the page asks about Saturday: all of it took place but one step, and nothing more is asked."""
+    served.now = NOW + timedelta(days=1)
+    assert served.record(what="ordered", thing="boards").status == 200
+    served.settled()
+    asked = re.search('data-unheard="([^"]+)" data-steps="([^"]+)"', served.get().text)
+    assert asked is not None
+    steps_asked = [step for step, _ in json.loads(html.unescape(asked[2]))]
+    assert {"lamp", "sand", "first"} <= set(steps_asked)
+    tap = {"id": str(uuid.uuid4()), "what": "session", "from": asked[1], "but": ["lamp"]}
+    assert served.tap({**tap, "but": ["shine"], "id": str(uuid.uuid4())}).status == 409
+    assert served.tap({**tap, "but": "lamp"}).status == 422
+    for _ in range(2):  # sent twice it is recorded once
+        assert served.tap(tap).status == 200
+    told = [(line["what"], line["step"]) for line in served.lines[1:]]
+    assert told[-1] == ("skipped", "lamp")
+    assert sorted(told[:-1]) == sorted(("did", step) for step in steps_asked if step != "lamp")
+    served.settled()
+    assert 'data-unheard="' not in served.get().text
+    assert served.tap({**tap, "id": str(uuid.uuid4())}).says["line"] is None, "known already"
 
 
 def test_an_item_that_is_there_does_not_come_later(served: Served) -> None:

@@ -12,6 +12,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from scheduler.model.asides import Unheard
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.hours import Window
@@ -40,6 +41,11 @@ def spans(*texts: str, zone: str = NEW_YORK) -> tuple[Span, ...]:
         day, start, end = text.split(" ")
         found.append(Span(at(f"{day} {start}", zone), at(f"{day} {end}", zone)))
     return tuple(found)
+
+
+def unheard(*texts: str) -> tuple[Unheard, ...]:
+    """The same as sessions of which nobody has said whether they took place."""
+    return tuple(Unheard(span) for span in spans(*texts))
 
 
 def film(stages: Mapping[str, str], zone: str = NEW_YORK, **fields: Any) -> PlannedFilm:

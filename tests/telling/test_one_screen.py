@@ -23,7 +23,7 @@ from scheduler.telling.page.tongue import Tongue
 from scheduler.telling.text.agenda import agenda
 from scheduler.telling.text.one_screen import ROWS, one_screen
 from scheduler.telling.views.index import Book
-from tests.support.plans import NEW_YORK, at, film, hobby_room, item, plan, spans, step, with_step
+from tests.support.plans import NEW_YORK, at, film, hobby_room, item, plan, spans, step, unheard, with_step
 from tests.telling.texts import titles
 
 FACE = face_of(NEW_YORK, True, "en")
@@ -277,7 +277,7 @@ def test_a_step_goes_on_after_other_work_but_not_after_a_break() -> None:
 
 
 def test_an_unrecorded_session_and_a_broken_rule_stand_above_the_rest() -> None:
-    found = flat(hobby_room(), Asides(unrecorded=spans("2027-01-02 09:00 12:00")))
+    found = flat(hobby_room(), Asides(unrecorded=unheard("2027-01-02 09:00 12:00")))
     assert "ASKED Sat 2 Jan: not recorded." in found
     assert found.index("ASKED") < found.index("NEXT")
 

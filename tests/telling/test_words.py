@@ -32,7 +32,7 @@ from scheduler.telling.page.tongue import phrases
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.views.index import Book
 from scheduler.telling.words import PATTERNS, en
-from tests.support.plans import at, hobby_room, spans
+from tests.support.plans import at, hobby_room, spans, unheard
 from tests.telling.page.pages import ROOT, everything
 from tests.telling.page.test_page import _with
 from tests.telling.page.test_picture import VISIT
@@ -225,7 +225,7 @@ def test_no_english_is_left_on_a_german_page() -> None:
     sand = next(step.id for step in made.steps)
     done = tuple(replace(step, state="done") for step in made.steps)
     begun = tuple(replace(step, state="done") if step.id == sand else step for step in made.steps)
-    late = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    late = Asides(promised=date(2027, 1, 16), unrecorded=unheard("2027-01-02 09:00 12:00"))
     visit = replace(VISIT, title=SECRET, rooms=())
     recorded = Live(recent=(Recent(line=1, at=made.as_of, said=SECRET),))
     away = (DaysAway(first=date(2027, 1, 18), last=date(2027, 1, 19)),)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from scheduler.model.asides import Asides
+from scheduler.model.asides import Asides, Unheard
 from scheduler.model.beware import Beware
 from scheduler.telling.dates import LocalFace
 from scheduler.telling.page.sections import Tick
@@ -41,6 +42,9 @@ MOST = 3
 """Things to buy that are named, where nothing is urgent; one less for each thing that is, and for many wet ones, but
 one at least."""
 
+BARE = 2
+"""Of so many such things the packs of what is to be bought are left to the list of it."""
+
 MOST_WET = 2
 """Rows of what is wet or taken, with which the card still has room."""
 
@@ -51,13 +55,26 @@ WEEK = 7
 @dataclass(frozen=True, slots=True)
 class Urgent:
     """What comes before everything else: a heading and a sentence. `key` is that of its box, "" if it has none;
-    `thing` is what is to be ordered. `commands` are those that answer it, given in the folder of the job."""
+    `thing` is what is to be ordered. `commands` are those that answer it, given in the folder of the job; where the
+    page is served, it asks about `unheard` instead."""
 
     title: str
     said: str
     key: str = ""
     thing: str = ""
     commands: tuple[str, ...] = ()
+    unheard: Unsaid | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Unsaid:
+    """The first session of which nobody has said whether it took place: its day, when it began (for programs), the id
+    and title of each of its steps as JSON, and how many `more` there are."""
+
+    day: str
+    start: str
+    steps: str
+    more: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,16 +157,24 @@ class NowCard:
             promised = self.face.short(self.asides.promised)
             yield Urgent(tongue("Promise missed by {n} days", n=days), tongue("Promised by {day}.", day=promised))
         if self.asides.unrecorded:
-            spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
+            days_said = ", ".join(dict.fromkeys(self._day(each.span.start) for each in self.asides.unrecorded))
             said = tongue("Nothing of it counts as done until somebody says so.")
-            day = self.face.day(self.asides.unrecorded[0].start)
+            unheard = self.asides.unrecorded[0]  # what is said of a later one builds on it
+            day = self.face.day(unheard.span.start)
             commands = (f"tackfree did . --session --at {day}", f"tackfree lost . {day}")
-            yield Urgent(tongue("Not recorded: {days}", days=spans), said, commands=commands)
+            title = tongue("Not recorded: {days}", days=days_said)
+            yield Urgent(title, said, commands=commands, unheard=self._unsaid(unheard))
         if broken := broken_else(book):
             first, *more = broken
             said = self.face.said(book.say(first.said))
             left = f" {tongue('And {n} more, below.', n=len(more))}" if more else ""
             yield Urgent(tongue("A rule was broken"), f"{said}{left}")
+
+    def _unsaid(self, unheard: Unheard) -> Unsaid:
+        start = to_datetime(unheard.span.start, self.face.zone).isoformat()
+        steps = [(step, self.book.title(step)) for step in unheard.steps if step in self.book.steps]
+        more = len(self.asides.unrecorded) - 1
+        return Unsaid(self._day(unheard.span.start), start, json.dumps(steps), more)
 
     def heading(self) -> tuple[str, str]:
         """Whether it is now or next and on which day, and the hours."""
@@ -229,8 +254,9 @@ class NowCard:
         later = "; ".join(f"{words} {self._moment(minute)}" for words, minute in rest)
         return Until(f"{room}{name}", self._moment(until), first, later)
 
-    def buy(self) -> tuple[tuple[Buy, ...], int] | None:
-        """What is to be had: what is overdue, orders, things for the next two sessions; and how many more there are.
+    def buy(self) -> tuple[tuple[Buy, ...], int, int] | None:
+        """What is to be had: what is overdue, orders, things for the next two sessions; how many more there are, and
+        how many of these are overdue.
 
         None where nobody reckoned what is to be bought, and nothing is on order.
         """
@@ -238,17 +264,18 @@ class NowCard:
         if self.asides.shopping is None and not waiting:
             return None
         late: list[Buy] = []
+        crowded = len(tuple(self.urgent())) + (len(self.drying()) > MOST_WET)
         found = [self._order(order) for order in waiting]
         for purchase in purchases(self.book, self.asides):
             for lot in purchase.lots:
                 title, day = one_line(lot.title), self.face.short(purchase.by)
-                tick, packs = Tick(f"b:{lot.name}", title), containers_words(lot.containers, self.book.words)
+                tick = Tick(f"b:{lot.name}", title)
+                packs = containers_words(lot.containers, self.book.words) if crowded < BARE else ""
                 buy = Buy(lot.name, title, "bought", tick, day, purchase.passed, packs)
                 (late if purchase.passed else found).append(buy)
         found = [*late, *found]
-        crowded = len(tuple(self.urgent())) + (len(self.drying()) > MOST_WET)
-        most = max(MOST - crowded, 1, len(late))
-        return tuple(found[:most]), len(found[most:])
+        most = max(MOST - crowded, 1)
+        return tuple(found[:most]), len(found[most:]), sum(each.late for each in found[most:])
 
     def _order(self, order: Order) -> Buy:
         text = self.tongue("order: {thing}", thing=order.title)

@@ -4,14 +4,17 @@ a pencil.
 A sharp eye in good light resolves letters of 5 minutes of arc (ISO 8596, the optotype of acuity 1.0). At 2 m that is
 2000 mm × tan(5/60°) = 2.91 mm, held here by the small letters: at an x-height of 0.53 of the size, 5.5 mm or 15.6 pt.
 So nothing that is read from there is set below 17 pt; times and days are two to three times as large (style.css).
-The sheet of the whole job has 13 pt, 2.4 mm: to be read from 1.7 m; 5 minutes of arc again.
+The sheet of the whole job has 13 pt, 2.4 mm: to be read from 1.7 m; 5 minutes of arc again. Cautions are read at
+arm's length and never set below 10 pt: a session that does not fit goes on on a second sheet before anything shrinks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import accumulate, groupby
 
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Session
@@ -26,15 +29,23 @@ from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import one_line
 from scheduler.wallclock import NEVER, at_local
 
-ROOM, FILM, HEAD = 21.0, 2.4, 3.0
-"""Rows of 9.5 mm that fit on one sheet beside its head and foot, and those that a film and the head of a session with
-its air and dangers take; with more of them each session has a sheet of its own."""
+ROOM = 222.0
+"""Millimetres of a sheet of Letter beside its head, its foot and a line for a pencil (style.css); with more than that
+each session has a sheet of its own, or several that share its steps."""
 
-LINE = 42
-"""Letters of 18 pt in a row."""
+HEAD, ROW, MORE, FILM, SAID, NEAR = 16.5, 9.7, 5.2, 20.8, 7.0, 4.5
+"""Millimetres of the head of a session, a row with a box, each further line of it, a film that takes one line, a line
+of 17 pt and one of the cautions."""
 
-SESSIONS, SHEETS = 15, 3
-"""Sessions on one sheet of the whole job, and sheets of it at most."""
+LINE, SURFACE, NEAR_LINE = 46, 32, 96
+"""Letters in a line of 17 to 18 pt, beside a large time, and of the cautions."""
+
+ORDER, SCAN, PENCIL = 18.0, 28.0, 12.0
+"""Millimetres that a thing to be ordered and the code of the calendar take at the end of the last sheet, and a line
+for a pencil, of which the sheet of the whole job needs none."""
+
+SESSIONS, IDLE, SHEETS = 12.4, 8.4, 3
+"""Millimetres of a session and of a stretch without work on the sheet of the whole job, and sheets of it at most."""
 
 WHAT = 88
 """Letters of 13 pt that say what a session does: two rows."""
@@ -57,7 +68,8 @@ class HandsOff:
 class WallDay:
     """One session: its day and hours, what to have, the steps with their times, what dries, the air, the dangers.
 
-    On a `full` sheet the dangers are in small letters, and of what to have the first things stand."""
+    On a `full` sheet of what to have only the first things stand. `part` says which of its sheets it is, if it has
+    several."""
 
     day: str
     hours: str
@@ -67,6 +79,7 @@ class WallDay:
     air: tuple[str, ...]
     cautions: str
     full: bool = False
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,24 +109,58 @@ def wall(book: Book, facts: PageFacts, face: LocalFace, tongue: Tongue) -> Wall:
     """The sheets for the sessions that come next; none where nothing lies ahead."""
     first = next(groups(book), None)
     days = tuple(_days(book, face, tongue, first.sessions if first is not None else ()))
-    together = sum(_rows(day) for day in days) <= ROOM
-    sheets = ((days,) if days else ()) if together else tuple((day,) for day in days)
     due = tuple((order.title, face.short(order.by)) for order in orders(book, facts.asides))
-    shown = book.ahead[: SESSIONS * SHEETS]
+    room = ROOM - ORDER * len(due) - (SCAN if facts.live is not None and facts.live.subscriptions else 0)
+    together = sum(map(_height, days)) <= room
+    parts = tuple((part,) for day in days for part in _parts(day, room))
+    sheets = parts if not together else (days,) if days else ()
+    shown = book.ahead[: int(room / SESSIONS) * SHEETS]
     rows = tuple(_whole(book, facts, face, tongue, shown)) if len(book.ahead) > len(days) else ()
-    each = -(-len(rows) // -(-len(rows) // SESSIONS)) if rows else 1
     left = ""
     if len(book.ahead) > len(shown):
         last = face.short(face.day(book.ahead[-1].start))
         left = tongue("and {n} sessions more, to {day}", n=len(book.ahead) - len(shown), day=last)
-    whole = tuple(rows[n : n + each] for n in range(0, len(rows), each))
-    return Wall(sheets=sheets, whole=whole, left=left, orders=due)
+    return Wall(sheets=sheets, whole=tuple(_shared_out(rows, room + PENCIL)), left=left, orders=due)
 
 
-def _rows(day: WallDay) -> float:
-    """How many rows of a sheet a day takes."""
-    steps = sum(-(-len(what) // LINE) for _, what in day.steps)
-    return HEAD + steps + FILM * len(day.wet)
+def _shared_out(rows: Sequence[WallRow], room: float) -> Iterator[tuple[WallRow, ...]]:
+    """The rows of the whole job on as few sheets as hold them, each as full as the others."""
+    heights = [IDLE if row.idle else SESSIONS for row in rows]
+    each = sum(heights) / max(1, math.ceil(sum(heights) / room))
+    middles = [end - height / 2 for end, height in zip(accumulate(heights), heights, strict=True)]
+    for _, sheet in groupby(zip(rows, middles, strict=True), key=lambda row: int(row[1] / each)):
+        yield tuple(row for row, _ in sheet)
+
+
+def _height(day: WallDay) -> float:
+    """How many millimetres of a sheet a day takes."""
+    steps = sum(ROW + MORE * (_lines(what, LINE) - 1) for _, what in day.steps)
+    wet = sum(FILM + SAID * (_lines(each.what, SURFACE) - 1 + _lines(each.later, LINE)) for each in day.wet)
+    said = sum(SAID * (0.5 + _lines(text, LINE)) for text in (day.ready, *day.air) if text)
+    return HEAD + steps + wet + said + NEAR * _lines(day.cautions, NEAR_LINE)
+
+
+def _lines(text: str, letters: int) -> int:
+    return -(-len(text) // letters)
+
+
+def _parts(day: WallDay, room: float) -> Iterator[WallDay]:
+    """The sheets of one session: its steps are shared out so that each is as full as the others."""
+    if _height(day) <= room or not day.steps[1:]:  # one step can't be shared out
+        yield day
+        return
+    first, second = min(
+        (_cut(day, at) for at in range(1, len(day.steps))),
+        key=lambda pair: max(map(_height, pair)),
+    )
+    yield from (first, *_parts(second, room))
+
+
+def _cut(day: WallDay, at: int) -> tuple[WallDay, WallDay]:
+    """What is to be had and to beware of stands with the first steps, what dries with the last."""
+    number = int(day.part or "1")
+    first = replace(day, steps=day.steps[:at], wet=(), air=(), part=f"{number}")
+    return first, replace(day, ready="", cautions="", steps=day.steps[at:], part=f"{number + 1}")
 
 
 def _whole(
@@ -179,9 +226,9 @@ def _days(book: Book, face: LocalFace, tongue: Tongue, sessions: tuple[Session, 
             steps=tuple((face.time(todo.start), book.title(todo.step)) for todo in found.todo if not todo.done),
             wet=tuple(_hands_off(book, wet, face, tongue, session.end) for wet in wet_after(book, session)),
             air=book.overnight(session),
-            cautions="; ".join(caution.brief for caution, _ in found.cautions),
+            cautions="; ".join(caution.brief.rstrip(".") for caution, _ in found.cautions),
         )
-        full = _rows(day) > ROOM - FILM
+        full = _height(day) > ROOM
         yield replace(day, full=True, ready=book.words.fitting(have_ready(book, session), 2 * LINE)) if full else day
 
 

@@ -21,6 +21,7 @@ from scheduler.model.diary import (
     Note,
     Ordered,
     Renamed,
+    Skipped,
     Undone,
     living,
     name_in,
@@ -80,12 +81,13 @@ class Teller:
                 said = self._of("late", title=_title(self._items, event.item), day=day(event.expected, year=True))
             case Arrived():
                 said = self._of("arrived", title=_title(self._items, event.item), day=day(event.on, year=True))
-            case Ordered():
-                said = self._of("ordered", title=self._thing(event.thing), day=day(event.on, year=True))
-            case Bought():
-                said = self._of("bought", title=self._thing(event.thing), day=day(event.on, year=True))
+            case Ordered() | Bought():
+                how = "ordered" if isinstance(event, Ordered) else "bought"
+                said = self._of(how, title=self._thing(event.thing), day=day(event.on, year=True))
             case Lost():
                 said = self._of("lost", hours=self._hours(event.span))
+            case Skipped():
+                said = self._of("skipped", title=self._step(event.step), hours=self._hours(event.span))
             case Air():
                 air = f"{format_temp(event.temp, metric=self.metric)}, {format_fraction(event.humidity)}"
                 said = f"{_title(self._rooms, event.room)}: {air}, {self.face.moment(event.minute)}"
@@ -137,6 +139,9 @@ class Teller:
                 said = words.tell("because.arrived", item=item, day=day(event.on))
             case Lost():
                 said = words.tell("because.lost", hours=self._hours(event.span))
+            case Skipped():
+                step = words.quoted(self._step(event.step))
+                said = words.tell("because.skipped", step=step, hours=self._hours(event.span))
             case Undone():
                 gone = self._entries.get(event.line)
                 known = words.quoted(self.says(gone)) if gone is not None else ""

@@ -282,7 +282,7 @@ class _Screen:
 
     def _unrecorded(self) -> Iterator[Line]:
         if self.asides.unrecorded:
-            spans = ", ".join(dict.fromkeys(self._day(span.start) for span in self.asides.unrecorded))
+            spans = ", ".join(dict.fromkeys(self._day(each.span.start) for each in self.asides.unrecorded))
             yield self._label("open", self._words("unrecorded", sessions=spans), "shout")
 
     def _hours(self) -> Iterator[Line]:

@@ -16,7 +16,7 @@ from scheduler.model.asides import Asides
 from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
 from scheduler.telling.page import page
-from tests.support.plans import hobby_room, spans
+from tests.support.plans import hobby_room, unheard
 from tests.telling.page.browsing import AXE, PHONE, WIDE, Browser, Shown, need, open_browser
 from tests.telling.page.pages import EXAMPLES, SECTIONS, SIZES, crowded, everything, example
 from tests.telling.page.papers import text_sizes
@@ -269,7 +269,7 @@ def test_every_mark_of_the_picture_stands_out_from_its_ground(browser: Browser, 
 def test_an_accessibility_engine_finds_nothing_in_any_state_of_the_card(browser: Browser, scheme: str) -> None:
     """In the middle of a session, with wet films at night, with what is urgent, and when all of it is done."""
     need(AXE.is_file(), "no axe-core (npm install axe-core, its folder named in TACKFREE_NODE_READERS)")
-    urgent = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    urgent = Asides(promised=date(2027, 1, 16), unrecorded=unheard("2027-01-02 09:00 12:00"))
     states = (
         (seen("2027-01-16 11:30", "sand-the-filler"), Asides()),
         (seen("2027-01-16 17:10", "sand-the-filler", "prime-the-walls"), urgent),
@@ -357,7 +357,7 @@ def test_the_first_step_is_among_the_first_40_stops_and_what_is_tapped_is_44_hig
 ) -> None:
     """Mid-job with all that is urgent, with appointments, and in a job of 2,000 steps, on a phone with the folds as
     they come (WCAG 2.2, 2.5.5); that job's page is less than 1.5 MB."""
-    urgent = Asides(promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    urgent = Asides(promised=date(2027, 1, 16), unrecorded=unheard("2027-01-02 09:00 12:00"))
     text = {
         "begun": lambda: page(seen("2027-01-16 11:30", "sand-the-filler"), PageFacts(asides=urgent)),
         "busy": lambda: page(*_busy()),
@@ -425,6 +425,7 @@ def test_the_sheet_for_the_wall_is_read_from_two_metres(browser: Browser, paper:
     )
     first, whole = list(text_sizes(shown.page.pdf(format=paper)))[:2]
     sizes = sorted(first)
+    assert sizes[0] >= 10, "cautions, at arm's length"
     millimetres = [size * 25.4 / 72 for size in sizes]
     assert sum(each * share_x < 2000 * math.tan(math.radians(5 / 60)) for each in millimetres) == 1
     assert millimetres[-1] * share_0 >= 7.5, "the time until which hands stay off: 13 minutes of arc"

@@ -23,7 +23,7 @@ from scheduler.model.page import PageFacts
 from scheduler.model.plan import Plan
 from scheduler.telling.page import LANGUAGES, page
 from scheduler.telling.page.tongue import Tongue, phrases
-from tests.support.plans import at, hobby_room, plan, spans, step
+from tests.support.plans import at, hobby_room, plan, step, unheard
 from tests.telling.page.pages import EXAMPLES, SECTIONS, everything, example
 
 VOID = {"meta", "input", "link", "br"}
@@ -228,7 +228,7 @@ def card_of(made: Plan, **beside: Any) -> str:
 
 def test_what_is_urgent_comes_before_the_session() -> None:
     """Doors that were due on Friday 8 January, a promise missed by a week, a Saturday of which nobody has told."""
-    said = card_of(seen("2027-01-09 09:00"), promised=date(2027, 1, 16), unrecorded=spans("2027-01-02 09:00 12:00"))
+    said = card_of(seen("2027-01-09 09:00"), promised=date(2027, 1, 16), unrecorded=unheard("2027-01-02 09:00 12:00"))
     assert "Order now: Doors, two, primed That was due by Fri 8 Jan. It comes Fri 22 Jan." in said
     assert "Promise missed by 7 days Promised by Sat 16 Jan." in said
     assert "Not recorded: Sat 2 Jan" in said

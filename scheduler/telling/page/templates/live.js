@@ -5,6 +5,7 @@
   const bar = document.getElementById("live");
   const here = location.href.replace(/[?#].*$/, "");
   const clock = (time) => new Date(time).toLocaleTimeString(document.documentElement.lang, { hour: words.clock24 ? "2-digit" : "numeric", minute: "2-digit", hour12: !words.clock24 });
+  const places = "[data-step],[data-film],[data-item],[data-thing],[data-session],[data-unheard],[data-line]";
   const make = (name, text, more) => Object.assign(document.createElement(name), text === undefined ? {} : { textContent: text }, more);
   const fill = (phrase, n) => phrase.replace("{n}", n);
 
@@ -128,9 +129,9 @@
     bar.replaceChildren(...lines);
     body.classList.toggle("old", silent || refused);
     const waiting = new Map(queue.map((record) => [record.tap.step || record.tap.item || record.tap.thing || record.tap.from || String(record.tap.line || ""), record]));
-    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-thing],[data-session],[data-line]")) {
-      const { step, film, item, thing, session, line } = place.dataset;
-      const record = waiting.get(step || film || item || thing || session || line);
+    for (const place of document.querySelectorAll(places)) {
+      const { step, film, item, thing, session, unheard, line } = place.dataset;
+      const record = waiting.get(step || film || item || thing || session || unheard || line);
       let mark = place.querySelector(".state");
       if (!mark && record) { mark = make("span", "", { className: "state" }); place.append(mark); }
       if (mark) mark.textContent = record ? ` ${record.said}, ${clock(record.at)}: ${words.unsent}` : "";
@@ -180,10 +181,20 @@
     open(title, field(words.late, day), button(words.record, words.late, () => { if (day.value) told({ what: "late", item, expected: day.value }, title, day.value); }));
   };
   const aboutSession = (from, title) => open(title, button(words.lost, "", () => told({ what: "lost", from }, title, words.lost)));
+  const aboutUnheard = (from, steps, title) => {
+    const boxes = steps.map(([step, name]) => [step, name, make("input", undefined, { type: "checkbox", checked: true })]);
+    const say = () => {
+      const but = boxes.filter(([, , box]) => !box.checked).map(([step]) => step);
+      if (but.length === boxes.length) told({ what: "lost", from }, title, words.nobody);
+      else told({ what: "session", from, but }, title, but.length ? words.some : words.planned_all);
+    };
+    const ticks = boxes.map(([, name, box]) => { const made = make("label"); made.append(box, make("span", name)); return made; });
+    open(`${title}: ${words.worked}`, ...ticks, button(words.record, title, say));
+  };
   const furnish = () => {
     if (!token) return;
-    for (const place of document.querySelectorAll("[data-step],[data-film],[data-item],[data-thing],[data-session],[data-line]")) {
-      const { step, film, stages, item, thing, can, session, line, title } = place.dataset;
+    for (const place of document.querySelectorAll(places)) {
+      const { step, film, stages, item, thing, can, session, unheard, steps, line, title } = place.dataset;
       const box = make("span", undefined, { className: "taps" });
       if (step) box.append(button(words.done, title, () => tap({ what: "did", step }, title, words.done)), button(words.more, title, () => aboutStep(step, title)));
       if (film) {
@@ -194,6 +205,11 @@
       if (item) box.append(button(words.there, title, () => tap({ what: "arrived", item }, title, words.there)), button(words.late, title, () => aboutItem(item, title)));
       if (thing) for (const what of can.split(" ")) box.append(button(words[what], title, () => tap({ what, thing }, title, words[what])));
       if (session) box.append(button(words.lost, title, () => aboutSession(session, title)));
+      if (unheard) box.append(
+        button(words.planned_all, title, () => tap({ what: "session", from: unheard }, title, words.planned_all)),
+        button(words.some, title, () => aboutUnheard(unheard, JSON.parse(steps), title)),
+        button(words.nobody, title, () => tap({ what: "lost", from: unheard }, title, words.nobody)),
+      );
       if (line) box.append(button(words.back, title, () => tap({ what: "undo", line: Number(line) }, title, words.back)));
       place.append(box);
     }

@@ -208,7 +208,7 @@ class _Column:
     def _label(self, surface: Surface, layer: Layer, x: float, letter: str) -> None:
         if not self.axis.holds(layer.laid):
             return
-        name = wrapped(f"{letter} {self.scene.name(layer, surface)}", FONT * BOLD, WIDTH - WORDS, 2)
+        name = wrapped(f"{letter} {self.scene.name(layer, surface)}", FONT * BOLD, WIDTH - WORDS, 3)
         words = [("", each, "layer") for each in name]
         for mark in self.scene.marks(layer):
             said = f"{self.scene.tongue(KINDS[mark.kind])} {mark.said}"

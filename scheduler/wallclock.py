@@ -13,6 +13,10 @@ from zoneinfo import ZoneInfo
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 DAY = 24 * 60
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+"""By their number, Monday is 0: as people write them in a job file, and as `date.weekday` counts."""
+ICAL_WEEKDAYS = tuple(name[:2].upper() for name in WEEKDAYS)
+"""The same as iCalendar writes them (RFC 5545, section 3.3.10): MO, TU and so on."""
 NEVER = 1 << 60
 """A minute later than any plan: what is ready at NEVER is not ready within the horizon."""
 

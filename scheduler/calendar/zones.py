@@ -17,7 +17,8 @@ from zoneinfo import ZoneInfo
 
 from icalendar import Timezone, TimezoneDaylight, TimezoneStandard
 
-WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
+from scheduler.wallclock import ICAL_WEEKDAYS
+
 AHEAD = 7
 """Years beyond the plan over which a rule must hold as well: enough to tell a fourth Sunday from a last one."""
 
@@ -79,7 +80,7 @@ def vtimezone(zone: ZoneInfo, pair: tuple[Onset, Onset]) -> Timezone:
         part.add("tzoffsetfrom", onset.before)
         part.add("tzoffsetto", onset.after)
         part.add("tzname", onset.name)
-        day = f"{onset.nth}{WEEKDAYS[onset.weekday]}"
+        day = f"{onset.nth}{ICAL_WEEKDAYS[onset.weekday]}"
         part.add("rrule", {"freq": "yearly", "bymonth": onset.month, "byday": day})
         component.add_component(part)
     return component

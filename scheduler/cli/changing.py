@@ -276,7 +276,7 @@ def _another_order(result: Change) -> Iterator[str]:
 def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
     """The rules that the new entries broke, and how to take these back where the plan may look odd for them."""
     from scheduler.living.notes import how_to_take_back
-    from scheduler.telling.text.broken import broken_text
+    from scheduler.telling.text.aftermath import broken_text
     from scheduler.telling.views.index import Book
 
     print(broken_text(result.broke, result.made.plan, *look), end="")

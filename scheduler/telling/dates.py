@@ -13,7 +13,8 @@ from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from scheduler.model.tradewords import ENGLISH
-from scheduler.telling.wording import MONTHS, WEEKDAYS, Clockface
+from scheduler.telling.wording import MONTHS, Clockface
+from scheduler.wallclock import WEEKDAYS
 
 
 @dataclass(frozen=True, slots=True)

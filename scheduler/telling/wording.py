@@ -14,9 +14,8 @@ from datetime import date, timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
 
-from scheduler.wallclock import DAY, local_date, to_datetime
+from scheduler.wallclock import DAY, WEEKDAYS, local_date, to_datetime
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
     "January",
     "February",
@@ -31,7 +30,6 @@ MONTHS = (
     "November",
     "December",
 )
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
 _CONTROLS = (*range(0x20), *range(0x7F, 0xA0), 0x2028, 0x2029)
 # Marks that turn the direction of what follows or show nothing, the byte order mark, and code points that are no
@@ -164,12 +162,6 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
-def people_words(people: int) -> str:
-    """`one person`, `two people`, `9 people`."""
-    number = NUMBERS[people] if 0 <= people < len(NUMBERS) else str(people)
-    return f"{number} {'person' if people == 1 else 'people'}"
-
-
 def length_words(minutes: int, days: bool = True, of_days: Callable[[int], str] | None = None) -> str:
     """A length of time: `40 min`, `3 h 5 min`, `2 days 4 h`; work is better told in hours alone (`days` false)."""
     whole, left = divmod(minutes, DAY) if days else (0, minutes)
@@ -184,12 +176,6 @@ def date_words(day: date, year: bool = False) -> str:
     """`Saturday 16 January`, with the year where it is asked for."""
     tail = f" {day.year}" if year else ""
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}{tail}"
-
-
-def short_date(day: date, year: bool = False) -> str:
-    """`Sat 16 Jan`, with the year where it is asked for."""
-    tail = f" {day.year}" if year else ""
-    return f"{WEEKDAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1][:3]}{tail}"
 
 
 def _shown(hour: int, past: int, clock24: bool) -> str:

@@ -13,8 +13,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.foresight import Add, Drop, Put, Written
 from scheduler.model.job import Hours, Job
-from scheduler.telling.wording import WEEKDAYS
-from scheduler.wallclock import DAY, at_local, local_date, to_datetime
+from scheduler.wallclock import DAY, WEEKDAYS, at_local, local_date, to_datetime
 from scheduler.whatif.engine import Tried
 from scheduler.whatif.proposal import Cost, Proposal, Situation, free
 

@@ -43,7 +43,6 @@ _WHEN = (
 )
 """The last words of what is on order: when it comes."""
 _EVERYWHERE = "everywhere|everything|all over|all of it|all the same|all"
-_SMALL = re.compile(r"\b(?:on|for|in|the|a|an|and|is|are|as|paint(?:ed)?)\b|[:=]", re.IGNORECASE)
 _CALLED = {
     "wall above": "walls? above(?: it| the panel+ing)?|above(?: it| the panel+ing)?",
     "walls": "walls?",

@@ -1,4 +1,5 @@
-"""What else follows from a change: who takes the free hours, what to have in the house, which windows are close."""
+"""What else follows from a change: who takes the free hours, what to have in the house, which windows are close, and
+which rules what has happened broke."""
 
 from __future__ import annotations
 
@@ -7,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from scheduler.model.basics import Span
+from scheduler.model.broken import Broken
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.model.spans import union, without
 from scheduler.telling.text.sheet import Line, Sheet
@@ -152,3 +154,17 @@ def _close(book: Book) -> Iterator[tuple[PlannedStep, str, int]]:
             link = book.start_by(piece, session)
             if link is not None and link.latest is not None and piece.step.state == "planned":
                 yield piece.step, link.step, link.latest
+
+
+def broken_text(
+    broken: Iterable[Broken],
+    plan: Plan,
+    width: int = 80,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+) -> str:
+    """The rules that what has happened broke: a short block with a point for each; empty without any. The plan knows
+    the titles and the clock."""
+    book, sheet = Book(plan), Sheet(width, ascii)
+    sheet.points(book.words.of("agenda", "broken"), (book.say(each.said) for each in broken))
+    return sheet.text(colour)

@@ -64,11 +64,11 @@ def yearly_pair(zone: ZoneInfo, first: int, last: int) -> tuple[Onset, Onset] | 
     changes = [_changes(zone, year) for year in years]
     if any(len(found) != 2 for found in changes):
         return None
-    onsets = [_rule([found[which] for found in changes]) for which in (0, 1)]
-    if onsets[0] is None or onsets[1] is None:
+    one, other = (_rule([found[which] for found in changes]) for which in (0, 1))
+    if one is None or other is None:
         return None
-    summer, winter = sorted(onsets, key=lambda onset: onset.before - onset.after if onset else timedelta())
-    return (summer, winter) if summer and winter else None
+    summer, winter = sorted((one, other), key=lambda onset: onset.before - onset.after)
+    return summer, winter
 
 
 def vtimezone(zone: ZoneInfo, pair: tuple[Onset, Onset]) -> Timezone:

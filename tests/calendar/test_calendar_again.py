@@ -203,6 +203,18 @@ def test_when_the_job_is_finished_what_was_withdrawn_is_told_no_more() -> None:
     assert calendar(done, previous=ledger, stamp=at("2027-01-22 12:00")) == (file, ledger)
 
 
+def test_as_long_as_a_step_is_to_come_what_was_withdrawn_is_told() -> None:
+    """All steps but the last are done: somebody's calendar may still hold the session that was given up before."""
+    before = hobby_room()
+    without = with_steps(before, tuple(each for each in before.steps if each.id != "hang-the-doors"))
+    _, ledger = calendar(before)
+    _, ledger = calendar(without, previous=ledger, stamp=at("2027-01-08 12:00"))
+    last = max(without.steps, key=lambda each: each.end)
+    nearly = tuple(each if each is last else replace(each, state="done") for each in without.steps)
+    file, _ = calendar(with_steps(without, nearly), previous=ledger, stamp=at("2027-01-09 12:00"))
+    assert with_icalendar(file)["hobby-room-session-20270123-1@tackfree"][3] == "CANCELLED"
+
+
 def test_what_the_last_change_withdraws_is_still_told() -> None:
     """The job is finished and its last session given up in one go: a calendar that holds it must hear of it."""
     before = hobby_room()

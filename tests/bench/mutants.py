@@ -195,6 +195,7 @@ def drawn(seed: int, each: int, rooms: Sequence[str], data: int) -> list[Change]
     numbers = [
         change
         for path in sorted((ROOT / DATA).rglob("*.yaml"))
+        if path.parent.name != "words"
         for change in numbers_of(str(path.relative_to(ROOT)), path.read_text("utf-8"))
     ]
     return found + Random(f"{seed} {DATA}").sample(numbers, min(data, len(numbers)))

@@ -153,6 +153,14 @@ def test_work_goes_as_fast_as_those_who_measured_it_say(row: dict[str, str]) -> 
     assert within(row, 60 / labour / unit), 60 / labour / unit
 
 
+def test_a_ladder_is_for_what_nobody_reaches_from_the_floor() -> None:
+    """6 ft 6 in (1.98 m) everywhere, 6 ft where it is worked overhead: a grown person reaches about 2 m with a tool
+    in the hand (from memory). A single method with another height is a slip."""
+    templates = [each for method in read_methods(None).loaded.values() for each in method.templates]
+    heights = {round(each.ladder / FOOT, 3) for each in templates if each.ladder is not None}
+    assert heights == {6.0, 6.5}
+
+
 def test_a_number_by_half_too_large_is_noticed() -> None:
     """No row of what is spread or of a rate is so wide that a slip by half, up or down, stays within unseen."""
     for row in (*rows("spread"), *rows("rate")):

@@ -54,8 +54,9 @@ def test_the_second_table_says_where_each_row_comes_from() -> None:
     """Each stage once, with a source that says how well it is known."""
     assert len(ROWS) > 80
     assert len({(row["family"], row["stage"]) for row in ROWS}) == len(ROWS)
+    tags = ("found", "secondary", "from memory", "computed", "as to", "as the")
     for row in ROWS:
-        assert any(tag in row["source"] for tag in ("found", "secondary", "from memory", "computed", "as to", "as the")), row
+        assert any(tag in row["source"] for tag in tags), row
 
 
 DOUBLED = {10: log(2) * 8.314462618 / (1 / 283.15 - 1 / 293.15), 15: log(2) * 8.314462618 / (1 / 288.15 - 1 / 298.15)}

@@ -17,7 +17,8 @@ from scheduler.wallclock import NEVER
 def sums(evidence: Evidence) -> Found:
     """`finish` is the end of the last piece; `usable` and `cured` when the last film is at `use` and `full`.
 
-    Without such a film both are the finish; they may also be told as no earlier than the finish.
+    Without such a film both are the finish; they may also be told as no earlier than the finish. A film that does not
+    come so far in the air that is known makes it never.
     """
     plan = evidence.plan
     ends = [piece.end for step in plan.steps for piece in step.pieces]
@@ -27,7 +28,7 @@ def sums(evidence: Evidence) -> Found:
         yield "", message("rule.finish", told=plan.finish, right=max(ends))
     for name, told, stage in (("usable", plan.usable, "use"), ("cured", plan.cured, "full")):
         stages = [evidence.stage_at(step.id, stage) for step, _ in evidence.known()]
-        last = max((minute for minute in stages if minute is not None and minute < NEVER), default=max(ends))
+        last = max((minute for minute in stages if minute is not None), default=max(ends))
         if not _near(told, last) and not _near(told, max(last, *ends)):
             yield "", message("rule.last film", what=name, told=told, stage=stage, right=last)
 

@@ -23,7 +23,7 @@ from scheduler.telling.refused import refused
 from scheduler.telling.views.index import Book
 from scheduler.telling.views.sessions import session_lines
 from scheduler.verifying import verify
-from scheduler.wallclock import DAY
+from scheduler.wallclock import DAY, NEVER
 from tests.support.builders import minute
 
 JOB = """\
@@ -107,6 +107,13 @@ def test_what_dries_after_somebody_has_left_dries_in_the_cold() -> None:
     stay, when_warm = lengths[1]["recoat"], lengths[1]["use"]
     assert lengths[0]["use"] == pytest.approx(stay + (1 - stay / when_warm) * cold, abs=2)
     assert when_warm < lengths[0]["use"] < cold
+
+
+def test_what_never_cures_in_the_cold_is_told_so_and_breaks_no_rule() -> None:
+    """At 10 below nothing hardens once the heater is off: it is fit for use at no time that can be reckoned."""
+    whole = made(ALONE.replace("5 °C, night: 5 °C", "-10 °C, night: -10 °C"))
+    assert whole.plan.cured == NEVER
+    assert broken(whole.plan, whole) == set()
 
 
 def test_a_film_is_laid_in_a_session_that_is_long_enough_to_stay() -> None:

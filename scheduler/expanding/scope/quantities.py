@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import ceil
 
 from scheduler.expanding.scope import layout
@@ -100,6 +100,36 @@ def _of_others(part: Part, found: Mapping[str, float]) -> dict[str, float]:
         counted = part.count * LEAF  # doors that nobody measured
         return {**lines, "leaves": float(part.count), "leaf area": counted, "area": counted}
     return {**lines, "area": found["leaf area"]}
+
+
+def measured_on(site: Site, part: Part, wall: str | None) -> dict[str, float]:
+    """The quantities of a part on one wall; for None of what of it is on none, such as a ceiling that it stands for.
+    What the person counted of it is shared out by area."""
+    if part.of:
+        members = [site.part(name) for name in part.of]
+        return _added([measured_on(site, one, wall) for one in members if _lies_on(site, one, wall)])
+    if wall is None:
+        return _as_counted(site, part)
+    plain = replace(part, area=None, length=None)
+    whole, found = measured(site, plain), measured(site, replace(plain, on=(wall,)))
+    share = found["area"] / whole["area"] if whole["area"] else 0.0
+    said = {"area": part.area, "run": part.length, **dict(part.given)}
+    return found | {name: value * share for name, value in said.items() if name in found and value is not None}
+
+
+def _lies_on(site: Site, part: Part, wall: str | None) -> bool:
+    """Whether some of a part is on a wall; for None whether some of it is on none."""
+    if part.of:
+        return any(_lies_on(site, site.part(name), wall) for name in part.of)
+    walls = {strip.wall.id for strip in site.strips(part)}
+    return not walls if wall is None else wall in walls
+
+
+def off_walls(site: Site, part: Part) -> list[Part]:
+    """What a part stands for that is on no wall."""
+    members = [site.part(name) for name in part.of]
+    single = (each for one in members for each in (off_walls(site, one) if one.of else [one]))
+    return [each for each in single if _lies_on(site, each, None)]
 
 
 def _as_counted(site: Site, part: Part) -> dict[str, float]:

@@ -7,7 +7,15 @@ from dataclasses import dataclass, replace
 
 from scheduler.expanding.scope.geometry import Site, meeting, surfaces_of
 from scheduler.expanding.scope.options import Faults, Settings, settings
-from scheduler.expanding.scope.quantities import LEFT_BEHIND, Quantities, UnknownQuantityError, measured, strips_below
+from scheduler.expanding.scope.quantities import (
+    LEFT_BEHIND,
+    Quantities,
+    UnknownQuantityError,
+    measured,
+    measured_on,
+    off_walls,
+    strips_below,
+)
 from scheduler.model.method import Method
 from scheduler.model.scope import Call, Part
 
@@ -35,13 +43,9 @@ class Takeoff:
         """The walls that a part has a band of, each once, in their order around the room."""
         return list(dict.fromkeys(strip.wall.id for strip in strips_below(self.site, part)))
 
-    def on_wall(self, part: Part, wall: str) -> Part:
-        """The same part on one wall only."""
-        return replace(part, on=(wall,))
-
-    def on_wall_area(self, part: Part, wall: str) -> float:
-        """Square metres of a part on one wall."""
-        return measured(self.site, self.on_wall(part, wall))["area"]
+    def off_walls(self, part: Part) -> list[Part]:
+        """What a part stands for that is on no wall, such as a ceiling."""
+        return off_walls(self.site, part)
 
     def wall_title(self, wall: str) -> str:
         """What the plan calls a wall."""
@@ -59,6 +63,22 @@ class Takeoff:
                 if name in LEFT_BEHIND:  # counted by the person, instead of what its own methods leave
                     total[name] = total.get(name, 0.0) - self.shared.get(member, {}).get(name, 0.0) + value
         return total
+
+
+def quantities_on(takeoff: Takeoff, part: Part, wall: str | None, asked: Quantities, share: float) -> Quantities:
+    """What the formulas may ask for on one wall of a part (None: on what of it is on none), which is such a share of
+    what is `asked` of the whole."""
+    narrowed = part if wall is None else replace(part, on=(wall,))
+    own = {name: value * share for name, value in asked.own.items()}
+    return replace(
+        asked,
+        part=narrowed,
+        own=own,
+        shared=takeoff.given(narrowed),
+        measures=measured_on(takeoff.site, part, wall),
+        used={},
+        _open=[],
+    )
 
 
 def quantities_of(takeoff: Takeoff, part: Part, method: Method, chosen: Settings) -> Quantities:

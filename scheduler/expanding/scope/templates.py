@@ -9,8 +9,8 @@ from math import ceil
 
 from scheduler.errors import Place
 from scheduler.expanding.scope.options import Faults, Settings, settings
-from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, reach
-from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
+from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, measured_on, reach
+from scheduler.expanding.scope.takeoff import Takeoff, quantities_of, quantities_on
 from scheduler.expanding.scope.units import largest_unit
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Lay, Step
@@ -147,13 +147,14 @@ class Maker:
         if len(walls) < 2:
             yield Share(name="", said="", asked=asked)
             return
-        for name in walls:
-            narrowed = self.takeoff.on_wall(self.part, name)
-            local = quantities_of(self.takeoff, narrowed, self.method, self.chosen)
-            total = sum(self.takeoff.on_wall_area(self.part, each) for each in walls)
-            share = self.takeoff.on_wall_area(self.part, name) / total if total else 0.0
-            given = {key: value * share for key, value in asked.own.items()}
-            yield Share(name=name, said=self.takeoff.wall_title(name), asked=replace(local, own=given, used={}))
+        others = self.takeoff.off_walls(self.part)
+        places = [*walls, None] if others else walls
+        areas = {place: measured_on(self.takeoff.site, self.part, place)["area"] for place in places}
+        total = sum(areas.values())
+        for place, area in areas.items():
+            title = self.takeoff.wall_title(place) if place is not None else ", ".join(one.title for one in others)
+            local = quantities_on(self.takeoff, self.part, place, asked, area / total if total else 0.0)
+            yield Share(name=place or "-".join(one.id for one in others), said=title, asked=local)
 
     def _batches(self, batches: Batches, asked: Quantities) -> Iterator[Share]:
         """The pieces in batches of one size, the last of what is left; all at once if they fit."""

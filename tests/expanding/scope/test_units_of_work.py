@@ -98,3 +98,24 @@ def test_a_leaf_that_is_painted_with_the_trim_is_a_unit_of_its_own() -> None:
     door = "{door: {on: south wall, width: 32 in, height: 80 in}}"
     job = job_of("trim: [paint trim: {doors: 1}]", openings=door)
     assert step_of(job, "trim-coat-1").smallest_piece == 60
+
+
+def test_walls_that_are_joined_are_each_as_large_as_they_are() -> None:
+    """12 by 10 by 8 ft: 352 ft² of walls. A band of 3 ft below and the rest above as one part are scraped in the same
+    time and with the same remover as the walls alone: each wall its own, not all of it four times."""
+    band = "band: {on: [north wall, east wall, south wall, west wall], up to: 3 ft}\n"
+    joined = band + "plaster: {of: [walls, band], do: remove wallpaper}"
+    alone, both = (job_of(scope).steps for scope in ("walls: remove wallpaper", joined))
+    assert len(alone) == len(both)
+    for ours, theirs in zip(alone, both, strict=True):
+        assert abs(ours.work.planned - theirs.work.planned) <= 5
+        for mine, other in zip(ours.uses, theirs.uses, strict=True):
+            assert mine.amount == pytest.approx(other.amount, rel=1e-6)
+
+
+def test_what_is_on_no_wall_is_a_place_of_its_own() -> None:
+    """Walls and ceiling washed as one part are rinsed wall by wall, and the ceiling for itself."""
+    scope = "all: {of: [walls, ceiling], do: {wash: {dirt: grease or smoke}}}"
+    rinsed = [step for step in job_of(scope).steps if "rinse" in step.id]
+    assert [step.id.rpartition("rinse-")[2] for step in rinsed][-1] == "ceiling"
+    assert len(rinsed) == 5

@@ -21,6 +21,7 @@ from scheduler.model.basics import Span
 from scheduler.model.names import slug
 from scheduler.reading.methods import read_methods
 from scheduler.reading.shipped import shipped_profiles
+from scheduler.reading.zonenames import in_fahrenheit
 from scheduler.units import parse_length
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
@@ -139,8 +140,9 @@ def excuse(data: Any, path: Where) -> str:
 
 
 def _is_usual(data: Any, path: Where, value: Any) -> bool:
-    face = "24 h" if data.get("measures") == "metric" else "12 h"
-    usual = {"people": "1", "coat": "1", "measures": "US", "quiet": "no", "stage": "end", "clock": face}
+    of_zone = "US" if in_fahrenheit(str(data["zone"])) else "metric"
+    face = "24 h" if data.get("measures", of_zone) == "metric" else "12 h"
+    usual = {"people": "1", "coat": "1", "measures": of_zone, "quiet": "no", "stage": "end", "clock": face}
     if path[0] == "colours" and "on" not in data["colours"][path[1]]:
         usual["tape off"] = "none"
     if path[0] == "steps" and "lays" in data["steps"][path[1]]:

@@ -11,14 +11,16 @@ import threading
 import time
 import uuid
 from collections.abc import Callable, Iterator
+from datetime import timedelta
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from scheduler.serve import app
 from tests.cli.running import run
-from tests.serve.serving import Served, new_job
+from tests.serve.serving import NOW, Served, new_job
 from tests.telling.page.browsing import AXE, CHROMIUM, FLAGS, need
 
 pytestmark = pytest.mark.long
@@ -315,6 +317,25 @@ def test_all_of_it_can_be_done_with_keys(chromium: Any, house: Served) -> None:
     assert not phone.page.locator("dialog").is_visible()
     assert button.evaluate("each => each === document.activeElement")
     phone.context.close()
+
+
+def test_what_was_done_of_a_session_that_is_over_is_ticked(chromium: Any, tmp_path: Path) -> None:
+    """On Sunday the card asks about Saturday; one step was left out, and the question is gone."""
+    job = new_job(tmp_path)
+    assert run("plan", str(job), "--as-of", "2027-01-09T10:00", "--effort", "20").code == 0
+    served = Served(job)
+    served.now = NOW + timedelta(days=1)
+    assert served.record(what="ordered", thing="boards").status == 200
+    served.settled()
+    phone = Phone(chromium, served)
+    phone.tap("Some of it: Sat 9 Jan")
+    phone.page.locator("dialog").get_by_label("lamp").uncheck()
+    phone.tap("Record: Sat 9 Jan", "dialog")
+    phone.sees("lamp: left out", "#recent")
+    assert _said(served)[-1] == ("skipped", "lamp")
+    assert phone.page.locator("[data-unheard]").count() == 0
+    phone.context.close()
+    served.end()
 
 
 HOSTILE = """<!DOCTYPE html><title>Nice pictures</title><script>

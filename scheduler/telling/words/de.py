@@ -1270,7 +1270,7 @@ TERMINAL: Mapping[str, str] = {
     "because.late": "{item} kommt {day}",
     "because.arrived": "{item} ist da seit {day}",
     "because.lost": "niemand arbeitet {hours}",
-    "because.skipped": "{step} ausgelassen worden ist, {hours}",
+    "because.skipped": "{step} ist {hours} ausgelassen worden",
     "because.unrecorded": "von der Arbeit von {days} ist nichts eingetragen",
     "because.part unrecorded": "von der Arbeit von {days} ist nicht alles eingetragen",
     "because.undone": "{said} zählt nicht mehr",

@@ -285,11 +285,14 @@ def test_an_accessibility_engine_finds_nothing_in_any_state_of_the_card(browser:
 
 @pytest.mark.parametrize("state", [("2027-01-16 11:30", "sand-the-filler"), ("2027-01-16 17:10", "sand-the-filler")])
 def test_in_the_middle_of_a_job_the_card_is_one_phone_screen_too(browser: Browser, state: tuple[str, str]) -> None:
-    """In a session and on the evening of one, with a promise missed and an order overdue: within 390 by 844."""
+    """In a session and on the evening of one, with a promise missed, an order overdue and a session that nobody told
+    of: within 390 by 844, and on a small phone, 360 by 740."""
     made = seen(*state, *(["prime-the-walls"] if "17" in state[0] else []))
-    text = page(made, PageFacts(asides=Asides(promised=date(2027, 1, 16))))
-    shown = browser.show(text, (390, 844), folded=True)
-    assert shown.page.evaluate("document.getElementById('now').getBoundingClientRect().bottom") <= 844
+    urgent = Asides(promised=date(2027, 1, 16), unrecorded=unheard("2027-01-02 09:00 12:00"))
+    shown = browser.show(page(made, PageFacts(asides=urgent)), (390, 844), folded=True).page
+    for width, height in ((390, 844), PHONE):
+        shown.set_viewport_size({"width": width, "height": height})
+        assert shown.evaluate("document.getElementById('now').getBoundingClientRect().bottom") <= height
 
 
 def test_no_page_scrolls_sideways_at_320_nor_at_twice_the_size_of_letters(browser: Browser) -> None:

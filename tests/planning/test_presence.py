@@ -110,8 +110,9 @@ def test_what_dries_after_somebody_has_left_dries_in_the_cold() -> None:
 
 
 def test_what_never_cures_in_the_cold_is_told_so_and_breaks_no_rule() -> None:
-    """At 10 below nothing hardens once the heater is off: it is fit for use at no time that can be reckoned."""
-    whole = made(ALONE.replace("5 °C, night: 5 °C", "-10 °C, night: -10 °C"))
+    """At 20 below paint hardens no further once the heater is off: it is cured at no time that can be reckoned."""
+    cold = ALONE.replace("5 °C, night: 5 °C", "-20 °C, night: -20 °C")
+    whole = made(cold.replace("acrylic-bonding-primer", "acrylic-latex-wall-paint"))
     assert whole.plan.cured == NEVER
     assert broken(whole.plan, whole) == set()
 

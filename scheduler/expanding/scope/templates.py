@@ -112,7 +112,18 @@ class Maker:
                             share=share.name,
                         )
                     )
-        yield from (replace(each, step=self._giving_back(each, made)) for each in made)
+        made = [replace(each, step=self._giving_back(each, made)) for each in made]
+        yield from self._waiting(made)
+
+    def _waiting(self, made: Sequence[Made]) -> Sequence[Made]:
+        """The steps, of which some wait for what the call needs: where the method does not say which, all that lay or
+        use something, or all of them."""
+        if not self.call.needs or any(each.step.needs for each in made):
+            return made
+        using = [each for each in made if each.step.lays is not None or each.step.uses] or made
+        return [
+            replace(each, step=replace(each.step, needs=self.call.needs)) if each in using else each for each in made
+        ]
 
     def _giving_back(self, each: Made, made: Sequence[Made]) -> Step:
         """The step with the ids of those that give back what it keeps: the next one of that name, of its own batch or

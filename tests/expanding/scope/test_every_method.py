@@ -129,6 +129,18 @@ def test_a_job_that_uses_it_plans_and_the_verifier_accepts(name: str, surface: s
     assert not breaks(plan)
 
 
+@pytest.mark.parametrize("case", cases(), ids=lambda case: f"{case[0]} {case[2]}")
+def test_what_is_on_order_for_a_method_is_waited_for(case: tuple[str, str, str]) -> None:
+    """`needs` on a call holds back some step of every method, whatever its options: none takes it in silence."""
+    name, surface, said = case
+    call = f"{name}: {{{f'{said[1:-1]}, ' if said else ''}needs: parts}}"
+    wipe = "\nden: [wipe down]" if surface != "room" and name in WIPED else ""
+    text = text_of(on(surface, name, call) + wipe, openings=OPENINGS)
+    ordered = "on order: {parts: {comes: 2027-03-01}}\nscope:\n"
+    job = unfolded(text.replace("scope:\n", ordered, 1))[0]
+    assert any(step.needs == ("parts",) for step in job.steps)
+
+
 def test_every_template_is_made_by_some_of_these_jobs() -> None:
     """No template of a shipped method that nobody ever sees."""
     seen: set[str] = set()

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 DOES = (
     "uncovers the floor",
     "brings the furniture back",
+    "readies a stair",
+    "finishes a stair",
     "carries boards in",
     "hangs the boards",
     "tapes the boards",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+import time
 from pathlib import Path
 from unittest.mock import patch
 
@@ -93,6 +94,15 @@ def test_the_end_of_the_time_ends_the_search_and_nothing_else(tmp_path: Path) ->
     ran = out_of_time("plan", str(job), "--json", "--within", "5 min", *AS_OF)
     assert ran.code == 0, ran.err
     assert json.loads(ran.out)["bound"]["stopped"]
+
+
+def test_the_time_runs_out_by_itself() -> None:
+    """A search that has found a plan and goes on for longer than 50 ms is ended, whatever else happens."""
+    with Waiting(within=0.05) as waiting, pytest.raises(KeyboardInterrupt):
+        waiting.begin()
+        for _ in range(100):
+            waiting.hear(SoFar(0.1, 1000, 500))
+            time.sleep(0.05)
 
 
 def test_without_a_plan_there_is_nothing_to_keep(tmp_path: Path) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 
+from scheduler.cli.shared import width
 from tests.cli.running import run
 from tests.cli.terminal import at_terminal
 
@@ -79,3 +81,19 @@ def test_shells_complete_the_commands(shell: str, monkeypatch: pytest.MonkeyPatc
     shown = run()
     assert shown.code == 0
     assert "plan" in shown.out and "check" not in shown.out
+
+
+@pytest.mark.parametrize(("columns", "wide"), [(None, 80), ("20", 40), ("60", 60), ("300", 100)])
+def test_lines_are_as_wide_as_the_terminal_within_reason(
+    columns: str | None, wide: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Eighty columns where there is none, forty at least, a hundred at most: longer lines are hard to follow."""
+
+    def none(*_: object) -> os.terminal_size:
+        raise OSError
+
+    monkeypatch.setattr(os, "get_terminal_size", none)
+    monkeypatch.delenv("COLUMNS", raising=False)
+    if columns is not None:
+        monkeypatch.setenv("COLUMNS", columns)
+    assert width() == wide

@@ -116,7 +116,11 @@ def choose(
         lambda modes: sum(people * tables[name][people].planned for name, people in modes.items()),
         lambda part, late, finish: refutes(least_asked(graph, part), late, finish),
     )
-    least = judge(least_asked(graph, ways)).least or (0, facts.now)  # what is not known is not before now
+    asked, unknown = least_asked(graph, ways), (0, facts.now)  # what is not known is not before now
+    least = judge(asked).least
+    if least in (None, unknown) and asked.visits:  # they can't be kept: whenever they come, it ends no sooner
+        least = judge(replace(asked, visits=())).least
+    least = least or unknown
     return manned(graph, chosen), (max(least[0], bounds[0]), max(least[1], bounds[1]))
 
 

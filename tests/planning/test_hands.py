@@ -171,3 +171,13 @@ def test_whoever_is_alone_has_no_hands_to_choose() -> None:
     late = read_job_text(HEAD + FLOOR + fitters, "job.yaml")
     missed = make_plan(late, read_trade(None, named_in(late)), Facts(now=late.start))
     assert missed.plan.bound.finish_not_before >= late.start, "nothing known is no plan before the job begins"
+
+
+def test_what_no_choice_of_hands_betters_is_known_beside_an_appointment_that_cannot_be_kept() -> None:
+    """The floor takes twelve hours of two people at least, and fitters come on the first morning: whenever they come
+    instead, no plan ends on the day it begins, whose hours are eight."""
+    fitters = "appointments: {fitters: {on: 2027-03-06, from: 9:00, to: 10:00, in: den, after: [lay]}}\nsteps:\n"
+    job = read_job_text(HEAD.replace("steps:\n", fitters) + FLOOR, "job.yaml")
+    plan = make_plan(job, read_trade(None, named_in(job)), Facts(now=job.start)).plan
+    assert [visit.kept for visit in plan.visits] == [False]
+    assert plan.bound.finish_not_before > minute("2027-03-06 23:00")

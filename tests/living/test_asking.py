@@ -69,5 +69,9 @@ def test_of_a_session_less_a_step_nobody_asks_again(tmp_path: Path) -> None:
     again = run("diary", str(job), "--as-of", "2027-01-09T21:00")
     assert again.err == ""
     assert "Prime the wall: left out Saturday 9 January" in " ".join(again.out.split())
+    seen = run("plan", str(job), "--as-of", "2027-01-09T21:00")
+    assert "2 steps on another day, because “Prime the wall” was left out Saturday 9 January" in " ".join(
+        seen.out.split()
+    )
     undone = run("did", str(job), "prime", "--undo", "--as-of", "2027-01-09T21:00")
     assert undone.out.startswith("Undone: Prime the wall: left out")

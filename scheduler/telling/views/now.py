@@ -15,7 +15,7 @@ from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.broken import Broken
-from scheduler.model.diary import Arrived, Did, Event, Felt, Late, Left, Lost
+from scheduler.model.diary import Arrived, Did, Event, Felt, Late, Left, Lost, Skipped
 from scheduler.model.message import Message, message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.shopping import Lot
@@ -81,6 +81,8 @@ def _cause(book: Book, event: Event) -> Message | None:
             found = message("cause.there", item=event.item)
         case Lost():
             found = message("cause.lost", day=event.span.start)
+        case Skipped():
+            found = message("cause.skipped", step=event.step, day=event.span.start)
         case Did():
             found = message("cause.ended", step=event.step, when=event.pieces[-1].end)
         case Left():

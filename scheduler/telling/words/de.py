@@ -9,6 +9,7 @@ _SCREEN: Mapping[str, str] = {
     "cause.there": "{item:item} ist da",
     "cause.lost": "niemand arbeitet {day:day}",
     "cause.ended": "{step:step} endete {when:moment}",
+    "cause.skipped": "{step:step} ist {day:day} ausgelassen worden",
     "cause.left": "bei {step:step} bleiben {left:length}",
     "cause.felt": "{step:step} wurde befühlt",
     "screen.done": "FERTIG",

@@ -415,6 +415,7 @@ _SCREEN: Mapping[str, str] = {
     "cause.there": "{item:item} is there",
     "cause.lost": "nobody works {day:day}",
     "cause.ended": "{step:step} ended {when:moment}",
+    "cause.skipped": "{step:step} was left out {day:day}",
     "cause.left": "{step:step} has {left:length} to go",
     "cause.felt": "{step:step} was felt",
     "screen.done": "DONE",

@@ -11,6 +11,7 @@ import typer
 from scheduler.cli import completing
 from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
 from scheduler.errors import wrong_input
+from scheduler.told import told
 
 
 def methods(
@@ -53,7 +54,9 @@ def methods(
         if all(part in f"{name_of(each)} {each.title} {' '.join(each.fits)}".lower() for part in wanted)
     ]
     if not found:
-        raise wrong_input("--filter", f"no method holds “{word}”", "leave it out: all of them are listed then")
+        raise wrong_input(
+            "--filter", told("no method holds “{word}”", word=word), "leave it out: all of them are listed then"
+        )
     if as_json:
         sys.stdout.write(methods_json(found))
         return

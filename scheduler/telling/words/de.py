@@ -511,6 +511,12 @@ COMMANDS: Mapping[str, str] = {
     "cli.some in utc": "Im Kalender sind {count} Termine in UTC: die Uhren werden im Abstand von einem Tag "
     "umgestellt, und Programme gehen damit verschieden um.",
     "cli.stopped": "Angehalten: was eingetragen wurde, gilt, {old}. Neu planen: {command}",
+    "serve.serving": "{title} steht bereit; die Geheimnisse seiner Adressen liegen in {keys}.",
+    "serve.look and record": "{title}: zum Ansehen und Eintragen",
+    "serve.look only": "{title}: nur zum Ansehen",
+    "serve.ended": "Beendet. Was eingetragen wurde, liegt beim Auftrag; die Adressen bleiben dieselben.",
+    "serve.bare": "Wer in diesem Netz mithört, kann lesen, was darüber geht, auch die Adressen.",
+    "serve.how to end": "Strg-C beendet es.",
     "files.plan": "der aufbewahrte Plan",
     "files.calendar": "der Kalender",
     "files.page": "Seite",
@@ -1085,8 +1091,10 @@ PATTERNS: Mapping[str, str] = {
 }
 
 TERMINAL: Mapping[str, str] = {
-    "starter.questions": "{count} Fragen, auf Englisch gestellt und zu beantworten; Enter nimmt, was in [ ] steht. "
+    "starter.questions": "{count} Fragen; Enter nimmt, was in [ ] steht. "
     "Strg-C hört auf, und nichts wird geschrieben. Erzählt wird der Auftrag dann auf Deutsch.",
+    "starter.no hours": "Mit diesen Arbeitszeiten ist kein Plan möglich. {why}.",
+    "starter.other hours": "Andere Arbeitszeiten? Enter lässt diese: dann ändert die Datei, bevor ihr plant.",
     "starter.stopped": "Auf halbem Weg aufgehört: nichts ist geschrieben.",
     "starter.wrote": "Geschrieben: {file}: {note}",
     "starter.no plan": "{kinds}. Noch ist kein Plan möglich: {why}. Ändert das, dann: {then}",

@@ -908,6 +908,12 @@ COMMANDS: Mapping[str, str] = {
     "cli.some in utc": "In the calendar {count} events are in UTC: clocks change within a day of it, and programs "
     "differ there.",
     "cli.stopped": "Stopped: what was recorded holds, {old}. To plan anew: {command}",
+    "serve.serving": "Serving {title}; the secrets of its addresses are in {keys}.",
+    "serve.look and record": "{title}: to look and to record",
+    "serve.look only": "{title}: to look only",
+    "serve.ended": "Ended. What was recorded stands beside the job; the addresses stay the same.",
+    "serve.bare": "Who listens in on this network can read what goes over it, the addresses too.",
+    "serve.how to end": "Ctrl-C ends it.",
     "files.plan": "the plan kept",
     "files.calendar": "the calendar",
     "files.page": "page",
@@ -1114,6 +1120,8 @@ PATTERNS: Mapping[str, str] = {
 
 TERMINAL: Mapping[str, str] = {
     "starter.questions": "{count} questions; Enter takes what stands in [ ]. Ctrl-C stops, and nothing is written.",
+    "starter.no hours": "With these hours no plan is possible. {why}.",
+    "starter.other hours": "Other hours? Enter keeps these: then change the file before you plan.",
     "starter.stopped": "Stopped half way: nothing is written.",
     "starter.wrote": "Wrote {file}: {note}",
     "starter.no plan": "{kinds}. No plan is possible yet: {why}. Change it, then: {then}",

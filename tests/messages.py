@@ -40,7 +40,17 @@ SINKS: dict[str, tuple[int | None, int | None]] = {
     "say_error": (0, None),
 }
 """What takes a message: which argument says what is wrong, and which what would be right."""
-WRITES = {"reads": 1, "one_of": 1, "unknown": 2, "three": 0, "_zone_of": 0, "named": 2}
+WRITES = {
+    "reads": 1,
+    "one_of": 1,
+    "unknown": 2,
+    "three": 0,
+    "named": 2,
+    "_not_to_come": 3,
+    "need_stage": 3,
+    "meant": 2,
+    "say": 0,
+}
 """What takes words that only fill a place in a message, or are its remedy: which argument they are."""
 HANDED_ON = ("diary/kept.py", "model/ledger.py")
 """Files whose ValueErrors say why the plan handed out can't be read."""

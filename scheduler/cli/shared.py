@@ -76,7 +76,7 @@ def said_of(error: Exception) -> str:
 
 def _known() -> Mapping[str, str]:
     """The sentences of the language in which this command answers, by their English ones."""
-    lang = _Spoken.lang or _language_said()
+    lang = _Spoken.lang or spoken(_Spoken.job)
     if lang == ENGLISH:
         return {}
     from scheduler.telling.words.sentences import sentences_in
@@ -84,11 +84,11 @@ def _known() -> Mapping[str, str]:
     return sentences_in(lang)
 
 
-def _language_said() -> str:
-    """The language of a job that could not be read, if its file says one all the same; else that of the system."""
+def spoken(job: Path | None) -> str:
+    """The language of a job that is not read, if its file says one; else that of the system."""
     from scheduler.reading.jobfile import language_said
 
-    return (language_said(_Spoken.job) if _Spoken.job is not None else None) or language_of(None)
+    return (language_said(job) if job is not None else None) or language_of(None)
 
 
 def _print_error(text: str, first: str) -> None:
@@ -138,7 +138,7 @@ def sentence(name: str, **values: object) -> str:
     """A sentence of the command itself, in the language of the job that it is about."""
     from scheduler.telling.words import Words
 
-    return Words(lang=_Spoken.lang or _language_said()).tell(name, **values)
+    return Words(lang=_Spoken.lang or spoken(_Spoken.job)).tell(name, **values)
 
 
 def say_sentence(name: str, **values: object) -> None:

@@ -285,10 +285,12 @@ SENTENCES: Mapping[str, str] = {
     "see `on order` and `appointments` in the job file": "seht `on order` und `appointments` in der Auftragsdatei",
     "`tackfree buy JOB` lists them": "`tackfree buy JOB` listet es auf",
     "see `rooms` in the job file": "seht `rooms` in der Auftragsdatei",
+    "record it once it is read": "tragt es ein, wenn gemessen ist",
     "{day} is recorded as lost": "{day} ist als ausgefallen eingetragen",
     "take that back first: `lost … {day} --undo`": "nehmt das zuerst zurück: `lost … {day} --undo`",
     "{said} is long before the job begins": "{said} ist lange vor dem Beginn des Auftrags",
     "check the year": "prüft das Jahr",
+    "record it when it is done": "tragt es ein, wenn es fertig ist",
     "`{step}` is done already, since {when}": "`{step}` ist schon fertig, seit {when}",
     "if it ended at another time, say which (`--at`); if it is not done, take that back with `--undo`": (
         "endete es zu einer anderen Zeit, sagt sie (`--at`); ist es nicht fertig, nehmt das mit `--undo` zurück"
@@ -306,6 +308,7 @@ SENTENCES: Mapping[str, str] = {
     "also ist sein Film nicht aufgetragen",
     "record first when it was laid: `did … {step} --at …`": "tragt zuerst ein, wann er aufgetragen wurde: `did … "
     "{step} --at …`",
+    "record it once you have looked": "tragt es ein, wenn ihr nachgesehen habt",
     "{expected} has passed": "{expected} ist vorbei",
     "name the day on which it comes": "nennt den Tag, an dem es kommt",
     "{hint}; if it is there: `arrived … {item} --at {day}`": "{hint}; ist es da: `arrived … {item} --at {day}`",
@@ -447,6 +450,7 @@ SENTENCES: Mapping[str, str] = {
     "write `{name}: …` under the method": "schreibt `{name}: …` unter das Verfahren",
     "no room is called `{text}`": "einen Raum `{text}` gibt es nicht",
     "no kind of work is called `{name}`": "eine Art von Arbeit `{name}` gibt es nicht",
+    "tackfree methods lists them all": "tackfree methods listet alle auf",
     "how much of `{title}` goes on `{title2}` can't be measured": "wie viel von `{title}` auf `{title2}` kommt, "
     "ist nicht zu messen",
     "write `uses: {{{material}: {unit}}}`, what one coat takes altogether": (
@@ -1600,7 +1604,6 @@ SENTENCES: Mapping[str, str] = {
     "leave it out of the order, or say where it touches one under `borders`": (
         "lasst es in der Reihenfolge weg, oder sagt unter `borders`, wo es an eine grenzt"
     ),
-    "tackfree methods lists them all": "tackfree methods listet alle auf",
     "`around:` and a door": "`around:` und eine Tür",
     "`around:` and an opening": "`around:` und eine Öffnung",
     "; {why}": "; {why}",
@@ -1664,4 +1667,9 @@ SENTENCES: Mapping[str, str] = {
     "November": "November",
     "December": "Dezember",
     "a control character": "ein Steuerzeichen",
+    "the number of fronts": "die Zahl der Fronten",
+    "the number of their sections": "die Zahl ihrer Glieder",
+    "the number of its treads": "die Zahl ihrer Stufen",
+    "door": "Tür",
+    "window": "Fenster",
 }

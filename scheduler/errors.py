@@ -11,8 +11,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+
+from scheduler.told import in_words, told
 
 # What no keyboard types, or what shows nothing and can make a line look like another one: control characters, line
 # ends that editors don't count, half characters, non-characters; marks that turn the direction of what follows
@@ -30,7 +32,7 @@ def untyped_character(text: str) -> tuple[int, str] | None:
         return None
     code = ord(found.group())
     name = "NUL" if code == 0 else unicodedata.name(found.group(), "a control character")
-    return found.start(), f"{name} (U+{code:04X})"
+    return found.start(), told("{name} (U+{code})", name=name, code=f"{code:04X}")
 
 
 def printable(text: str) -> str:
@@ -74,19 +76,28 @@ class Fault:
     choices: tuple[str, ...] = ()
 
     def __str__(self) -> str:
-        tail = f"; {self.hint}" if self.hint else ""
-        first = f"{self.place}: {printable(self.message + tail)}"
-        return "\n  ".join((f"{first}:" if self.choices else first, *map(printable, self.choices)))
+        return self.said({})
+
+    def said(self, known: Mapping[str, str]) -> str:
+        """The fault in lines, in the language whose sentences are handed in by their English ones (see `told`)."""
+        message, hint, *choices = (in_words(each, known) for each in (self.message, self.hint, *self.choices))
+        first = f"{self.place}: {printable(f'{message}; {hint}' if hint else message)}"
+        return "\n  ".join((f"{first}:" if choices else first, *map(printable, choices)))
 
     def where_named(self, place: Place, name: str) -> Fault:
         """This fault as it stands, but one of a file as a whole at the place where a person wrote the file's name."""
-        return self if self.place.line else replace(self, place=place, message=f"`{name}`: {self.message}")
+        message = told("`{name}`: {message}", name=name, message=self.message)
+        return self if self.place.line else replace(self, place=place, message=message)
 
 
 class TackfreeError(Exception):
     """Whatever this package raises on purpose. It can be handed from one process to another as it stands."""
 
     exit_code = 1
+
+    def said(self, known: Mapping[str, str]) -> str:
+        """What went wrong, in the language whose sentences are handed in by their English ones (see `told`)."""
+        return in_words(self.args[0], known) if self.args and isinstance(self.args[0], str) else str(self)
 
     def __reduce__(self) -> tuple[object, ...]:
         return _as_it_stood, (type(self), self.args, self.__dict__)
@@ -109,6 +120,10 @@ class InputError(TackfreeError):
         )
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
+    def said(self, known: Mapping[str, str]) -> str:
+        """Every fault, in lines."""
+        return "\n".join(fault.said(known) for fault in self.faults)
+
 
 def wrong_input(where: Place | str, message: str, hint: str) -> InputError:
     """The error of one mistake alone. `where` as a text: a whole file, or an option or argument of a command."""
@@ -121,7 +136,8 @@ class UnwrittenError(TackfreeError):
     exit_code = 2
 
     def __init__(self, error: OSError, holds: str, remedy: str) -> None:
-        super().__init__(printable(f"{error.filename}: {error.strerror or error}; {holds}; {remedy}"))
+        file, why = printable(str(error.filename)), error.strerror or str(error)
+        super().__init__(told("{file}: {why}; {holds}; {remedy}", file=file, why=why, holds=holds, remedy=remedy))
 
 
 class PublishError(TackfreeError):

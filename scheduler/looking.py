@@ -20,6 +20,7 @@ from scheduler.reading.jobfile import job_file, listed, look_at_job
 from scheduler.reading.methods import look_at_methods, materials_of, methods_named
 from scheduler.reading.profiles import look_at_trade, named_in, used_in
 from scheduler.reading.tradewords import trade_words
+from scheduler.told import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +66,13 @@ def short_handed(seen: Look) -> tuple[Fault, ...]:
     found = (
         Fault(
             task.place or place,
-            f"`{task.id}` takes {task.people} people, and no hours have more than {most}",
-            f"add hours with `people: {task.people}`, a session with a helper",
+            told(
+                "`{id}` takes {people} people, and no hours have more than {most}",
+                id=task.id,
+                people=task.people,
+                most=most,
+            ),
+            told("add hours with `people: {people}`, a session with a helper", people=task.people),
         )
         for task in seen.graph.tasks
         if task.people > most

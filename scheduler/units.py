@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.moreunits import factor_of
+from scheduler.told import either, told
 
 INCH = Fraction("0.0254")
 FOOT = 12 * INCH
@@ -58,10 +59,10 @@ class CommaError(UnclearQuantityError):
     def __init__(self, text: str, readings: tuple[str, ...] | None = None) -> None:
         self.text = text
         self.readings = _without_comma(text) if readings is None else readings
-        said = f"a comma stands in `{text}`"
+        said = told("a comma stands in `{text}`", text=text)
         if len(self.readings) > 1:
-            said = f"the comma in `{text}` may stand before decimals or between thousands"
-        super().__init__(said, f"write {' or '.join(f'`{each}`' for each in self.readings)}")
+            said = told("the comma in `{text}` may stand before decimals or between thousands", text=text)
+        super().__init__(said, told("write {names}", names=either(f"`{each}`" for each in self.readings)))
 
 
 def _without_comma(text: str) -> tuple[str, ...]:
@@ -191,7 +192,7 @@ _FAHRENHEIT, _CELSIUS = ("f", "fahrenheit"), ("c", "celsius")
 def _plain(text: str, write: str) -> str:
     """The text with like signs made one and single spaces; refused if it holds a comma, or far too much."""
     if len(text) > _LONGEST_TEXT:
-        raise UnclearQuantityError(f"`{text[:20]}…` is too long for a quantity", write)
+        raise UnclearQuantityError(told("`{text}…` is too long for a quantity", text=text[:20]), write)
     if "," in text:
         raise CommaError(text)
     plain = " ".join(text.translate(_ALIKE).split())
@@ -206,24 +207,26 @@ def _number(text: str, said: str, write: str) -> Fraction:
     try:
         return Fraction(rest) + Fraction(whole or 0)
     except ZeroDivisionError:
-        raise UnclearQuantityError(f"`{said}` divides by zero", write) from None
+        raise UnclearQuantityError(told("`{said}` divides by zero", said=said), write) from None
 
 
 def _amount(text: str, kind: _Kind, pattern: re.Pattern[str] = _PART) -> Fraction:
     """The sum of a text's parts in the kind's base unit; parts go from the large unit to the small one."""
     plain = _plain(text, kind.write)
     if plain.startswith("-"):
-        raise UnclearQuantityError(f"`{text}` is negative", "write it without the minus")
+        raise UnclearQuantityError(told("`{text}` is negative", text=text), "write it without the minus")
     total, at = Fraction(0), 0
     smallest: Fraction | float = math.inf
     while at < len(plain):
         found = pattern.match(plain.lower(), at)
         if found is None:
-            raise UnclearQuantityError(f"`{text}` is no {kind.name}", kind.write)
+            raise UnclearQuantityError(told("`{text}` is no {name}", text=text, name=kind.name), kind.write)
         unit = re.sub(r"[ .]+", " ", found["unit"] or "")
         factor = _factor(unit, text, kind)
         if factor >= smallest:
-            raise UnclearQuantityError(f"`{text}` is no {kind.name}", "write the large unit first, each unit once")
+            raise UnclearQuantityError(
+                told("`{text}` is no {name}", text=text, name=kind.name), "write the large unit first, each unit once"
+            )
         total += _number(found["number"], text, kind.write) * factor
         at, smallest = found.end(), factor
     return total
@@ -231,7 +234,7 @@ def _amount(text: str, kind: _Kind, pattern: re.Pattern[str] = _PART) -> Fractio
 
 def _factor(unit: str, text: str, kind: _Kind) -> Fraction:
     if not unit:
-        raise UnclearQuantityError(f"`{text}` has no unit", kind.write)
+        raise UnclearQuantityError(told("`{text}` has no unit", text=text), kind.write)
     if unit in kind.unclear:
         raise UnclearQuantityError(*kind.unclear[unit])
     if unit in kind.spellings:
@@ -239,7 +242,7 @@ def _factor(unit: str, text: str, kind: _Kind) -> Fraction:
     known = any(unit in other.spellings for other in (_DURATION, _LENGTH, _AREA, _VOLUME, _MASS))
     rare = None if known else factor_of(unit, kind.base)
     if rare is None:
-        raise UnclearQuantityError(f"`{unit}` is no unit of {kind.name}", kind.write)
+        raise UnclearQuantityError(told("`{unit}` is no unit of {name}", unit=unit, name=kind.name), kind.write)
     return rare
 
 
@@ -249,10 +252,14 @@ def parse_duration(text: str) -> int:
     Raises UnclearQuantityError, as every parser here does.
     """
     if re.fullmatch(r"[0-9]{1,2}:[0-9]{2}", text):
-        raise UnclearQuantityError(f"`{text}` is a time of day", "write a duration such as `1 h 30 min`")
+        raise UnclearQuantityError(
+            told("`{text}` is a time of day", text=text), "write a duration such as `1 h 30 min`"
+        )
     minutes = int(_amount(text, _DURATION) + Fraction(1, 2))
     if minutes > LONGEST:
-        raise UnclearQuantityError(f"`{text}` is longer than ten years", "check the number and its unit")
+        raise UnclearQuantityError(
+            told("`{text}` is longer than ten years", text=text), "check the number and its unit"
+        )
     return minutes
 
 
@@ -281,7 +288,7 @@ def parse_spread(text: str) -> float:
     write = "write area per volume, such as `350 sq ft/gal`, `9 m²/l`"
     area, per, volume = _plain(text, write).replace(" per ", "/").rpartition("/")
     if not per or any(sign.isdigit() for sign in volume):
-        raise UnclearQuantityError(f"`{text}` is no spread", write)
+        raise UnclearQuantityError(told("`{text}` is no spread", text=text), write)
     return parse_area(area) / parse_volume(f"1 {volume}")
 
 
@@ -291,16 +298,16 @@ def parse_temp(text: str) -> float:
     plain = _plain(text, write).lower()
     found = _TEMPERATURE.fullmatch(plain)
     if found is None:
-        raise UnclearQuantityError(f"`{text}` is no temperature", write)
+        raise UnclearQuantityError(told("`{text}` is no temperature", text=text), write)
     unit = found["unit"]
     if not unit:
-        raise UnclearQuantityError(f"`{text}` does not say of which scale", write)
+        raise UnclearQuantityError(told("`{text}` does not say of which scale", text=text), write)
     if unit not in _FAHRENHEIT + _CELSIUS:
-        raise UnclearQuantityError(f"`{text}` is of no scale that is known here", write)
+        raise UnclearQuantityError(told("`{text}` is of no scale that is known here", text=text), write)
     degrees = float(_number(found["number"], text, write)) * (-1 if found["sign"] == "-" else 1)
     celsius = (degrees - 32) / 1.8 if unit in _FAHRENHEIT else degrees
     if celsius < COLDEST:
-        raise UnclearQuantityError(f"`{text}` is below absolute zero", write)
+        raise UnclearQuantityError(told("`{text}` is below absolute zero", text=text), write)
     return celsius
 
 
@@ -310,12 +317,12 @@ def parse_fraction(text: str) -> float:
     plain = _plain(text, write)
     found = _PERCENT.fullmatch(plain)
     if found is None:
-        raise UnclearQuantityError(f"`{text}` is no share from 0 to 100 %", write)
+        raise UnclearQuantityError(told("`{text}` is no share from 0 to 100 %", text=text), write)
     if not found["unit"]:
-        raise UnclearQuantityError(f"`{text}` has no unit", write)
+        raise UnclearQuantityError(told("`{text}` has no unit", text=text), write)
     share = float(_number(found["number"], text, write)) / 100
     if share > 1:
-        raise UnclearQuantityError(f"`{text}` is more than 100 %", write)
+        raise UnclearQuantityError(told("`{text}` is more than 100 %", text=text), write)
     return share
 
 

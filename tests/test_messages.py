@@ -7,6 +7,7 @@ damaged files bring to light when they are read.
 from __future__ import annotations
 
 import re
+import string
 from functools import cache
 from pathlib import Path
 from random import Random
@@ -14,10 +15,12 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from scheduler.errors import InputError, TackfreeError
+from scheduler.errors import Fault, InputError, TackfreeError
+from scheduler.telling.words.sentences import sentences_in
 from tests.bench.fuzzkinds import kinds
-from tests.messages import Message, messages
+from tests.messages import Message, messages, sentences
 from tests.reading.wrongjobs import CHECKS, SHAPE, VALUES
+from tests.support.english import left_in
 
 JARGON = re.compile(
     r"\b(None|NoneType|NaN|dict|str|int|float|bool|boolean|tuple|fields?|valid|invalid|validat\w+|model|schema|pars\w+"
@@ -170,10 +173,11 @@ def test_the_rules_can_fail(says: str, remedy: str, wrong: str) -> None:
 
 
 @cache
-def brought_to_light() -> frozenset[str]:
-    """What the wrong jobs of the reading room and some hundred wild and damaged files bring, less their places."""
+def brought_to_light() -> tuple[frozenset[str], tuple[Fault, ...]]:
+    """What some hundred wild and damaged files bring, less their places; and the faults among it."""
     random = Random(3)
-    said = {case[2] for table in (SHAPE, VALUES, CHECKS) for case in table.values()}
+    said: set[str] = set()
+    found: list[Fault] = []
     for kind in kinds():
         for _ in range(8 if kind.name != "job planned" else 2):
             with TemporaryDirectory() as folder:
@@ -183,16 +187,16 @@ def brought_to_light() -> frozenset[str]:
                 try:
                     kind.reads(file)
                 except InputError as error:
-                    said |= {f"{fault.message}; {fault.hint}" for fault in error.faults}
+                    found += error.faults
                 except TackfreeError as error:
                     said.add(str(error))
-    return frozenset(said)
+    return frozenset(said | {f"{fault.message}; {fault.hint}" for fault in found}), tuple(found)
 
 
 @pytest.mark.long
 def test_what_comes_to_light_keeps_the_rules() -> None:
     """Filled in as well: no word of programmers outside of quotes, one end, one line."""
-    found = brought_to_light()
+    found = {case[2] for table in (SHAPE, VALUES, CHECKS) for case in table.values()} | brought_to_light()[0]
     assert len(found) > 120, "too few to say anything"
     wrong = [
         said
@@ -200,3 +204,37 @@ def test_what_comes_to_light_keeps_the_rules() -> None:
         if JARGON.search(own_words(said)) or said.endswith((".", "; ")) or "None" in own_words(said)
     ]
     assert not wrong, "\n".join(wrong)
+
+
+def test_what_comes_to_light_can_be_said_in_german() -> None:
+    """What is filled in as well, be it a word of ours or a sentence: nothing of it is left in English."""
+    assert not left_in(brought_to_light()[1])
+
+
+def test_each_sentence_has_its_german() -> None:
+    """With the same values filled in, none more and none less."""
+    german = {**sentences_in("de"), **sentences_in("de", "starter"), **sentences_in("de", "help")}
+    missing = [f"{where}: {text}" for text, where in sentences().items() if text not in german]
+    assert not missing, "\n".join(missing)
+    other = [text for text, said in german.items() if _filled_in(text) != _filled_in(said)]
+    assert not other, "\n".join(other)
+
+
+def _filled_in(text: str) -> set[str]:
+    try:
+        return {name for _, name, _, _ in string.Formatter().parse(text) if name}
+    except ValueError:
+        return set()  # a sentence in which nothing is filled in may hold a `{` of its own
+
+
+def test_the_list_of_sentences_is_whole() -> None:
+    """One of each kind is found: a plain fault, one filled in, a remedy, a rule of profiles, a table, a word."""
+    assert sentences().keys() >= {
+        "a quote is opened and never closed",
+        "no {what} is called `{name}`",
+        "write one such as `13 ft 2 in`, `3.9 m`",
+        "`dust_free` is missing among the stages",
+        "a tab stands here",
+        "item on order",
+        "Saturday",
+    }

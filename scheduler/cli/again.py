@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from scheduler.cli.outfiles import Outcome, Outputs, check_outputs, unwritten_file
-from scheduler.cli.shared import say_error, say_sentence, say_wrote, sentence
+from scheduler.cli.shared import said_of, say_error, say_sentence, say_wrote, sentence
 from scheduler.errors import InputError, TackfreeError
 from scheduler.model.tradewords import LANGUAGES
 
@@ -104,7 +104,7 @@ def _still(file: Path, kind: str) -> Path | None:
         check_outputs(ics=file if kind == "ics" else None, page=file if kind == "page" else None)
     except InputError as error:
         for fault in error.faults:
-            say_error(f"{fault}; {sentence('cli.left as it is')}")
+            say_error(f"{said_of(InputError([fault]))}; {sentence('cli.left as it is')}")
         return None
     return file
 
@@ -118,7 +118,7 @@ def server_of(outputs: Outputs) -> Publishing | None:
     try:
         return Publishing(outputs.server, outputs.ca, overwrite=False)
     except TackfreeError as error:
-        say_error(f"{error}; {sentence('cli.server behind')}")
+        say_error(f"{said_of(error)}; {sentence('cli.server behind')}")
         return None
 
 
@@ -148,9 +148,9 @@ def publish_again(
     try:
         server.publish(site, plan, told, files.say)
     except PartlyPublishedError as error:
-        files.say(partial(say_error, str(error)))
+        files.say(partial(say_error, said_of(error)))
     except TackfreeError as error:
-        files.say(partial(say_error, f"{error}; {sentence('cli.server behind')}"))
+        files.say(partial(say_error, f"{said_of(error)}; {sentence('cli.server behind')}"))
 
 
 def page_again(outputs: Outputs, result: Change, files: Outcome) -> None:

@@ -11,9 +11,11 @@ from importlib import import_module
 
 import typer
 
-from scheduler.cli.shared import answer_in, say_error, say_fault, steady_output
+from scheduler.cli.shared import answer_in, language_of, said_of, say_error, say_fault, steady_output
 from scheduler.errors import InputError, TackfreeError
 from scheduler.model.refusal import NoPlanError
+from scheduler.model.tradewords import ENGLISH
+from scheduler.told import told
 
 NAME = "tackfree"
 HOMES = {
@@ -97,9 +99,7 @@ def _code() -> int:
     """Run the command; whatever goes wrong is said in a line a fault."""
     answer_in("")
     try:
-        done: object = application(sys.argv[1:])(
-            args=sys.argv[1:] or ["--help"], prog_name=NAME, standalone_mode=False
-        )
+        done = _run()
         sys.stdout.flush()
     except TackfreeError as error:
         return _say_wrong(error)
@@ -116,13 +116,23 @@ def _code() -> int:
     return done if isinstance(done, int) else 0
 
 
+def _run() -> object:
+    """Run the command, with its help in the language of the system."""
+    app, lang, words = application(sys.argv[1:]), language_of(None), sys.argv[1:] or ["--help"]
+    if lang == ENGLISH:
+        return app(args=words, prog_name=NAME, standalone_mode=False)
+    from scheduler.cli.helping import run_in
+
+    return run_in(lang, app, words, NAME)
+
+
 def _say_wrong(error: TackfreeError) -> int:
     for fault in error.faults if isinstance(error, InputError) else ():
         say_fault(fault)
     if isinstance(error, NoPlanError):
         _say_refused(error)
     if not isinstance(error, InputError | NoPlanError):
-        say_error(str(error))
+        say_error(said_of(error))
     return error.exit_code
 
 
@@ -142,8 +152,10 @@ def _say_refused(error: NoPlanError) -> None:
 def _say_unwritten(error: OSError) -> int:
     if isinstance(error, BrokenPipeError):
         return 0  # whoever was reading has closed the pipe: all files are there by then, and nothing went wrong
-    said = f"{error.filename or 'what is printed'}: {error.strerror or error}"
-    say_error(f"{said}; check the name, the folder, its rights and the room on the disk")
+    file, why = error.filename or "what is printed", error.strerror or str(error)
+    say_error(
+        told("{file}: {why}; check the name, the folder, its rights and the room on the disk", file=file, why=why)
+    )
     return 2
 
 
@@ -151,7 +163,12 @@ def _usage(error: Exception) -> str:
     """What is wrong with the words of the command line, in one line."""
     context = getattr(error, "ctx", None)
     command = getattr(context, "command_path", NAME)
+    lang = language_of(None)
+    if lang != ENGLISH:
+        from scheduler.cli.helping import wrong_words
+
+        return wrong_words(error, command, lang, list(HOMES))
     said = " ".join(error.format_message().split()) if hasattr(error, "format_message") else str(error)
     for theirs, plain in _PLAINER:
         said = said.replace(theirs, plain)
-    return f"{command}: {said.rstrip('.')}; see {command} --help"
+    return told("{command}: {said}; see {command} --help", command=command, said=said.rstrip("."))

@@ -49,7 +49,7 @@ def _next(job: Path, clock: Clock, asked: set[int]) -> tuple[Site, Passed | None
     from scheduler.living.site import open_site, settled_now
 
     site = open_site(job)
-    now = settled_now(site, clock.of(site.job), told=clock.told)
+    now = settled_now(site, clock.of(site.job), named=clock.told)
     return site, next((session for session in site.open_questions(now) if session.span.start not in asked), None)
 
 

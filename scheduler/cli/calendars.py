@@ -15,9 +15,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from scheduler.cli.shared import is_plain, month_ago, read_from, say_error, say_sentence, say_wrote, sentence
+from scheduler.cli.shared import is_plain, month_ago, read_from, said_of, say_error, say_sentence, say_wrote, sentence
 from scheduler.cli.waiting import face_of, face_of_plan
 from scheduler.errors import Fault, InputError, Place, TackfreeError, wrong_input
+from scheduler.told import told
 
 if TYPE_CHECKING:
     from scheduler.calendar.recognised import Recognised
@@ -143,7 +144,9 @@ def named_outputs(
     if whom is None:
         return Outputs(ics, page, lang, server, ca)
     if ics is None:
-        raise wrong_input("--for", "there is no calendar file that it could be", f"add one: --ics {whom.value}.ics")
+        raise wrong_input(
+            "--for", "there is no calendar file that it could be", told("add one: --ics {whom}.ics", whom=whom.value)
+        )
     return Outputs(None, page, lang, server, ca, {whom.value: ics})
 
 
@@ -167,7 +170,7 @@ class Asked:
         for address, error in {**self.failed, **wrong}.items():
             if address not in site.kept.busy_there:
                 raise error
-            say_error(f"{error}; {sentence('cli.busy hold')}")
+            say_error(f"{said_of(error)}; {sentence('cli.busy hold')}")
         return site.with_busy_there(found)
 
 
@@ -212,7 +215,7 @@ def server_at(url: str, ca: Path | None, option: str) -> Server:
     missing; PublishError for a proxy that is none.
     """
     if find_spec(NEEDED) is None:
-        said = f"what is on a server needs the package `{NEEDED}`"
+        said = told("what is on a server needs the package `{package}`", package=NEEDED)
         raise wrong_input(option, said, "install it: pip install 'tackfree[caldav]'")
     from scheduler.calendar.server.access import access
     from scheduler.calendar.server.client import Server

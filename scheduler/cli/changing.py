@@ -35,6 +35,7 @@ from scheduler.cli.shared import (
 from scheduler.cli.waiting import Waiting, face_of, face_of_plan
 from scheduler.errors import wrong_input
 from scheduler.model.refusal import NoPlanError
+from scheduler.told import told
 from scheduler.wallclock import DAY, at_local, local_date
 
 if TYPE_CHECKING:
@@ -370,7 +371,9 @@ def length_from(text: str, where: str) -> int:
     with read_from(where):
         minutes = parse_duration(text)
         if minutes > MOST_LEFT:
-            raise UnclearQuantityError(f"`{text}` is more than any step has left", "write it as `1 h`")
+            raise UnclearQuantityError(
+                told("`{text}` is more than any step has left", text=text), "write it as `1 h`"
+            )
     if minutes < 1:
         raise wrong_input(where, "no work is left then", "leave it out: the step is done")
     return minutes

@@ -82,7 +82,7 @@ def _show_learned(path: Path, as_of: str | None) -> None:
         return
     try:
         site = open_site(path)
-        found = site.learned(settled_now(site, now_for(site.job, as_of), told=False)).lessons
+        found = site.learned(settled_now(site, now_for(site.job, as_of), named=False)).lessons
     except InputError:
         return
     print(learned_text(found, width(), is_plain(), site.job.language), end="")

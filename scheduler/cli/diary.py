@@ -22,6 +22,7 @@ from scheduler.cli.shared import (
     width,
 )
 from scheduler.errors import wrong_input
+from scheduler.told import told
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -139,8 +140,10 @@ def _reading(text: str) -> tuple[float, float]:
     temp, comma, humidity = text.partition(",")
     with read_from("--air"):
         if not comma:
-            raise UnclearQuantityError(f"`{text}` is not a temperature and a humidity", "write `66 °F, 48 %`")
+            raise UnclearQuantityError(
+                told("`{text}` is not a temperature and a humidity", text=text), "write `66 °F, 48 %`"
+            )
         celsius, share = parse_temp(temp.strip()), parse_fraction(humidity.strip())
         if not AIR_RANGE[0] <= celsius <= AIR_RANGE[1] or share < 0.01:
-            raise UnclearQuantityError(f"`{text}` is no air of a room", "write it as `66 °F, 48 %`")
+            raise UnclearQuantityError(told("`{text}` is no air of a room", text=text), "write it as `66 °F, 48 %`")
     return celsius, share

@@ -16,6 +16,7 @@ from scheduler.cli import completing
 from scheduler.cli.localzone import local_zone
 from scheduler.cli.shared import JsonOption, is_coloured, is_plain, language_of, width
 from scheduler.errors import wrong_input
+from scheduler.told import told
 from scheduler.wallclock import to_minutes
 
 if TYPE_CHECKING:
@@ -168,7 +169,7 @@ def _list(job: Path | None, word: str | None, as_json: bool) -> None:
     wanted = (word or "").lower().split()
     found = [each for each in trade.materials if all(part in _said(each) for part in wanted)]
     if not found:
-        raise wrong_input("--filter", f"no family holds “{word}”", "tackfree dry lists them all")
+        raise wrong_input("--filter", told("no family holds “{word}”", word=word), "tackfree dry lists them all")
     if as_json:
         from scheduler.telling.machine.dry import families_json
 
@@ -192,7 +193,7 @@ def _family(name: str, job: Path | None, lang: str) -> tuple[Trade, Material]:
     if found is not None:
         return trade, found
     near = trade.nearest(slug(name)) or next((each for each in trade.known if slug(name) in each), None)
-    hint = f"did you mean {near}?" if near else "tackfree dry lists the families that there are"
+    hint = told("did you mean {near}?", near=near) if near else "tackfree dry lists the families that there are"
     raise wrong_input(name[:60], "there is no family of that name", hint)
 
 
@@ -244,7 +245,11 @@ def _room_of(job: Job, name: str | None) -> Room:
         return job.rooms[0]
     found = next((room for room in job.rooms if name is not None and slug(name) in (room.id, slug(room.title))), None)
     if found is None:
-        said = "this job has several rooms" if name is None else f"there is no room “{name[:40]}” in this job"
+        said = (
+            "this job has several rooms"
+            if name is None
+            else told("there is no room “{name}” in this job", name=name[:40])
+        )
         raise wrong_input("--room", said, meant(name or "", [room.id for room in job.rooms]))
     return found
 

@@ -15,6 +15,7 @@ from scheduler.cli.changing import Asked, record
 from scheduler.cli.recording import DryRunOption
 from scheduler.cli.shared import AsOfOption, JobArgument, read_from
 from scheduler.errors import InputError, wrong_input
+from scheduler.told import told
 
 if TYPE_CHECKING:
     from scheduler.living.site import Site
@@ -65,7 +66,9 @@ def add(
 
         before = None if after is None else site.graph.task(open_step(site, after))
         if slug(title) in site.titles:
-            raise wrong_input("TITLE", f"the job has a step `{slug(title)}`", "give it another name")
+            raise wrong_input(
+                "TITLE", told("the job has a step `{title}`", title=slug(title)), "give it another name"
+            )
         fields = {"work": work, **_place(site, before, room)}
         if lays is not None:
             fields["lays"] = lays
@@ -97,7 +100,7 @@ def drop(
 
         name = open_step(site, step)
         if name in site.standing.done:
-            raise wrong_input("STEP", f"`{name}` is done", "name one that is still to come")
+            raise wrong_input("STEP", told("`{name}` is done", name=name), "name one that is still to come")
         return without_step(text, name)
 
     _edit(job, edited, Asked(as_of=as_of, dry_run=dry_run, no_files=no_files))

@@ -9,8 +9,10 @@ from typing import Annotated
 import typer
 
 from scheduler.cli import completing
-from scheduler.cli.shared import JsonOption, is_coloured, is_plain, width
+from scheduler.cli.shared import JsonOption, is_coloured, is_plain, spoken, width
 from scheduler.errors import wrong_input
+from scheduler.model.tradewords import ENGLISH
+from scheduler.told import told
 
 
 def methods(
@@ -28,7 +30,7 @@ def methods(
     word: Annotated[
         str | None, typer.Option("--filter", help="List only methods that hold this word.", metavar="WORD")
     ] = None,
-    metric: Annotated[bool, typer.Option("--metric/--us", help="Units of what is shown.")] = False,
+    metric: Annotated[bool | None, typer.Option("--metric/--us", help="Units of what is shown.")] = None,
     as_json: JsonOption = False,
 ) -> None:
     """All methods that `scope` can name, each with its options, what they may be, and what they are if left out.
@@ -37,6 +39,7 @@ def methods(
     """
     from scheduler.model.names import meant, slug
     from scheduler.reading.methods import read_methods
+    from scheduler.reading.tradewords import trade_words
     from scheduler.telling.text.methods import methods_json, methods_sheet, name_of
 
     folder = None if job is None else job if job.is_dir() else job.parent
@@ -53,11 +56,20 @@ def methods(
         if all(part in f"{name_of(each)} {each.title} {' '.join(each.fits)}".lower() for part in wanted)
     ]
     if not found:
-        raise wrong_input("--filter", f"no method holds “{word}”", "leave it out: all of them are listed then")
+        raise wrong_input(
+            "--filter", told("no method holds “{word}”", word=word), "leave it out: all of them are listed then"
+        )
     if as_json:
         sys.stdout.write(methods_json(found))
         return
+    lang = spoken(job)
     shown = methods_sheet(
-        found, metric=metric, steps=method is not None, width=width(), colour=is_coloured(), plain=is_plain()
+        trade_words(lang).over(tuple(found)),
+        metric=lang != ENGLISH if metric is None else metric,
+        steps=method is not None,
+        width=width(),
+        colour=is_coloured(),
+        plain=is_plain(),
+        lang=lang,
     )
     print(shown.rstrip("\n"))

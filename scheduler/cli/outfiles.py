@@ -12,10 +12,11 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from scheduler.cli.shared import say_error, sentence
+from scheduler.cli.shared import said_of, say_error, sentence
 from scheduler.errors import Fault, InputError, Place, TackfreeError, UnwrittenError, wrong_input
 from scheduler.files import is_one
 from scheduler.telling.marks import GRAPH_ENDINGS, is_calendar, is_graph, is_page
+from scheduler.told import either, told
 
 if TYPE_CHECKING:
     from scheduler.calendar.write import Whom
@@ -66,7 +67,11 @@ def check_outputs(*, ics: Path | None = None, page: Path | None = None, graph: P
     given = [(option, path) for option, path in named.items() if path is not None]
     for (first, one), (option, other) in combinations(given, 2) if not faults else ():
         if is_one(one, other):
-            faults.append(Fault(Place(option), f"this is the file of {first} as well", "give each its own name"))
+            faults.append(
+                Fault(
+                    Place(option), told("this is the file of {first} as well", first=first), "give each its own name"
+                )
+            )
     if faults:
         raise InputError(faults)
 
@@ -150,7 +155,7 @@ class Outcome:
     def raise_first(self) -> None:
         """Raise what failed; of several the first, the others are said."""
         for error in self._failed[1:]:
-            say_error(str(error))
+            say_error(said_of(error))
         if self._failed:
             raise self._failed[0]
 
@@ -165,25 +170,45 @@ def _faults(option: str, path: Path | None) -> Iterator[Fault]:
     place = Place(f"{option} {shown(path)}")
     real = Path(os.path.realpath(path))  # what a link names is written, not the link
     if str(path) == "-":
-        yield Fault(place, "a file is written, and nothing goes to the screen", f"name it, such as {example}")
+        yield Fault(
+            place,
+            "a file is written, and nothing goes to the screen",
+            told("name it, such as {example}", example=example),
+        )
     elif option == "--graph" and path.suffix.lower() not in GRAPH_ENDINGS:
         said = "the name says how a graph is written, by its ending"
-        yield Fault(place, said, f"write {' or '.join(shown(path.with_suffix(each)) for each in GRAPH_ENDINGS)}")
+        yield Fault(
+            place,
+            said,
+            told("write {names}", names=either(shown(path.with_suffix(each)) for each in GRAPH_ENDINGS)),
+        )
     elif path.is_dir():
-        yield Fault(place, "this is a folder", f"name a file in it, such as {shown(path / example)}")
+        yield Fault(place, "this is a folder", told("name a file in it, such as {path}", path=shown(path / example)))
     elif real.is_symlink():
         yield Fault(place, "this is a link that leads to itself", "name another")
     elif not real.parent.is_dir():
-        yield Fault(place, f"there is no folder {shown(_folder(path, real))}", "make it first, or name another")
+        yield Fault(
+            place,
+            told("there is no folder {folder}", folder=shown(_folder(path, real))),
+            "make it first, or name another",
+        )
     elif is_kept_for_a_job(real.name):
-        yield Fault(place, "under such a name the record of a job is kept", f"name another, such as {example}")
+        yield Fault(
+            place,
+            "under such a name the record of a job is kept",
+            told("name another, such as {example}", example=example),
+        )
     elif not os.access(real.parent, os.W_OK):
-        said = f"the folder {shown(_folder(path, real))} can't be written to"
+        said = told("the folder {folder} can't be written to", folder=shown(_folder(path, real)))
         yield Fault(place, said, "name a file in another folder")
     elif _is_printed_to(real):
         yield Fault(place, "what is printed goes into this file", "give each its own name")
     elif path.exists() and not (path.is_file() and _is_earlier(option, path)):
-        yield Fault(place, f"this is there already, and no {kind} of tackfree; it is left as it is", "name another")
+        yield Fault(
+            place,
+            told("this is there already, and no {kind} of tackfree; it is left as it is", kind=kind),
+            "name another",
+        )
 
 
 def _folder(path: Path, real: Path) -> Path:

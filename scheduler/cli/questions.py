@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from scheduler.cli.shared import language_of, say_error, sentence, today_for, typed, width
 from scheduler.model.facts import Facts
 from scheduler.model.refusal import NoPlanError
+from scheduler.model.tradewords import ENGLISH
 from scheduler.units import UnclearQuantityError
 
 if TYPE_CHECKING:
@@ -42,11 +43,12 @@ def asked(begin: Answers) -> tuple[Answers, str]:
 def _read_back(answers: Answers) -> Answers:
     """The answers as they were understood, and what is put right then; Enter, or no more input, is a yes."""
     from scheduler.reading.starters.readback import MORE, read_back, read_more
+    from scheduler.reading.starters.typed import PARTS, TIMES
 
     while True:
         for line in read_back(answers):
-            print(_wrapped(line, "  ", "    "))
-        print(_wrapped(MORE))
+            print(_wrapped(answers.say(line), "  ", "    "))
+        print(_wrapped(answers.say(MORE)))
         try:
             text = typed("> ")
             if not text:
@@ -55,17 +57,18 @@ def _read_back(answers: Answers) -> Answers:
         except EOFError:
             return answers
         except UnclearQuantityError as error:
-            say_error(_wrapped(f"{error}.", "  ", "  "))
+            say_error(_wrapped(_unclear(error, answers, (TIMES, PARTS)), "  ", "  "))
 
 
 def _answer(question: Question, mark: str, so_far: Answers) -> Answers:
     """Ask until the answer can be read."""
     from scheduler.reading.starters.questions import LONGEST, answered
+    from scheduler.reading.starters.typed import shown
 
-    print("\n" + _wrapped(question.asks(so_far), mark))
+    print("\n" + _wrapped(so_far.say(question.asks(so_far)), mark))
     for number, line in enumerate(question.listed(so_far), 1):
-        print(_wrapped(line, f"  {number}  ", "     "))
-    usual = question.usual(so_far)
+        print(_wrapped(so_far.say(line), f"  {number}  ", "     "))
+    usual = shown(question.usual(so_far), so_far.language, *question.of)
     print(_wrapped(f"[{usual}]", "  ", "   "))
     while True:
         text = typed("> ")
@@ -74,24 +77,32 @@ def _answer(question: Question, mark: str, so_far: Answers) -> Answers:
                 raise UnclearQuantityError("this can't be read", "write it in a line of plain letters")
             return answered(question, text, so_far)
         except UnclearQuantityError as error:
-            say_error(_wrapped(f"{error}.", "  ", "  "))
+            say_error(_wrapped(_unclear(error, so_far, question.of), "  ", "  "))
+
+
+def _unclear(error: UnclearQuantityError, so_far: Answers, of: tuple[str, ...]) -> str:
+    """What is wrong with an answer, in a sentence; `of` is what it may be made of."""
+    from scheduler.reading.starters.typed import as_typed
+
+    message, hint = (so_far.say(as_typed(each, so_far.language, *of)) for each in (error.message, error.hint))
+    return f"{message}; {hint}."
 
 
 def _fitted(answers: Answers) -> tuple[Answers, str]:
     """The answers, with other hours if no plan fits into those that were given; Enter keeps them as they are."""
-    from scheduler.reading.starters.questions import HOURS
+    from scheduler.reading.starters.questions import HOURS, answered
 
     why = no_plan(answers)
     while why:
-        say_error(_wrapped(f"With these hours no plan is possible. {why}."))
-        print(_wrapped("Other hours? Enter keeps these: then change the file before you plan."))
+        say_error(_wrapped(sentence("starter.no hours", why=why)))
+        print(_wrapped(sentence("starter.other hours")))
         text = typed("> ")
         if not text:
             break
         try:
-            answers = HOURS[0].reads(text, answers)
+            answers = answered(HOURS[0], text, answers)
         except UnclearQuantityError as error:
-            say_error(_wrapped(f"{error}.", "  ", "  "))
+            say_error(_wrapped(_unclear(error, answers, HOURS[0].of), "  ", "  "))
             continue
         answers = _answer(HOURS[1], "", answers)
         why = no_plan(answers)
@@ -124,13 +135,16 @@ def _wrapped(text: str, first: str = "", rest: str = "") -> str:
 def beginning(folder: Path, zone: ZoneInfo, as_of: str | None) -> Answers:
     """What is known before the first question: the zone, the day, and the room, by the name of the folder."""
     from scheduler.reading.starters.answers import Answers
+    from scheduler.telling.words.sentences import sentences_in
 
+    language = language_of(None)
     return Answers(
         zone=zone.key,
         us=_in_feet(zone.key),
         today=today_for(zone, as_of),
         room=folder.resolve().name,
-        language=language_of(None),
+        language=language,
+        words={} if language == ENGLISH else {**sentences_in(language), **sentences_in(language, "starter")},
     )
 
 

@@ -20,6 +20,7 @@ from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, say_senten
 from scheduler.cli.waiting import WithinOption, seconds_of
 from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.diary import Arrived, Bought, Event, Late, Ordered
+from scheduler.told import listing, told
 from scheduler.wallclock import local_date
 
 if TYPE_CHECKING:
@@ -114,7 +115,12 @@ def _recording(ask: Callable[..., Request]) -> Callable[..., None]:
         asked = Asked(as_of, reason, dry_run, ics, by_hand, as_json, no_files, no_publish, every, wait)
         record(job, request, asked)
         if isinstance(request, Each) and request.unclear:
-            raise InputError([replace(fault, message=f"not recorded: {fault.message}") for fault in request.unclear])
+            raise InputError(
+                [
+                    replace(fault, message=told("not recorded: {message}", message=fault.message))
+                    for fault in request.unclear
+                ]
+            )
 
     job, *shared, _ = signature(command, follow_wrapped=False, eval_str=True).parameters.values()
     own = signature(ask, eval_str=True).parameters.values()
@@ -204,7 +210,9 @@ def _session(
     """What --session records."""
     idle = [name for name, given in (("STEP", step), ("--left", left), ("--undo", undo)) if given]
     if idle:
-        raise wrong_input("--session", "it takes the session as planned", f"leave {' and '.join(idle)} out")
+        raise wrong_input(
+            "--session", "it takes the session as planned", told("leave {names} out", names=listing(idle))
+        )
 
     def request(site: Site, now: int) -> Sequence[Event]:
         from scheduler.living import requests
@@ -428,5 +436,7 @@ def _undo_stands_alone(undo: bool, given: Mapping[str, str | None]) -> None:
     idle = [name for name, value in given.items() if value is not None]
     if undo and idle:
         raise wrong_input(
-            "--undo", "it takes the newest such entry back as a whole", f"leave {' and '.join(idle)} out"
+            "--undo",
+            "it takes the newest such entry back as a whole",
+            told("leave {names} out", names=listing(idle)),
         )

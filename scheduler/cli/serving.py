@@ -13,8 +13,9 @@ from zoneinfo import ZoneInfo
 import typer
 
 from scheduler.cli.paging import LangOption
-from scheduler.cli.shared import AsOfOption, say_error, time_for
+from scheduler.cli.shared import AsOfOption, say_error, say_sentence, sentence, time_for
 from scheduler.errors import wrong_input
+from scheduler.told import listing, told
 
 if TYPE_CHECKING:
     from scheduler.serve.running import Address
@@ -53,7 +54,10 @@ def serve(
     """
     missing = [package for package in NEEDED if find_spec(package) is None]
     if missing:
-        said = f"serving needs {' and '.join(f'the package `{package}`' for package in missing)}"
+        said = told(
+            "serving needs {names}",
+            names=listing(told("the package `{package}`", package=package) for package in missing),
+        )
         raise wrong_input("serve", said, "install it: pip install 'tackfree[serve]'")
     if (cert is None) != (key is None):
         raise wrong_input("--cert", "a certificate and its key go together", "give both, --cert and --key")
@@ -85,7 +89,7 @@ def serve(
     try:
         serve_jobs(wanted, now, say_error, lambda found: _show(found, house=house, bare=cert is None))
     except KeyboardInterrupt:
-        say_error("Ended. What was recorded stands beside the job; the addresses stay the same.")
+        say_sentence("serve.ended")
         raise
 
 
@@ -95,17 +99,17 @@ def _show(found: Sequence[Address], *, house: bool, bare: bool) -> None:
 
     for address in found:
         if not sys.stdout.isatty():
-            print(f"Serving {address.title}; the secrets of its addresses are in {address.keys}.", flush=True)
+            print(sentence("serve.serving", title=address.title, keys=address.keys), flush=True)
             continue
-        print(f"{address.title}: to look and to record")
+        print(sentence("serve.look and record", title=address.title))
         if house:
             print(code_text(address.write))
         print(f"  {address.write}")
-        print(f"{address.title}: to look only")
+        print(sentence("serve.look only", title=address.title))
         if house:
             print(code_text(address.look))
         print(f"  {address.look}", flush=True)
     if house and bare:
-        say_error("Who listens in on this network can read what goes over it, the addresses too.")
+        say_sentence("serve.bare")
     if sys.stdout.isatty():
-        say_error("Ctrl-C ends it.")
+        say_sentence("serve.how to end")

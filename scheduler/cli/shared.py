@@ -7,7 +7,7 @@ import os
 import re
 import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -16,14 +16,23 @@ from zoneinfo import ZoneInfo
 
 import typer
 
-from scheduler.errors import Fault, wrong_input
+from scheduler.errors import Fault, TackfreeError, wrong_input
+from scheduler.model.tradewords import ENGLISH, LANGUAGES
+from scheduler.told import in_words, told
 from scheduler.wallclock import EPOCH, at_local, local_date, to_minutes
 
 if TYPE_CHECKING:
     from scheduler.model.job import Job
 
+
+def _named(job: Path) -> Path:
+    _Spoken.job = job
+    return job
+
+
 JobArgument = Annotated[
-    Path, typer.Argument(help="The job file, or the folder that holds its job.yaml.", metavar="JOB")
+    Path,
+    typer.Argument(help="The job file, or the folder that holds its job.yaml.", metavar="JOB", callback=_named),
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON for other programs instead of text.")]
 AsOfOption = Annotated[
@@ -51,13 +60,35 @@ def say_error(text: str) -> None:
 
     If nobody listens there, the exit code says enough.
     """
-    _print_error(text, "")
+    _print_error(in_words(text, _known()), "")
 
 
 def say_fault(fault: Fault) -> None:
     """One fault, as `say_error` says a sentence; file, line and column always stand whole in its first line."""
     place = f"{fault.place}: "
-    _print_error(str(fault).removeprefix(place), place)
+    _print_error(fault.said(_known()).removeprefix(place), place)
+
+
+def said_of(error: Exception) -> str:
+    """What an error of ours says, in the language in which this command answers."""
+    return error.said(_known()) if isinstance(error, TackfreeError) else str(error)
+
+
+def _known() -> Mapping[str, str]:
+    """The sentences of the language in which this command answers, by their English ones."""
+    lang = _Spoken.lang or spoken(_Spoken.job)
+    if lang == ENGLISH:
+        return {}
+    from scheduler.telling.words.sentences import sentences_in
+
+    return sentences_in(lang)
+
+
+def spoken(job: Path | None) -> str:
+    """The language of a job that is not read, if its file says one; else that of the system."""
+    from scheduler.reading.jobfile import language_said
+
+    return (language_said(job) if job is not None else None) or language_of(None)
 
 
 def _print_error(text: str, first: str) -> None:
@@ -92,21 +123,22 @@ def _width_of_errors() -> int:
 
 
 class _Spoken:
-    """In which language this command answers: that of the job, once one is read."""
+    """In which language this command answers: that of the job, once one is read; `job` is the one that is named."""
 
     lang = ""
+    job: Path | None = None
 
 
-def answer_in(lang: str) -> None:
-    """From now on this command answers in that language."""
-    _Spoken.lang = lang
+def answer_in(lang: str, job: Path | None = None) -> None:
+    """From now on this command answers in that language; if it is "", in that of the job."""
+    _Spoken.lang, _Spoken.job = lang, job
 
 
 def sentence(name: str, **values: object) -> str:
     """A sentence of the command itself, in the language of the job that it is about."""
     from scheduler.telling.words import Words
 
-    return Words(lang=_Spoken.lang or language_of(None)).tell(name, **values)
+    return Words(lang=_Spoken.lang or spoken(_Spoken.job)).tell(name, **values)
 
 
 def say_sentence(name: str, **values: object) -> None:
@@ -168,7 +200,7 @@ def month_ago() -> datetime:
 def _machine_time() -> int:
     machine = datetime.now(UTC)
     if not _is_planned_for(machine):
-        said = f"this machine takes it to be {machine:%Y-%m-%d}"
+        said = told("this machine takes it to be {machine}", machine=f"{machine:%Y-%m-%d}")
         raise wrong_input("clock", said, "set its clock, or say what time it is with --as-of")
     return to_minutes(machine)
 
@@ -177,7 +209,7 @@ def _read_time(text: str, zone: ZoneInfo) -> int:
     try:
         moment = datetime.fromisoformat(text)
         if not _is_planned_for(moment):
-            said = f"“{text}” is too far away to plan for"
+            said = told("“{text}” is too far away to plan for", text=text)
             raise wrong_input("--as-of", said, "write a year from 2000 to 2199")
         if moment.tzinfo is None:
             return at_local(moment.date(), moment.hour * 60 + moment.minute, zone)
@@ -194,7 +226,9 @@ def _said_time(text: str, zone: ZoneInfo) -> int:
     try:
         return at_local(*parse_moment(text), zone)
     except UnclearQuantityError:
-        raise wrong_input("--as-of", f"“{text}” is no time", "write 2027-01-16 or 2027-01-16T09:30") from None
+        raise wrong_input(
+            "--as-of", told("“{text}” is no time", text=text), "write 2027-01-16 or 2027-01-16T09:30"
+        ) from None
 
 
 def _is_planned_for(moment: datetime) -> bool:
@@ -207,8 +241,6 @@ def _is_planned_for(moment: datetime) -> bool:
 def language_of(job: Job | None) -> str:
     """The language in which somebody is answered: the job's; where there is none yet, that of the person's system
     (the first of the variables of POSIX for messages that is set), if jobs are told in it."""
-    from scheduler.model.tradewords import ENGLISH, LANGUAGES
-
     if job is not None:
         return job.language
     said = next((value for name in ("LC_ALL", "LC_MESSAGES", "LANG") if (value := os.environ.get(name))), "")

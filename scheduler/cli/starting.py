@@ -12,6 +12,7 @@ import typer
 
 from scheduler.cli.shared import AsOfOption, is_plain, say_error, sentence
 from scheduler.errors import InputError, wrong_input
+from scheduler.told import told
 
 USUAL = "repaint a room"
 """The kind of starter where nobody says and nobody can be asked."""
@@ -119,4 +120,4 @@ def schema(
         print(schema_text(name).rstrip("\n"))
     except KeyError:
         hint = "take job, plan, refusal, check, moves, buy, leeway, odds, sooner, dry, methods or diary"
-        raise wrong_input("schema", f"there is no schema called “{name}”", hint) from None
+        raise wrong_input("schema", told("there is no schema called “{name}”", name=name), hint) from None

@@ -15,6 +15,7 @@ import typer
 
 from scheduler.cli.shared import sentence
 from scheduler.errors import wrong_input
+from scheduler.told import told
 
 if TYPE_CHECKING:
     from scheduler.model.job import Job
@@ -177,5 +178,5 @@ def seconds_of(text: str | None) -> float | None:
     except (ValueError, UnclearQuantityError):
         seconds = 0.0
     if seconds <= 0:
-        raise wrong_input("--within", f"“{text}” is no time to wait", "write 10 s or 2 min")
+        raise wrong_input("--within", told("“{text}” is no time to wait", text=text), "write 10 s or 2 min")
     return seconds

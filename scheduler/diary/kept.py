@@ -20,6 +20,7 @@ from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import Ledger, from_json, to_json
 from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.model.plan import Plan, in_todays_fields
+from scheduler.told import told
 
 FORMAT = 1
 """The form of the file of the plan handed out; any other is refused."""
@@ -154,7 +155,13 @@ def _check_format(found: object) -> None:
     if type(found) is not int:
         raise ForeignError("format")
     if found != FORMAT:
-        raise ValueError(f"another version of tackfree wrote it (form {found}; this one reads form {FORMAT})")
+        raise ValueError(
+            told(
+                "another version of tackfree wrote it (form {found}; this one reads form {format})",
+                found=found,
+                format=FORMAT,
+            )
+        )
 
 
 def _whole(data: bytes, name: str) -> dict[str, object]:
@@ -174,7 +181,7 @@ def _whole(data: bytes, name: str) -> dict[str, object]:
 
 
 def _refused(place: Place, why: str) -> InputError:
-    return wrong_input(place, f"this is no kept plan: {why}", _MOVE_AWAY)
+    return wrong_input(place, told("this is no kept plan: {why}", why=why), _MOVE_AWAY)
 
 
 def write_kept(files: Files, kept: Kept) -> None:

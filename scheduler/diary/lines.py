@@ -37,6 +37,7 @@ from scheduler.model.diary import (
     Undone,
 )
 from scheduler.model.names import meant
+from scheduler.told import told
 from scheduler.wallclock import to_datetime, to_minutes
 
 _YEARS = range(2000, 2200)
@@ -123,12 +124,14 @@ class _Line:
     def entry(self) -> Entry:
         what = self.text_of("what")
         if what not in _EVENTS:
-            raise self.amiss("what", f"`{what}` is no kind of entry", meant(what, _EVENTS))
+            raise self.amiss("what", told("`{what}` is no kind of entry", what=what), meant(what, _EVENTS))
         names, make = _EVENTS[what]
         for name in self.fields:
             if name not in ("at", "what", *_BESIDE, *names):
                 hint = meant(name, [*names, *_BESIDE])
-                raise self.amiss(name, f"an entry `{what}` has no `{name}`", hint, at_name=True)
+                raise self.amiss(
+                    name, told("an entry `{what}` has no `{name}`", what=what, name=name), hint, at_name=True
+                )
         reason = self.text_of("reason") if "reason" in self.fields else ""
         command = self.whole("with", 1) if "with" in self.fields else None
         tap = self.text_of("tap") if "tap" in self.fields else ""
@@ -162,29 +165,35 @@ class _Line:
         if not isinstance(whole, dict):
             raise self._no_entry("it is not in { }")
         if twice:
-            raise self.amiss(twice[0], f"`{twice[0]}` stands twice in this line", "keep one of them")
+            raise self.amiss(
+                twice[0], told("`{twice}` stands twice in this line", twice=twice[0]), "keep one of them"
+            )
         return whole
 
     def _no_entry(self, why: str, column: int = 1) -> InputError:
-        said = f"this is no entry of a diary: {why}"
+        said = told("this is no entry of a diary: {why}", why=why)
         return wrong_input(Place(self.file, self.line, column), said, _WRITE_LINE)
 
     def value(self, name: str) -> object:
         if name not in self.fields:
-            raise self.amiss(name, f"`{name}` is missing in this line", f'write `"{name}": …`')
+            raise self.amiss(
+                name, told("`{name}` is missing in this line", name=name), told('write `"{name}": …`', name=name)
+            )
         return self.fields[name]
 
     def text_of(self, name: str) -> str:
         value = self.value(name)
         if not isinstance(value, str) or not value.strip():
-            raise self.amiss(name, f"`{name}` is no text", "write it between double quotes")
+            raise self.amiss(name, told("`{name}` is no text", name=name), "write it between double quotes")
         return value
 
     def kind(self, name: str) -> Kind:
         value = self.text_of(name)
         found = next((kind for kind in KINDS if kind == value), None)
         if found is None:
-            raise self.amiss(name, f"`{value}` is nothing that has a name here", meant(value, KINDS))
+            raise self.amiss(
+                name, told("`{value}` is nothing that has a name here", value=value), meant(value, KINDS)
+            )
         return found
 
     def time(self, name: str) -> int:
@@ -197,7 +206,7 @@ class _Line:
                 return to_minutes(moment)
         except (ValueError, OverflowError):
             pass
-        raise self.amiss(name, f"`{name}` holds what is no time", _WRITE_TIME)
+        raise self.amiss(name, told("`{name}` holds what is no time", name=name), _WRITE_TIME)
 
     def day(self, name: str) -> date:
         try:
@@ -206,13 +215,15 @@ class _Line:
                 return found
         except ValueError:
             pass
-        raise self.amiss(name, f"`{name}` is no day", "write it as `2027-01-09`")
+        raise self.amiss(name, told("`{name}` is no day", name=name), "write it as `2027-01-09`")
 
     def whole(self, name: str, least: int) -> int:
         value = self.value(name)
         if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= MOST_LEFT:
             raise self.amiss(
-                name, f"`{name}` is no whole number from {least} up", "write such a number, without quotes"
+                name,
+                told("`{name}` is no whole number from {least} up", name=name, least=least),
+                "write such a number, without quotes",
             )
         return value
 
@@ -223,20 +234,24 @@ class _Line:
     def stage(self, name: str) -> str:
         value = self.text_of(name)
         if value not in STAGES:
-            raise self.amiss(name, f"`{value}` is no stage of a film", meant(value, STAGES))
+            raise self.amiss(name, told("`{value}` is no stage of a film", value=value), meant(value, STAGES))
         return value
 
     def yes_or_no(self, name: str) -> bool:
         value = self.value(name)
         if not isinstance(value, bool):
-            raise self.amiss(name, f"`{name}` is neither true nor false", "write one of them, without quotes")
+            raise self.amiss(
+                name, told("`{name}` is neither true nor false", name=name), "write one of them, without quotes"
+            )
         return value
 
     def number(self, name: str, low: float, high: float) -> float:
         value = self.value(name)
         if not isinstance(value, int | float) or isinstance(value, bool) or not low <= value <= high:
             raise self.amiss(
-                name, f"`{name}` is no number from {low:g} to {high:g}", "write such a number, without quotes"
+                name,
+                told("`{name}` is no number from {low} to {high}", name=name, low=f"{low:g}", high=f"{high:g}"),
+                "write such a number, without quotes",
             )
         return float(value)
 
@@ -245,7 +260,9 @@ class _Line:
         spans: list[Span] = []
         for pair in value if isinstance(value, list) else [None]:
             if not isinstance(pair, list) or len(pair) != 2:
-                raise self.amiss(name, f"`{name}` is no list of pairs of times", 'write `[["from", "to"]]`')
+                raise self.amiss(
+                    name, told("`{name}` is no list of pairs of times", name=name), 'write `[["from", "to"]]`'
+                )
             span = Span(self.as_time(name, pair[0]), self.as_time(name, pair[1]))
             if span.start >= span.end or (spans and span.start < spans[-1].end):
                 raise self.amiss(
@@ -253,7 +270,7 @@ class _Line:
                 )
             spans.append(span)
         if not spans:
-            raise self.amiss(name, f"`{name}` is empty", 'write `[["from", "to"]]`')
+            raise self.amiss(name, told("`{name}` is empty", name=name), 'write `[["from", "to"]]`')
         return tuple(spans)
 
     def span(self) -> Span:

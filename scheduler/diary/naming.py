@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from scheduler.errors import Fault, InputError, Place, brief, wrong_input
 from scheduler.model.names import likest, look_alike, meant, nearest, slug
+from scheduler.told import told
 
 _FEW = 6
 """So many names are all told; of more, the nearest."""
@@ -40,14 +41,25 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
         return found[0]
     place = Place(where)
     if not found:
-        raise wrong_input(place, f"the job has no {kind} “{brief(text)}”", _instead(text, titles, kind))
-    raise InputError([Fault(place, f"“{brief(text)}” may be one of {len(found)}", _BY_ID, _choices(found, titles))])
+        raise wrong_input(
+            place, told("the job has no {kind} “{text}”", kind=kind, text=brief(text)), _instead(text, titles, kind)
+        )
+    raise InputError(
+        [
+            Fault(
+                place,
+                told("“{text}” may be one of {found}", text=brief(text), found=len(found)),
+                _BY_ID,
+                _choices(found, titles),
+            )
+        ]
+    )
 
 
 def _choices(found: Sequence[str], titles: Mapping[str, str]) -> tuple[str, ...]:
     """A line for each, and how many there are besides."""
     shown = tuple(f"`{name}` {titles[name]}" for name in found[:_FEW])
-    return (*shown, f"and {len(found) - _FEW} more") if len(found) > _FEW else shown
+    return (*shown, told("and {more} more", more=len(found) - _FEW)) if len(found) > _FEW else shown
 
 
 def _instead(text: str, titles: Mapping[str, str], kind: str) -> str:
@@ -58,4 +70,4 @@ def _instead(text: str, titles: Mapping[str, str], kind: str) -> str:
     if len(titles) <= _FEW:
         return meant(text, titles)
     some = ", ".join(f"`{name}`" for name in likest(text, titles, 3))
-    return f"some are {some}; {_ALL[kind]}"
+    return told("some are {some}; {all}", some=some, all=_ALL[kind])

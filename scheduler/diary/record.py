@@ -21,6 +21,7 @@ from scheduler.diary.lines import entry_line, read_line
 from scheduler.errors import Fault, InputError, Place, UnwrittenError, wrong_input
 from scheduler.files import PART, append_whole, cut_off, sweep
 from scheduler.model.diary import Entry, Undone
+from scheduler.told import told
 
 MOST_BYTES = 16 << 20
 """Of a diary: a hundred thousand entries."""
@@ -88,9 +89,11 @@ def locked(files: Files, patience: float = PATIENCE) -> Iterator[None]:
     try:
         lock.acquire(poll_interval=AGAIN)
     except Timeout:
-        said = f"another tackfree command has been at work on this job for {patience:.0f} s"
+        said = told(
+            "another tackfree command has been at work on this job for {seconds} s", seconds=f"{patience:.0f}"
+        )
         hint = "wait until it has ended (it may stand in another window and search, or ask), then try again"
-        raise wrong_input(str(files.job), f"{said}; nothing was recorded", hint) from None
+        raise wrong_input(str(files.job), told("{said}; nothing was recorded", said=said), hint) from None
     except OSError as error:
         raise UnwrittenError(error, "nothing is recorded", "see to the rights of the folder, or make room") from None
     try:
@@ -111,7 +114,7 @@ def read_record(files: Files) -> Record:
     except FileNotFoundError:
         return Record()
     if len(data) > MOST_BYTES:
-        said = f"the diary is larger than {MOST_BYTES >> 20} MiB"
+        said = told("the diary is larger than {most_bytes} MiB", most_bytes=MOST_BYTES >> 20)
         raise wrong_input(str(files.diary), said, "move what is no record of this job out of it")
     *lines, last = data.split(b"\n")
     name = str(files.diary)
@@ -167,7 +170,7 @@ def _entry(line: bytes, file: str, number: int) -> list[Entry]:
         text = line.decode("utf-8")
     except UnicodeDecodeError as error:
         column = len(line[: error.start].decode("utf-8", "replace")) + 1
-        said = f"the byte {line[error.start]:#04x} is no UTF-8"
+        said = told("the byte {line} is no UTF-8", line=f"{line[error.start]:#04x}")
         raise wrong_input(Place(file, number, column), said, "save the file as UTF-8") from None
     return [read_line(text, file, number)] if text.strip() else []
 
@@ -179,7 +182,11 @@ def _pointing_nowhere(entries: Sequence[Entry], file: str) -> Iterator[Fault]:
         undone = entry.event.line if isinstance(entry.event, Undone) else None
         place = Place(file, entry.line, 1)
         if undone is not None and (undone not in lines or undone >= entry.line):
-            yield Fault(place, f"line {undone} is no entry ahead of this one", "name the line of an entry")
+            yield Fault(
+                place, told("line {undone} is no entry ahead of this one", undone=undone), "name the line of an entry"
+            )
         if entry.command is not None and (entry.command not in lines or entry.command > entry.line):
-            said = f"line {entry.command}, with which it was written, is no entry ahead of this one"
+            said = told(
+                "line {command}, with which it was written, is no entry ahead of this one", command=entry.command
+            )
             yield Fault(place, said, "leave `with` out")

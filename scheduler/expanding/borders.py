@@ -12,6 +12,7 @@ from scheduler.expanding.order import as_network
 from scheduler.model.graph import Choice, Link, Option
 from scheduler.model.job import Border, Colour
 from scheduler.model.names import coat_of, meant, pull_of, tape_of
+from scheduler.told import told
 
 
 def settle_borders(draft: Draft) -> None:
@@ -40,14 +41,16 @@ def _sound(draft: Draft, colours: dict[str, Colour]) -> list[Border]:
         for name in unknown:
             if draft.doubts.may_be(name):
                 continue
-            draft.fault(border.place, f"no colour is called `{name}`", meant(name, list(colours)))
+            draft.fault(border.place, told("no colour is called `{name}`", name=name), meant(name, list(colours)))
         if unknown:
             continue
         if border.first == border.second:
-            draft.fault(border.place, f"`{border.first}` borders on itself", "name two colours")
+            draft.fault(border.place, told("`{first}` borders on itself", first=border.first), "name two colours")
         elif pair in sound:
             draft.fault(
-                border.place, f"`{pair[0]}` and `{pair[1]}` border twice", "add the two times up in one entry"
+                border.place,
+                told("`{pair}` and `{pair2}` border twice", pair=pair[0], pair2=pair[1]),
+                "add the two times up in one entry",
             )
         else:
             sound[pair] = border

@@ -13,6 +13,7 @@ from scheduler.model.job import Colour, Job, Lay
 from scheduler.model.material import Material
 from scheduler.model.message import message
 from scheduler.model.names import coat_of, pull_of, tape_of
+from scheduler.told import told
 
 PULL_SHARE = 3
 """Pulling a tape takes a third of the time that sticking it on took (common practice, no source)."""
@@ -133,14 +134,24 @@ def _add_taping(draft: Draft, colour: Colour) -> None:
 def _link_cycle(draft: Draft, colour: Colour, material: Material, taped: bool) -> None:
     coats = [coat_of(colour.id, coat) for coat in range(1, colour.coats + 1)]
     if len(coats) > 1:
-        need_stage(draft, material, "recoat", f"`{colour.id}` has {len(coats)} coats", colour.place)
+        need_stage(
+            draft,
+            material,
+            "recoat",
+            told("`{colour}` has {coats} coats", colour=colour.id, coats=len(coats)),
+            colour.place,
+        )
     for before, after in pairwise(coats):
         draft.links.add(within_window(draft, Link(before=before, after=after, stage="recoat"), material))
     if taped:
-        need_stage(draft, material, "touch", f"the tape of `{colour.id}` is pulled then", colour.place)
+        need_stage(
+            draft, material, "touch", told("the tape of `{colour}` is pulled then", colour=colour.id), colour.place
+        )
         _link_tape(draft, colour, coats)
     if colour.id in bordered(draft.job):
-        need_stage(draft, material, "tape", f"`{colour.id}` is taped over along a border", colour.place)
+        need_stage(
+            draft, material, "tape", told("`{colour}` is taped over along a border", colour=colour.id), colour.place
+        )
 
 
 def _link_tape(draft: Draft, colour: Colour, coats: list[str]) -> None:

@@ -15,6 +15,7 @@ from scheduler.model.job import Job, Lay
 from scheduler.model.material import Material, Remedy, Trade
 from scheduler.model.message import Message
 from scheduler.model.region import regions_of
+from scheduler.told import told
 from scheduler.units import parse_length
 
 SHEET = 4 * 8 * 0.3048**2
@@ -127,7 +128,9 @@ class Draft:
         moisture = lay.moisture
         if moisture is not None and material.acclimates is None:
             self.fault(
-                lay.place, f"`{material.id}` is no wood that comes near the moisture of a room", "leave it out"
+                lay.place,
+                told("`{id}` is no wood that comes near the moisture of a room", id=material.id),
+                "leave it out",
             )
             moisture = None
         return Film(

@@ -12,6 +12,7 @@ from scheduler.expanding.order import as_network, sequence
 from scheduler.model.basics import Estimate
 from scheduler.model.graph import Link, Task
 from scheduler.model.message import message
+from scheduler.told import told
 
 WIPED = "Vacuum and wipe down"
 
@@ -31,8 +32,8 @@ def wipe_up_dust(draft: Draft) -> None:
         task, wet = found
         if task.by_hand or not task.kind:
             faulty.add(task.id)
-            said = f"nothing wipes the room down between `{task.id}` (dusty) and `{wet}` (wet)"
-            draft.fault(task.place, said, f"add a step of kind wipes that follows `{task.id}`")
+            said = told("nothing wipes the room down between `{id}` (dusty) and `{wet}` (wet)", id=task.id, wet=wet)
+            draft.fault(task.place, said, told("add a step of kind wipes that follows `{id}`", id=task.id))
             continue
         name = f"{task.id}-wiped"
         draft.tasks.setdefault(name, _wiping(draft, name, task, wet))

@@ -21,6 +21,7 @@ from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.graph import Link, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.material import Trade
+from scheduler.told import told
 
 MOST_STEPS = 5000
 """Years of work for one person; with more of them nobody waits for the plan."""
@@ -97,13 +98,19 @@ def _find_idle_dry_times(draft: Draft) -> None:
             if said.material not in draft.trade.known:
                 find_material(draft, said.material, said.place)
             elif said.material not in laid and draft.doubts == NO_DOUBTS:
-                draft.fault(said.place, f"nothing in this room lays `{said.material}`", "leave it out")
+                draft.fault(
+                    said.place, told("nothing in this room lays `{material}`", material=said.material), "leave it out"
+                )
 
 
 def _find_too_many(draft: Draft) -> None:
     """A fault at the first step that is one too many."""
     if len(draft.job.steps) > MOST_STEPS:
-        said = f"from here on there are more than {MOST_STEPS} steps, {len(draft.job.steps)} altogether"
+        said = told(
+            "from here on there are more than {most_steps} steps, {steps} altogether",
+            most_steps=MOST_STEPS,
+            steps=len(draft.job.steps),
+        )
         draft.fault(draft.job.steps[MOST_STEPS].place, said, "make several jobs of it")
 
 
@@ -115,8 +122,14 @@ def _find_clashes(draft: Draft) -> set[str]:
         for name in sorted({colour.id, *cycle_ids(job, colour)}):
             taken[name] += 1
             if taken[name] > 1:
-                what = "this colour" if name == colour.id else f"a task of the colour `{colour.id}`"
-                draft.fault(colour.place, f"`{name}` is the name of a step and of {what}", "rename the step")
+                what = (
+                    "this colour" if name == colour.id else told("a task of the colour `{colour}`", colour=colour.id)
+                )
+                draft.fault(
+                    colour.place,
+                    told("`{name}` is the name of a step and of {what}", name=name, what=what),
+                    "rename the step",
+                )
     return {name for name, times in taken.items() if times > 1}
 
 

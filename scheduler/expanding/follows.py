@@ -13,6 +13,7 @@ from scheduler.model.graph import Link
 from scheduler.model.material import WINDOW_END, Material
 from scheduler.model.message import message
 from scheduler.model.names import meant
+from scheduler.told import told
 
 IN_ONE_GO = 120
 """Minutes. What waits no longer than that is done in one go: nobody wets a wall to wet it again after lunch (common
@@ -78,7 +79,11 @@ def _is_joined_at_touch(material: Material) -> bool:
 def need_stage(draft: Draft, material: Material, stage: str, why: str, place: Place | None) -> None:
     """A fault if the material does not have a stage that the cycle of a colour needs."""
     if material.stage(stage) is None:
-        draft.fault(place, f"`{material.id}` has no stage `{stage}`, and {why}", _has(material))
+        draft.fault(
+            place,
+            told("`{id}` has no stage `{stage}`, and {why}", id=material.id, stage=stage, why=why),
+            _has(material),
+        )
 
 
 def _by_name(after: After) -> tuple[str, str, int]:
@@ -93,7 +98,7 @@ def _resolve(draft: Draft, after: After, task: str) -> Link | None:
         return None
     if target is None:
         hint = meant(after.step, list(draft.targets))
-        draft.fault(place, f"no step or colour is called `{after.step}`", hint)
+        draft.fault(place, told("no step or colour is called `{step}`", step=after.step), hint)
         return None
     if after.stage in (None, "end"):
         return _written(after, Link(before=target.last, after=task, wait=after.wait, within=after.within))
@@ -111,8 +116,16 @@ def _while_open(draft: Draft, after: After, target: Target, task: str) -> Link |
     """The link of a step that joins or wipes a film while it is open; a fault if nothing is known of that."""
     place = after.place or draft.place_of(task)
     if target.film is None or target.material is None or target.material.open_time is None:
-        what = f"`{target.material.id}` has no open time" if target.material else f"`{target.name}` lays no film"
-        draft.fault(place, f"{what}, so nothing is open", f"follow its end (`{target.name}`), or say `within`")
+        what = (
+            told("`{material}` has no open time", material=target.material.id)
+            if target.material
+            else told("`{name}` lays no film", name=target.name)
+        )
+        draft.fault(
+            place,
+            told("{what}, so nothing is open", what=what),
+            told("follow its end (`{name}`), or say `within`", name=target.name),
+        )
         return None
     return _written(after, Link(before=target.film, after=task, wait=after.wait, until=OPEN_UNTIL))
 
@@ -129,12 +142,19 @@ def _within_pot_life(draft: Draft, after: After, target: Target, task: str) -> L
     material = draft.trade.material(laying.film.material) if laying.film else None
     if material is None or material.pot_life is None:
         what = (
-            f"`{material.id}` has no pot life" if material else f"`{task}` lays nothing, so nothing was mixed for it"
+            told("`{id}` has no pot life", id=material.id)
+            if material
+            else told("`{task}` lays nothing, so nothing was mixed for it", task=task)
         )
-        draft.fault(place, what, f"follow the end (`{target.name}`), or say `within`")
+        draft.fault(place, what, told("follow the end (`{name}`), or say `within`", name=target.name))
         return None
     if laying.work.planned > material.pot_life:
-        said = f"a batch of `{material.id}` is good for {material.pot_life} min, and this takes {laying.work.planned}"
+        said = told(
+            "a batch of `{id}` is good for {pot_life} min, and this takes {planned}",
+            id=material.id,
+            pot_life=material.pot_life,
+            planned=laying.work.planned,
+        )
         draft.fault(place, said, "make several steps of it, each with a batch of its own")
         return None
     draft.tasks[task] = replace(laying, smallest_piece=None)
@@ -150,12 +170,18 @@ def _film_with(draft: Draft, target: Target, stage: str, place: Place | None) ->
     """The task whose film comes to that stage; a fault if there is no such film or it never does."""
     material = target.material
     if material is None:
-        hint = f"follow its end (`{target.name}`) or a time after it (`{target.name}: 2 h`)"
-        draft.fault(place, f"`{target.name}` lays no film, so it has no stage `{stage}`", hint)
+        hint = told("follow its end (`{name}`) or a time after it (`{name}: 2 h`)", name=target.name)
+        draft.fault(
+            place, told("`{name}` lays no film, so it has no stage `{stage}`", name=target.name, stage=stage), hint
+        )
     elif stage == WINDOW_END:
-        draft.fault(place, f"at `{stage}` a window closes, nothing begins", "follow at `recoat`")
+        draft.fault(place, told("at `{stage}` a window closes, nothing begins", stage=stage), "follow at `recoat`")
     elif material.stage(stage) is None:
-        draft.fault(place, f"`{material.id}` ({target.name}) has no stage `{stage}`", _has(material))
+        draft.fault(
+            place,
+            told("`{id}` ({name}) has no stage `{stage}`", id=material.id, name=target.name, stage=stage),
+            _has(material),
+        )
     else:
         return target.film
     return None
@@ -163,4 +189,4 @@ def _film_with(draft: Draft, target: Target, stage: str, place: Place | None) ->
 
 def _has(material: Material) -> str:
     names = [stage.stage.replace("_", " ") for stage in material.stages if stage.stage != WINDOW_END]
-    return "write one that it has: " + ", ".join(f"`{name}`" for name in names)
+    return told("write one that it has: {names}", names=", ".join(f"`{name}`" for name in names))

@@ -11,6 +11,7 @@ from scheduler.expanding.follows import need_stage
 from scheduler.model.keep import Keep
 from scheduler.model.material import WINDOW_END
 from scheduler.model.names import coat_of, meant
+from scheduler.told import told
 
 
 def take_heaters(draft: Draft) -> None:
@@ -54,8 +55,15 @@ def find_never_taken(draft: Draft) -> None:
     taken = {thing for task in draft.tasks.values() for thing, _ in task.takes}
     for promise in draft.job.at_most:
         if promise.thing not in taken:
-            hint = f"write `takes: {{{promise.thing}: 1 until ...}}` at the step from which nobody can use it"
-            draft.fault(promise.place, f"no step takes `{promise.thing}`, so it would never be out of use", hint)
+            hint = told(
+                "write `takes: {{{thing}: 1 until ...}}` at the step from which nobody can use it",
+                thing=promise.thing,
+            )
+            draft.fault(
+                promise.place,
+                told("no step takes `{thing}`, so it would never be out of use", thing=promise.thing),
+                hint,
+            )
 
 
 def _settled(draft: Draft, name: str, keep: Keep) -> Keep | None:
@@ -68,9 +76,15 @@ def _settled(draft: Draft, name: str, keep: Keep) -> Keep | None:
         return None
     place = keep.place or draft.tasks[name].place
     if giver == name:
-        draft.fault(place, f"`{name}` gives back itself what it keeps", "leave `until` out, or name another step")
+        draft.fault(
+            place,
+            told("`{name}` gives back itself what it keeps", name=name),
+            "leave `until` out, or name another step",
+        )
     elif giver in draft.tasks and not draft.tasks[giver].work.planned:
-        draft.fault(place, f"`{giver}` has no work of its own, and gives nothing back", "name another step")
+        draft.fault(
+            place, told("`{giver}` has no work of its own, and gives nothing back", giver=giver), "name another step"
+        )
     else:
         return replace(keep, step=giver)
     return None
@@ -83,12 +97,14 @@ def _has_stage(draft: Draft, name: str, keep: Keep, stage: str) -> bool:
         return False
     if target.material is None:
         hint = "keep it until another step, or for a time (`1 for 2 h`)"
-        draft.fault(place, f"`{name}` lays no film, so it has no stage `{stage}`", hint)
+        draft.fault(place, told("`{name}` lays no film, so it has no stage `{stage}`", name=name, stage=stage), hint)
         return False
     if stage == WINDOW_END:
-        draft.fault(place, f"at `{stage}` a window closes, nothing is given back", "write another stage")
+        draft.fault(
+            place, told("at `{stage}` a window closes, nothing is given back", stage=stage), "write another stage"
+        )
         return False
-    need_stage(draft, target.material, stage, f"`{keep.thing}` is kept until then", place)
+    need_stage(draft, target.material, stage, told("`{thing}` is kept until then", thing=keep.thing), place)
     return target.material.stage(stage) is not None
 
 
@@ -98,7 +114,7 @@ def _giver(draft: Draft, keep: Keep, step: str) -> str | None:
     if target is None:
         if not draft.doubts.may_be(step):
             hint = meant(step, [*draft.targets, "handle", "recoat", "use"])
-            draft.fault(keep.place, f"no step, colour or stage is called `{step}`", hint)
+            draft.fault(keep.place, told("no step, colour or stage is called `{step}`", step=step), hint)
         return None
     colours = {colour.id for colour in draft.job.colours}
     return coat_of(step, 1) if keep.at_start and step in colours else target.last
@@ -109,5 +125,10 @@ def find_keeps_too_late(draft: Draft, network: nx.DiGraph) -> None:
     for name, task in draft.tasks.items():
         for keep in task.keeps:
             if keep.step is not None and name in nx.descendants(network, keep.step):
-                said = f"`{name}` comes after `{keep.step}`, which would give `{keep.thing}` back before it is taken"
+                said = told(
+                    "`{name}` comes after `{step}`, which would give `{thing}` back before it is taken",
+                    name=name,
+                    step=keep.step,
+                    thing=keep.thing,
+                )
                 draft.fault(keep.place or task.place, said, "name a step that comes later")

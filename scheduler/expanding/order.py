@@ -10,6 +10,7 @@ import networkx as nx
 from scheduler.errors import Place
 from scheduler.expanding.draft import Draft
 from scheduler.model.network import network_of
+from scheduler.told import row, told
 
 UNPLACED = (1 << 30, 0)
 MOST_SAID = 8
@@ -40,7 +41,7 @@ def find_circles(draft: Draft, network: nx.DiGraph) -> bool:
             continue
         circle = _round_trip(steps.subgraph(knot), first)
         hint = "no step can wait for itself" if len(circle) == 1 else "take one of these out"
-        draft.fault(places.get(circle[0]), f"the order goes round in a circle: {_said(circle)}", hint)
+        draft.fault(places.get(circle[0]), told("the order goes round in a circle: {said}", said=_said(circle)), hint)
     return True
 
 
@@ -54,11 +55,14 @@ def _round_trip(knot: nx.DiGraph, first: str) -> list[str]:
 
 def _said(circle: list[str]) -> str:
     """Each step of a circle with the one that it follows; of a long circle the beginning and the end."""
-    links = [f"{after} follows {before}" for after, before in pairwise([*circle, circle[0]])]
+    links = [
+        told("{after} follows {before}", after=after, before=before)
+        for after, before in pairwise([*circle, circle[0]])
+    ]
     if len(links) > MOST_SAID:
         half = MOST_SAID // 2
-        links = [*links[:half], f"and so on over {len(links) - 2 * half} more", *links[-half:]]
-    return ", ".join(links)
+        links = [*links[:half], told("and so on over {more} more", more=len(links) - 2 * half), *links[-half:]]
+    return row(links)
 
 
 def _owners_in_order(draft: Draft, network: nx.DiGraph) -> Iterator[tuple[str, str]]:

@@ -9,6 +9,7 @@ from scheduler.model.graph import Task
 from scheduler.model.job import Step
 from scheduler.model.material import Material
 from scheduler.model.names import meant
+from scheduler.told import told
 
 
 def add_step(draft: Draft, step: Step) -> None:
@@ -54,5 +55,9 @@ def find_material(draft: Draft, name: str, place: Place | None) -> Material | No
     material = draft.trade.material(name)
     if material is None and name not in draft.doubts.materials | {UNKNOWN}:
         known = draft.trade.known or [known.id for known in draft.trade.materials]
-        draft.fault(place, f"no material is called `{name}`", meant(name, known, "tackfree dry lists them all"))
+        draft.fault(
+            place,
+            told("no material is called `{name}`", name=name),
+            meant(name, known, "tackfree dry lists them all"),
+        )
     return material

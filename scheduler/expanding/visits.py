@@ -10,13 +10,14 @@ from scheduler.expanding.follows import follow
 from scheduler.model.after import After
 from scheduler.model.graph import Link, Visit
 from scheduler.model.names import meant
+from scheduler.told import told
 
 
 def name_visits(draft: Draft) -> None:
     """Put in what the name of an appointment stands for: steps may follow it."""
     for visit in draft.job.appointments:
         if visit.id in draft.tasks:
-            said = f"`{visit.id}` is the name of an appointment and of a step"
+            said = told("`{id}` is the name of an appointment and of a step", id=visit.id)
             draft.fault(visit.place, said, "rename the appointment")
         else:
             draft.targets[visit.id] = Target(name=visit.id, last=visit.id)
@@ -34,7 +35,9 @@ def follow_with_visits(draft: Draft) -> None:
             tasks = sorted(task for task, owner in draft.owners.items() if meant_by & {task, owner})
             if not tasks and not draft.doubts.may_be(name):
                 known = [target for target in draft.targets if target != visit.id]
-                draft.fault(place or visit.place, f"no step or colour is called `{name}`", meant(name, known))
+                draft.fault(
+                    place or visit.place, told("no step or colour is called `{name}`", name=name), meant(name, known)
+                )
             for task in tasks:
                 if draft.tasks[task].remedy_of is None:
                     draft.links.add(Link(before=visit.id, after=task, place=place))

@@ -274,7 +274,7 @@ def _settled(site: Site, clock: Clock) -> int:
 
     Before a job begins no clock lags: it is played through, and the record runs ahead.
     """
-    now, shown = settled_now(site, clock.of(site.job), told=clock.told), clock.shows(site.job)
+    now, shown = settled_now(site, clock.of(site.job), named=clock.told), clock.shows(site.job)
     if clock.behind is not None and site.job.start <= shown <= now - LAG:
         clock.behind(site.job, shown, now)
     return now

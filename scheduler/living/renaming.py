@@ -23,6 +23,7 @@ from scheduler.model.ledger import Ledger
 from scheduler.model.names import meant, slug
 from scheduler.model.plan import Plan
 from scheduler.telling.words import words_of
+from scheduler.told import told
 
 _ADDED = tuple(f"-{which.replace(' ', '-')}" for which in (AGAIN, AT_ONCE))
 """What the ids of wipe-downs end with that the record called for."""
@@ -154,7 +155,9 @@ def asked_for(text: str, lost: Collection[tuple[Kind, str]], known: Mapping[Kind
     old, equals, new = (part.strip() for part in text.partition("="))
     old, new = slug(old), slug(new)
     if not equals or not old or not new:
-        raise wrong_input(where, f"`{text}` is no OLD=NEW", "write the id that was recorded, `=`, the id of today")
+        raise wrong_input(
+            where, told("`{text}` is no OLD=NEW", text=text), "write the id that was recorded, `=`, the id of today"
+        )
     kinds = [kind for kind, name in lost if name == old]
     if not kinds:
         several = [name for kind, name in lost if kind == "step" and name.startswith(f"{old}-")]
@@ -163,16 +166,18 @@ def asked_for(text: str, lost: Collection[tuple[Kind, str]], known: Mapping[Kind
         if found:
             return found
         if several:
-            said = f"the job has no step `{pairs[0][1]}` for `{pairs[0][0]}`"
+            said = told("the job has no step `{pairs}` for `{pairs2}`", pairs=pairs[0][1], pairs2=pairs[0][0])
             raise wrong_input(where, said, meant(pairs[0][1], known["step"]))
         if any(old in names for names in known.values()):
-            raise wrong_input(where, f"the job still has `{old}`", "name what it has no longer")
+            raise wrong_input(where, told("the job still has `{old}`", old=old), "name what it has no longer")
         names = [name for _, name in lost]
         hint = meant(old, names) if names else "see what is: `tackfree diary JOB`"
-        raise wrong_input(where, f"nothing is recorded about `{old}`", hint)
+        raise wrong_input(where, told("nothing is recorded about `{old}`", old=old), hint)
     kind = next((kind for kind in kinds if new in known[kind]), None)
     if kind is None:
-        raise wrong_input(where, f"the job has no {WORDS[kinds[0]]} `{new}`", meant(new, known[kinds[0]]))
+        raise wrong_input(
+            where, told("the job has no {words} `{new}`", words=WORDS[kinds[0]], new=new), meant(new, known[kinds[0]])
+        )
     return [Renamed(kind=kind, old=old, new=new)]
 
 

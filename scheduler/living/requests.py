@@ -41,6 +41,7 @@ from scheduler.model.names import slug
 from scheduler.model.network import network_in
 from scheduler.model.shopping import Lot
 from scheduler.model.spans import union, without
+from scheduler.told import told
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
 from scheduler.worktime import windows
 
@@ -80,8 +81,10 @@ def session_done(site: Site, now: int, day: date | None, but: Sequence[str]) -> 
     passed = site.passed(now)
     meant = passed[-1:] if day is None else [each for each in passed if local_date(each.span.start, zone) == day]
     if not meant:
-        when = "session of the plan" if day is None else f"session of {day}"
-        raise wrong_input("--session", f"no {when} has passed unrecorded", "name the steps that are done")
+        said = "no session of the plan has passed unrecorded"
+        if day is not None:
+            said = told("no session of {day} has passed unrecorded", day=day)
+        raise wrong_input("--session", said, "name the steps that are done")
     return _took_place_but(site, now, meant, but)
 
 
@@ -89,8 +92,8 @@ def session_at(site: Site, now: int, minute: int, but: Sequence[str]) -> list[Di
     """The same of the session that was on at a minute."""
     meant = [each for each in site.passed(now) if each.span.start <= minute < each.span.end]
     if not meant:
-        when = local_date(minute, ZoneInfo(site.job.zone))
-        raise wrong_input("--session", f"no session of {when} has passed unrecorded", "name the steps that are done")
+        said = told("no session of {day} has passed unrecorded", day=local_date(minute, ZoneInfo(site.job.zone)))
+        raise wrong_input("--session", said, "name the steps that are done")
     return _took_place_but(site, now, meant, but)
 
 
@@ -228,7 +231,7 @@ def _event(
     if rest is not None:
         minutes = sum(span.minutes for span in recorded) + rest
     if not minutes:
-        raise wrong_input("STEP", f"`{task.id}` has no work of its own", "nothing is to be recorded")
+        raise wrong_input("STEP", told("`{id}` has no work of its own", id=task.id), "nothing is to be recorded")
     end = _end(site, now, task.id, at, plans, whole=left is None, several=several)
     if in_turn:
         so_far = recorded[-1].end if recorded else 0
@@ -293,7 +296,9 @@ def _end(
     ends = [plan[-1].end for plan in plans if day.start < plan[-1].end <= day.end]
     ends += [max(group.work_end for group in session) for session in sessions_on(site, at.day)[-1:]]
     if not ends:
-        raise wrong_input("--at", f"{at.day} has no work hours", "say the time as well, such as `2027-01-16 16:40`")
+        raise wrong_input(
+            "--at", told("{day} has no work hours", day=at.day), "say the time as well, such as `2027-01-16 16:40`"
+        )
     return min(ends[0], now) if day.start < now else ends[0]
 
 
@@ -364,7 +369,7 @@ def ordered(site: Site, now: int, name: str, on: date, comes: date | None) -> li
     thing = _thing(site, name, _lots(site, now))
     if comes is not None and thing not in site.item_titles:
         hint = "put it under `on order` in the job file if work has to wait for it"
-        raise wrong_input("--comes", f"`{thing}` is no item on order", hint)
+        raise wrong_input("--comes", told("`{thing}` is no item on order", thing=thing), hint)
     news = [] if comes is None else [late(site, thing, comes)]
     return [*_told_before(site, thing, on, Ordered), Ordered(thing=thing, on=on), *news]
 
@@ -401,10 +406,16 @@ def lost(site: Site, now: int, day: date, number: int | None) -> list[Lost]:
     """
     sessions = sessions_on(site, day)
     if not sessions:
-        raise wrong_input("DAY", f"nobody works on {day} anyway", "see `hours` and `away` in the job file")
+        raise wrong_input(
+            "DAY", told("nobody works on {day} anyway", day=day), "see `hours` and `away` in the job file"
+        )
     if number is not None and not 1 <= number <= len(sessions):
-        some = "one session" if len(sessions) == 1 else f"{len(sessions)} sessions"
-        raise wrong_input("--session", f"{day} has {some}", f"name one from 1 to {len(sessions)}")
+        some = "one session" if len(sessions) == 1 else told("{sessions} sessions", sessions=len(sessions))
+        raise wrong_input(
+            "--session",
+            told("{day} has {some}", day=day, some=some),
+            told("name one from 1 to {sessions}", sessions=len(sessions)),
+        )
     taken = sessions if number is None else [sessions[number - 1]]
     return idle_hours(site, now, Span(taken[0][0].start, taken[-1][-1].end))
 
@@ -430,7 +441,9 @@ def air(site: Site, room: str | None, minute: int, temp: float, humidity: float)
     """A reading of the air in a room; without a name, in the only one."""
     rooms = {each.id: each.title for each in site.job.rooms}
     if room is None and len(rooms) > 1:
-        raise wrong_input("--room", "the job has more than one room", f"name one of {', '.join(rooms)}")
+        raise wrong_input(
+            "--room", "the job has more than one room", told("name one of {names}", names=", ".join(rooms))
+        )
     name = next(iter(rooms)) if room is None else named(room, rooms, "room", "--room")
     return Air(room=name, minute=minute, temp=temp, humidity=humidity)
 
@@ -443,8 +456,10 @@ def renamed(site: Site, pairs: Sequence[str]) -> list[Renamed]:
     taken = {*site.standing.done, *site.standing.begun}
     for event in found:
         if event.kind == "step" and event.new in taken:
-            said = f"`{event.new}` is recorded itself, so it can't be what `{event.old}` is called now"
-            raise wrong_input("--renamed", said, f"take that back first: `did … {event.new} --undo`")
+            said = told(
+                "`{new}` is recorded itself, so it can't be what `{old}` is called now", new=event.new, old=event.old
+            )
+            raise wrong_input("--renamed", said, told("take that back first: `did … {new} --undo`", new=event.new))
     return found
 
 

@@ -36,6 +36,7 @@ from scheduler.pipeline import HORIZONS, Made, Wish, make_plan, taught
 from scheduler.planning.past_rules import past_breaks
 from scheduler.planning.reuse import mark_of
 from scheduler.reading.jobfile import job_file, named_file
+from scheduler.told import told
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -257,8 +258,10 @@ def _one_record(named: Path, files: Files) -> None:
     beside = Files(named)
     for mine, its in ((beside.diary, files.diary), (beside.plan, files.plan)):
         if mine.exists() and not (its.exists() and mine.samefile(its)):
-            said = f"this lies beside a link to {files.job}, and what is recorded of a job lies beside its file"
-            raise wrong_input(str(mine), said, f"move it to {its}, or away")
+            said = told(
+                "this lies beside a link to {job}, and what is recorded of a job lies beside its file", job=files.job
+            )
+            raise wrong_input(str(mine), said, told("move it to {its}, or away", its=its))
 
 
 def apart_from_what_is_read(site: Site, outputs: Mapping[str, Path | None]) -> None:
@@ -289,16 +292,16 @@ def is_copy(kept: Kept, files: Files) -> bool:
     return home.resolve() != files.job.resolve() and home.exists() and Files(home).plan.exists()
 
 
-def settled_now(site: Site, clock: int, *, told: bool) -> int:
+def settled_now(site: Site, clock: int, *, named: bool) -> int:
     """The moment as of which to plan: not before the last thing that is recorded as having happened.
 
-    `told`: the person named the moment. Raises InputError if that one lies before what is recorded.
+    `named`: the person named the moment. Raises InputError if that one lies before what is recorded.
     """
     last = site.standing.last
     if last is None or clock >= last:
         return clock
-    if told:
-        said = f"that is before the last work that is recorded (see `tackfree diary {site.files.job}`)"
+    if named:
+        said = told("that is before the last work that is recorded (see `tackfree diary {job}`)", job=site.files.job)
         raise wrong_input("--as-of", said, "name a later time, or take the entry back")
     return last
 

@@ -19,6 +19,7 @@ from scheduler.model.graph import Task
 from scheduler.model.names import meant, slug
 from scheduler.model.spans import without
 from scheduler.telling.wording import Clockface, length_words
+from scheduler.told import told
 from scheduler.wallclock import DAY
 from scheduler.worktime import windows
 
@@ -65,13 +66,19 @@ def _stretch(site: Site, task: Task, begun: int, end: int, recorded: Sequence[Sp
     face = Clockface(ZoneInfo(site.job.zone), site.job.clock24)
     if begun >= end:
         raise wrong_input(
-            "--from", f"it ended {face.moment(end)}, and that is no later", "name the earlier time first"
+            "--from",
+            told("it ended {moment}, and that is no later", moment=face.moment(end)),
+            "name the earlier time first",
         )
     if end - begun > LONGEST:
-        said = f"from {face.moment(begun)} to {face.moment(end)} is no single stretch of work"
+        said = told(
+            "from {moment} to {moment2} is no single stretch of work",
+            moment=face.moment(begun),
+            moment2=face.moment(end),
+        )
         raise wrong_input("--from", said, "say how long it took in all: `--took '2 h 10 min'`")
     if recorded and begun < recorded[-1].end:
-        said = f"it was worked on until {face.moment(recorded[-1].end)} by the record"
+        said = told("it was worked on until {moment} by the record", moment=face.moment(recorded[-1].end))
         raise wrong_input("--from", said, "name when it was taken up again")
     hours = windows(site.standing.job, Span(begun - DAY, end + DAY), ZoneInfo(site.job.zone))
     breaks = [Span(a.end, b.start) for a, b in pairwise(hours) if a.session == b.session]
@@ -92,10 +99,20 @@ def _fits(site: Site, task: Task, said: Spent, end: int) -> None:
     if said.took > end - since:
         name = "--took" if said.begun is None else "--from"
         took, there = (length_words(minutes, days=False) for minutes in (said.took, end - since))
-        what = f"“{site.titles[before]}”, which comes before it, was over {face.moment(since)}"
+        what = told(
+            "“{title}”, which comes before it, was over {moment}",
+            title=site.titles[before],
+            moment=face.moment(since),
+        )
         raise wrong_input(
             name,
-            f"{what}: {took} is more than the {there} from then until {face.moment(end)}",
+            told(
+                "{what}: {took} is more than the {there} from then until {moment}",
+                what=what,
+                took=took,
+                there=there,
+                moment=face.moment(end),
+            ),
             "say the minutes of work at this step alone, or put right when it ended (`--at`)",
         )
 
@@ -108,14 +125,19 @@ def felt(site: Site, step: str, stage: str, minute: int, *, reached: bool) -> li
     task = site.graph.task(named(step, site.titles, "step", "STEP"))
     material = site.trade.material(task.film.material) if task.film is not None else None
     if material is None:
-        raise wrong_input("STEP", f"`{task.id}` lays no film", "name the step that laid it")
+        raise wrong_input("STEP", told("`{id}` lays no film", id=task.id), "name the step that laid it")
     known = [each.stage for each in material.stages if each.stage != "recoat_by"]
     wanted = slug(stage).replace("-", "_")
     if wanted == "recoat_by":
         said = "at `recoat_by` a window closes; there is nothing to be felt"
-        raise wrong_input("STAGE", said, f"name one of {', '.join(known)}")
+        raise wrong_input("STAGE", said, told("name one of {names}", names=", ".join(known)))
     if wanted not in known:
-        said = f"the film of `{task.id}` ({material.title}) has no stage `{brief(stage)}`"
+        said = told(
+            "the film of `{id}` ({title}) has no stage `{stage}`",
+            id=task.id,
+            title=material.title,
+            stage=brief(stage),
+        )
         raise wrong_input("STAGE", said, meant(stage, known))
     event = Felt(step=task.id, stage=wanted, minute=minute, reached=reached)
     mistaken = [

@@ -27,6 +27,7 @@ from scheduler.model.diary import (
     standing_lines,
 )
 from scheduler.model.names import slug
+from scheduler.told import told
 from scheduler.wallclock import DAY, at_local
 
 
@@ -47,7 +48,9 @@ def undo(site: Site, about: About, where: str) -> list[Undone]:
     """
     found: list[Entry] = [entry for entry in living(site.entries) if about.picks(entry.event)]
     if not found:
-        raise wrong_input(where, f"nothing is recorded about {about.said}", "see what is: `tackfree diary JOB`")
+        raise wrong_input(
+            where, told("nothing is recorded about {said}", said=about.said), "see what is: `tackfree diary JOB`"
+        )
     return _undone(site, about, found[-1])
 
 
@@ -83,7 +86,7 @@ def felt_entries(site: Site, step: str, stage: str | None) -> About:
     wanted = None if stage is None else slug(stage).replace("-", "_")
     return About(
         lambda event: isinstance(event, Felt) and event.step == name and wanted in (None, event.stage),
-        f"how the film of `{name}` felt",
+        told("how the film of `{name}` felt", name=name),
     )
 
 

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from scheduler.told import told
 from scheduler.units import LENGTHS, UnclearQuantityError, parse_length
 
 HINT = "write a sum of names and numbers such as `2 * run / spacing`"
@@ -87,7 +88,9 @@ class _Reader:
         while at < len(text):
             found = _TOKEN.match(text, at)
             if found is None:
-                raise UnclearQuantityError(f"`{self.text}` can't be worked out at `{text[at : at + 10]}`", HINT)
+                raise UnclearQuantityError(
+                    told("`{text}` can't be worked out at `{text2}`", text=self.text, text2=text[at : at + 10]), HINT
+                )
             kind = str(found.lastgroup)
             self.tokens.append((kind, found[kind]))
             at = found.end()
@@ -108,7 +111,7 @@ class _Reader:
 
     def _unclear(self) -> UnclearQuantityError:
         rest = self._peek()[1] or "its end"
-        return UnclearQuantityError(f"`{self.text}` can't be worked out at `{rest}`", HINT)
+        return UnclearQuantityError(told("`{text}` can't be worked out at `{rest}`", text=self.text, rest=rest), HINT)
 
     def _sum(self, depth: int) -> None:
         self._product(depth)
@@ -126,7 +129,7 @@ class _Reader:
 
     def _single(self, depth: int) -> None:
         if depth > _DEEPEST:
-            raise UnclearQuantityError(f"`{self.text}` has too many brackets", HINT)
+            raise UnclearQuantityError(told("`{text}` has too many brackets", text=self.text), HINT)
         kind, word = self._peek()
         if kind == "number":
             self._take()
@@ -155,7 +158,9 @@ class _Reader:
 
     def _call(self, name: str, depth: int) -> None:
         if name not in _FUNCTIONS:
-            raise UnclearQuantityError(f"`{name}` is nothing that can be worked out", "there are ceil, max and min")
+            raise UnclearQuantityError(
+                told("`{name}` is nothing that can be worked out", name=name), "there are ceil, max and min"
+            )
         self._take()
         count = 1
         self._sum(depth + 1)
@@ -165,9 +170,11 @@ class _Reader:
             count += 1
         self._close()
         if (name == "ceil") != (count == 1):
-            raise UnclearQuantityError(f"`{name}` has {count} values in `{self.text}`", HINT)
+            raise UnclearQuantityError(
+                told("`{name}` has {count} values in `{text}`", name=name, count=count, text=self.text), HINT
+            )
         self.parts.append((name, count))
 
     def _close(self) -> None:
         if self._take() != ("sign", ")"):
-            raise UnclearQuantityError(f"a bracket in `{self.text}` is not closed", HINT)
+            raise UnclearQuantityError(told("a bracket in `{text}` is not closed", text=self.text), HINT)

@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from scheduler.told import told
+
 FORMAT = 1
 """The form of what is kept of the calendars' events; any other is refused."""
 MOST = 10**9
@@ -46,7 +48,7 @@ class CalendarEvent:
     def __post_init__(self) -> None:
         days = (isinstance(self.start, date), isinstance(self.end, date))
         if days[0] != days[1] or not self.start < self.end:  # type: ignore[operator]
-            raise ValueError(f"the event `{self.uid}` does not end after it starts")
+            raise ValueError(told("the event `{uid}` does not end after it starts", uid=self.uid))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +134,12 @@ def from_json(text: str) -> Ledger:
     except (ValueError, RecursionError):
         raise ValueError("what calendars have been told can't be read") from None
     if not isinstance(whole, dict) or whole.get("format") != FORMAT or not isinstance(whole.get("exported"), list):
-        raise ValueError(f"what calendars have been told is not written as this tackfree writes it (form {FORMAT})")
+        raise ValueError(
+            told(
+                "what calendars have been told is not written as this tackfree writes it (form {format})",
+                format=FORMAT,
+            )
+        )
     entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
     if len({entry.event.uid for entry in entries}) != len(entries):
         raise ValueError("of what calendars have been told, one event stands there twice")
@@ -228,12 +235,12 @@ class _Fields:
     def __init__(self, raw: object, number: int) -> None:
         self._number = number
         if not isinstance(raw, Mapping):
-            raise ValueError(f"of what calendars have been told, event {number} is not in {{ }}")
+            raise ValueError(told("of what calendars have been told, event {number} is not in {{ }}", number=number))
         self._raw: Mapping[str, object] = raw
 
     def _amiss(self, name: str) -> ValueError:
-        said = f"of what calendars have been told, event {self._number}"
-        return ValueError(f"{said} has under `{name}` what tackfree does not write there")
+        said = told("of what calendars have been told, event {number}", number=self._number)
+        return ValueError(told("{said} has under `{name}` what tackfree does not write there", said=said, name=name))
 
     def text(self, name: str, missing: str | None = None) -> str:
         """A text; `missing` is what counts where an earlier tackfree wrote none."""

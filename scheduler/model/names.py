@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 from heapq import nlargest
 
+from scheduler.told import either, told
+
 _ALPHABETS = ("LATIN", "GREEK", "CYRILLIC")
 # Small letters of Cyrillic and Greek that are drawn like a Latin one, themselves or as capitals (from memory).
 _ALIKE = str.maketrans("авеікмнорсѕтухјһԁԛԝαβεικμνορτυχ", "abeikmhopcstyxjhdqwabeikmvoptyx")
@@ -133,11 +135,11 @@ def meant(name: str, known: Iterable[str], see: str = "") -> str:
     names = sorted(set(known))
     alike = look_alike(name, names)
     if alike is not None:
-        return f"did you mean `{alike[0]}`? Yours is written with a {alike[1]}"
+        return told("did you mean `{alike}`? Yours is written with a {alike2}", alike=alike[0], alike2=alike[1])
     near = nearest(name, names)
     whole = [near] if near is not None else _with_all_words(name, names)
     if 0 < len(whole) <= _FEW // 2:
-        return f"did you mean {' or '.join(f'`{each}`' for each in whole)}?"
+        return told("did you mean {names}?", names=either(f"`{each}`" for each in whole))
     if not names:
         return "there is none to name"
     listed = whole or _of_a_kind(name, names)
@@ -145,7 +147,9 @@ def meant(name: str, known: Iterable[str], see: str = "") -> str:
         return see
     listed = listed or names
     some = ", ".join(f"`{each}`" for each in listed[:_FEW])
-    return f"known are {some}" + (" and others" if len(names) > len(listed[:_FEW]) else "")
+    if len(names) > len(listed[:_FEW]):
+        return told("known are {some} and others", some=some)
+    return told("known are {some}", some=some)
 
 
 def _with_all_words(name: str, known: Iterable[str]) -> list[str]:

@@ -20,7 +20,7 @@ LANGUAGES = (ENGLISH, "de")
 """Those in which a job can be told as a whole."""
 
 SAID: Mapping[str, tuple[str, ...]] = {
-    "Method": ("title",),
+    "Method": ("title", "asks"),
     "Template": ("title", "side"),
     "Material": ("title", "clean_up"),
     "Remedy": ("title",),

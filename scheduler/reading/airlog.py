@@ -20,6 +20,7 @@ from scheduler.model.job import Reading
 from scheduler.reading.scalars import AIR_RANGE
 from scheduler.reading.textfile import read_text, shown
 from scheduler.reading.times import FIRST_YEAR, LAST_YEAR
+from scheduler.told import either, told
 from scheduler.units import UnclearQuantityError, format_temp, parse_fraction, parse_temp
 from scheduler.wallclock import to_minutes
 
@@ -75,7 +76,7 @@ def parse_air(text: str, name: str, zone: ZoneInfo) -> tuple[Reading, ...]:
     if not faults and not readings:
         faults.append(Fault(Place(name), "there is no reading in this file", _WRITE_HEADER))
     if len(faults) > MOST_FAULTS:
-        more = f"{len(faults) - MOST_FAULTS} more lines are wrong"
+        more = told("{faults} more lines are wrong", faults=len(faults) - MOST_FAULTS)
         faults[MOST_FAULTS:] = [Fault(faults[MOST_FAULTS].place, more, "mend those above first")]
     if faults:
         raise InputError(faults)
@@ -108,13 +109,13 @@ def _header(row: Sequence[str]) -> _Columns:
             if words not in names:
                 continue
             if what in found:
-                raise UnclearQuantityError(f"two columns hold the {what}", "keep one of them")
+                raise UnclearQuantityError(told("two columns hold the {what}", what=what), "keep one of them")
             found[what] = number
             scale = _scale(unit, cell) if what == "temperature" else scale
     missing = [what for what in ("time", "temperature", "humidity") if what not in found]
     if missing:
         raise UnclearQuantityError(
-            f"no column is called {' or '.join(f'`{name}`' for name in missing)}", _WRITE_HEADER
+            told("no column is called {names}", names=either(f"`{name}`" for name in missing)), _WRITE_HEADER
         )
     return _Columns(found["time"], found["temperature"], found["humidity"], scale)
 
@@ -131,7 +132,7 @@ def _split(cell: str) -> tuple[str, str]:
 def _scale(unit: str, cell: str) -> str:
     if unit and unit not in _SCALES:
         raise UnclearQuantityError(
-            f"`{cell}` names no scale that is read here", "write `temperature °F` or `temperature °C`"
+            told("`{cell}` names no scale that is read here", cell=cell), "write `temperature °F` or `temperature °C`"
         )
     return _SCALES.get(unit, "")
 
@@ -141,16 +142,17 @@ def _moment(text: str, zone: ZoneInfo, last: datetime | None) -> datetime:
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
-        raise UnclearQuantityError(f"`{text[:40]}` is no time", _WRITE_TIME) from None
+        raise UnclearQuantityError(told("`{text}` is no time", text=text[:40]), _WRITE_TIME) from None
     if not FIRST_YEAR <= moment.year <= LAST_YEAR or len(text) <= len("2027-01-09"):
-        raise UnclearQuantityError(f"`{text[:40]}` is no time of a reading", _WRITE_TIME)
+        raise UnclearQuantityError(told("`{text}` is no time of a reading", text=text[:40]), _WRITE_TIME)
     if moment.tzinfo is None:
         moment = _on_the_wall(moment, text, zone, last)
     moment = moment.astimezone(UTC)
     if last is not None and moment <= last:
         before = last.astimezone(zone).strftime("%Y-%m-%d %H:%M")
         raise UnclearQuantityError(
-            f"`{text}` is not after the line before ({before})", "put the lines in order of time"
+            told("`{text}` is not after the line before ({before})", text=text, before=before),
+            "put the lines in order of time",
         )
     return moment
 
@@ -158,7 +160,7 @@ def _moment(text: str, zone: ZoneInfo, last: datetime | None) -> datetime:
 def _on_the_wall(naive: datetime, text: str, zone: ZoneInfo, last: datetime | None) -> datetime:
     first, second = (naive.replace(tzinfo=zone, fold=fold) for fold in (0, 1))
     if first.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != naive:
-        raise UnclearQuantityError(f"the clocks of {zone.key} skip `{text}`", _HINT_OFFSET)
+        raise UnclearQuantityError(told("the clocks of {key} skip `{text}`", key=zone.key, text=text), _HINT_OFFSET)
     twice = first.utcoffset() != second.utcoffset()
     return second if twice and last is not None and first.astimezone(UTC) <= last else first
 
@@ -177,7 +179,8 @@ def _temp(cell: str, scale: str) -> float:
     if not AIR_RANGE[0] <= temp <= AIR_RANGE[1]:
         low, high = (format_temp(bound, metric=True) for bound in AIR_RANGE)
         raise UnclearQuantityError(
-            f"`{cell}` is no air to work in", f"air lies between {low} and {high}: see the scale"
+            told("`{cell}` is no air to work in", cell=cell),
+            told("air lies between {low} and {high}: see the scale", low=low, high=high),
         )
     return temp
 
@@ -186,5 +189,7 @@ def _humidity(cell: str) -> float:
     number = cell.removesuffix("%").strip()
     humidity = parse_fraction(f"{number} %")
     if humidity < 0.01:
-        raise UnclearQuantityError(f"`{cell}` is no humidity of a room", "write percent, such as `45`")
+        raise UnclearQuantityError(
+            told("`{cell}` is no humidity of a room", cell=cell), "write percent, such as `45`"
+        )
     return humidity

@@ -11,6 +11,7 @@ from scheduler.reading.mending import Path
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import ChangeShape, ColourShape, JobShape, StepShape
 from scheduler.reading.yamlfile import YamlValue
+from scheduler.told import told
 
 NAMED = ("rooms", "on order", "shared things", "appointments", "scope", "steps", "colours")
 """Sections whose entries have names that other entries refer to."""
@@ -56,7 +57,9 @@ class Book:
         if all(slug(name) not in self.names[section] for section in sections):
             known = {key: said for section in sections for key, said in self.names[section].items()}
             place = self.at.key(path) if path[-1] == name and self.at.has(path) else self.at.value(path)
-            yield Fault(place, f"no {what} is called `{name}`", meant(name, known.values()))
+            yield Fault(
+                place, told("no {what} is called `{name}`", what=what, name=name), meant(name, known.values())
+            )
 
 
 def names_in(data: YamlValue) -> dict[str, dict[str, str]]:

@@ -15,6 +15,7 @@ from scheduler.reading.book import Book
 from scheduler.reading.scopemodel import kind_of_part, parts_of, room_of_part, rooms_of
 from scheduler.reading.shape import ColourShape, HoursShape
 from scheduler.reading.shapescope import PartShape
+from scheduler.told import either, told
 
 _KINDS_OF = {
     "on": ("walls", "panel", "trim"),
@@ -40,13 +41,25 @@ def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
                 continue
             place = book.at.key(("scope", name, key))
             if part.of is not None:
-                said = f"`{key}` counts for nothing here: `{name}` is what `of` puts together"
+                said = told(
+                    "`{key}` counts for nothing here: `{name}` is what `of` puts together", key=key, name=name
+                )
                 yield Fault(place, said, "write it at the parts themselves")
             elif kind not in _KINDS_OF.get(key, (kind,)):
-                for_what = " or ".join(_KINDS_OF[key])
-                said = f"`{key}` counts for nothing here: `{name}` is measured as {kind}"
+                said = told(
+                    "`{key}` counts for nothing here: `{name}` is measured as {surface}",
+                    key=key,
+                    name=name,
+                    surface=kind,
+                )
                 yield Fault(
-                    place, said, f"leave it out, or write `surface: {_KINDS_OF[key][0]}`; it is for {for_what}"
+                    place,
+                    said,
+                    told(
+                        "leave it out, or write `surface: {kinds_of}`; it is for {surfaces}",
+                        kinds_of=_KINDS_OF[key][0],
+                        surfaces=either(f"`{each}`" for each in _KINDS_OF[key]),
+                    ),
                 )
         if kind == "trim" and part.on is not None and not part.of and not _runs_along(part):
             place = book.at.key(("scope", name, "on"))
@@ -70,7 +83,7 @@ def parts_are_worked_on(book: Book) -> Iterator[Fault]:
         bounds = kind == "panel" and part.width is None and walls
         if slug(name) not in named and not bounds and not {"colours", "steps", "scope"} & book.broken:
             hint = "write `do:` and a method, or name it under `on` of a colour"
-            yield Fault(book.at.key(("scope", name)), f"nothing is done to `{name}`", hint)
+            yield Fault(book.at.key(("scope", name)), told("nothing is done to `{name}`", name=name), hint)
 
 
 def over_something_done(book: Book) -> Iterator[Fault]:
@@ -85,7 +98,11 @@ def over_something_done(book: Book) -> Iterator[Fault]:
         for number, said in enumerate(part.over or ()):
             if slug(said) in scope and slug(said) not in done:
                 place = book.at.value(("scope", name, "over", number))
-                yield Fault(place, f"nothing is done to `{said}` before", "leave it out, or write what is done there")
+                yield Fault(
+                    place,
+                    told("nothing is done to `{said}` before", said=said),
+                    "leave it out, or write what is done there",
+                )
 
 
 def doors_are_counted_once(book: Book) -> Iterator[Fault]:
@@ -104,7 +121,9 @@ def doors_are_counted_once(book: Book) -> Iterator[Fault]:
         doors = [key for key, opening in openings.items() if not opening.sill]
         hung = doors if part.around is None else part.around
         if kind_of_part(name, part, rooms) == "doors" and part.count is not None and part.area is None and hung:
-            said = f"the doors of `{name}` are counted under `openings`: {', '.join(hung)}"
+            said = told(
+                "the doors of `{name}` are counted under `openings`: {names}", name=name, names=", ".join(hung)
+            )
             yield Fault(book.at.key(("scope", name, "count")), said, "leave `count` out, or write `leaves` at a door")
 
 
@@ -126,7 +145,7 @@ def names_stand_once(book: Book) -> Iterator[Fault]:
         for number, each in enumerate(said):
             if slug(each) in seen:
                 place = book.at.value((*where, number))
-                yield Fault(place, f"`{each}` stands here twice", "leave one of the two out")
+                yield Fault(place, told("`{each}` stands here twice", each=each), "leave one of the two out")
             seen.add(slug(each))
 
 
@@ -145,9 +164,11 @@ def colours_stay_in_a_room(book: Book) -> Iterator[Fault]:
                 first = room
             if room and first and room != first:
                 place = book.at.value(("colours", name, "on", number))
-                yield Fault(place, f"`{said}` is in another room than the rest", "make a colour for each room")
+                yield Fault(
+                    place, told("`{said}` is in another room than the rest", said=said), "make a colour for each room"
+                )
         if first and colour.room is not None and slug(colour.room) != slug(first):
-            said = f"what carries this colour is in the room `{first}`"
+            said = told("what carries this colour is in the room `{first}`", first=first)
             yield Fault(book.at.value(("colours", name, "room")), said, "leave `room` out")
 
 
@@ -160,7 +181,11 @@ def tape_is_there_to_pull(book: Book) -> Iterator[Fault]:
         untaped = colour.on is None if colour.tape_off is None else not colour.tape_off.high
         if colour.pull_tape is not None and colour.on is None and untaped and slug(name) not in bordered:
             place = book.at.key(("colours", name, "pull tape"))
-            yield Fault(place, f"nothing is taped off for `{name}`", "write `tape off` as well, or leave it out")
+            yield Fault(
+                place,
+                told("nothing is taped off for `{name}`", name=name),
+                "write `tape off` as well, or leave it out",
+            )
 
 
 def ordered_colours_touch(book: Book) -> Iterator[Fault]:
@@ -176,7 +201,7 @@ def ordered_colours_touch(book: Book) -> Iterator[Fault]:
         others = {slug(each) for each in order} - {slug(name)}
         if not any(slug(name) in pair and pair & others for pair in pairs):
             place = book.at.value(("colour order", number))
-            yield Fault(place, f"`{name}` {APART}", APART_HINT)
+            yield Fault(place, told("`{name}` {apart}", name=name, apart=APART), APART_HINT)
 
 
 def margins_have_a_calendar(book: Book) -> Iterator[Fault]:
@@ -203,9 +228,9 @@ def hours_hold_on_some_day(book: Book) -> Iterator[Fault]:
         if not any(day.weekday() in days for day in ahead):
             place = book.at.value(("hours", number, "until"))
             said = (
-                f"there is no such day from {first} to {last}"
+                told("there is no such day from {first} to {last}", first=first, last=last)
                 if last >= first
-                else f"this is before the start on {start}"
+                else told("this is before the start on {start}", start=start)
             )
             yield Fault(place, said, "leave these hours out, or write a later day")
 
@@ -218,7 +243,7 @@ def hours_stand_once(book: Book) -> Iterator[Fault]:
     for number, rule in rules:
         for other, same in rules[:number]:
             if "hours" not in book.broken and _is_same(rule, same):
-                said = f"these hours are those of entry {other + 1} already"
+                said = told("these hours are those of entry {other} already", other=other + 1)
                 yield Fault(book.at.value(("hours", number)), said, _ALTOGETHER)
                 break
 

@@ -10,6 +10,7 @@ from scheduler.model.names import coat_of, pull_of, slug, tape_of
 from scheduler.reading.book import NAMED, Book
 from scheduler.reading.scalars import END
 from scheduler.reading.shape import ChangeShape, ColourShape, HowShape, StepShape
+from scheduler.told import either, told
 
 
 def names_are_apart(book: Book) -> Iterator[Fault]:
@@ -23,7 +24,11 @@ def names_are_apart(book: Book) -> Iterator[Fault]:
             other = seen.setdefault((group, slug(name)), name)
             if other is not name and slug(name):
                 place = book.at.key((section, name))
-                yield Fault(place, f"`{name}` is the same name as `{other}`", "name one of them otherwise")
+                yield Fault(
+                    place,
+                    told("`{name}` is the same name as `{other}`", name=name, other=other),
+                    "name one of them otherwise",
+                )
 
 
 def there_is_a_room(book: Book) -> Iterator[Fault]:
@@ -51,8 +56,10 @@ def rooms_are_known(book: Book) -> Iterator[Fault]:
             and len(book.names["rooms"]) > 1
             and not book.is_doubtful(*path, "room")
         ):
-            some = " or ".join(f"`room: {name}`" for name in list(book.names["rooms"].values())[:2])
-            yield Fault(book.at.key(path), "`room` is missing, and there is more than one", f"write {some}")
+            some = either(f"`room: {name}`" for name in list(book.names["rooms"].values())[:2])
+            yield Fault(
+                book.at.key(path), "`room` is missing, and there is more than one", told("write {some}", some=some)
+            )
 
 
 def hours_are_in_rooms(book: Book) -> Iterator[Fault]:
@@ -87,8 +94,14 @@ def things_are_there(book: Book) -> Iterator[Fault]:
             yield from book.unknown(name, here, "shared thing", "shared things")
             if count > owned.get(slug(name), count):
                 there = owned[slug(name)]
-                said = f"this takes {count} of `{name}`, and there {'is' if there == 1 else 'are'} {there}"
+                said = told(
+                    "this takes {count} of `{name}`, and there {there}", count=count, name=name, there=_so_many(there)
+                )
                 yield Fault(book.at.value(here), said, "take fewer, or add to `shared things`")
+
+
+def _so_many(there: int) -> str:
+    return told("is 1") if there == 1 else told("are {there}", there=there)
 
 
 def heaters_are_there(book: Book) -> Iterator[Fault]:
@@ -109,8 +122,12 @@ def heaters_are_there(book: Book) -> Iterator[Fault]:
         rooms[slug(thing)] = rooms.get(slug(thing), 0) + 1
         there, asked = owned.get(slug(thing)), rooms[slug(thing)] + steps.get(slug(thing), 0)
         if there is not None and asked > there and slug(thing) in steps:
-            what = f"{asked} of `{thing}` are asked for, by rooms and a step"
-            said = f"{what}, and there {'is' if there == 1 else 'are'} {there}"
+            said = told(
+                "{asked} of `{thing}` are asked for, by rooms and a step, and there {there}",
+                asked=asked,
+                thing=thing,
+                there=_so_many(there),
+            )
             yield Fault(book.at.value(here), said, "add to `shared things`, or leave `takes` out")
 
 
@@ -126,7 +143,7 @@ def hands_are_there(book: Book) -> Iterator[Fault]:
     for path, work in book.entries():
         least = work.people[0] if isinstance(work, StepShape) else work.people
         if least is not None and least > most:
-            said = f"this takes {least} people, and no hours have more than {most}"
+            said = told("this takes {least} people, and no hours have more than {most}", least=least, most=most)
             yield Fault(book.at.value((*path, "people")), said, "write fewer, or add hours with more people")
 
 
@@ -139,14 +156,20 @@ def more_hands_are_quicker(book: Book) -> Iterator[Fault]:
             continue
         for number in range(least + 1, most + 1):
             if number not in said:
-                hint = f"write `more hands: {{{number}: 2 h}}`"
-                yield Fault(book.at.value((*path, "people")), f"nothing says how long it takes {number} people", hint)
+                hint = told("write `more hands: {{{number}: 2 h}}`", number=number)
+                yield Fault(
+                    book.at.value((*path, "people")),
+                    told("nothing says how long it takes {number} people", number=number),
+                    hint,
+                )
         before = step.work.planned
         for number, work in sorted(said.items()):
             place = book.at.value((*path, "more hands", str(number)))
             if not least < number <= most:
-                hint = f"write `people: {min(least, number)} to {max(most, number)}`, or leave it out"
-                yield Fault(place, f"`people` does not let {number} people be at it", hint)
+                hint = told(
+                    "write `people: {min} to {max}`, or leave it out", min=min(least, number), max=max(most, number)
+                )
+                yield Fault(place, told("`people` does not let {number} people be at it", number=number), hint)
             elif work.planned >= before:
                 yield Fault(place, "this takes no less time than fewer people need", "write less, or leave it out")
             before = min(before, work.planned)
@@ -158,7 +181,7 @@ def kinds_agree(book: Book) -> Iterator[Fault]:
         for other in ("wet", "wipes"):
             if not isinstance(step, ColourShape) and step.kind and {"dusty", other} <= set(step.kind):
                 place = book.at.value((*path, "kind"))
-                yield Fault(place, f"a step can't be dusty and {other}", "make two steps of it")
+                yield Fault(place, told("a step can't be dusty and {other}", other=other), "make two steps of it")
 
 
 def followed_steps_are_known(book: Book) -> Iterator[Fault]:
@@ -170,7 +193,9 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
                 here = (*path, "follows", number, name)
                 place = book.at.value((*path, "follows", number))
                 if slug(name) == slug(path[1]):
-                    yield Fault(place, f"`{name}` follows itself", "name the step that comes before it")
+                    yield Fault(
+                        place, told("`{name}` follows itself", name=name), "name the step that comes before it"
+                    )
                 elif not book.names["scope"] and "scope" not in book.broken and slug(name) not in tasks:
                     # with a scope its methods may bring a step of that name: `expanding` knows
                     yield from book.unknown(name, here, "step or colour", "steps", "colours", "appointments")
@@ -222,8 +247,11 @@ def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
                 if slug(name) in films and not clear and not book.is_doubtful(*path, "follows", number):
                     yield Fault(
                         book.at.value((*path, "follows", number)),
-                        f"`{name}` lays a film, and nothing says how dry it must be",
-                        f"write `{name}: recoat` or another stage, a time such as `{name}: 2 h`, or `{name}: end`",
+                        told("`{name}` lays a film, and nothing says how dry it must be", name=name),
+                        told(
+                            "write `{name}: recoat` or another stage, a time such as `{name}: 2 h`, or `{name}: end`",
+                            name=name,
+                        ),
                     )
 
 
@@ -254,8 +282,8 @@ def stages_belong_to_films(book: Book) -> Iterator[Fault]:
                 if slug(name) in bare and how.stage not in (None, END, POT_LIFE):
                     yield Fault(
                         book.at.value((*path, "follows", number, name, "stage")),
-                        f"`{name}` lays no film, so it has no stage",
-                        f"write `{name}` alone, or a time such as `{name}: 2 h`",
+                        told("`{name}` lays no film, so it has no stage", name=name),
+                        told("write `{name}` alone, or a time such as `{name}: 2 h`", name=name),
                     )
 
 
@@ -282,7 +310,7 @@ def borders_are_known(book: Book) -> Iterator[Fault]:
             yield from book.unknown(name, (*path, index), "colour", "colours")
         pair = frozenset(slug(name) for name in border.between)
         if len(pair) == 1:
-            said = f"`{border.between[0]}` has no border with itself"
+            said = told("`{between}` has no border with itself", between=border.between[0])
             yield Fault(book.at.value((*path, 1)), said, "name two colours")
         elif pair in seen:
             yield Fault(book.at.value(("borders", number)), "this border is here already", "leave one of the two out")
@@ -300,7 +328,7 @@ def colour_order_is_sound(book: Book) -> Iterator[Fault]:
     for number, name in enumerate(order):
         if slug(name) in seen:
             place = book.at.value(("colour order", number))
-            yield Fault(place, f"`{name}` is in the order twice", "name each colour once")
+            yield Fault(place, told("`{name}` is in the order twice", name=name), "name each colour once")
         seen.add(slug(name))
     if len(order) < 2:
         said = "one colour is no order" if order else "no colour stands in this order"

@@ -17,6 +17,7 @@ from scheduler.reading.scopemodel import (
     rooms_of,
     walls_of,
 )
+from scheduler.told import either, listing, told
 
 EPS = 1e-6
 """Metres: sizes that differ by less are the same."""
@@ -32,9 +33,10 @@ def rooms_are_measured_whole(book: Book) -> Iterator[Fault]:
             key for key in _MEASURES if getattr(room, key) is None and not book.is_doubtful("rooms", name, key)
         ]
         if missing and (len(missing) < len(_MEASURES) or room.walls or room.openings):
-            said = " and ".join(f"`{key}`" for key in missing)
             yield Fault(
-                book.at.key(("rooms", name)), f"{said} of this room is missing", f"write `{missing[0]}: 12 ft`"
+                book.at.key(("rooms", name)),
+                told("{names} of this room is missing", names=listing(f"`{key}`" for key in missing)),
+                told("write `{missing}: 12 ft`", missing=missing[0]),
             )
 
 
@@ -50,11 +52,11 @@ def openings_fit(book: Book) -> Iterator[Fault]:
             wall = slug(opening.on)
             if wall not in walls:
                 hint = meant(opening.on, [said for said, _ in walls.values()])
-                yield Fault(book.at.value((*path, "on")), f"no wall here is called `{opening.on}`", hint)
+                yield Fault(book.at.value((*path, "on")), told("no wall here is called `{on}`", on=opening.on), hint)
                 continue
             left[wall] -= opening.width
             if left[wall] < -EPS:
-                said = f"this is wider than what is left of the {walls[wall][0]}"
+                said = told("this is wider than what is left of the {walls}", walls=walls[wall][0])
                 yield Fault(book.at.value((*path, "width")), said, "check the widths of wall and openings")
             if (opening.sill or 0.0) + opening.height > (room.height or 0.0) + EPS:
                 said = "this reaches higher than the room"
@@ -78,7 +80,7 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
             if known and _is_told(book, known[0]):
                 continue
             if known:
-                said = f"the room `{part.room}` is not measured"
+                said = told("the room `{room}` is not measured", room=part.room)
                 yield Fault(book.at.value((*path, "room")), said, "give it `length`, `width` and `height`")
             else:
                 yield from book.unknown(part.room, (*path, "room"), "room", "rooms")
@@ -91,8 +93,12 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
                 hint = "write `length`, `width` and `height` under the room"
                 yield Fault(book.at.key(path), "no room is measured, and this is part of one", hint)
             else:
-                some = " or ".join(f"`room: {room}`" for room in list(rooms)[:2])
-                yield Fault(book.at.key(path), "`room` is missing, and more than one is measured", f"write {some}")
+                some = either(f"`room: {room}`" for room in list(rooms)[:2])
+                yield Fault(
+                    book.at.key(path),
+                    "`room` is missing, and more than one is measured",
+                    told("write {some}", some=some),
+                )
 
 
 def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
@@ -118,7 +124,7 @@ def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
             for number, said in enumerate(names or ()):
                 if slug(said) not in {slug(each) for each in known}:
                     place = book.at.value(("scope", name, key, number))
-                    yield Fault(place, f"no {what} is called `{said}`", meant(said, known))
+                    yield Fault(place, told("no {what} is called `{said}`", what=what, said=said), meant(said, known))
 
 
 def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
@@ -132,11 +138,11 @@ def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
                 continue
             place = book.at.value(("scope", name, "of", number))
             if found[1].of is not None or kind_of_part(*found, rooms) == "room":
-                yield Fault(place, f"`{said}` is no single surface", "name the surfaces themselves")
+                yield Fault(place, told("`{said}` is no single surface", said=said), "name the surfaces themselves")
             elif "" in (there := {room_of_part(*each, rooms, only_room(rooms)) for each in (found, (name, part))}):
                 continue  # one of them is in no room, and a fault says so
             elif len(there) > 1:
-                yield Fault(place, f"`{said}` is in another room", "put together what is in one room")
+                yield Fault(place, told("`{said}` is in another room", said=said), "put together what is in one room")
 
 
 def panels_are_high(book: Book) -> Iterator[Fault]:
@@ -190,9 +196,9 @@ def colours_lie_on_parts(book: Book) -> Iterator[Fault]:
             place = ("colours", name, "on", number)
             if slug(part) not in parts and slug(part) not in book.names["scope"] and not _is_unread(book, "scope"):
                 hint = meant(part, [*book.names["scope"].values()])
-                yield Fault(book.at.value(place), f"no part of the scope is called `{part}`", hint)
+                yield Fault(book.at.value(place), told("no part of the scope is called `{part}`", part=part), hint)
             if worn.setdefault(slug(part), name) != name:
-                said = f"`{part}` carries `{worn[slug(part)]}` already"
+                said = told("`{part}` carries `{worn}` already", part=part, worn=worn[slug(part)])
                 yield Fault(book.at.value(place), said, "give each part one colour")
 
 
@@ -204,7 +210,11 @@ def placed_steps_have_part_and_phase(book: Book) -> Iterator[Fault]:
         if (step.part is None) != (step.phase is None):
             there, missing = ("part", "phase") if step.phase is None else ("phase", "part")
             place = book.at.value(("steps", name, there))
-            yield Fault(place, f"`{there}` goes with `{missing}`", f"write `{missing}` as well, or leave both out")
+            yield Fault(
+                place,
+                told("`{there}` goes with `{missing}`", there=there, missing=missing),
+                told("write `{missing}` as well, or leave both out", missing=missing),
+            )
 
 
 def changes_need_a_scope(book: Book) -> Iterator[Fault]:

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from scheduler.errors import Fault
 from scheduler.reading.book import Book
+from scheduler.told import told
 from scheduler.wallclock import DAY
 
 
@@ -53,7 +54,9 @@ def done_after_start(book: Book) -> Iterator[Fault]:
     """The day to be done by is not before the start."""
     done, start = book.job.done_by, book.job.start[0]
     if done and not {"done by", "start"} & book.broken and done < start:
-        yield Fault(book.at.value(("done by",)), f"this is before the start on {start}", "write a later day")
+        yield Fault(
+            book.at.value(("done by",)), told("this is before the start on {start}", start=start), "write a later day"
+        )
 
 
 def promised_after_start(book: Book) -> Iterator[Fault]:
@@ -65,7 +68,9 @@ def promised_after_start(book: Book) -> Iterator[Fault]:
     promised += [(("steps", name, "done by"), step.done_by) for name, step in (book.job.steps or {}).items()]
     for path, day in promised:
         if day is not None and day < start:
-            yield Fault(book.at.value(path), f"this is before the start on {start}", "write a later day")
+            yield Fault(
+                book.at.value(path), told("this is before the start on {start}", start=start), "write a later day"
+            )
 
 
 def appointments_last(book: Book) -> Iterator[Fault]:
@@ -75,7 +80,7 @@ def appointments_last(book: Book) -> Iterator[Fault]:
             place = book.at.value(("appointments", name, "to"))
             yield Fault(place, "`to` is not after `from`", "write a later time of the same day")
         if "start" not in book.broken and visit.on < book.job.start[0]:
-            said = f"this is before the start on {book.job.start[0]}"
+            said = told("this is before the start on {start}", start=book.job.start[0])
             yield Fault(book.at.value(("appointments", name, "on")), said, "write a later day")
 
 
@@ -83,7 +88,11 @@ def built_before_start(book: Book) -> Iterator[Fault]:
     """The house was built by the year of the job."""
     built, year = book.job.built, book.job.start[0].year
     if built and not {"built", "start"} & book.broken and built > year:
-        yield Fault(book.at.value(("built",)), f"this is after the start in {year}", "write the year of the house")
+        yield Fault(
+            book.at.value(("built",)),
+            told("this is after the start in {year}", year=year),
+            "write the year of the house",
+        )
 
 
 def rooms_have_air(book: Book) -> Iterator[Fault]:
@@ -103,7 +112,7 @@ def air_follows_air(book: Book) -> Iterator[Fault]:
                 hint = "write `since: ` and the first day of this air"
                 yield Fault(book.at.value(path), "`since` is missing", hint)
             elif before.since and after.since and after.since <= before.since:
-                said = f"this is not after {before.since}, where the entry before begins"
+                said = told("this is not after {since}, where the entry before begins", since=before.since)
                 yield Fault(book.at.value((*path, "since")), said, "write the entries in order of time")
 
 
@@ -144,7 +153,7 @@ def items_come(book: Book) -> Iterator[Fault]:
         silent = item.comes is None and item.arrived is None and item.order_time is None
         if silent and ("on order", name) not in book.lost:
             place = book.at.key(("on order", name))
-            yield Fault(place, f"nothing says when `{name}` comes", "write `comes: ` and a day")
+            yield Fault(place, told("nothing says when `{name}` comes", name=name), "write `comes: ` and a day")
 
 
 def items_come_between(book: Book) -> Iterator[Fault]:
@@ -152,7 +161,9 @@ def items_come_between(book: Book) -> Iterator[Fault]:
     for name, item in (book.job.items or {}).items():
         if item.comes and item.between and not item.between[0] <= item.comes <= item.between[1]:
             place = book.at.value(("on order", name, "comes"))
-            said = f"this is not between {item.between[0]} and {item.between[1]}"
+            said = told(
+                "this is not between {between} and {between2}", between=item.between[0], between2=item.between[1]
+            )
             yield Fault(place, said, "write a day between them, or change `between`")
         elif item.between and item.comes is None:
             place = book.at.value(("on order", name, "between"))

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from scheduler.model.names import slug
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
 _TOP = re.compile(r"[^\s#]")
@@ -60,7 +61,10 @@ def _section(lines: Sequence[str], key: str, entry: str) -> tuple[int, int]:
         return -1, -1
     behind = lines[first].partition(":")[2].partition("#")[0].strip()
     if behind:
-        raise UnclearQuantityError(f"`{key}` stands in one line of the file", f"write this into it: `{entry}`")
+        raise UnclearQuantityError(
+            told("`{key}` stands in one line of the file", key=key),
+            told("write this into it: `{entry}`", entry=entry),
+        )
     last = next((at for at in range(first + 1, len(lines)) if _TOP.match(lines[at])), len(lines))
     return first, last
 
@@ -88,7 +92,9 @@ def _dropped(lines: Sequence[str], name: str) -> list[str]:
         return [*lines, *gap, f"drop: [{name}]"]
     found = _FLOW.fullmatch(lines[at])
     if found is None:
-        raise UnclearQuantityError("`drop` is no list in one line of the file", f"write this into it: `{name}`")
+        raise UnclearQuantityError(
+            "`drop` is no list in one line of the file", told("write this into it: `{name}`", name=name)
+        )
     names = f"{found[2]}, {name}" if found[2].strip() else name
     return [*lines[:at], f"{found[1]}{names}{found[3]}", *lines[at + 1 :]]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
@@ -22,11 +23,13 @@ from scheduler.reading.checkscope import SCOPE_CHECKS
 from scheduler.reading.checktimes import TIME_CHECKS
 from scheduler.reading.handedon import Faulty, doubts_of, handed_on
 from scheduler.reading.positions import Positions
+from scheduler.reading.scalars import language_of
 from scheduler.reading.shape import JobShape
 from scheduler.reading.shapefaults import MOST_FAULTS, Shapes, read_shape
 from scheduler.reading.textfile import read_text, shown
 from scheduler.reading.tomodel import job_of
 from scheduler.reading.yamlfile import compose_yaml
+from scheduler.told import one_line, told
 
 Check = Callable[[Book], Iterator[Fault]]
 
@@ -103,6 +106,22 @@ def _checked(read: Shapes, at: Positions, checks: Iterable[Check]) -> list[Fault
     return [fault for fault in common if not faulty.under(fault.place, read.mended)]
 
 
+_LANGUAGE = re.compile(r"^language:[ \t]*[\"']?([^\W\d_]+)", re.MULTILINE)
+
+
+def language_said(path: Path) -> str | None:
+    """The language that a job file says it is told in, whatever else is wrong with it; None if it says none.
+
+    `path` is the file or the folder that holds it, and need not be there.
+    """
+    file = named_file(path)
+    try:
+        found = _LANGUAGE.search(file.read_text("utf-8", "replace")) if file.is_file() else None
+        return language_of(found[1]) if found is not None else None
+    except (OSError, ValueError):
+        return None
+
+
 def _whole(seen: Seen) -> Job:
     if seen.faults or seen.job is None:
         raise InputError(listed(seen.faults))
@@ -156,7 +175,9 @@ def _missing_calendars(shape: JobShape, at: Positions, folder: Path) -> Iterator
             said = "this is an address, and a job file names files alone"
             yield Fault(place, said, "name it when you plan: tackfree plan JOB --busy URL")
         elif not _is_there(folder / name):
-            yield Fault(place, f"there is no file `{name}`", "check the name; it counts from this folder")
+            yield Fault(
+                place, told("there is no file `{name}`", name=name), "check the name; it counts from this folder"
+            )
 
 
 def _is_there(path: Path) -> bool:
@@ -168,9 +189,9 @@ def _is_there(path: Path) -> bool:
 
 def listed(faults: Iterable[Fault]) -> list[Fault]:
     """Each fault in one line, none twice, and of too many the first ones."""
-    lines = [Fault(each.place, " ".join(each.message.split()), " ".join(each.hint.split())) for each in faults]
+    lines = [Fault(each.place, one_line(each.message), one_line(each.hint)) for each in faults]
     ordered = list(InputError(dict.fromkeys(lines)).faults)
     if len(ordered) <= MOST_FAULTS:
         return ordered
-    said = f"there are more than these {MOST_FAULTS} faults"
+    said = told("there are more than these {most_faults} faults", most_faults=MOST_FAULTS)
     return [*ordered[:MOST_FAULTS], Fault(ordered[MOST_FAULTS - 1].place, said, "mend them first")]

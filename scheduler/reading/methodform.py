@@ -28,6 +28,7 @@ from scheduler.reading.scalars import (
     reads,
 )
 from scheduler.reading.shorthand import OneOrMore, Short
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_length
 
 Danger = Annotated[str, one_of(CAUTION_KINDS, "kind of caution")]
@@ -56,7 +57,7 @@ class OptionForm(Form):
     @model_validator(mode="after")
     def _one_kind(self) -> OptionForm:
         if len(self.given()) != 1:
-            said = f"one of {', '.join(OPTION_KINDS)} belongs here"
+            said = told("one of {names} belongs here", names=", ".join(OPTION_KINDS))
             raise UnclearQuantityError(said, "write one, such as `length: 16 in`")
         return self
 
@@ -115,7 +116,7 @@ class AmountForm(Form):
     @model_validator(mode="after")
     def _one_amount(self) -> AmountForm:
         if len(self.given()) != 1:
-            said = f"one of {', '.join(_AMOUNTS)} belongs here"
+            said = told("one of {names} belongs here", names=", ".join(_AMOUNTS))
             raise UnclearQuantityError(said, "write one, such as `covers: area`")
         if (self.bead is None) != (self.width is None):
             raise UnclearQuantityError("`bead` and `width` belong together", "write both, such as `width: 1/4 in`")

@@ -13,6 +13,7 @@ from scheduler.model.method import PHASES
 from scheduler.model.scope import SURFACES
 from scheduler.reading.profileparts import number_from, one_of, three
 from scheduler.reading.scalars import Taken, reads, taken_sum
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_area, parse_duration, parse_length
 
 RATE_HINT = "write a rate such as `120 ft/h`, `90 ft²/h`, `60/h`, or a time such as `15 min`, `2 min/ft`"
@@ -35,7 +36,7 @@ def parse_rate(text: str) -> Rate:
     if speed is not None:
         amount, unit = _amount(speed[1])
         if amount <= 0:
-            raise UnclearQuantityError(f"`{text}` is no rate", RATE_HINT)
+            raise UnclearQuantityError(told("`{text}` is no rate", text=text), RATE_HINT)
         return Rate(60 / amount, unit)
     timed = _TIME.fullmatch(plain)
     if timed is not None:
@@ -52,7 +53,7 @@ def _amount(text: str) -> tuple[float, str]:
             return parse(text), unit
         except UnclearQuantityError:
             continue
-    raise UnclearQuantityError(f"`{text}` is neither length nor area", RATE_HINT)
+    raise UnclearQuantityError(told("`{text}` is neither length nor area", text=text), RATE_HINT)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from scheduler.model.names import meant, slug
 from scheduler.model.rule import DOES
 from scheduler.reading.methodform import MethodForm, TemplateForm
 from scheduler.reading.positions import Positions
+from scheduler.told import told
 
 Complaint = tuple[tuple[str | int, ...], str, str]
 Rule = Callable[[MethodForm], Iterator[Complaint]]
@@ -38,23 +39,39 @@ def options_exist(form: MethodForm) -> Iterator[Complaint]:
     names = list(form.options)
     for name, option in form.options.items():
         if option.unless is not None and (option.unless not in names or option.number is None):
-            said = f"`{name}` is no number that another option of this method stands for"
+            said = told("`{name}` is no number that another option of this method stands for", name=name)
             yield ("options", name, "unless"), said, meant(option.unless, names)
     for key, step in form.steps.items():
         for path, text in _texts(step):
             for word in _BRACED.findall(text):
                 if word not in (*names, "part", "n"):
-                    yield ("steps", key, *path), f"`{{{word}}}` is no option of this method", meant(word, names)
+                    yield (
+                        ("steps", key, *path),
+                        told("`{{{word}}}` is no option of this method", word=word),
+                        meant(word, names),
+                    )
         if step.cycle is not None and step.cycle not in names:
-            yield ("steps", key, "cycle"), f"`{step.cycle}` is no option of this method", meant(step.cycle, names)
+            yield (
+                ("steps", key, "cycle"),
+                told("`{cycle}` is no option of this method", cycle=step.cycle),
+                meant(step.cycle, names),
+            )
         for name, values in step.only.items():
             choices = form.options[name].choice if name in form.options else None
             if choices is None:
-                yield ("steps", key, "only", name), f"`{name}` is no choice of this method", meant(name, names)
+                yield (
+                    ("steps", key, "only", name),
+                    told("`{name}` is no choice of this method", name=name),
+                    meant(name, names),
+                )
                 continue
             for value in values:
                 if value not in choices:
-                    yield ("steps", key, "only", name), f"`{name}` is never `{value}`", meant(value, choices)
+                    yield (
+                        ("steps", key, "only", name),
+                        told("`{name}` is never `{value}`", name=name, value=value),
+                        meant(value, choices),
+                    )
 
 
 def what_is_asked_exists(form: MethodForm) -> Iterator[Complaint]:
@@ -62,17 +79,21 @@ def what_is_asked_exists(form: MethodForm) -> Iterator[Complaint]:
     known = [*form.options, COUNT]
     for name, option in form.options.items():
         if option.where and option.material is None and option.choice is None:
-            yield ("options", name, "where"), f"`{name}` is neither a material nor a choice", "leave `where` out"
+            yield (
+                ("options", name, "where"),
+                told("`{name}` is neither a material nor a choice", name=name),
+                "leave `where` out",
+            )
         for method, value in option.where.items():
             if option.choice is not None and value not in option.choice:
                 yield (
                     ("options", name, "where", method),
-                    f"`{name}` is never `{value}`",
+                    told("`{name}` is never `{value}`", name=name, value=value),
                     meant(value, option.choice),
                 )
     for name in form.asks:
         if name not in known:
-            yield ("asks", name), f"`{name}` is no option of this method", meant(name, known)
+            yield ("asks", name), told("`{name}` is no option of this method", name=name), meant(name, known)
 
 
 def more_hands_are_quicker(form: MethodForm) -> Iterator[Complaint]:
@@ -84,14 +105,14 @@ def more_hands_are_quicker(form: MethodForm) -> Iterator[Complaint]:
         for number, labour in enumerate(step.work):
             path = ("steps", key, "work", number)
             if set(labour.more) != wanted:
-                said = ", ".join(map(str, sorted(wanted))) or "no other number of"
+                said = ", ".join(map(str, sorted(wanted))) or told("no other number of")
                 hint = "write `people: 1 to 2` and `more: {2: {takes: …, source: …}}` for each further number"
-                yield path, f"`more` has to say how long it takes {said} people", hint
+                yield path, told("`more` has to say how long it takes {said} people", said=said), hint
             before = labour.takes
             for people, more in sorted(labour.more.items()):
                 quicker = all(b.minutes <= a.minutes for a, b in zip(before, more.takes, strict=True))
                 if not quicker or before[0].unit != more.takes[0].unit:
-                    said = f"{people} people take longer than fewer, or count in another unit"
+                    said = told("{people} people take longer than fewer, or count in another unit", people=people)
                     yield (*path, "more", people, "takes"), said, "write quicker rates for the same unit"
                 before = more.takes
 
@@ -104,15 +125,23 @@ def batches_hold(form: MethodForm) -> Iterator[Complaint]:
         of, size = form.batches.of, form.batches.size
         pieces = [name for name, unit in _units(form).items() if unit == "piece"]
         if of not in pieces:
-            yield ("batches", "of"), f"`{of}` counts no pieces in this method", meant(of, pieces)
+            yield ("batches", "of"), told("`{of}` counts no pieces in this method", of=of), meant(of, pieces)
         if size not in names or form.options[size].number is None:
-            yield ("batches", "size"), f"`{size}` is no number among the options of this method", meant(size, names)
+            yield (
+                ("batches", "size"),
+                told("`{size}` is no number among the options of this method", size=size),
+                meant(size, names),
+            )
     for key, step in form.steps.items():
         if step.each == "batch" and form.batches is None:
             hint = "write `batches: {of: count, size: batch, rack: drying rack}`, and the option `batch: {number: 0}`"
             yield ("steps", key, "each"), "nothing says what the batches of this method are", hint
         if step.room is not None and (step.room not in names or form.options[step.room].room is None):
-            yield ("steps", key, "room"), f"`{step.room}` is no room among the options", meant(step.room, names)
+            yield (
+                ("steps", key, "room"),
+                told("`{room}` is no room among the options", room=step.room),
+                meant(step.room, names),
+            )
 
 
 def what_is_taken_is_given_back(form: MethodForm) -> Iterator[Complaint]:
@@ -125,11 +154,11 @@ def what_is_taken_is_given_back(form: MethodForm) -> Iterator[Complaint]:
             path, until = ("steps", key, "takes", thing), places.until
             if until.step is not None and until.step not in deeds | ids - {slug(step.id or key)}:
                 hint = meant(until.until, [*sorted(ids), "handle", "use"])
-                yield path, f"`{until.until}` is no other step here, and no stage", hint
+                yield path, told("`{until}` is no other step here, and no stage", until=until.until), hint
             if until.stage is not None and step.lays is None:
                 yield (
                     path,
-                    f"the step lays no film, so it has no stage `{until.until}`",
+                    told("the step lays no film, so it has no stage `{until}`", until=until.until),
                     "name another step, or a time",
                 )
 
@@ -167,7 +196,11 @@ def followed_steps_exist(form: MethodForm) -> Iterator[Complaint]:
                 others = ids if step.cycle is not None else ids - {slug(step.id or key)}
                 if not _is_earlier(name) and slug(name) not in others:
                     hint = meant(name, [*sorted(ids), EARLIER])
-                    yield ("steps", key, "after", number), f"no other step here is called `{name}`", hint
+                    yield (
+                        ("steps", key, "after", number),
+                        told("no other step here is called `{name}`", name=name),
+                        hint,
+                    )
 
 
 def _is_earlier(name: str) -> bool:
@@ -189,7 +222,11 @@ def ids_are_apart(form: MethodForm) -> Iterator[Complaint]:
     counts = Counter(slug(step.id or key) for key, step in form.steps.items())
     for key, step in form.steps.items():
         if counts[slug(step.id or key)] > 1 and not step.only:
-            yield ("steps", key), f"`{slug(step.id or key)}` stands here twice", "name them apart, or add `only:`"
+            yield (
+                ("steps", key),
+                told("`{part}` stands here twice", part=slug(step.id or key)),
+                "name them apart, or add `only:`",
+            )
 
 
 def kinds_agree(form: MethodForm) -> Iterator[Complaint]:
@@ -206,7 +243,12 @@ def units_fit(form: MethodForm) -> Iterator[Complaint]:
         for number, labour in enumerate(step.work):
             unit = units.get(labour.per.text)
             if unit is not None and unit != labour.takes[0].unit:
-                said = f"`{labour.per.text}` is counted in {unit}, the rate in {labour.takes[0].unit}"
+                said = told(
+                    "`{text}` is counted in {unit}, the rate in {unit2}",
+                    text=labour.per.text,
+                    unit=unit,
+                    unit2=labour.takes[0].unit,
+                )
                 yield ("steps", key, "work", number, "takes"), said, "write both for the same unit"
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from scheduler.errors import Fault, Place
 from scheduler.model.names import slug
 from scheduler.reading.textfile import shown
+from scheduler.told import told
 
 _SUFFIXES = (".yaml", ".yml")
 
@@ -29,10 +30,18 @@ def index(folder: Path, kind: str, example: str, faults: list[Fault]) -> dict[st
     for path in yaml_files(folder, faults):
         name, place = slug(path.stem), Place(shown(path))
         if name != path.stem:
-            hint = f"call it `{name or example}{path.suffix}`"
-            faults.append(Fault(place, f"`{shown(Path(path.stem))}` is no name of a {kind}", hint))
+            hint = told("call it `{part}{suffix}`", part=name or example, suffix=path.suffix)
+            faults.append(
+                Fault(place, told("`{path}` is no name of a {kind}", path=shown(Path(path.stem)), kind=kind), hint)
+            )
         elif name in files:
-            faults.append(Fault(place, f"there are two files of `{name}`", f"keep this one or `{files[name].name}`"))
+            faults.append(
+                Fault(
+                    place,
+                    told("there are two files of `{name}`", name=name),
+                    told("keep this one or `{name}`", name=files[name].name),
+                )
+            )
         else:
             files[name] = path
     return files

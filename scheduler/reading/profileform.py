@@ -32,6 +32,7 @@ from scheduler.reading.profileparts import (
 )
 from scheduler.reading.scalars import Share, SomeMinutes, Text, Thickness, Year, YesNo, reads
 from scheduler.reading.shorthand import OneOrMore
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_mass, parse_volume
 
 ORDERS = ("before touch", "with touch", "after touch")
@@ -43,7 +44,9 @@ THICKNESS_KINDS = ("film", "depth", "bead")
 def _region(text: str) -> str:
     word = text.strip().lower()
     if word != ELSEWHERE and not (len(word) == 2 and word.isalpha()):
-        raise UnclearQuantityError(f"`{brief(text, 40)}` is no region", "write one such as `us` or `elsewhere`")
+        raise UnclearQuantityError(
+            told("`{text}` is no region", text=brief(text, 40)), "write one such as `us` or `elsewhere`"
+        )
     return word
 
 

@@ -15,6 +15,7 @@ from scheduler.reading.scalars import LONGEST_TEXT, Share, SomeMinutes, Text, Th
 from scheduler.reading.shapefaults import fault_of
 from scheduler.reading.shorthand import OneOrMore, Short
 from scheduler.reading.yamlfile import YamlValue
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_spread, parse_temp
 
 FormT = TypeVar("FormT", bound="Form")
@@ -34,10 +35,12 @@ def one_of(known: Iterable[str], what: str) -> BeforeValidator:
 
     def read(text: str) -> str:
         if text not in words:
-            raise UnclearQuantityError(f"`{brief(text, 40)}` is no {what}", meant(text, words))
+            raise UnclearQuantityError(
+                told("`{text}` is no {what}", text=brief(text, 40), what=what), meant(text, words)
+            )
         return text
 
-    return reads(read, f"write one of {', '.join(words)}")
+    return reads(read, told("write one of {names}", names=", ".join(words)))
 
 
 def _source(text: str) -> str:
@@ -53,9 +56,13 @@ def number_from(least: float, most: float) -> Callable[[str], float]:
         try:
             value = float(text)
         except ValueError:
-            raise UnclearQuantityError(f"`{brief(text, 40)}` is no number", "write one such as `1.5`") from None
+            raise UnclearQuantityError(
+                told("`{text}` is no number", text=brief(text, 40)), "write one such as `1.5`"
+            ) from None
         if not least <= value <= most:  # not a number is refused as well
-            said = f"`{brief(text, 40)}` is not from {least:g} to {most:g}"
+            said = told(
+                "`{text}` is not from {least} to {most}", text=brief(text, 40), least=f"{least:g}", most=f"{most:g}"
+            )
             raise UnclearQuantityError(said, "check the number")
         return value
 
@@ -66,7 +73,9 @@ def _degrees_apart(text: str) -> float:
     """`5 °F` as a difference, in kelvin."""
     degrees = parse_temp(text) - parse_temp("0 °F" if "f" in text.lower() else "0 °C")
     if not 0 <= degrees <= 20:
-        raise UnclearQuantityError(f"`{text}` is no margin above the dew point", "write one such as `5 °F` or `3 °C`")
+        raise UnclearQuantityError(
+            told("`{text}` is no margin above the dew point", text=text), "write one such as `5 °F` or `3 °C`"
+        )
     return degrees
 
 
@@ -75,7 +84,7 @@ def _activation(text: str) -> float:
     number, _, unit = text.strip().partition(" ")
     if unit.strip() != "kJ/mol" or number_from(0, 200)(number) == 0:
         raise UnclearQuantityError(
-            f"`{brief(text, 40)}` is no activation", "write one up to 200, such as `48 kJ/mol`"
+            told("`{text}` is no activation", text=brief(text, 40)), "write one up to 200, such as `48 kJ/mol`"
         )
     return float(number) * 1000
 
@@ -87,7 +96,7 @@ def three(what: str, write: str) -> BeforeValidator:
         values = [value] if isinstance(value, str) else value
         if isinstance(values, list) and len(values) in (1, 3):
             return values * 3 if len(values) == 1 else values
-        raise UnclearQuantityError(f"this is neither one {what} nor three", write)
+        raise UnclearQuantityError(told("this is neither one {what} nor three", what=what), write)
 
     return BeforeValidator(read)
 

@@ -8,6 +8,7 @@ from scheduler.errors import Fault
 from scheduler.model.basics import STAGES, STANDS_ON
 from scheduler.reading.positions import Positions
 from scheduler.reading.profileform import THICKNESS_KINDS, MaterialForm, pack_litres
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
 Complaint = tuple[tuple[str | int, ...], str, str]
@@ -31,8 +32,12 @@ def stages_in_order(form: MaterialForm) -> Iterator[Complaint]:
             if any(first > second for first, second in pairs):
                 yield (
                     ("stages", after, "time"),
-                    f"`{after}` comes before `{before}`",
-                    f"make low, typical and high of `{after}` no shorter than those of `{before}`",
+                    told("`{after}` comes before `{before}`", after=after, before=before),
+                    told(
+                        "make low, typical and high of `{after}` no shorter than those of `{before}`",
+                        after=after,
+                        before=before,
+                    ),
                 )
                 break
 
@@ -52,7 +57,9 @@ def said_order_holds(form: MaterialForm) -> Iterator[Complaint]:
         "after touch": all(dust >= touch for dust, touch in pairs),
     }
     if not holds[form.order.dust_free]:
-        said = f"the times of `dust_free` and `touch` are not in the order `{form.order.dust_free}`"
+        said = told(
+            "the times of `dust_free` and `touch` are not in the order `{dust_free}`", dust_free=form.order.dust_free
+        )
         yield ("order", "dust_free"), said, "change the times, or say another order"
 
 
@@ -62,15 +69,23 @@ def spoilt_outside_limits(form: MaterialForm) -> Iterator[Complaint]:
         return
     until = form.spoils.until
     if until not in form.stages:
-        yield ("spoils", "until"), f"this family has no stage `{until}`", f"write one of {', '.join(form.stages)}"
+        yield (
+            ("spoils", "until"),
+            told("this family has no stage `{until}`", until=until),
+            told("write one of {names}", names=", ".join(form.stages)),
+        )
         return
     if form.limits is None:
         yield ("spoils",), "what spoils it is said, but no limits", "add `limits`, with `hold_until`"
         return
     held = form.limits.hold_until
     if held not in form.stages or form.stages[held].time < form.stages[until].time:
-        said = f"it can be spoilt until `{until}`, and the limits hold until {f'`{held}`' if held else 'it is laid'}"
-        yield ("spoils", "until"), said, f"write `hold_until: {until}` or a later stage in `limits`"
+        said = told("it can be spoilt until `{until}`, and the limits hold until it is laid", until=until)
+        if held:
+            said = told(
+                "it can be spoilt until `{until}`, and the limits hold until `{held}`", until=until, held=held
+            )
+        yield ("spoils", "until"), said, told("write `hold_until: {until}` or a later stage in `limits`", until=until)
     if form.spoils.below is not None and form.spoils.below > form.limits.temp[0] + 1e-9:
         yield ("spoils", "below"), "it may be laid where it is spoilt", "write the lowest temperature of `limits`"
     if form.spoils.wet and form.limits.dew_margin is None:
@@ -80,7 +95,7 @@ def spoilt_outside_limits(form: MaterialForm) -> Iterator[Complaint]:
 def some_stage(form: MaterialForm) -> Iterator[Complaint]:
     """A family has at least one stage."""
     if not form.stages:
-        yield ("stages",), "there is no stage here", f"write at least one of {', '.join(STAGES)}"
+        yield ("stages",), "there is no stage here", told("write at least one of {names}", names=", ".join(STAGES))
 
 
 def dust_free_if_exposed(form: MaterialForm) -> Iterator[Complaint]:
@@ -104,12 +119,16 @@ def named_stages_exist(form: MaterialForm) -> Iterator[Complaint]:
     there = ", ".join(form.stages)
     held = form.limits.hold_until if form.limits else None
     if held and held not in form.stages:
-        yield ("limits", "hold_until"), f"this family has no stage `{held}`", f"write one that it has: {there}"
+        yield (
+            ("limits", "hold_until"),
+            told("this family has no stage `{held}`", held=held),
+            told("write one that it has: {there}", there=there),
+        )
     if form.room_closed_until and form.room_closed_until not in form.stages:
         yield (
             ("room_closed_until",),
-            f"this family has no stage `{form.room_closed_until}`",
-            f"write one that it has: {there}",
+            told("this family has no stage `{room_closed_until}`", room_closed_until=form.room_closed_until),
+            told("write one that it has: {there}", there=there),
         )
 
 
@@ -127,7 +146,11 @@ def covers_reference(form: MaterialForm) -> Iterator[Complaint]:
     kind, thickness = form.reference.thickness
     for other in THICKNESS_KINDS:
         if other != kind and form.covers.thicknesses(other) is not None:
-            yield ("covers", other), f"the reference is a {kind}, this a {other}", f"write `{kind}` here"
+            yield (
+                ("covers", other),
+                told("the reference is a {kind}, this a {other}", kind=kind, other=other),
+                told("write `{kind}` here", kind=kind),
+            )
     ranges = {
         "temp": (form.covers.temp, form.reference.temp),
         "humidity": (form.covers.humidity, form.reference.humidity),

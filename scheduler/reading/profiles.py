@@ -35,6 +35,7 @@ from scheduler.reading.shipped import shipped_name, shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.wares import FILE, read_wares
 from scheduler.reading.yamlfile import YamlValue, load_yaml
+from scheduler.told import told
 
 OWN_FOLDER = "profiles"
 _INDEXED = ("family", "my-paint")
@@ -122,7 +123,10 @@ class _Reader:
         """Own files that would be passed over in silence."""
         for path in yaml_files(own, self.found):
             if path.name not in (_TAPE, _CAUTIONS, _KINDS, FILE, ORDER):
-                hint = f"move a material to `{OWN_FOLDER}/materials/`, a method to `{OWN_FOLDER}/methods/`"
+                hint = told(
+                    "move a material to `{own_folder}/materials/`, a method to `{own_folder}/methods/`",
+                    own_folder=OWN_FOLDER,
+                )
                 self.fault(path, "nothing is read from this place", hint)
 
     def fault(self, path: Path, message: str, hint: str) -> None:
@@ -170,9 +174,11 @@ class _Reader:
         place = positions.value(["based_on"])
         if below is None:
             others = [name for name in self.known() if name != path.stem]
-            raise wrong_input(place, f"no other family is called `{base}`", meant(str(base), others))
+            raise wrong_input(place, told("no other family is called `{base}`", base=base), meant(str(base), others))
         if below in (*trail, path):
-            raise wrong_input(place, f"`{base}` is based on this family itself", "base one of them on nothing")
+            raise wrong_input(
+                place, told("`{base}` is based on this family itself", base=base), "base one of them on nothing"
+            )
         return _over(self.whole(below, (*trail, path))[0], data), positions
 
     def base(self, name: str, path: Path) -> Path | None:

@@ -13,6 +13,7 @@ from scheduler.reading.busy.guard import Guard, UnusableError
 from scheduler.reading.busy.parts import Part, calendars
 from scheduler.reading.busy.values import minutes
 from scheduler.reading.busy.zones import Zones
+from scheduler.told import told
 from scheduler.wallclock import EPOCH
 
 _ESCAPED = re.compile(r"\\(.)")
@@ -72,7 +73,7 @@ def _event(
         event = parse_event(part, zones, zone)
         times = _times(event)
     except UnusableError as why:
-        guard.note(part.line, f"{why}; it is left out")
+        guard.note(part.line, told("{why}; it is left out", why=why))
         return None
     return event, Returned(
         uid=uid.value,

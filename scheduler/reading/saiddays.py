@@ -22,6 +22,7 @@ from scheduler.reading.times import (
     parse_date,
     parse_weekdays,
 )
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
 Way: TypeAlias = Literal["back", "ahead", "near"]
@@ -71,7 +72,7 @@ def _numbers(plain: str, text: str, *, us: bool) -> tuple[int, int, str | None]:
         return int(found[1]), MONTHS[found[2]], found[3]
     if (found := MONTH_DAY.fullmatch(plain)) and found[1] in MONTHS:
         return int(found[2]), MONTHS[found[1]], found[3]
-    raise UnclearQuantityError(f"`{text}` is no day", _WRITE)
+    raise UnclearQuantityError(told("`{text}` is no day", text=text), _WRITE)
 
 
 def said_moment(text: str, today: date, way: Way, *, us: bool) -> tuple[date, int | None]:
@@ -88,7 +89,7 @@ def said_moment(text: str, today: date, way: Way, *, us: bool) -> tuple[date, in
 def _counted(found: re.Match[str], today: date, text: str) -> date:
     count = _WORDS.get(found[1]) or int(found[1])
     if not 0 < count <= _FAR:
-        raise UnclearQuantityError(f"`{text}` is no day", _WRITE)
+        raise UnclearQuantityError(told("`{text}` is no day", text=text), _WRITE)
     days = count * (_WEEK if found[2] == "week" else 1)
     return today + timedelta(-days if found[3] else days)
 
@@ -99,8 +100,16 @@ def _slashed(first: int, second: int, text: str, *, us: bool) -> tuple[int, int]
     if us:
         return second, first
     if first <= _LAST_MONTH and second <= _LAST_MONTH and first != second:
-        said = f"`{text}` leaves open which number is the day and which the month"
-        raise UnclearQuantityError(said, f"write `{first}.{second}.`, or `{first} {calendar.month_name[second]}`")
+        said = told("`{text}` leaves open which number is the day and which the month", text=text)
+        raise UnclearQuantityError(
+            said,
+            told(
+                "write `{first}.{second}.`, or `{first} {month_name}`",
+                first=first,
+                second=second,
+                month_name=calendar.month_name[second],
+            ),
+        )
     return first, second
 
 
@@ -108,9 +117,9 @@ def _weekday(found: re.Match[str], today: date, way: Way, text: str) -> date:
     try:
         numbers = parse_weekdays(found[2])
     except UnclearQuantityError:
-        raise UnclearQuantityError(f"`{text}` is no day", _WRITE) from None
+        raise UnclearQuantityError(told("`{text}` is no day", text=text), _WRITE) from None
     if len(numbers) != 1:
-        raise UnclearQuantityError(f"`{text}` is more than one day", _WRITE)
+        raise UnclearQuantityError(told("`{text}` is more than one day", text=text), _WRITE)
     back = (today.weekday() - min(numbers)) % _WEEK
     if found[1] == "last":
         return today - timedelta(back or _WEEK)
@@ -126,7 +135,7 @@ def _dated(text: str, today: date, way: Way, day: int, month: int, year: str | N
     if year is not None:
         return _of_calendar(text, int(year) + (2000 if len(year) < 4 else 0), month, day)
     if (month, day) == (2, 29):
-        raise UnclearQuantityError(f"`{text}` is a day of some years only", "write the year as well")
+        raise UnclearQuantityError(told("`{text}` is a day of some years only", text=text), "write the year as well")
     last, this, next_ = (_of_calendar(text, today.year + n, month, day) for n in (-1, 0, 1))
     if way == "back":
         return this if this <= today else last
@@ -137,8 +146,11 @@ def _dated(text: str, today: date, way: Way, day: int, month: int, year: str | N
 
 def _of_calendar(text: str, year: int, month: int, day: int) -> date:
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise UnclearQuantityError(f"`{text}` is far away", f"write a year from {FIRST_YEAR} to {LAST_YEAR}")
+        raise UnclearQuantityError(
+            told("`{text}` is far away", text=text),
+            told("write a year from {first_year} to {last_year}", first_year=FIRST_YEAR, last_year=LAST_YEAR),
+        )
     try:
         return date(year, month, day)
     except ValueError:
-        raise UnclearQuantityError(f"`{text}` is no day of the calendar", _WRITE) from None
+        raise UnclearQuantityError(told("`{text}` is no day of the calendar", text=text), _WRITE) from None

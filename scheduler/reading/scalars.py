@@ -29,6 +29,7 @@ from scheduler.reading.times import (
     parse_zone,
 )
 from scheduler.reading.zonenames import countries, country_said
+from scheduler.told import told
 from scheduler.units import (
     CommaError,
     UnclearQuantityError,
@@ -72,9 +73,11 @@ def reads(parse: Callable[[str], T], write: str, longest: int = LONGEST_NAME) ->
 
     def read(value: object) -> T:
         if not isinstance(value, str):
-            raise UnclearQuantityError(f"{kind_of(value)} stands here", write)
+            raise UnclearQuantityError(told("{what} stands here", what=kind_of(value)), write)
         if len(value) > longest:
-            raise UnclearQuantityError(f"`{brief(value, 20)}` has more than {longest} letters", write)
+            raise UnclearQuantityError(
+                told("`{value}` has more than {longest} letters", value=brief(value, 20), longest=longest), write
+            )
         try:
             return parse(value)
         except CommaError as comma:
@@ -103,10 +106,15 @@ def _name(value: str) -> str:
     """The name as it stands in the file, so that its place can be found; its id is its slug."""
     plain = _text(value)
     if not slug(plain):
-        raise UnclearQuantityError(f"`{plain}` has no letter and no digit", "write a name of letters or digits")
+        raise UnclearQuantityError(
+            told("`{plain}` has no letter and no digit", plain=plain), "write a name of letters or digits"
+        )
     odd = stranger(plain)
     if odd is not None:
-        raise UnclearQuantityError(f"`{plain}` mixes alphabets: it holds a {odd}", "write the name in one alphabet")
+        raise UnclearQuantityError(
+            told("`{plain}` mixes alphabets: it holds a {odd}", plain=plain, odd=odd),
+            "write the name in one alphabet",
+        )
     return value
 
 
@@ -114,11 +122,17 @@ def _count(least: int, most: int) -> Callable[[str], int]:
     def count(text: str) -> int:
         plain = text.strip()
         if not re.fullmatch(r"[-+]?[0-9]{1,12}", plain):
-            raise UnclearQuantityError(f"`{plain}` is no whole number", f"write a number from {least} to {most}")
+            raise UnclearQuantityError(
+                told("`{plain}` is no whole number", plain=plain),
+                told("write a number from {least} to {most}", least=least, most=most),
+            )
         if not least <= int(plain) <= most:
-            where = "less than" if int(plain) < least else "more than"
-            bound = least if int(plain) < least else most
-            raise UnclearQuantityError(f"`{plain}` is {where} {bound}", f"write a number from {least} to {most}")
+            raise UnclearQuantityError(
+                told("`{plain}` is less than {least}", plain=plain, least=least)
+                if int(plain) < least
+                else told("`{plain}` is more than {most}", plain=plain, most=most),
+                told("write a number from {least} to {most}", least=least, most=most),
+            )
         return int(plain)
 
     return count
@@ -174,7 +188,7 @@ def _taken(text: str) -> Taken:
     """`2`, `9 until handle`, `1 until lift the covers`, `1 until start of varnish`, `1 for 45 min`."""
     found = _TAKEN_NUMBER.fullmatch(text.strip())
     if found is None:
-        said = f"`{brief(text)}` is no number, with or without an end"
+        said = told("`{text}` is no number, with or without an end", text=brief(text))
         raise UnclearQuantityError(said, "write `1`, `9 until handle`, `1 until lift the covers` or `1 for 45 min`")
     return _until(found, _count(1, 100)(found["count"]))
 
@@ -198,14 +212,16 @@ def _hands(text: str) -> tuple[int, int]:
     least, _, most = (part.strip() for part in text.partition(" to "))
     found = _count(1, 20)(least), _count(1, 20)(most or least)
     if found[1] < found[0]:
-        raise UnclearQuantityError(f"`{brief(text)}` goes down", "write the smaller number first, `1 to 2`")
+        raise UnclearQuantityError(
+            told("`{text}` goes down", text=brief(text)), "write the smaller number first, `1 to 2`"
+        )
     return found
 
 
 def _some_time(text: str) -> int:
     minutes = parse_duration(text)
     if minutes == 0:
-        raise UnclearQuantityError(f"`{text}` is no time at all", "write at least `1 min`")
+        raise UnclearQuantityError(told("`{text}` is no time at all", text=text), "write at least `1 min`")
     return minutes
 
 
@@ -215,36 +231,48 @@ def read_work(text: str) -> Estimate:
     if found is None:
         if " to " in text:
             raise UnclearQuantityError(
-                f"`{text}` does not say what is likely", "write it as `1 h to 3 h, likely 90 min`"
+                told("`{text}` does not say what is likely", text=text), "write it as `1 h to 3 h, likely 90 min`"
             )
         return Estimate.sure(_work_time(text))
     low, high, likely = (_work_time(part) for part in found.groups())
     if not low <= likely <= high:
-        said = f"{format_duration(likely)} is not between {format_duration(low)} and {format_duration(high)}"
+        said = told(
+            "{likely} is not between {low} and {high}",
+            likely=format_duration(likely),
+            low=format_duration(low),
+            high=format_duration(high),
+        )
         raise UnclearQuantityError(said, "write the shortest time, the longest, and a likely one between them")
     return Estimate(low, likely, high)
 
 
 def _work_time(text: str) -> int:
     if _A_DAY_OF_WORK.search(text.lower()):
-        raise UnclearQuantityError(f"`{text}`: a day of work has no fixed length", "write hours, such as `6 h`")
+        raise UnclearQuantityError(
+            told("`{text}`: a day of work has no fixed length", text=text), "write hours, such as `6 h`"
+        )
     minutes = _some_time(text)
     if minutes > MOST_WORK:
-        raise UnclearQuantityError(f"`{text}` is more than {MOST_WORK // 60} h of work", "split the step")
+        raise UnclearQuantityError(
+            told("`{text}` is more than {most_work} h of work", text=text, most_work=MOST_WORK // 60),
+            "split the step",
+        )
     return minutes
 
 
 def _whole_days(text: str) -> int:
     minutes = parse_duration(text)
     if minutes % (24 * 60):
-        raise UnclearQuantityError(f"`{text}` is no whole number of days", "write days or weeks, such as `3 weeks`")
+        raise UnclearQuantityError(
+            told("`{text}` is no whole number of days", text=text), "write days or weeks, such as `3 weeks`"
+        )
     return minutes // (24 * 60)
 
 
 def _yes_no(text: str) -> bool:
     word = text.strip().lower()
     if word not in _YES + _NO:
-        raise UnclearQuantityError(f"`{word}` is neither yes nor no", "write `yes` or `no`")
+        raise UnclearQuantityError(told("`{word}` is neither yes nor no", word=word), "write `yes` or `no`")
     return word in _YES
 
 
@@ -259,8 +287,8 @@ def _air_temp(text: str) -> float:
     temp = parse_temp(text)
     if not AIR_RANGE[0] <= temp <= AIR_RANGE[1]:
         low, high = (format_temp(bound, metric=True) for bound in AIR_RANGE)
-        hint = f"write one from {low} to {high}; `{text}` in the other scale?"
-        raise UnclearQuantityError(f"`{text}` is no air to work in", hint)
+        hint = told("write one from {low} to {high}; `{text}` in the other scale?", low=low, high=high, text=text)
+        raise UnclearQuantityError(told("`{text}` is no air to work in", text=text), hint)
     return temp
 
 
@@ -268,7 +296,7 @@ def _country(text: str) -> str:
     """The two letters of a country that is said by its name or by them."""
     code = country_said(text)
     if code is None:
-        raise UnclearQuantityError(f"`{brief(text, 40)}` is no country", meant(text, countries()))
+        raise UnclearQuantityError(told("`{text}` is no country", text=brief(text, 40)), meant(text, countries()))
     return code
 
 
@@ -276,7 +304,7 @@ def _thickness(text: str) -> float:
     metres = parse_length(text)
     if not 0 < metres <= THICKEST:
         raise UnclearQuantityError(
-            f"`{text}` is no thickness of a film", "write one such as `4 mil`, `1/16 in`, `0.1 mm`"
+            told("`{text}` is no thickness of a film", text=text), "write one such as `4 mil`, `1/16 in`, `0.1 mm`"
         )
     return metres
 
@@ -288,7 +316,7 @@ def _stage(text: str) -> str:
         raise UnclearQuantityError("at `recoat by` a window closes, nothing begins", "write `recoat`")
     if name not in (END, OPEN, POT_LIFE, *STAGES):
         known = [END, OPEN, "pot life", *(stage.replace("_", " ") for stage in STAGES if stage != "recoat_by")]
-        raise UnclearQuantityError(f"`{text}` is no stage of a film", meant(text, known))
+        raise UnclearQuantityError(told("`{text}` is no stage of a film", text=text), meant(text, known))
     return name
 
 
@@ -299,13 +327,13 @@ def word_of(*words: str) -> Callable[[str], str]:
         for word in words:
             if slug(text) == slug(word):
                 return word
-        raise UnclearQuantityError(f"`{text}` is not known here", meant(text, words))
+        raise UnclearQuantityError(told("`{text}` is not known here", text=text), meant(text, words))
 
     return choose
 
 
-def _language(text: str) -> str:
-    """The two letters of a language that is said by its name or by them."""
+def language_of(text: str) -> str:
+    """The two letters of a language that is said by its name or by them. Raises UnclearQuantityError."""
     named = {"english": "en", "german": "de", "deutsch": "de"}
     said = word_of(*LANGUAGES, *named)(text)
     return named.get(said, said)
@@ -324,8 +352,14 @@ def schema(kind: str, *examples: object, **more: Any) -> WithJsonSchema:
 _DAYS_SAID = ("2027-01-09", "9 January 2027", "9.1.2027")
 _CLOCK_EXAMPLES = ("8:30", "18:30", "6:30 pm")
 
-Text = Annotated[str, reads(_text, f"write one text of up to {LONGEST_TEXT} letters", LONGEST_TEXT), schema("string")]
-Name = Annotated[str, reads(_name, f"write one name of up to {LONGEST_NAME} letters"), schema("string")]
+Text = Annotated[
+    str,
+    reads(_text, told("write one text of up to {longest} letters", longest=LONGEST_TEXT), LONGEST_TEXT),
+    schema("string"),
+]
+Name = Annotated[
+    str, reads(_name, told("write one name of up to {longest} letters", longest=LONGEST_NAME)), schema("string")
+]
 Hands = Annotated[
     tuple[int, int],
     reads(_hands, "write a number, or `1 to 2`"),
@@ -400,7 +434,7 @@ Measures = Annotated[
     str, reads(word_of("US", "metric"), "write `US` or `metric`"), schema("string", enum=["US", "metric"])
 ]
 Language = Annotated[
-    str, reads(_language, "write `en` for English or `de` for German"), schema("string", enum=[*LANGUAGES])
+    str, reads(language_of, "write `en` for English or `de` for German"), schema("string", enum=[*LANGUAGES])
 ]
 ClockFace = Annotated[bool, reads(_clock_face, "write `12 h` or `24 h`"), schema("string", enum=["12 h", "24 h"])]
 Kind = Annotated[

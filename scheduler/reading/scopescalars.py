@@ -10,6 +10,7 @@ from scheduler.model.material import CAUTION_KINDS
 from scheduler.model.method import PHASES
 from scheduler.model.scope import GOLDEN, SURFACES, Level
 from scheduler.reading.scalars import read_work, reads, schema, word_of
+from scheduler.told import told
 from scheduler.units import CommaError, UnclearQuantityError, parse_area, parse_length, parse_mass, parse_volume
 
 LONGEST_WALL = 100.0
@@ -26,7 +27,9 @@ def _work_or_none(text: str) -> Estimate:
 def _length(text: str) -> float:
     metres = parse_length(text)
     if not 0 < metres <= LONGEST_WALL:
-        raise UnclearQuantityError(f"`{text}` is no length in a room", "write one such as `13 ft 2 in`, `3.9 m`")
+        raise UnclearQuantityError(
+            told("`{text}` is no length in a room", text=text), "write one such as `13 ft 2 in`, `3.9 m`"
+        )
     return metres
 
 
@@ -64,20 +67,24 @@ def _used(text: str) -> tuple[float, str]:
             raise  # no unit makes it clear
         except UnclearQuantityError:
             continue
-    raise UnclearQuantityError(f"`{text}` is no amount", "write one such as `300 ml`, `12 ft`, `3`")
+    raise UnclearQuantityError(told("`{text}` is no amount", text=text), "write one such as `300 ml`, `12 ft`, `3`")
 
 
 def _pace(text: str) -> float:
     found = re.fullmatch(r"([0-9]{2,3}) ?%", text.strip())
     if found is None or not 20 <= int(found[1]) <= 300:
-        raise UnclearQuantityError(f"`{text}` is no pace", "write one from 20 % to 300 %, such as `80 %`")
+        raise UnclearQuantityError(
+            told("`{text}` is no pace", text=text), "write one from 20 % to 300 %, such as `80 %`"
+        )
     return int(found[1]) / 100
 
 
 def _dry_time(text: str) -> float:
     found = re.fullmatch(r"([0-9]{2,3}) ?%", text.strip())
     if found is None or not 20 <= int(found[1]) <= 500:
-        raise UnclearQuantityError(f"`{text}` is no dry time", "write one from 20 % to 500 %, such as `130 %`")
+        raise UnclearQuantityError(
+            told("`{text}` is no dry time", text=text), "write one from 20 % to 500 %, such as `130 %`"
+        )
     return int(found[1]) / 100
 
 

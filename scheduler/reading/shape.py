@@ -17,6 +17,7 @@ from scheduler.reading.scalars import word_of
 from scheduler.reading.shapebase import Shape, key, must
 from scheduler.reading.shapescope import OpeningShape, Part
 from scheduler.reading.shorthand import OneOrMore, Short
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
 
@@ -149,7 +150,7 @@ def _one_name(value: object) -> object:
         return value
     if len(value) != 1:
         hint = "write one step in an entry, such as `- glue backer: handle`"
-        raise UnclearQuantityError(f"{len(value)} names stand in one entry", hint)
+        raise UnclearQuantityError(told("{value} names stand in one entry", value=len(value)), hint)
     return {name: {} if how is None else how for name, how in value.items()}
 
 

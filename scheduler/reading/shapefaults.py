@@ -21,6 +21,7 @@ from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import kind_of
 from scheduler.reading.shape import JobShape
 from scheduler.reading.yamlfile import YamlValue
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
 ATTEMPTS = 4
@@ -157,8 +158,10 @@ def _cut_off(owner: dict[str, YamlValue], key: str, path: Path, at: Positions) -
     whole = f"{text}, {key}"
     owner[before[-1]] = whole
     place = at.value((*path[:-1], before[-1]))
-    said = f"between `{{` and `}}` the comma after `{brief(text)}` ends the value"
-    return Fault(place, said, f'put all of it in quotes: `{before[-1]}: "{brief(whole)}"`')
+    said = told("between `{{` and `}}` the comma after `{text}` ends the value", text=brief(text))
+    return Fault(
+        place, said, told('put all of it in quotes: `{before}: "{whole}"`', before=before[-1], whole=brief(whole))
+    )
 
 
 def path_of(detail: ErrorDetails) -> Path:
@@ -173,18 +176,20 @@ def fault_of(detail: ErrorDetails, at: Positions, shape: type[BaseModel]) -> Fau
     kind = detail["type"]
     if kind == "missing":
         if at.has(path):
-            return Fault(at.key(path), f"`{name}` has no value", _write(path, shape))
-        return Fault(at.key(path[:-1]), f"`{name}` is missing", _write(path, shape))
+            return Fault(at.key(path), told("`{name}` has no value", name=name), _write(path, shape))
+        return Fault(at.key(path[:-1]), told("`{name}` is missing", name=name), _write(path, shape))
     if kind == "extra_forbidden":
-        return Fault(at.key(path), f"`{name}` is no key here", meant(name, _keys_at(path[:-1], shape)))
+        return Fault(
+            at.key(path), told("`{name}` is no key here", name=name), meant(name, _keys_at(path[:-1], shape))
+        )
     cause = detail.get("ctx", {}).get("error")
     if isinstance(cause, UnclearQuantityError):
         place = at.key(path) if "[key]" in detail["loc"] else at.value(path)
         return Fault(place, cause.message, cause.hint)
     return Fault(
         at.value(path),
-        f"{kind_of(detail['input'])} stands here",
-        _BELONGS.get(kind, f"write keys and values ({_listed(path, shape)})"),
+        told("{what} stands here", what=kind_of(detail["input"])),
+        _BELONGS.get(kind, told("write keys and values ({keys})", keys=_listed(path, shape))),
     )
 
 
@@ -197,10 +202,10 @@ def _write(path: Path, shape: type[BaseModel]) -> str:
     name = str(path[-1])
     for node in _nodes_at(path, shape):
         if node.get("examples"):
-            return f"write `{name}: {node['examples'][0]}`"
+            return told("write `{name}: {value}`", name=name, value=node["examples"][0])
         if node.get("enum"):
-            return f"write `{name}: {node['enum'][0]}`"
-    return f"write `{name}: …`"
+            return told("write `{name}: {value}`", name=name, value=node["enum"][0])
+    return told("write `{name}: …`", name=name)
 
 
 def _keys_at(path: Path, shape: type[BaseModel]) -> list[str]:

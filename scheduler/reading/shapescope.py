@@ -10,6 +10,7 @@ from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
 from scheduler.reading.shapebase import Shape, key, must
 from scheduler.reading.shorthand import Named, OneOrMore
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
 
@@ -30,7 +31,7 @@ def _one_method(value: object) -> object:
         return {name: {} if options is None else options for name, options in value.items()}
     if isinstance(value, dict):
         hint = "write one method in an entry, such as `- prime` or `- paint trim: {coats: 2}`"
-        raise UnclearQuantityError(f"{len(value)} names stand in one entry", hint)
+        raise UnclearQuantityError(told("{value} names stand in one entry", value=len(value)), hint)
     return value
 
 

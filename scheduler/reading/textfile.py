@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 from scheduler.errors import InputError, Place, printable, untyped_character, wrong_input
+from scheduler.told import told
 
 MAX_BYTES = 1 << 20
 """A job, a profile or a season of hourly readings is far below this; a larger file is some other file."""
@@ -37,7 +38,7 @@ def check_text(text: str, name: str) -> str:
     if found is not None:
         offset, said = found
         place = place_in(text, offset, name)
-        raise wrong_input(place, f"{said} stands here", "take it out; a text file holds none")
+        raise wrong_input(place, told("{said} stands here", said=said), "take it out; a text file holds none")
     return text
 
 
@@ -55,7 +56,7 @@ def read_text(path: Path, limit: int = MAX_BYTES) -> str:
         return check_text(data.decode("utf-8"), name)
     except UnicodeDecodeError as error:
         place = place_in(data[: error.start].decode("utf-8"), error.start, name)
-        said = f"the byte {data[error.start]:#04x} is no UTF-8"
+        said = told("the byte {data} is no UTF-8", data=f"{data[error.start]:#04x}")
         raise wrong_input(place, said, "save the file as UTF-8") from None
 
 
@@ -70,7 +71,7 @@ def read_bytes(path: Path, limit: int = MAX_BYTES) -> bytes:
 
 
 def _other_encoding(name: str, encoding: str) -> InputError:
-    return wrong_input(name, f"the file is written in {encoding}", "save it as UTF-8")
+    return wrong_input(name, told("the file is written in {encoding}", encoding=encoding), "save it as UTF-8")
 
 
 def _kind(path: Path) -> str:
@@ -87,7 +88,7 @@ def _kind(path: Path) -> str:
 def _bytes_of(path: Path, name: str, limit: int) -> bytes:
     try:
         if path.exists() and not path.is_file():
-            raise wrong_input(name, f"this is {_kind(path)}, no file", "name a text file")
+            raise wrong_input(name, told("this is {kind}, no file", kind=_kind(path)), "name a text file")
         with path.open("rb") as file:
             data = file.read(limit + 1)
     except FileNotFoundError:
@@ -95,8 +96,8 @@ def _bytes_of(path: Path, name: str, limit: int) -> bytes:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name is no file name"
         hint = "check the name and the rights"
-        raise wrong_input(name, f"the file can't be read ({reason.lower()})", hint) from None
+        raise wrong_input(name, told("the file can't be read ({reason})", reason=reason.lower()), hint) from None
     if len(data) > limit:
-        said = f"the file is larger than {limit >> 10} KiB"
+        said = told("the file is larger than {limit} KiB", limit=limit >> 10)
         raise wrong_input(name, said, "check that it is the right file, or split it")
     return data

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from scheduler.model.names import meant
 from scheduler.reading.zonenames import NO_ZONES, zone_meant
+from scheduler.told import either, told
 from scheduler.units import UnclearQuantityError
 
 FIRST_YEAR, LAST_YEAR = 2000, 2199
@@ -50,20 +51,30 @@ def parse_date(text: str) -> date:
     text = text.strip()
     year, month, day = _year_month_day(text)
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        side = "before" if year < FIRST_YEAR else "after"
-        bound = FIRST_YEAR if year < FIRST_YEAR else LAST_YEAR
-        raise UnclearQuantityError(f"`{text}` is {side} {bound}", f"write a year from {FIRST_YEAR} to {LAST_YEAR}")
+        raise UnclearQuantityError(
+            told("`{text}` is before {bound}", text=text, bound=FIRST_YEAR)
+            if year < FIRST_YEAR
+            else told("`{text}` is after {bound}", text=text, bound=LAST_YEAR),
+            told("write a year from {first_year} to {last_year}", first_year=FIRST_YEAR, last_year=LAST_YEAR),
+        )
     if not 1 <= month <= 12:
-        raise UnclearQuantityError(f"`{text}` has no month of the year", "months are 01 to 12")
+        raise UnclearQuantityError(told("`{text}` has no month of the year", text=text), "months are 01 to 12")
     last = calendar.monthrange(year, month)[1]
     if not 1 <= day <= last:
-        said = f"{calendar.month_name[month]} {year} has the days 01 to {last}"
-        raise UnclearQuantityError(f"`{text}` is no day of the calendar", said)
+        said = told(
+            "{month_name} {year} has the days 01 to {last}",
+            month_name=calendar.month_name[month],
+            year=year,
+            last=last,
+        )
+        raise UnclearQuantityError(told("`{text}` is no day of the calendar", text=text), said)
     found = date(year, month, day)
     named = _WEEKDAY_BEFORE.match(text.lower())
     if named is not None and not _DAY_NAMES[found.weekday()].lower().startswith(named[1]):
         hint = "write another day or date, or leave the day of the week out"
-        raise UnclearQuantityError(f"`{text}` is a {_DAY_NAMES[found.weekday()]}", hint)
+        raise UnclearQuantityError(
+            told("`{text}` is a {day_names}", text=text, day_names=_DAY_NAMES[found.weekday()]), hint
+        )
     return found
 
 
@@ -75,7 +86,10 @@ def _year_month_day(text: str) -> tuple[int, int, int]:
     for worded, day, month in ((day_first, 1, 2), (month_first, 2, 1)):
         if worded is not None and worded[month] in MONTHS:
             if worded[3] is None:
-                raise UnclearQuantityError(f"`{text}` names no year", f"write `{text.rstrip(' ,.')} 2027`, say")
+                raise UnclearQuantityError(
+                    told("`{text}` names no year", text=text),
+                    told("write `{text} 2027`, say", text=text.rstrip(" ,.")),
+                )
             return int(worded[3]), MONTHS[worded[month]], int(worded[day])
     if found := _NUMBERS.fullmatch(plain):
         first, second, year = int(found[1]), int(found[3]), int(found[4])
@@ -83,11 +97,14 @@ def _year_month_day(text: str) -> tuple[int, int, int]:
             return year, second, first
         if second > _LAST_MONTH:
             return year, first, second
-        said = f"`{first} {calendar.month_name[second]} {year}` or `{second} {calendar.month_name[first]} {year}`"
-        raise UnclearQuantityError(
-            f"`{text}` leaves open which number is the day and which the month", f"write {said}"
+        said = either(
+            (f"`{first} {calendar.month_name[second]} {year}`", f"`{second} {calendar.month_name[first]} {year}`")
         )
-    raise UnclearQuantityError(f"`{text}` is no date", _WRITE_DATE)
+        raise UnclearQuantityError(
+            told("`{text}` leaves open which number is the day and which the month", text=text),
+            told("write {said}", said=said),
+        )
+    raise UnclearQuantityError(told("`{text}` is no date", text=text), _WRITE_DATE)
 
 
 _LAST_MONTH = 12
@@ -106,8 +123,10 @@ def parse_days(text: str, between: str = "to") -> tuple[date, date]:
     first, word, last = text.partition(f" {between} ")
     days = (parse_date(_completed(first, last) if word else first), parse_date(last if word else first))
     if days[1] < days[0]:
-        said = f"`{text}` ends before it begins"
-        raise UnclearQuantityError(said, f"write `{days[1]} {between} {days[0]}`")
+        said = told("`{text}` ends before it begins", text=text)
+        raise UnclearQuantityError(
+            said, told("write `{days} {between} {days2}`", days=days[1], between=between, days2=days[0])
+        )
     return days
 
 
@@ -129,14 +148,17 @@ def parse_clock(text: str) -> int:
         return 12 * 60
     found = re.fullmatch(r"([0-9]{1,2})(?::([0-9]{2}))?(?:\s*([ap])\.?m\.?)?", text.lower())
     if found is None:
-        raise UnclearQuantityError(f"`{text}` is no time of day", _WRITE_CLOCK)
+        raise UnclearQuantityError(told("`{text}` is no time of day", text=text), _WRITE_CLOCK)
     hour, minute, half = int(found[1]), int(found[2] or 0), found[3]
     if found[2] is None and half is None:
-        raise UnclearQuantityError(f"`{text}` leaves open which half of the day", f"write `{hour}:00` or `{hour} pm`")
+        raise UnclearQuantityError(
+            told("`{text}` leaves open which half of the day", text=text),
+            told("write `{hour}:00` or `{hour} pm`", hour=hour),
+        )
     if half and (hour, minute) == (12, 0):
-        raise UnclearQuantityError(f"`{text}` may be noon or midnight", "write `noon` or `24:00`")
+        raise UnclearQuantityError(told("`{text}` may be noon or midnight", text=text), "write `noon` or `24:00`")
     if minute > 59 or (half and not 1 <= hour <= 12) or hour * 60 + minute > 24 * 60:
-        raise UnclearQuantityError(f"`{text}` is no time of day", _WRITE_CLOCK)
+        raise UnclearQuantityError(told("`{text}` is no time of day", text=text), _WRITE_CLOCK)
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     return hour * 60 + minute
@@ -146,10 +168,12 @@ def parse_clocks(text: str) -> tuple[int, int]:
     """From and to, in minutes of the day, from `12:00 to 12:45`."""
     start, word, end = text.partition(" to ")
     if not word:
-        raise UnclearQuantityError(f"`{text}` is no stretch of the day", "write it as `12:00 to 12:45`")
+        raise UnclearQuantityError(
+            told("`{text}` is no stretch of the day", text=text), "write it as `12:00 to 12:45`"
+        )
     clocks = (parse_clock(start), parse_clock(end))
     if clocks[1] <= clocks[0]:
-        raise UnclearQuantityError(f"`{text}` ends before it begins", "write the earlier time first")
+        raise UnclearQuantityError(told("`{text}` ends before it begins", text=text), "write the earlier time first")
     return clocks
 
 
@@ -183,7 +207,9 @@ def _weekday(name: str) -> frozenset[int]:
     for number, day in enumerate(_DAY_NAMES):
         if plain in (day.lower(), f"{day.lower()}s", day[:3].lower()):
             return frozenset({number})
-    raise UnclearQuantityError(f"`{name}` is no day of the week", meant(name, [*_DAY_NAMES, *_DAY_GROUPS]))
+    raise UnclearQuantityError(
+        told("`{name}` is no day of the week", name=name), meant(name, [*_DAY_NAMES, *_DAY_GROUPS])
+    )
 
 
 def parse_zone(text: str) -> str:
@@ -194,5 +220,5 @@ def parse_zone(text: str) -> str:
             raise ZoneInfoNotFoundError(name)
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, OSError, ValueError):
-        raise UnclearQuantityError(f"`{name}` is no time zone", zone_meant(name)) from None
+        raise UnclearQuantityError(told("`{name}` is no time zone", name=name), zone_meant(name)) from None
     return name

@@ -19,6 +19,7 @@ from scheduler.reading.scalars import Name, Share, Text, WholeDays, YesNo, reads
 from scheduler.reading.shipped import shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import YamlValue, load_yaml
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_area, parse_length, parse_mass, parse_volume
 
 FILE = "wares.yaml"
@@ -36,28 +37,31 @@ def _bulk(text: str) -> float:
     except ValueError:
         value = 0.0
     if not 0.1 <= value <= 0.99:
-        raise UnclearQuantityError(f"`{brief(text, 40)}` is not from 0.1 to 0.99", "write a number such as `0.7`")
+        raise UnclearQuantityError(
+            told("`{text}` is not from 0.1 to 0.99", text=brief(text, 40)), "write a number such as `0.7`"
+        )
     return value
 
 
 def _some_length(text: str) -> float:
     metres = parse_length(text)
     if metres > 1:
-        raise UnclearQuantityError(f"`{text}` is too much for a cut", "write one such as `1/8 in`")
+        raise UnclearQuantityError(told("`{text}` is too much for a cut", text=text), "write one such as `1/8 in`")
     return metres
 
 
 def _few(text: str) -> int:
     if not (text.isdecimal() and int(text) <= _MOST_SPARE):
         raise UnclearQuantityError(
-            f"`{brief(text, 40)}` is not from 0 to {_MOST_SPARE}", "write a number such as `1`"
+            told("`{text}` is not from 0 to {most_spare}", text=brief(text, 40), most_spare=_MOST_SPARE),
+            "write a number such as `1`",
         )
     return int(text)
 
 
 def _days(days: int) -> int:
     if days > _MOST_DAYS:
-        raise UnclearQuantityError(f"{days} days are too many", "write at most ten years")
+        raise UnclearQuantityError(told("{days} days are too many", days=days), "write at most ten years")
     return days
 
 
@@ -158,7 +162,9 @@ def _faults(form: WaresForm, positions: Positions) -> Iterator[Fault]:
     for name, ware in form.wares.items():
         if ware.cut and ware.sold_by != "length":
             hint = "write `sold_by: length`, or leave `cut` out"
-            yield _fault(positions, name, "cut", f"`{name}` is cut to length, but not sold by it", hint)
+            yield _fault(
+                positions, name, "cut", told("`{name}` is cut to length, but not sold by it", name=name), hint
+            )
         for key, labels in (("us", ware.us), ("metric", ware.metric)):
             for label in labels:
                 try:
@@ -166,7 +172,13 @@ def _faults(form: WaresForm, positions: Positions) -> Iterator[Fault]:
                 except UnclearQuantityError as unclear:
                     yield _fault(positions, name, key, unclear.message, unclear.hint)
         if not ware.us and not ware.metric:
-            yield _fault(positions, name, "sold_by", f"`{name}` is sold in no size", "write `us: […]`, `metric: […]`")
+            yield _fault(
+                positions,
+                name,
+                "sold_by",
+                told("`{name}` is sold in no size", name=name),
+                "write `us: […]`, `metric: […]`",
+            )
 
 
 def _fault(positions: Positions, name: str, key: str, message: str, hint: str) -> Fault:
@@ -213,7 +225,9 @@ def _area(text: str) -> float:
 
 def _count(text: str) -> float:
     if not text.strip().isascii() or not text.strip().isdigit():
-        raise UnclearQuantityError(f"`{brief(text, 40)}` is no whole number", "write one such as `1000`")
+        raise UnclearQuantityError(
+            told("`{text}` is no whole number", text=brief(text, 40)), "write one such as `1000`"
+        )
     return float(text)
 
 
@@ -231,5 +245,5 @@ def _amount(sold_by: str, label: str) -> float:
     measure = _MEASURES[sold_by]
     amount = measure.read(label)
     if not 0.001 <= amount <= 1e6:
-        raise UnclearQuantityError(f"`{brief(label, 40)}` can't be a size", measure.write)
+        raise UnclearQuantityError(told("`{label}` can't be a size", label=brief(label, 40)), measure.write)
     return amount

@@ -28,6 +28,7 @@ from ruamel.yaml.events import (
 from scheduler.errors import Fault, InputError, Place, brief, untyped_character, wrong_input
 from scheduler.reading.positions import Positions, Spot
 from scheduler.reading.textfile import MAX_BYTES, check_text, read_text, shown
+from scheduler.told import told
 
 YamlValue: TypeAlias = "bool | int | float | str | list[YamlValue] | dict[str, YamlValue] | None"
 
@@ -135,7 +136,11 @@ class _Composer:
     def _value(self, event: Event, events: Iterator[Event], depth: int, key: Place | None) -> tuple[YamlValue, Spot]:
         """The value that begins with `event`; `key` is where its key stands."""
         if depth > MAX_DEPTH:
-            self._stop(event, f"more than {MAX_DEPTH} lists and blocks inside one another", "write it flatter")
+            self._stop(
+                event,
+                told("more than {max_depth} lists and blocks inside one another", max_depth=MAX_DEPTH),
+                "write it flatter",
+            )
         before = self.values
         self._count(1, event)
         if isinstance(event, AliasEvent):
@@ -144,7 +149,9 @@ class _Composer:
         spot = Spot(here.line, here.column, (key or here).line, (key or here).column)
         tag = getattr(event, "ctag", None)
         if tag is not None:
-            self._fault(here, f"the tag `{brief(str(tag))}` stands here", "take it out; values need no tag")
+            self._fault(
+                here, told("the tag `{tag}` stands here", tag=brief(str(tag))), "take it out; values need no tag"
+            )
         data: YamlValue
         if isinstance(event, MappingStartEvent):
             data = self._mapping(event, events, depth, spot)
@@ -178,7 +185,11 @@ class _Composer:
             part.flow = bool(start.flow_style)
             if name in data:
                 first = spot.parts[name].key_line
-                self._fault(place, f"`{brief(name)}` stands here twice, first in line {first}", "keep one of the two")
+                self._fault(
+                    place,
+                    told("`{name}` stands here twice, first in line {first}", name=brief(name), first=first),
+                    "keep one of the two",
+                )
             else:
                 data[name], spot.parts[name] = value, part
         return data
@@ -195,7 +206,7 @@ class _Composer:
         spot = Spot(here.line, here.column, (key or here).line, (key or here).column)
         if event.anchor not in self.anchors:
             anchor = brief(event.anchor)
-            said = f"`*{anchor}` stands here, but no finished `&{anchor}` before it"
+            said = told("`*{anchor}` stands here, but no finished `&{anchor}` before it", anchor=anchor)
             self._fault(here, said, "write the value itself")
             return None, spot
         data, source, size = self.anchors[event.anchor]
@@ -207,7 +218,7 @@ class _Composer:
         text = str(event.value)
         found = untyped_character(text)
         if found is not None:
-            self._fault(here, f"{found[1]} stands in this text", "take it out; a text holds none")
+            self._fault(here, told("{found} stands in this text", found=found[1]), "take it out; a text holds none")
         if event.style is not None:
             return text
         if _EMPTY.fullmatch(text):
@@ -217,7 +228,11 @@ class _Composer:
     def _count(self, values: int, event: Event) -> None:
         self.values += values
         if self.values > MAX_VALUES:
-            self._stop(event, f"more than {MAX_VALUES} values up to here", "use fewer aliases, or split the file")
+            self._stop(
+                event,
+                told("more than {max_values} values up to here", max_values=MAX_VALUES),
+                "use fewer aliases, or split the file",
+            )
 
     def _place(self, event: Event) -> Place:
         return Place(self.name, event.start_mark.line + 1, event.start_mark.column + 1)

@@ -14,6 +14,7 @@ from pathlib import Path
 from zoneinfo import TZPATH, ZoneInfo, available_timezones
 
 from scheduler.model.names import slips, slug
+from scheduler.told import either, told
 
 NO_ZONES = ("right/", "posix/", "posixrules", "localtime", "Factory")
 """What lies among the zones and is none, or counts leap seconds."""
@@ -71,11 +72,15 @@ def zone_meant(name: str) -> str:
     """What to write instead of a name that is no zone."""
     near = _spelt_nearly(name)
     if near is not None:
-        return f"did you mean `{near}`?"
+        return told("did you mean `{near}`?", near=near)
     found = _of_country(name)
     if found:
-        some = " or ".join(f"`{zone}`" for zone in found[:_MOST])
-        return f"write the one of your part of that country: {some}" if len(found) > 1 else f"did you mean {some}?"
+        some = either(f"`{zone}`" for zone in found[:_MOST])
+        return (
+            told("write the one of your part of that country: {some}", some=some)
+            if len(found) > 1
+            else told("did you mean {some}?", some=some)
+        )
     if "/" in name and name.partition("/")[0] in {zone.partition("/")[0] for zone in _zones()}:
         return "write the zone of the large town in the same country whose time is kept there"
     return "write its IANA name, such as `America/Denver`"

@@ -26,6 +26,8 @@ from scheduler.model.diary import living
 from scheduler.model.moves import Moves
 from scheduler.model.page import Live, Recent, Subscription
 from scheduler.model.refusal import NoPlanError
+from scheduler.model.tradewords import ENGLISH
+from scheduler.reading.jobfile import language_said
 from scheduler.serve.answers import CALENDAR, FRESH, HTML, JSON, WEEK, Body
 from scheduler.serve.recording import clock_at
 from scheduler.telling.machine.plan import plan_json
@@ -33,6 +35,7 @@ from scheduler.telling.page import TOKEN_MARK, live_policy, page
 from scheduler.telling.refused import refused
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
+from scheduler.telling.words.sentences import sentences_in
 
 RECENT = 8
 """Entries of the diary that can be taken back on the page."""
@@ -108,7 +111,7 @@ def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unpla
             keep_bytes(files, content)
             mark = (mark[0], mark[1], mark_of(files)[2])
     except (TackfreeError, OSError) as error:
-        return Unplanned(_faults(error), mark, error)
+        return Unplanned(_faults(error, question.job), mark, error)
     from scheduler.calendar.write import part_for
     from scheduler.whatif.asides import asides
 
@@ -166,10 +169,12 @@ def _recent(site: Site, lang: str | None) -> tuple[Recent, ...]:
     return tuple(found.values())[:RECENT]
 
 
-def _faults(error: TackfreeError | OSError) -> tuple[str, ...]:
-    """What is wrong, for a page: files by their names alone, for where they lie is nobody's business there."""
+def _faults(error: TackfreeError | OSError, job: Path) -> tuple[str, ...]:
+    """What is wrong, for a page, in the language that the job file says: files by their names alone, for where they
+    lie is nobody's business there."""
     if isinstance(error, InputError):
-        return tuple(str(_named(fault)) for fault in error.faults)
+        known = sentences_in(language_said(job) or ENGLISH)
+        return tuple(_named(fault).said(known) for fault in error.faults)
     if isinstance(error, NoPlanError):
         return refused(error).lines
     if isinstance(error, OSError):

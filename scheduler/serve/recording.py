@@ -21,6 +21,8 @@ from scheduler.model.diary import Entry, Undone
 from scheduler.model.job import Job
 from scheduler.serve.taps import OFF, Tap, entry_of, events_of, is_about, is_known
 from scheduler.telling.text.diary import Teller
+from scheduler.telling.words.sentences import sentences_in
+from scheduler.told import in_words
 from scheduler.wallclock import at_local, local_date
 
 PATIENCE = 3.0
@@ -109,7 +111,8 @@ def _answer(site: Site, tap: Tap, clock: Clock, teller: Teller) -> tuple[Answer,
         entries = entries_of(site, lambda site, now: events_of(tap, site, now), clock, tap=tap.name)
     except InputError as error:
         may = tap.what not in ("undo", "lost", "felt", "session") and not tap.instead
-        return Answer(409, {"recorded": False, "said": error.faults[0].message, "instead": may}), []
+        said = in_words(error.faults[0].message, sentences_in(site.job.language))
+        return Answer(409, {"recorded": False, "said": said, "instead": may}), []
     return _recorded(tap, entries[-1], teller), entries
 
 

@@ -45,6 +45,7 @@ from scheduler.model.diary import (
     living,
     name_in,
 )
+from scheduler.told import told
 from scheduler.wallclock import local_date, to_minutes
 
 MOST_BYTES = 16 << 10
@@ -354,7 +355,11 @@ def _got(tap: Tap, site: Site, now: int) -> Sequence[Event]:
     here it is asked about: the phone may have been in a cellar while somebody else said so."""
     known = _had(site, tap, now)
     if known is not None and not tap.instead:
-        raise wrong_input("THING", f"`{tap.subject}` is recorded already, {known}", "see which day is right")
+        raise wrong_input(
+            "THING",
+            told("`{subject}` is recorded already, {known}", subject=tap.subject, known=known),
+            "see which day is right",
+        )
     day = _day_of(tap, site, now)
     if tap.what == "ordered":
         events = requests.ordered(site, now, tap.subject, day, None)

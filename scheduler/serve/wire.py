@@ -21,6 +21,7 @@ from starlette.types import ASGIApp
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from scheduler.errors import wrong_input
+from scheduler.told import told
 
 HEAD_SECONDS = 8.0
 """Within which a request's head is there, on a new connection or on one that is used again."""
@@ -102,7 +103,9 @@ def listen(port: int, *, house: bool) -> socket.socket:
     except OSError as error:
         bound.close()
         why = "is taken by another program" if error.errno == errno.EADDRINUSE else "can't be listened on"
-        raise wrong_input("--port", f"the port {port} {why}", "name another one, or end that program") from None
+        raise wrong_input(
+            "--port", told("the port {port} {why}", port=port, why=why), "name another one, or end that program"
+        ) from None
     return bound
 
 

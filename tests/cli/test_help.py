@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 import shlex
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 import typer.main
 
 from scheduler.cli.app import application
+from scheduler.telling.words.sentences import sentences_in
 from tests.cli.running import run
 
 ROOT = Path(__file__).parents[2]
@@ -59,3 +61,70 @@ def test_the_example_does_what_it_says(name: str, monkeypatch: pytest.MonkeyPatc
     ran = run(*example(name)[1:])
     assert (ran.code, ran.err) == (0, "")
     assert ran.out
+
+
+def texts() -> set[str]:
+    """Every paragraph of the help of all commands and options, but for the examples."""
+    app = typer.main.get_command(application())
+    commands = app.commands.values()  # type: ignore[attr-defined]
+    said = [app.help, *(each for command in commands for each in (command.help, command.short_help))]
+    said += [getattr(param, "help", None) for command in commands for param in command.params]
+    paragraphs = (" ".join(each.split()) for text in said if text for each in inspect.cleandoc(text).split("\n\n"))
+    return {each for each in paragraphs if not each.startswith("Example:")}
+
+
+def test_all_help_has_its_german() -> None:
+    """Of every command and option; no German is kept of what is not said any more."""
+    german = sentences_in("de", "help")
+    assert not texts() - german.keys()
+    assert not {each for each in german if each[0].isupper() and each.endswith(".")} - texts() - THEIRS
+
+
+THEIRS = {
+    "Show this message and exit.",
+    "Install completion for the current shell.",
+    "Show completion for the current shell, to copy it or customize the installation.",
+    "Missing command.",
+    "COMMAND [ARGS]...",
+}
+"""What the library for the command line says."""
+
+
+def test_help_is_german_on_a_german_system(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list of the commands, one line each on a terminal of 80 columns, and a command with all it takes."""
+    monkeypatch.setenv("LC_ALL", "de_DE.UTF-8")
+    whole, one = run("--help").out, run("did", "--help").out
+    assert whole.startswith("Aufruf: tackfree [OPTIONEN] BEFEHL")
+    assert "\nBefehle:\n" in whole
+    assert all(re.search(rf"^  {name} +\S.*\.$", whole, re.M) for name in COMMANDS)
+    assert "Beispiel: tackfree did examples/hobby-room" in one
+    assert "\nOptionen:\n" in one
+    assert "Diese Hilfe zeigen." in one
+    assert not re.search(r"\b(?:the|is|and|with|Options|Usage|Show)\b", whole + one)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("--nope", "tackfree: eine Option --nope gibt es nicht; seht tackfree --help"),
+        ("plna", "tackfree: einen Befehl „plna“ gibt es nicht; meint ihr „plan“?; seht tackfree --help"),
+        ("plan", "tackfree plan: JOB fehlt; seht tackfree plan --help"),
+        ("plan x y", "tackfree plan: hier stehen mehr Wörter, als der Befehl nimmt; seht tackfree plan --help"),
+        ("plan x --seed y", "tackfree plan: --seed nimmt eine ganze Zahl; seht tackfree plan --help"),
+        (
+            "plan x --remind -5",
+            "tackfree plan: --remind nimmt eine ganze Zahl von 0 bis 44640; seht tackfree plan --help",
+        ),
+        ("plan x --lang xx", "tackfree plan: --lang nimmt eines von en, de; seht tackfree plan --help"),
+        ("plan x --ics", "tackfree: hinter --ics fehlt ein Wert; seht tackfree --help"),
+        ("plan x --all=3", "tackfree: --all nimmt keinen Wert; seht tackfree --help"),
+    ],
+)
+def test_a_wrong_command_line_is_answered_in_german(words: str, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In one line, with exit code 2, and again in English where the system is."""
+    monkeypatch.setenv("LC_ALL", "de_DE.UTF-8")
+    ran = run(*words.split())
+    assert (ran.code, ran.out, ran.err) == (2, "", f"{said}\n")
+    monkeypatch.setenv("LC_ALL", "C.UTF-8")
+    assert run(*words.split()).err.endswith("--help\n")
+    assert "seht" not in run(*words.split()).err

@@ -126,7 +126,7 @@ def test_gaps_stay_gaps() -> None:
         ),
         (
             "2027-01-09 08:00,68,45\n",
-            "1:1: no column is called `time` or `temperature` or `humidity`; "
+            "1:1: no column is called `time`, `temperature` or `humidity`; "
             "write `time,temperature °F,humidity %` as the first line",
         ),
         ("time,temp °F,temp °C,rh\n", "1:1: two columns hold the temperature; keep one of them"),

@@ -13,12 +13,14 @@ from scheduler.errors import InputError
 from scheduler.reading import read_job, read_job_text
 from tests.reading.jobs import GOOD, changed, without
 from tests.reading.wrongjobs import CHECKS, HERE, SHAPE, VALUES
+from tests.support.english import left_in
 
 
 def said_of(text: str) -> list[str]:
-    """The lines that a job brings."""
+    """The lines that a job brings, each of which can be said in German as well."""
     with pytest.raises(InputError) as caught:
         read_job_text(text, "job.yaml")
+    assert not left_in(caught.value.faults)
     return [str(fault) for fault in caught.value.faults]
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from urllib.parse import SplitResult, unquote, urlsplit, urlunsplit
 
 from scheduler.errors import wrong_input
+from scheduler.told import told
 
 USER, PASSWORD = "TACKFREE_CALDAV_USER", "TACKFREE_CALDAV_PASSWORD"
 """The environment variables that hold the credentials."""
@@ -49,7 +50,7 @@ def access(url: str, environment: Mapping[str, str], option: str = "--publish", 
     if password is None:
         user, password = _from_keyring(host, user)
     if password is not None and user is None:
-        raise wrong_input(option, "there is a password for it and no user", f"set {USER} as well")
+        raise wrong_input(option, "there is a password for it and no user", told("set {user} as well", user=USER))
     where = f"[{host}]" if ":" in host else host
     netloc = where if parts.port is None else f"{where}:{parts.port}"
     path = parts.path if parts.path.endswith("/") else f"{parts.path}/"

@@ -15,6 +15,7 @@ from scheduler.calendar.server.http import Answer, Http
 from scheduler.calendar.server.merging import merged
 from scheduler.calendar.server.resources import Found, Resource, found
 from scheduler.errors import printable
+from scheduler.told import told
 
 _GONE = (404, 410)
 _CHANGED = 412
@@ -108,7 +109,9 @@ class Server:
         if status == _CHANGED:
             raise ChangedMeanwhileError
         if status >= 500 and status != 507:
-            raise self._http.failed(f"the server fails (its answer was {status})", "run the command again")
+            raise self._http.failed(
+                told("the server fails (its answer was {status})", status=status), "run the command again"
+            )
         if not 200 <= status < 300:
             raise RefusedError(status)
 
@@ -126,7 +129,7 @@ class Server:
                 "have whoever owns it share it, or name another user",
             )
         if answer.status >= 500:
-            said = f"the server does not list its events (its answer was {answer.status})"
+            said = told("the server does not list its events (its answer was {status})", status=answer.status)
             raise self._http.failed(said, "run the command again")
         tree = _tree(answer)
         if tree is None:
@@ -165,8 +168,12 @@ class Server:
         names = list(dict.fromkeys(each for home in dict.fromkeys(homes) for each in self._calendars_in(home)))
         if not names:
             raise self._http.refused("there is no calendar at that address, nor any in it", _OTHERS)
-        more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
-        said = f"this is no calendar but the place of some: {', '.join(names[:_MOST_NAMED])}{more}"
+        more = told(" and {more} more", more=len(names) - _MOST_NAMED) if len(names) > _MOST_NAMED else ""
+        said = told(
+            "this is no calendar but the place of some: {names}{more}",
+            names=", ".join(names[:_MOST_NAMED]),
+            more=more,
+        )
         raise self._http.refused(said, "give the address of one of them")
 
     def _homes(self, tree: ElementTree.Element) -> Iterator[str]:

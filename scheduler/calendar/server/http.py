@@ -20,6 +20,7 @@ import httpx
 
 from scheduler.calendar.server.access import PASSWORD, USER, Access
 from scheduler.errors import InputError, Place, PublishError, wrong_input
+from scheduler.told import told
 
 MOST_BYTES = 20 << 20
 """Of an answer, as it comes and unpacked."""
@@ -80,24 +81,26 @@ class Http:
         try:
             return self._runner.run(self._in_time(method, url, body, headers or {}))
         except TimeoutError:
-            raise self.failed(f"the server did not answer within {SECONDS} s", "try again later") from None
+            raise self.failed(
+                told("the server did not answer within {seconds} s", seconds=SECONDS), "try again later"
+            ) from None
         except (httpx.HTTPError, httpx.InvalidURL) as error:
             untrusted = _certificate_error(error)
             if untrusted is not None:
                 why = _UNTRUSTED.get(untrusted.verify_code, "is not one that this machine trusts")
                 hint = "if the server is your own, name the file of its authority: --ca FILE"
-                raise self.refused(f"its certificate {why}", hint) from None
+                raise self.refused(told("its certificate {why}", why=why), hint) from None
             said = "reached" if isinstance(error, httpx.NetworkError | httpx.TimeoutException) else "talked to"
             hint = "check the address and the network, and try again"
-            raise self.failed(f"the server can't be {said}", hint) from None
+            raise self.failed(told("the server can't be {said}", said=said), hint) from None
 
     def refused(self, message: str, hint: str) -> InputError:
         """What is wrong with the address or what is asked of it."""
-        return wrong_input(self._where, f"{self._access.url}: {message}", hint)
+        return wrong_input(self._where, told("{url}: {message}", url=self._access.url, message=message), hint)
 
     def failed(self, message: str, hint: str) -> PublishError:
         """What went wrong on the way or at the server."""
-        return PublishError(f"{self._access.url}: {message}; {hint}")
+        return PublishError(told("{url}: {message}; {hint}", url=self._access.url, message=message, hint=hint))
 
     async def _in_time(self, method: str, url: str, body: bytes, headers: Mapping[str, str]) -> Answer:
         # What a server gave for a header may hold any sign; whether it may stand there is then seen to.
@@ -131,7 +134,11 @@ class Http:
         if response.status_code == 401:
             raise self.refused(
                 "the server does not let us in",
-                f"set {USER} and {PASSWORD} in the environment, or keep them in the keyring",
+                told(
+                    "set {user} and {password} in the environment, or keep them in the keyring",
+                    user=USER,
+                    password=PASSWORD,
+                ),
             )
         return response, content
 
@@ -159,7 +166,7 @@ class Http:
             async for part in response.aiter_bytes():
                 content += part
                 if max(len(content), response.num_bytes_downloaded) > MOST_BYTES:
-                    said = f"the answer has more than {MOST_BYTES >> 20} MB"
+                    said = told("the answer has more than {most_bytes} MB", most_bytes=MOST_BYTES >> 20)
                     raise self.failed(said, "look at that calendar")
             return response, bytes(content)
         finally:
@@ -214,13 +221,19 @@ def _seconds_until(headers: Mapping[str, str]) -> float | None:
 def _busy(status: int, free: float | None) -> str:
     said = "is asked too often" if status == 429 else "is busy or being looked after"
     if free is None:
-        return f"the server {said} (its answer was {status})"
+        return told("the server {said} (its answer was {status})", said=said, status=status)
     minutes = round(free / 60)
+    hours = told("{hours} h", hours=round(minutes / 60))
     when = (
-        f"in {round(free)} s"
+        told("{seconds} s", seconds=round(free))
         if free < 90
-        else f"in {minutes} min"
+        else told("{minutes} min", minutes=minutes)
         if minutes < 120
-        else f"in {round(minutes / 60)} h"
+        else hours
     )
-    return f"the server {said} (its answer was {status}) and asks to come again {when}"
+    return told(
+        "the server {said} (its answer was {status}) and asks to come again in {when}",
+        said=said,
+        status=status,
+        when=when,
+    )

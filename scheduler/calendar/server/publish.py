@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Container, Mapping
 from dataclasses import dataclass
+from functools import reduce
 
 from scheduler.calendar.server.client import ChangedMeanwhileError, RefusedError, Server
 from scheduler.calendar.server.differences import Changes, MovedByHand, changes
 from scheduler.calendar.server.resources import Times, resources
 from scheduler.errors import PublishError
+from scheduler.told import told
 
 IN_A_ROW = 5
 """Events that a server refuses one after the other before the rest is not tried any more."""
@@ -101,14 +103,26 @@ def why_not_all(url: str, done: Published, titles: Mapping[str, str]) -> Publish
     said = []
     if done.refused:
         uid, status = done.refused[0]
-        name = f"“{titles.get(uid, uid)}”"
-        more = f" and {len(done.refused) - 1} more" if len(done.refused) > 1 else ""
+        more = told(" and {more} more", more=len(done.refused) - 1) if len(done.refused) > 1 else ""
         what = {403: "perhaps that user may only read it", 507: "it has no room left", 413: "it is too long for it"}
-        why = f"; {what[status]}" if status in what else ""
-        said.append(f"the server did not take {name}{more} (its answer was {status}{why})")
+        why = told("; {why}", why=what[status]) if status in what else ""
+        said.append(
+            told(
+                "the server did not take “{name}”{more} (its answer was {status}{why})",
+                name=titles.get(uid, uid),
+                more=more,
+                status=status,
+                why=why,
+            )
+        )
     if done.clashes:
-        what_changed = "an event was" if done.clashes == 1 else f"{done.clashes} events were"
-        said.append(f"{what_changed} changed by somebody else at this moment and left alone")
+        one = "an event was changed by somebody else at this moment and left alone"
+        more = told(
+            "{events} events were changed by somebody else at this moment and left alone", events=done.clashes
+        )
+        said.append(one if done.clashes == 1 else more)
     if not said:
         return None
-    return PartlyPublishedError(f"{url}: {'; '.join(said)}; the rest went through, and the next command tries again")
+    both = reduce(lambda first, then: told("{first}; {then}", first=first, then=then), said)
+    rest = "the rest went through, and the next command tries again"
+    return PartlyPublishedError(told("{url}: {said}; {rest}", url=url, said=both, rest=rest))

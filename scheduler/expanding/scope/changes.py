@@ -12,6 +12,7 @@ from scheduler.model.after import After
 from scheduler.model.job import Step
 from scheduler.model.names import coat_of, meant
 from scheduler.model.scope import Change, Scope
+from scheduler.told import told
 
 _KEPT_BY_COLOUR = ("lays", "disturbs")
 """What a task of a colour has from its colour, or not at all."""
@@ -31,29 +32,43 @@ def find_misnamed(
     dropped = {name for name, _ in scope.dropped}
     for change in scope.changes:
         if change.step in colours:
-            said = f"`{change.step}` is a colour, no step"
+            said = told("`{step}` is a colour, no step", step=change.step)
             faults.add(
-                change.place, said, f"change it under `colours`, or one of its tasks: `{coat_of(change.step, 1)}`"
+                change.place,
+                said,
+                told("change it under `colours`, or one of its tasks: `{coat_of}`", coat_of=coat_of(change.step, 1)),
             )
         elif change.step not in there:
             _find_unknown(change.step, change.place, there, faults)
         elif change.step in dropped:
             faults.add(
-                change.place, f"`{change.step}` is dropped, so nothing in it changes", "leave one of the two out"
+                change.place,
+                told("`{step}` is dropped, so nothing in it changes", step=change.step),
+                "leave one of the two out",
             )
         elif not change.fields and change.after is None:
-            faults.add(change.place, f"nothing is changed in `{change.step}`", "write what, such as `work: 2 h`")
+            faults.add(
+                change.place,
+                told("nothing is changed in `{step}`", step=change.step),
+                "write what, such as `work: 2 h`",
+            )
         for key in _KEPT_BY_COLOUR if change.step in of_colours else ():
             if key in change.fields:
-                said = f"`{change.step}` belongs to a colour, and `{key}` is the colour's own"
+                said = told(
+                    "`{step}` belongs to a colour, and `{key}` is the colour's own", step=change.step, key=key
+                )
                 faults.add(scope.place("changes", change.step, key), said, "change the colour, or leave it out")
     for name, place in scope.dropped:
         if name in of_colours:
-            faults.add(place, f"`{name}` belongs to a colour", "change `coats` or `tape off` of the colour instead")
+            faults.add(
+                place,
+                told("`{name}` belongs to a colour", name=name),
+                "change `coats` or `tape off` of the colour instead",
+            )
         elif name in colours:
-            faults.add(place, f"`{name}` is a colour, no step", "take it out under `colours` instead")
+            faults.add(place, told("`{name}` is a colour, no step", name=name), "take it out under `colours` instead")
         elif name in by_hand and name not in names:
-            faults.add(place, f"`{name}` stands under `steps`", "take it out there instead")
+            faults.add(place, told("`{name}` stands under `steps`", name=name), "take it out there instead")
         elif name not in names:
             _find_unknown(name, place, names, faults)
 
@@ -61,7 +76,7 @@ def find_misnamed(
 def _find_unknown(name: str, place: Place | None, there: set[str], faults: Faults) -> None:
     """A fault for a step that is not there, unless another fault hides whether it is."""
     if not faults.doubts.may_be(name):
-        faults.add(place, f"no step is called `{name}`", meant(name, sorted(there)))
+        faults.add(place, told("no step is called `{name}`", name=name), meant(name, sorted(there)))
 
 
 def changed(made: Sequence[Made], scope: Scope, by_hand: Mapping[str, Step]) -> list[Made]:

@@ -9,6 +9,7 @@ from scheduler.model.material import Trade
 from scheduler.model.method import COUNT, HERE, Method, Methods
 from scheduler.model.names import meant, slug
 from scheduler.model.scope import ALL_WORK, Call, Part, Scope
+from scheduler.told import told
 
 
 def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], faults: Faults) -> None:
@@ -23,26 +24,38 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
             if method is None and call.method in methods.known:
                 continue  # its own file is faulty
             if method is None:
-                faults.add(call.place, f"no method is called `{call.method}`", _meant(call.method, methods))
+                faults.add(
+                    call.place,
+                    told("no method is called `{method}`", method=call.method),
+                    _meant(call.method, methods),
+                )
             elif method.fits and part.id not in faults.doubts.parts and not _fits(method.fits, part, scope):
                 fits = ", ".join(method.fits)
-                hint = f"it is for {fits}"
+                hint = told("it is for {fits}", fits=fits)
                 if part.kind == "other" and not part.of:  # a name of its own: nothing says what it is
-                    hint += f"; write `surface: {method.fits[0]}` if it is that"
-                faults.add(call.place, f"`{method.title}` is not for `{part.title}`", hint)
+                    hint = told(
+                        "it is for {fits}; write `surface: {first}` if it is that", fits=fits, first=method.fits[0]
+                    )
+                faults.add(
+                    call.place, told("`{title}` is not for `{title2}`", title=method.title, title2=part.title), hint
+                )
             elif method is not None and part.id not in faults.doubts.parts:
                 _find_unasked(part, call, method, scope, faults)
             if call.method in seen:
                 hint = "put the second one on a part of its own, under another name"
-                faults.add(call.place, f"`{call.method}` is done twice to `{part.title}`", hint)
+                faults.add(
+                    call.place,
+                    told("`{method}` is done twice to `{title}`", method=call.method, title=part.title),
+                    hint,
+                )
             seen.add(call.method)
     used = {call.method for part in scope.parts for call in part.calls} | painted
     for name, place in scope.first_time:
         if slug(name) not in methods.known:
-            faults.add(place, f"no method is called `{name}`", _meant(name, methods))
+            faults.add(place, told("no method is called `{name}`", name=name), _meant(name, methods))
         elif slug(name) not in used:
-            hint = f"leave it out, or name one that is: {', '.join(sorted(used))}"
-            faults.add(place, f"`{name}` is not done in this job", hint)
+            hint = told("leave it out, or name one that is: {names}", names=", ".join(sorted(used)))
+            faults.add(place, told("`{name}` is not done in this job", name=name), hint)
 
 
 def _find_unasked(part: Part, call: Call, method: Method, scope: Scope, faults: Faults) -> None:
@@ -52,8 +65,17 @@ def _find_unasked(part: Part, call: Call, method: Method, scope: Scope, faults: 
         option = next((said for said in call.options if slug(said.name) == slug(name)), None)
         counted = name == COUNT and (part.count is not None or all(one.count is not None for one in members))
         if option is None and not counted and name not in dict(part.given):
-            said = f"`{method.title}` goes by {what}, and nothing says it of `{part.title}`"
-            hint = f"write `{name}: 12` beside `do`, say" if name == COUNT else f"write `{name}: …` under the method"
+            said = told(
+                "`{title}` goes by {what}, and nothing says it of `{title2}`",
+                title=method.title,
+                what=what,
+                title2=part.title,
+            )
+            hint = (
+                told("write `{name}: 12` beside `do`, say", name=name)
+                if name == COUNT
+                else told("write `{name}: …` under the method", name=name)
+            )
             faults.add(call.place, said, hint)
 
 
@@ -66,7 +88,7 @@ def find_unknown_rooms(scope: Scope, methods: Methods, rooms: Mapping[str, str],
             for said in call.options:
                 if slug(said.name) in asked and slug(said.text) not in {*rooms, HERE}:
                     hint = meant(said.text, [*rooms.values()])
-                    faults.add(said.place, f"no room is called `{said.text}`", hint)
+                    faults.add(said.place, told("no room is called `{text}`", text=said.text), hint)
 
 
 def find_mistaken_paces(scope: Scope, trade: Trade, faults: Faults) -> None:
@@ -75,7 +97,9 @@ def find_mistaken_paces(scope: Scope, trade: Trade, faults: Faults) -> None:
     for name in scope.pace:
         if name not in known:
             words = [each.replace("-", " ") for each in known]
-            faults.add(scope.place("pace", name), f"no kind of work is called `{name}`", meant(name, words))
+            faults.add(
+                scope.place("pace", name), told("no kind of work is called `{name}`", name=name), meant(name, words)
+            )
 
 
 def _meant(name: str, methods: Methods) -> str:

@@ -19,6 +19,7 @@ from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method
 from scheduler.model.scope import Call, Part, Said, Scope
 from scheduler.model.supply import Use
+from scheduler.told import told
 
 NOTHING = Estimate.sure(0)
 TAPING = "mask"
@@ -67,9 +68,17 @@ class Painter:
             if step is None and colour.coat == NOTHING:
                 self.faults.add(self._where_on(colour, part), *self._unmeasured(colour, part))
             elif step is None and steps and not colour.uses:
-                said = f"how much of `{colour.title}` goes on `{part.title}` can't be measured"
+                said = told(
+                    "how much of `{title}` goes on `{title2}` can't be measured",
+                    title=colour.title,
+                    title2=part.title,
+                )
                 unit = "2 L" if self.takeoff.site.metric else "2 qt"
-                hint = f"write `uses: {{{colour.material}: {unit}}}`, what one coat takes altogether"
+                hint = told(
+                    "write `uses: {{{material}: {unit}}}`, what one coat takes altogether",
+                    material=colour.material,
+                    unit=unit,
+                )
                 self.faults.add(self._where_on(colour, part), said, hint)
         coat, piece = colour.coat, None
         if coat == NOTHING:
@@ -94,7 +103,11 @@ class Painter:
             wider = next((one for one in colour.on if one != name and surfaces[name] < surfaces[one]), None)
             if wider is not None:
                 place = self.scope.place("colours", colour.id, "on", name)
-                self.faults.add(place, f"`{name}` is one of `{wider}` already", "leave one of the two out")
+                self.faults.add(
+                    place,
+                    told("`{name}` is one of `{wider}` already", name=name, wider=wider),
+                    "leave one of the two out",
+                )
 
     def _coat(self, colour: Colour, part: Part) -> Step | None:
         """The step of one coat on a surface; None where the trade has no method for it, or nothing to measure."""
@@ -123,10 +136,10 @@ class Painter:
 
     def _unmeasured(self, colour: Colour, part: Part) -> tuple[str, str]:
         """What is wrong where nothing of a colour comes to a surface, and what would be right."""
-        said = f"`{colour.title}` can't be measured on `{part.title}`"
+        said = told("`{title}` can't be measured on `{part}`", title=colour.title, part=part.title)
         painted = self._painted(colour, part)
         otherwise = "how long `one coat` takes"
-        return said, f"write {otherwise}" if painted is None else way_out(
+        return said, told("write {otherwise}", otherwise=otherwise) if painted is None else way_out(
             painted, painted.method.templates, otherwise
         )
 

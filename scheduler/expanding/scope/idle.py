@@ -20,6 +20,7 @@ from scheduler.model.job import Job
 from scheduler.model.method import Method, Option, Template
 from scheduler.model.names import meant, nearest, slug
 from scheduler.model.scope import Part, Said, Scope
+from scheduler.told import either, told
 
 _BY_NAME = ("walls", "ceiling", "floor", "trim", "doors")
 """Surfaces that are measured by their name alone."""
@@ -48,7 +49,7 @@ def find_idle_method(maker: Maker) -> None:
         return  # a fault already, where the step was made
     if working and not idle:
         return
-    said = f"`{maker.method.title}` comes to nothing on `{maker.part.title}`"
+    said = told("`{title}` comes to nothing on `{title2}`", title=maker.method.title, title2=maker.part.title)
     maker.faults.add(maker.call.place, said, way_out(maker, idle))
 
 
@@ -66,7 +67,7 @@ def find_idle_members(scope: Scope, part: Part, makers: Sequence[Maker], faults:
         member = makers[0].takeoff.site.part(name)
         alone = [replace(each, part=member, faults=Faults()) for each in makers]
         if all(not list(each.makes(0, 0)) for each in alone):
-            said = f"nothing of `{part.title}` comes to `{member.title}`"
+            said = told("nothing of `{title}` comes to `{title2}`", title=part.title, title2=member.title)
             faults.add(scope.place("scope", part.id, "of", name), said, way_out(alone[0], idle_templates(alone[0])))
 
 
@@ -81,7 +82,12 @@ def find_idle_options(part: Part, makers: Sequence[Maker], faults: Faults) -> No
             whole = whole or _effect(makers)
             changed = (_otherwise(part, makers, at, said, text) for text in _other_texts(one, option))
             if all(_effect(other) == whole for other in changed):
-                message = f"`{said.name}` changes nothing in `{one.method.title}` on `{part.title}`"
+                message = told(
+                    "`{name}` changes nothing in `{title}` on `{title2}`",
+                    name=said.name,
+                    title=one.method.title,
+                    title2=part.title,
+                )
                 faults.add(said.named, message, _what_it_counts_with(one, option))
 
 
@@ -102,12 +108,16 @@ def find_idle_quantities(
             if name not in known:
                 hint = meant(name, known - options) if known else "leave it out, or name the method under `do`"
                 place = scope.place("scope", part.id, "measured", name)
-                faults.add(place, f"nothing that is done to `{part.title}` goes by `{name}`", hint)
+                faults.add(
+                    place,
+                    told("nothing that is done to `{title}` goes by `{name}`", title=part.title, name=name),
+                    hint,
+                )
         for key, by_kind in _SAYS.items():
             names = by_kind[""] | by_kind.get(part.kind, set())
             if getattr(part, key) is not None and not part.of and not known & names:
                 place = scope.place("scope", part.id, key)
-                said = f"nothing that is done to `{part.title}` goes by its {key}"
+                said = told("nothing that is done to `{title}` goes by its {key}", title=part.title, key=key)
                 faults.add(place, said, "leave it out, or name the method under `do`")
 
 
@@ -127,19 +137,19 @@ def find_mistyped_things(job: Job, scope: Scope, makers: Sequence[Maker], faults
         near = nearest(thing, [name for name in wanted if slug(name) not in there])
         if near is not None:
             place = scope.place("shared things", thing)
-            faults.add(place, f"no step takes `{thing}`", f"did you mean `{near}`?")
+            faults.add(place, told("no step takes `{thing}`", thing=thing), told("did you mean `{near}`?", near=near))
 
 
 def way_out(maker: Maker, templates: Sequence[Template], also: str = "") -> str:
     """What would bring a method to something on a part: to its idle steps, or to any where none of them is idle."""
     near = nearest(maker.part.id, _BY_NAME) if maker.part.kind == "other" else None
     if near is not None and near != maker.part.id:
-        return f"did you mean `{near}`? Else write how much there is, `{_area(maker)}`"
+        return told("did you mean `{near}`? Else write how much there is, `{area}`", near=near, area=_area(maker))
     ways = list(
         dict.fromkeys(way for template in templates or maker.method.templates for way in _ways(maker, template))
     )
     ways = [*ways[:_MOST_WAYS], *([also] if also else [])]
-    return f"write {' or '.join(ways)}, or leave it out" if ways else "leave it out"
+    return told("write {ways}, or leave it out", ways=either(ways)) if ways else "leave it out"
 
 
 def asked_by(maker: Maker) -> frozenset[str]:
@@ -201,8 +211,8 @@ def _how_to_say(maker: Maker, name: str, length: str) -> Iterator[str]:
         yield f"`length: {length}`"
     elif name in ("mouldings", "casings", "doors", "windows", "leaves"):
         if kind in ("trim", "doors"):
-            hole = "a door" if name in ("doors", "leaves") else "an opening"
-            yield f"`length: {length}`" if name == "mouldings" else f"`around:` and {hole}"
+            around = "`around:` and a door" if name in ("doors", "leaves") else "`around:` and an opening"
+            yield f"`length: {length}`" if name == "mouldings" else around
     elif name not in ("walls", "openings", "height", "inside edges", "fine joints"):
         yield f"`measured: {{{name}: {length if name == 'joints' else 30}}}`"
 

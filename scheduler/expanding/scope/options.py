@@ -12,6 +12,7 @@ from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.method import Method, Option
 from scheduler.model.names import meant, slug
 from scheduler.model.scope import Call, Part
+from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_length
 
 MOST = 10_000
@@ -60,7 +61,7 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
     for key, said in written.items():
         if key not in known:
             hint = meant(said.name, known.values()) if known else "leave it out"
-            faults.add(said.named, f"`{method.title}` has no option `{said.name}`", hint)
+            faults.add(said.named, told("`{title}` has no option `{name}`", title=method.title, name=said.name), hint)
     words: dict[str, str] = {}
     numbers: dict[str, float] = {}
     rounds = {template.cycle for template in method.templates}
@@ -96,14 +97,19 @@ def _default(option: Option, part: Part, written: Container[str]) -> str | float
 def _rounds(text: str) -> float:
     plain = text.strip()
     if not re.fullmatch(r"[0-9]{1,3}", plain) or not 1 <= int(plain) <= MOST_ROUNDS:
-        raise UnclearQuantityError(f"`{plain[:20]}` is no number of coats", f"write one from 1 to {MOST_ROUNDS}")
+        raise UnclearQuantityError(
+            told("`{plain}` is no number of coats", plain=plain[:20]),
+            told("write one from 1 to {most_rounds}", most_rounds=MOST_ROUNDS),
+        )
     return float(plain)
 
 
 def _batch(text: str) -> float:
     plain = text.strip()
     if not re.fullmatch(r"[0-9]{1,4}", plain) or int(plain) == 0:
-        raise UnclearQuantityError(f"`{plain[:20]}` is no number of pieces in a batch", "write one such as `9`")
+        raise UnclearQuantityError(
+            told("`{plain}` is no number of pieces in a batch", plain=plain[:20]), "write one such as `9`"
+        )
     return float(plain)
 
 
@@ -114,12 +120,15 @@ def _read(option: Option, text: str) -> str | float:
         plain = text.strip()
         if not re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,3})?", plain) or float(plain) > MOST:
             raise UnclearQuantityError(
-                f"`{plain[:20]}` is no number from 0 to {MOST}", "write one such as `12` or `2.5`"
+                told("`{plain}` is no number from 0 to {most}", plain=plain[:20], most=MOST),
+                "write one such as `12` or `2.5`",
             )
         return float(plain)
     if option.kind == "choice":
         for choice in option.choices:
             if slug(choice) == slug(text):
                 return choice
-        raise UnclearQuantityError(f"`{text}` is no `{option.name}`", meant(text, option.choices))
+        raise UnclearQuantityError(
+            told("`{text}` is no `{name}`", text=text, name=option.name), meant(text, option.choices)
+        )
     return slug(text) if option.kind in ("material", "room") else " ".join(text.split())

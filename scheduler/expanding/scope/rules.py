@@ -18,6 +18,7 @@ from scheduler.model.after import After
 from scheduler.model.names import meant
 from scheduler.model.rule import Group, Rule
 from scheduler.model.scope import Part, Scope
+from scheduler.told import told
 
 
 def overruled(rules: Iterable[Rule], said: Mapping[str, str]) -> tuple[Rule, ...]:
@@ -39,11 +40,15 @@ def find_misruled(
         title = name.replace("-", " ")
         if rule is None:
             hint = meant(title, [one.replace("-", " ") for one in known])
-            faults.add(place, f"no rule of the order of work is called `{title}`", hint)
+            faults.add(place, told("no rule of the order of work is called `{title}`", title=title), hint)
         elif how == "reversed" and rule.moves is not None:
-            faults.add(place, f"`{title}` can't be turned round", f"write `{title}: left out`")
+            faults.add(
+                place,
+                told("`{title}` can't be turned round", title=title),
+                told("write `{title}: left out`", title=title),
+            )
         elif not any(all(sides(rule, made, parts)) for made, parts in seen):
-            faults.add(place, f"nothing here goes by `{title}`", "leave it out")
+            faults.add(place, told("nothing here goes by `{title}`", title=title), "leave it out")
 
 
 def is_in(made: Made, group: Group, parts: Mapping[str, Part], beside: Sequence[Made]) -> bool:

@@ -18,6 +18,7 @@ from scheduler.expanding.scope.quantities import (
 )
 from scheduler.model.method import Method
 from scheduler.model.scope import Call, Part
+from scheduler.told import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +134,12 @@ def gifts_of(
         except UnknownQuantityError as unknown:
             if faults is not None and part.id in faults.doubts.parts:
                 continue
-            said = f"`{call.method}` needs the quantity `{unknown.name}` of `{part.title}`"
+            said = told(
+                "`{method}` needs the quantity `{name}` of `{title}`",
+                method=call.method,
+                name=unknown.name,
+                title=part.title,
+            )
             if faults is not None:
                 faults.add(call.place, said, unknown.hint)
     return found

@@ -21,6 +21,7 @@ from scheduler.model.names import slug
 from scheduler.model.rule import DOES
 from scheduler.model.scope import ALL_WORK, Call, Part
 from scheduler.model.supply import Use
+from scheduler.told import told
 
 COUNTED = ("doors", "leaves", "count")
 """Options and quantities that count leaves and pieces."""
@@ -187,8 +188,15 @@ class Maker:
         places = self.takeoff.things.get(slug(batches.rack), 0)
         size = int(self.chosen.numbers.get(batches.size, 0))
         if places and size > places:
-            said = f"a batch of {size} is more than the {places} places of `{batches.rack}`"
-            hint = f"write `{batches.size}: {places}`, or more places under `shared things`"
+            said = told(
+                "a batch of {size} is more than the {places} places of `{rack}`",
+                size=size,
+                places=places,
+                rack=batches.rack,
+            )
+            hint = told(
+                "write `{size}: {places}`, or more places under `shared things`", size=batches.size, places=places
+            )
             self.faults.add(self._written(batches.size), said, hint)
             return places
         return size or places
@@ -219,7 +227,12 @@ class Maker:
         except UnknownQuantityError as unknown:
             if self.part.id in self.faults.doubts.parts:
                 return None
-            said = f"`{self.method.title}` needs the quantity `{unknown.name}` of `{self.part.title}`"
+            said = told(
+                "`{title}` needs the quantity `{name}` of `{title2}`",
+                title=self.method.title,
+                name=unknown.name,
+                title2=self.part.title,
+            )
             self.faults.add(self.call.place, said, unknown.hint)
             return None
         tail = (f"-{number}" if template.cycle else "") + (f"-{slug(share.name)}" if share.name else "")
@@ -278,7 +291,13 @@ class Maker:
             if there is None or places == 0:
                 continue
             if places > there:
-                said = f"`{self.method.title}` takes {places} of `{taking.thing}`, and there are {there}"
+                said = told(
+                    "`{title}` takes {places} of `{thing}`, and there are {there}",
+                    title=self.method.title,
+                    places=places,
+                    thing=taking.thing,
+                    there=there,
+                )
                 self.faults.add(self.call.place, said, "add to `shared things`")
             yield taking, min(places, there)
 
@@ -443,5 +462,7 @@ def given_back(each: Made, made: Sequence[Made], faults: Faults) -> Made:
 
 
 def _never_given_back(step: Step, keep: Keep, faults: Faults) -> None:
-    said = f"`{step.id}` keeps `{keep.thing}` until `{keep.step}`, which comes to nothing"
+    said = told(
+        "`{id}` keeps `{thing}` until `{step}`, which comes to nothing", id=step.id, thing=keep.thing, step=keep.step
+    )
     faults.add(step.place, said, "leave the thing out of `shared things`, or say what brings that step")

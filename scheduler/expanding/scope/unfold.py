@@ -33,6 +33,7 @@ from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
 from scheduler.model.names import APART, APART_HINT, coat_of, pull_of
 from scheduler.model.scope import Call, Measured, Part, Scope
+from scheduler.told import told
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +272,9 @@ class _Unfolding:
                 continue
             over = next((one for one in made if one.rank > each.rank and _paints(one, each)), None)
             if over is not None:
-                said = f"`{material.id}` takes no paint, and “{over.step.title}” comes over it"
+                said = told(
+                    "`{id}` takes no paint, and “{title}” comes over it", id=material.id, title=over.step.title
+                )
                 hint = "write one that does, such as `acrylic-latex-caulk`, or seal after the paint, with `seal`"
                 self.faults.add(each.step.lays.place or each.step.place, said, hint)
 
@@ -370,8 +373,12 @@ class _Unfolding:
         afters += [after for change in self.scope.changes for after in change.after or ()]
         for after in afters:
             if after.step in films and after.stage is None and not after.wait and not after.at_end:
-                hint = f"write `{after.step}: recoat` or another stage, a time, or `{after.step}: end`"
-                self.faults.add(after.place, f"`{after.step}` lays a film, and nothing says how dry it must be", hint)
+                hint = told("write `{step}: recoat` or another stage, a time, or `{step}: end`", step=after.step)
+                self.faults.add(
+                    after.place,
+                    told("`{step}` lays a film, and nothing says how dry it must be", step=after.step),
+                    hint,
+                )
 
     def _find_idle_colours(self, rooms: list[_Begun], tasks: frozenset[str]) -> None:
         """A fault for a colour in the order that touches no other there, and for tape to pull where none is."""
@@ -380,11 +387,17 @@ class _Unfolding:
         for name in self.job.colour_order:
             others = set(self.job.colour_order) - {name}
             if not any(name in pair and pair & others for pair in pairs):
-                self.faults.add(self.scope.place("colour order", name), f"`{name}` {APART}", APART_HINT)
+                self.faults.add(
+                    self.scope.place("colour order", name),
+                    told("`{name}` {apart}", name=name, apart=APART),
+                    APART_HINT,
+                )
         for colour in self.job.colours:
             if colour.pull.high > 0 and pull_of(colour.id) not in tasks:
                 place = self.scope.place("colours", colour.id, "pull tape")
-                self.faults.add(place, f"nothing is taped off for `{colour.title}`", "leave `pull tape` out")
+                self.faults.add(
+                    place, told("nothing is taped off for `{title}`", title=colour.title), "leave `pull tape` out"
+                )
 
     def _by_hand_as_wanted(self, step: Step) -> Step:
         change = next((each for each in self.scope.changes if each.step == step.id), None)
@@ -398,7 +411,7 @@ class _Unfolding:
         for each in found:
             if each.step.id in seen and each.template is not None:
                 hint = "put one of the two methods on a part of its own, under another name"
-                self.faults.add(each.step.place, f"two steps would be called `{each.step.id}`", hint)
+                self.faults.add(each.step.place, told("two steps would be called `{id}`", id=each.step.id), hint)
             seen.add(each.step.id)
 
     def _by_hand(self, takeoff: Takeoff, made: list[Made]) -> Iterator[Made]:
@@ -410,7 +423,12 @@ class _Unfolding:
         for rank, step in enumerate(self.job.steps):
             if step.phase and step.id in taken and taken[step.id] != (step.part, step.phase):
                 part, phase = taken[step.id]
-                said = f"`{step.id}` takes the place of the step of that name, in phase {phase} of `{part}`"
+                said = told(
+                    "`{id}` takes the place of the step of that name, in phase {phase} of `{part}`",
+                    id=step.id,
+                    phase=phase,
+                    part=part,
+                )
                 self.faults.add(step.place, said, "leave `part` and `phase` out, or give it another name")
             if step.phase and step.part in takeoff.surfaces and step.id not in taken:
                 yield Made(

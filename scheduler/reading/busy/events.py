@@ -13,6 +13,7 @@ from scheduler.reading.busy.parts import Part
 from scheduler.reading.busy.rule import Rule, parse_rule
 from scheduler.reading.busy.values import Length, Moment, instant, parse_duration, parse_moment
 from scheduler.reading.busy.zones import Zones
+from scheduler.told import told
 
 _SEQUENCE = re.compile(r"[0-9]{1,10}")
 _LOCAL_TIME = re.compile(r"T[0-9]{6}(?![0-9Z])", re.IGNORECASE)
@@ -99,14 +100,18 @@ def parse_event(part: Part, zones: Zones, own: tzinfo, cancelled: bool = False) 
         excluded=tuple(_excluded(part, zones, zone)),
     )
     if len(event.extra) + len(event.excluded) > MAX_DATES:
-        raise UnusableError(f"this event has more than {MAX_DATES} single dates")
+        raise UnusableError(told("this event has more than {max_dates} single dates", max_dates=MAX_DATES))
     return event
 
 
 def _one(part: Part, name: str) -> Property:
     found = part.all(name)
     if len(found) != 1:
-        raise UnusableError(f"this event has {'no' if not found else 'more than one'} {name}")
+        raise UnusableError(
+            told("this event has more than one {name}", name=name)
+            if found
+            else told("this event has no {name}", name=name)
+        )
     return found[0]
 
 
@@ -147,7 +152,7 @@ def _length(part: Part, start: Moment, zone: tzinfo, zones: Zones) -> Length:
     if length.days < 0 or length.seconds < 0:
         raise UnusableError("this event ends before it begins")
     if length.rough > timedelta(days=MAX_LENGTH):
-        raise UnusableError(f"this event lasts more than {MAX_LENGTH} days")
+        raise UnusableError(told("this event lasts more than {max_length} days", max_length=MAX_LENGTH))
     return length
 
 
@@ -164,7 +169,7 @@ def _between(start: Moment, end: Moment, zone: tzinfo) -> Length:
 def _rules(part: Part, start: Moment) -> Iterator[Rule]:
     found = part.all("RRULE")
     if len(found) > MAX_RULES:
-        raise UnusableError(f"this event has more than {MAX_RULES} rules")
+        raise UnusableError(told("this event has more than {max_rules} rules", max_rules=MAX_RULES))
     for one in found:
         rule = parse_rule(one.value)
         # A whole day has no time of day at which it could repeat (RFC 5545, section 3.3.10).

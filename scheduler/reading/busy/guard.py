@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import NoReturn
 
 from scheduler.errors import Place, wrong_input
+from scheduler.told import told
 
 MAX_BYTES = 10 << 20
 """Bytes of one file."""
@@ -84,19 +85,22 @@ class Guard:
         """Counts one repeating event. Raises InputError when there are too many."""
         self._series += 1
         if self._series > MAX_SERIES:
-            self.refuse(line, f"more than {MAX_SERIES} events up to here repeat in the planned time")
+            self.refuse(
+                line,
+                told("more than {max_series} events up to here repeat in the planned time", max_series=MAX_SERIES),
+            )
 
     def count_lines(self, lines: int) -> None:
         """Counts lines before they are read. Raises InputError when there are too many."""
         self._lines += lines
         if self._lines > MAX_LINES:
-            self.refuse(MAX_LINES + 1, f"more than {MAX_LINES} lines")
+            self.refuse(MAX_LINES + 1, told("more than {max_lines} lines", max_lines=MAX_LINES))
 
     def count_part(self, line: int) -> None:
         """Counts one component. Raises InputError when there are too many."""
         self._parts += 1
         if self._parts > MAX_COMPONENTS:
-            self.refuse(line, f"more than {MAX_COMPONENTS} parts up to here")
+            self.refuse(line, told("more than {max_components} parts up to here", max_components=MAX_COMPONENTS))
 
     def note(self, line: int, message: str) -> None:
         """Keeps a warning of this line; the same one is kept once."""
@@ -108,8 +112,12 @@ class Guard:
 
     def warnings(self) -> tuple[str, ...]:
         """What is to be told, in the order of the lines; beyond MAX_NOTES only how many more there are."""
-        told = sorted(self._notes)
-        lines = [f"{file}:{line}: {message}" for file, line, message in told[:MAX_NOTES]]
-        if len(told) > MAX_NOTES:
-            lines.append(f"{self._whole}: {len(told) - MAX_NOTES} more warnings like these")
+        notes = sorted(self._notes)
+        lines = [
+            told("{place}: {message}", place=f"{file}:{line}", message=message)
+            for file, line, message in notes[:MAX_NOTES]
+        ]
+        if len(notes) > MAX_NOTES:
+            more = len(notes) - MAX_NOTES
+            lines.append(told("{file}: {more} more warnings like these", file=self._whole, more=more))
         return tuple(lines)

@@ -15,6 +15,7 @@ from scheduler.reading.busy.parts import Part
 from scheduler.reading.busy.series import busy_minutes
 from scheduler.reading.busy.values import instant, minutes, parse_duration, parse_moment
 from scheduler.reading.busy.zones import Zones, zones_of
+from scheduler.told import told
 from scheduler.wallclock import to_minutes
 
 _STEPS_TO_READ = 16
@@ -40,7 +41,7 @@ def other_times(calendar: Part, window: Span, zone: ZoneInfo, guard: Guard) -> t
                 continue
             free = union(_available(part, zones, zone, whole, guard))
         except UnusableError as why:
-            guard.note(part.line, f"{why}; it is left out")
+            guard.note(part.line, told("{why}; it is left out", why=why))
             continue
         shut = union((*without(shut, (whole,)), *without((whole,), free)))
     return union(clip(one, window) for one in (*taken, *shut))
@@ -92,5 +93,5 @@ def _whole(part: Part, zones: Zones, own: ZoneInfo, window: Span) -> Span | None
 def _available(part: Part, zones: Zones, own: ZoneInfo, whole: Span, guard: Guard) -> Iterator[Span]:
     events = [parse_event(each, zones, own) for each in part.parts if each.kind == "AVAILABLE" and each.whole]
     if len(events) > MAX_DATES:
-        raise UnusableError(f"there are more than {MAX_DATES} hours in it")
+        raise UnusableError(told("there are more than {max_dates} hours in it", max_dates=MAX_DATES))
     yield from busy_minutes(events, whole, guard)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from scheduler.reading.busy.guard import MAX_DEPTH, MAX_PROPERTIES, Guard
 from scheduler.reading.busy.lines import Property, properties
+from scheduler.told import told
 
 _EVENT = frozenset(
     ["DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "EXRULE", "RECURRENCE-ID", "UID", "SEQUENCE"]
@@ -66,7 +67,7 @@ def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Part]:
         if one.name == "BEGIN":
             guard.count_part(one.line)
             if len(stack) > MAX_DEPTH:
-                guard.refuse(one.line, f"more than {MAX_DEPTH} parts inside one another")
+                guard.refuse(one.line, told("more than {max_depth} parts inside one another", max_depth=MAX_DEPTH))
             part = Part(one.value.upper(), one.line)
             stack[-1].parts.append(part)
             stack.append(part)
@@ -77,7 +78,13 @@ def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Part]:
         elif one.name in kept or (one.name == _TITLE and stack[-1].kind == "VEVENT"):
             stack[-1].properties.append(one)
             if len(stack[-1].properties) > MAX_PROPERTIES:
-                guard.refuse(one.line, f"more than {MAX_PROPERTIES} lines of dates in one event or zone")
+                guard.refuse(
+                    one.line,
+                    told(
+                        "more than {max_properties} lines of dates in one event or zone",
+                        max_properties=MAX_PROPERTIES,
+                    ),
+                )
     found = [part for part in root.parts if part.kind == "VCALENDAR"]
     if not all(part.whole for part in found):
         guard.note(found[-1].line, "this calendar has no end (END:VCALENDAR); a part of it may be missing")

@@ -18,6 +18,7 @@ from scheduler.reading.busy.parts import Part, calendars
 from scheduler.reading.busy.series import busy_minutes
 from scheduler.reading.busy.zones import zones_of
 from scheduler.reading.textfile import read_bytes, shown
+from scheduler.told import told
 
 _STEPS_TO_PARSE = 4
 """What one single date of a series costs, in looks at a day."""
@@ -78,7 +79,9 @@ def busy_on_server(
     """
     guard = Guard(name)
     if sum(len(data) for _, data in sources) > MAX_BYTES:
-        guard.refuse(0, f"this calendar is larger than {MAX_BYTES >> 20} MiB", "give a smaller one")
+        guard.refuse(
+            0, told("this calendar is larger than {max_bytes} MiB", max_bytes=MAX_BYTES >> 20), "give a smaller one"
+        )
     spans: list[Span] = []
     for part, data in sources:
         guard.turn_to(part)
@@ -118,7 +121,7 @@ def _events(calendar: Part, window: Span, zone: ZoneInfo, guard: Guard) -> list[
         try:
             event = parse_event(part, zones, zone, cancelled)
         except UnusableError as why:
-            guard.note(part.line, f"{why}; it is left out")
+            guard.note(part.line, told("{why}; it is left out", why=why))
             continue
         guard.spend(_STEPS_TO_PARSE * (len(event.extra) + len(event.excluded)), part.line)
         found.append(event)

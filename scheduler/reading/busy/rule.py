@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 
 from scheduler.reading.busy.guard import MAX_COUNT, MAX_PRODUCT, MAX_RULE, YEARS, UnusableError
+from scheduler.told import told
 
 _FREQUENCIES = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY", "HOURLY")
 _WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
@@ -52,7 +53,12 @@ class Rule:
 def parse_rule(text: str) -> Rule:
     """One RRULE. Raises UnusableError for what is no rule, and for what nobody's appointments need."""
     if not text or len(text) > MAX_RULE:
-        raise UnusableError(f"the rule by which this event repeats is empty or longer than {MAX_RULE} characters")
+        raise UnusableError(
+            told(
+                "the rule by which this event repeats is empty or longer than {max_rule} characters",
+                max_rule=MAX_RULE,
+            )
+        )
     parts: dict[str, str] = {}
     for part in text.upper().rstrip(";").split(";"):
         name, _, value = part.partition("=")
@@ -113,7 +119,13 @@ def _frequency(parts: dict[str, str]) -> str:
 
 def _number(text: str, highest: int, name: str) -> int:
     if not _NUMBER.fullmatch(text) or not 1 <= int(text) <= highest:
-        raise UnusableError(f"{name} of the rule by which this event repeats is not between 1 and {highest}")
+        raise UnusableError(
+            told(
+                "{name} of the rule by which this event repeats is not between 1 and {highest}",
+                name=name,
+                highest=highest,
+            )
+        )
     return int(text)
 
 

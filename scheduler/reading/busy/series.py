@@ -19,6 +19,7 @@ from scheduler.reading.busy.events import Event
 from scheduler.reading.busy.guard import MAX_OCCURRENCES, MAX_OVERRIDES, Guard, UnusableError
 from scheduler.reading.busy.stepping import starts
 from scheduler.reading.busy.values import Length, minutes, parse_moment
+from scheduler.told import told
 from scheduler.wallclock import EPOCH
 
 _SLACK = timedelta(days=2)
@@ -46,7 +47,7 @@ def busy_minutes(events: Sequence[Event], window: Span, guard: Guard) -> Iterato
         try:
             spans = [Span(*minutes(*one)) for one in _occurrences(versions, window, guard)]
         except UnusableError as why:
-            guard.note(min(event.line for event in versions), f"{why}; it is left out")
+            guard.note(min(event.line for event in versions), told("{why}; it is left out", why=why))
             continue
         yield from (one for one in spans if one.minutes > 0 and one.start < window.end and one.end > window.start)
 
@@ -56,7 +57,9 @@ def _occurrences(versions: Sequence[Event], window: Span, guard: Guard) -> Itera
     cores = _newest([event for event in versions if event.replaces is None])
     overrides = [event for event in versions if event.replaces is not None]
     if len(overrides) > MAX_OVERRIDES:
-        raise UnusableError(f"more than {MAX_OVERRIDES} single dates of this event were changed")
+        raise UnusableError(
+            told("more than {max_overrides} single dates of this event were changed", max_overrides=MAX_OVERRIDES)
+        )
     if not cores:
         # An invitation to one date of a series comes without the series.
         cores, overrides = list(_by_replaced(overrides, None).values()), []
@@ -128,7 +131,12 @@ def _stepped(core: Event, low: datetime, high: datetime, guard: Guard) -> set[da
         made = starts(rule, core.start, _until(core, rule.until), low, high, partial(guard.spend, line=core.line))
         found.update(islice(made, MAX_OCCURRENCES + 1))
         if len(found) > MAX_OCCURRENCES:
-            raise UnusableError(f"this event repeats more than {MAX_OCCURRENCES} times in the planned time")
+            raise UnusableError(
+                told(
+                    "this event repeats more than {max_occurrences} times in the planned time",
+                    max_occurrences=MAX_OCCURRENCES,
+                )
+            )
     return found
 
 

@@ -14,6 +14,7 @@ from itertools import islice
 
 from scheduler.reading.busy.guard import MAX_HOURLY, UnusableError
 from scheduler.reading.busy.rule import Rule
+from scheduler.told import told
 
 Spend = Callable[[int], None]
 
@@ -72,7 +73,7 @@ def _hours(rule: Rule, first: datetime, stop: datetime, spend: Spend) -> Iterato
         if fits(hour.date()) and (not rule.by_hour or hour.hour in rule.by_hour):
             yield (hour.replace(minute=minute, second=second) for minute, second in clocks)
         hour += timedelta(hours=rule.interval)
-    raise UnusableError(f"this event repeats by the hour, more than {MAX_HOURLY} times")
+    raise UnusableError(told("this event repeats by the hour, more than {max_hourly} times", max_hourly=MAX_HOURLY))
 
 
 def _at_positions(found: list[datetime], positions: tuple[int, ...]) -> list[datetime]:

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
 from scheduler.reading.busy.guard import YEARS, UnusableError
+from scheduler.told import told
 from scheduler.wallclock import to_minutes
 
 _MOMENT = re.compile(r"([0-9]{4})([0-9]{2})([0-9]{2})(?:T([0-9]{2})([0-9]{2})([0-9]{2})(Z?))?", re.IGNORECASE)
@@ -75,7 +76,13 @@ def parse_moment(text: str, floating: tzinfo) -> Moment:
         raise UnusableError("a date of this event is none (20270109 or 20270109T083000 would be one)")
     year, month, day = (int(part) for part in found.groups()[:3])
     if year not in YEARS:
-        raise UnusableError(f"a date of this event is not between the years {YEARS.start} and {YEARS.stop - 1}")
+        raise UnusableError(
+            told(
+                "a date of this event is not between the years {start} and {stop}",
+                start=YEARS.start,
+                stop=YEARS.stop - 1,
+            )
+        )
     try:
         if found[4] is None:
             return Moment(datetime(year, month, day), None)

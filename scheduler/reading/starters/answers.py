@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
 from datetime import date
 
 from scheduler.model.tradewords import ENGLISH
+from scheduler.told import in_words
 from scheduler.units import UnclearQuantityError, format_length
 
 PANEL, REPAINT, FLOOR, BATHROOM = ("panel wall", "repaint a room", "floor", "bathroom wall")
@@ -97,6 +99,12 @@ class Answers(Doing):
     done_by: date | None = None
     language: str = ENGLISH
     """That in which the job is told."""
+    words: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    """The sentences of that language by their English ones, for what stands in the file (see `scheduler.told`)."""
+
+    def say(self, text: str) -> str:
+        """A sentence of ours in the language of the job."""
+        return in_words(text, self.words)
 
     def on(self, kind: str) -> Answers:
         """The same, talking of another kind of work."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scheduler.model.names import slug, stranger
+from scheduler.model.tradewords import ENGLISH
 from scheduler.reading.starters.answers import (
     BATHROOM,
     DRYWALL,
@@ -29,6 +31,7 @@ from scheduler.reading.starters.rooms import (
     FURNITURE,
     PARTS,
     SHOE,
+    decimal,
     read_holes,
     read_parts,
     read_size,
@@ -48,8 +51,11 @@ from scheduler.reading.starters.stuff import (
     read_material,
     read_order,
 )
+from scheduler.reading.starters.typed import PARTS as PARTS_SAID
+from scheduler.reading.starters.typed import TIMES, called, chosen_of, in_english
 from scheduler.reading.starters.when import DAYS, clock, first_day, read_hours, read_people, read_quiet, read_start
 from scheduler.reading.times import parse_zone
+from scheduler.told import row, told
 from scheduler.units import UnclearQuantityError
 
 LONGEST = 200
@@ -81,20 +87,34 @@ class Question:
     """One question, put after the answers so far.
 
     `asks` are its words (none: it is not asked), `listed` is what may be chosen from, `usual` is what Enter stands
-    for; `reads` adds the answer to those before it, or raises UnclearQuantityError.
+    for; `reads` adds the answer to those before it, or raises UnclearQuantityError. `of` is what an answer is made of
+    in another language than English: what is none of it is a name.
     """
 
     asks: Callable[[Answers], str]
     usual: Callable[[Answers], str]
     reads: Callable[[str, Answers], Answers]
     listed: Callable[[Answers], tuple[str, ...]] = lambda _: ()
+    of: tuple[str, ...] = ()
 
 
 def answered(question: Question, text: str, so_far: Answers) -> Answers:
     """The answers with this one; nothing but blanks stands for the usual one. Raises UnclearQuantityError."""
     if not question.asks(so_far):
         return so_far
-    return question.reads(text.strip() or question.usual(so_far), so_far)
+    return question.reads(understood(question, text, so_far) or question.usual(so_far), so_far)
+
+
+def understood(question: Question, text: str, so_far: Answers) -> str:
+    """What a person typed, as it is read: in English."""
+    if so_far.language == ENGLISH:
+        return text.strip()
+    listed = tuple(map(so_far.say, question.listed(so_far)))
+    if listed:
+        return ", ".join(chosen_of(each, listed) for each in re.split(r"\s*[,;+&]\s*|\s+und\s+", text.strip()))
+    if PARTS_SAID in question.of and question.reads is not read_colours:
+        text = decimal(text, so_far)
+    return in_english(text, so_far.language, *question.of).strip()
 
 
 def usual_answers(kinds: str | tuple[str, ...], begin: Answers) -> Answers:
@@ -119,13 +139,14 @@ def _about(kind: str, question: Question) -> Question:
 
     def asks(so_far: Answers) -> str:
         said = question.asks(so_far.on(kind))
-        return said and f"{kind[0].upper()}{kind[1:]}: {said[0].lower()}{said[1:]}"
+        return said and told("{kind}: {question}", kind=f"{kind[0].upper()}{kind[1:]}", question=said)
 
     return Question(
         asks=asks,
         usual=lambda so_far: question.usual(so_far.on(kind)),
         reads=lambda text, so_far: question.reads(text, so_far.on(kind)).on(so_far.kinds[0]),
         listed=lambda so_far: question.listed(so_far.on(kind)),
+        of=question.of,
     )
 
 
@@ -134,15 +155,15 @@ def named(answers: Answers) -> Answers:
     name = " ".join(answers.room.replace("-", " ").replace("_", " ").split())
     plain = name[:1].isalpha() and all(sign.isalnum() or sign == " " for sign in name) and not stranger(name)
     good = plain and len(name) <= LONGEST_NAME and slug(name) not in _TAKEN and slug(name) not in _spoken(answers)
-    return replace(answers, room=name if good else _ROOMS[answers.kinds[0]])
+    return replace(answers, room=name if good else called(_ROOMS[answers.kinds[0]], answers.language))
 
 
 def _read_room(text: str, so_far: Answers) -> Answers:
     """The name of the room, one that nothing else has."""
     wanted = replace(so_far, room=plain_name(text, "name"))
     if slug(named(wanted).room) != slug(wanted.room):
-        hint = f"write another, such as `{named(wanted).room}`"
-        raise UnclearQuantityError(f"`{wanted.room}` is no name for a room here", hint)
+        hint = told("write another, such as `{room}`", room=named(wanted).room)
+        raise UnclearQuantityError(told("`{room}` is no name for a room here", room=wanted.room), hint)
     return wanted
 
 
@@ -161,16 +182,16 @@ def _size(so_far: Answers) -> str:
 
 def _holes_asked(so_far: Answers) -> str:
     size = "90 cm x 120 cm" if so_far.metric else "3 ft x 4 ft"
-    return f"Which doors and windows? Such as `1 door, 2 windows {size} on east wall`; or none."
+    return told("Which doors and windows? Such as `1 door, 2 windows {size} on east wall`; or none.", size=size)
 
 
 def _parts_asked(so_far: Answers) -> str:
-    foot, top = usual_band(so_far)
+    low, high = (so_far.long(level) for level in usual_band(so_far))
     band = "Which walls, and how high? North and south are as long as the room, east and west as wide."
     return {
-        PANEL: f"{band} Such as `north and east up to {so_far.long(top)}`; `ceiling` for all the way.",
-        BATHROOM: f"{band} Such as `north and east from {so_far.long(foot)} up to ceiling`.",
-        SHOWER: f"{band} Such as `east and west from {so_far.long(foot)} up to {so_far.long(top)}`.",
+        PANEL: told("{band} Such as `north and east up to {top}`; `ceiling` for all the way.", band=band, top=high),
+        BATHROOM: told("{band} Such as `north and east from {foot} up to ceiling`.", band=band, foot=low),
+        SHOWER: told("{band} Such as `east and west from {foot} up to {top}`.", band=band, foot=low, top=high),
         REPAINT: "What is painted: walls, ceiling, trim? Add `wash` to wash it first.",
         FLOOR: "What goes with it: furniture to carry out and in, a shoe moulding along the walls? Or none.",
         PLANKS: "What goes with it: furniture to carry out and in, an old carpet to take up, a shoe moulding?",
@@ -213,11 +234,11 @@ def _material_asked(so_far: Answers) -> str:
 
 
 def _materials(so_far: Answers) -> tuple[str, ...]:
-    return tuple(f"{each.name} ({each.said})" for each in MATERIALS[so_far.kind])
+    return tuple(told("{name} ({said})", name=each.name, said=each.said) for each in MATERIALS[so_far.kind])
 
 
 def _colours_asked(so_far: Answers) -> str:
-    parts = ", ".join(coloured(so_far))
+    parts = row(coloured(so_far))
     if so_far.kind in COATED:
         return "How many coats?"
     if not parts:
@@ -225,16 +246,18 @@ def _colours_asked(so_far: Answers) -> str:
     if so_far.kind in (BATHROOM, SHOWER):
         return "Which colour around the tile? Or none."
     if so_far.kind in MAYBE_BARE:
-        return f"Which colours, with commas: {parts}? Or none."
-    return f"Which colours, with commas: {parts}?" if "," in parts else f"Which colour: {parts}?"
+        return told("Which colours, with commas: {parts}? Or none.", parts=parts)
+    if "," in parts:
+        return told("Which colours, with commas: {parts}?", parts=parts)
+    return told("Which colour: {parts}?", parts=parts)
 
 
 def _colours(so_far: Answers) -> str:
     if so_far.kind in COATED:
         return "3" if so_far.kind == FLOOR and not families(so_far)[0].startswith("penetrating-oil") else "2"
     if so_far.kind in (BATHROOM, SHOWER):
-        return "pale blue"
-    return ", ".join(_COLOURS.get(part, "satin white") for part in coloured(so_far))
+        return called("pale blue", so_far.language)
+    return ", ".join(called(_COLOURS.get(part, "satin white"), so_far.language) for part in coloured(so_far))
 
 
 def _people(so_far: Answers) -> str:
@@ -253,7 +276,10 @@ def _order_asked(so_far: Answers) -> str:
         DRYWALL: "board",
     }
     thing = things.get(so_far.kind, "sealant" if so_far.kind == JOINT else "paint")
-    return f"Is anything on order, and when does it come? Such as `{thing} in 2 weeks`, with commas; or nothing."
+    return told(
+        "Is anything on order, and when does it come? Such as “{thing} in 2 weeks”, with commas; or nothing.",
+        thing=so_far.say(thing),
+    )
 
 
 QUESTIONS = (
@@ -283,33 +309,40 @@ QUESTIONS = (
         asks=_holes_asked,
         usual=lambda so_far: "1 door" if all(kind in WET for kind in so_far.kinds) else "1 door, 1 window",
         reads=read_holes,
+        of=(PARTS_SAID,),
     ),
-    Question(asks=_parts_asked, usual=_parts, reads=read_parts),
+    Question(asks=_parts_asked, usual=_parts, reads=read_parts, of=(PARTS_SAID,)),
     Question(
         asks=_material_asked,
         usual=lambda so_far: "2" if so_far.kind == REPAINT else "1",
         reads=read_material,
         listed=_materials,
     ),
-    Question(asks=_colours_asked, usual=_colours, reads=read_colours),
+    Question(asks=_colours_asked, usual=_colours, reads=read_colours, of=(PARTS_SAID,)),
     Question(
         asks=lambda _: "When can somebody work? Days and hours, with commas.",
         usual=lambda _: "Saturday 9:00 to 17:00, Sunday 10:00 to 16:00, Tuesday and Thursday 18:30 to 21:00",
         reads=read_hours,
+        of=(TIMES,),
     ),
     Question(
         asks=lambda _: "How many people? Such as `1`, or `1, 2 on Saturday` if there is a helper.",
         usual=_people,
         reads=read_people,
+        of=(TIMES,),
     ),
-    Question(asks=_order_asked, usual=lambda _: "nothing", reads=read_order),
+    Question(asks=_order_asked, usual=lambda _: "nothing", reads=read_order, of=(TIMES,)),
     Question(
-        asks=lambda _: "From which day on?", usual=lambda so_far: first_day(so_far).isoformat(), reads=read_start
+        asks=lambda _: "From which day on?",
+        usual=lambda so_far: first_day(so_far).isoformat(),
+        reads=read_start,
+        of=(TIMES,),
     ),
     Question(
         asks=lambda _: "When is it to be quiet, without saw, nailer and sander? Or none.",
         usual=lambda so_far: "none" if so_far.quiet is None else " to ".join(map(clock, so_far.quiet)),
         reads=read_quiet,
+        of=(TIMES,),
     ),
     Question(
         asks=lambda _: "In which time zone is the house? Continent/City.",

@@ -8,8 +8,10 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from scheduler.reading.starters.answers import JOINT, PLANKS, REPAINT, Answers, Stretch, unclear
+from scheduler.reading.starters.typed import PARTS, TIMES, in_english, shown
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.times import parse_clock, parse_clocks, parse_zone
+from scheduler.told import row, told
 from scheduler.units import UnclearQuantityError
 
 MORE = "Enter writes it. Or say what is otherwise: `break 12:30 to 13:00`, `no break`, `quiet 22:00 to 6:00`, "
@@ -22,17 +24,27 @@ _MOST_HOLES = 200
 
 def read_back(job: Answers) -> tuple[str, ...]:
     """What is written into the file: of the room, of each kind of work, of the hours."""
-    size = f"{job.long(job.length)} x {job.long(job.width)}, {job.long(job.height)} high"
-    holes = ", ".join(f"{hole.name} in the {hole.wall}" for hole in job.holes) or "no door and no window"
-    hours = ", ".join(_stretch(job, stretch) for stretch in job.hours)
-    quiet = "" if job.quiet is None else f"; quiet from {clock(job.quiet[0])} to {clock(job.quiet[1])}"
-    every = "every week" if job.done_by is None else f"to be done by {job.done_by}"
-    order = ", ".join(f"{name} comes {day}" for name, day in job.order) or "nothing on order"
+    size = f"{job.long(job.length)} x {job.long(job.width)}"
+    holes = row(
+        told("{hole} in the {wall}", hole=shown(hole.name, job.language, PARTS), wall=hole.wall) for hole in job.holes
+    )
+    hours = row(_stretch(job, stretch) for stretch in job.hours)
+    if job.quiet is not None:
+        start, end = map(clock, job.quiet)
+        hours = told("{hours}; quiet from {start} to {end}", hours=hours, start=start, end=end)
+    every = "every week" if job.done_by is None else told("to be done by {day}", day=job.done_by)
+    order = row(told("“{name}” comes {day}", name=name, day=day) for name, day in job.order) or "nothing on order"
     return (
-        f"Room: {job.room}, {size}; {holes}.",
+        told(
+            "Room: “{room}”, {size}, {height} high; {holes}.",
+            room=job.room,
+            size=size,
+            height=job.long(job.height),
+            holes=holes or "no door and no window",
+        ),
         *(line for one in job.each for line in _work(one)),
-        f"Hours, {every}: {hours}{quiet}.",
-        f"From {job.start} on, times of {job.zone}; {order}.",
+        told("Hours, {every}: {hours}.", every=every, hours=hours),
+        told("From {start} on, times of {zone}; {order}.", start=job.start, zone=job.zone, order=order),
     )
 
 
@@ -40,22 +52,27 @@ def _work(job: Answers) -> Iterator[str]:
     """What is done of one kind of work, and with which colours."""
     from scheduler.reading.starters.stuff import COATED
 
-    counted = [f"{number} {what}" for what, number in job.counts]
+    counted = [told("{number} {what}", number=number, what=what) for what, number in job.counts]
     counted += [job.long(job.run)] if job.kind == JOINT else []
-    parts = f": {', '.join((*job.parts, *counted))}" if job.parts or counted else ""
-    patched = "" if job.patches is None else f", {job.patches} holes to fill"
-    colours = "; ".join(f"{part} {name}" for name, part in job.colours) or "no colour"
-    coats = f"{job.coats} coats" if job.coats != 1 else "1 coat"
-    yield f"Work: {job.kind}{parts}; {job.material}{patched}."
+    work: str = job.kind
+    if job.parts or counted:
+        work = told("{kind}: {parts}", kind=job.kind, parts=row((*job.parts, *counted)))
+    material = job.material
+    if job.patches is not None:
+        material = told("{material}, {holes} holes to fill", material=material, holes=job.patches)
+    colours = row(told("{part} “{name}”", part=part, name=name) for name, part in job.colours) or "no colour"
+    coats = told("{coats} coats", coats=job.coats) if job.coats != 1 else "1 coat"
+    yield told("Work: {work}; {material}.", work=work, material=material)
     if job.kind in COATED:
-        yield f"Finish: {coats}."
+        yield told("Finish: {coats}.", coats=coats)
     elif job.kind not in (JOINT, PLANKS):
-        yield f"Colours: {colours}; {coats} each."
+        yield told("Colours: {colours}; {coats} each.", colours=colours, coats=coats)
 
 
 def read_more(text: str, so_far: Answers) -> Answers:
     """The answers with what was said to them in the end. Raises UnclearQuantityError."""
-    for entry in filter(None, (each.strip() for each in re.split(r"[,;]", text.lower()))):
+    said = in_english(text.lower(), so_far.language, TIMES, PARTS)
+    for entry in filter(None, (each.strip() for each in re.split(r"[,;]", said))):
         so_far = _one(entry, so_far)
     return so_far
 
@@ -66,7 +83,9 @@ def _one(entry: str, so_far: Answers) -> Answers:
         found = reads(said, so_far)
         if found is not None:
             return found
-    raise unclear(f"`{entry}` is not understood here", "say one of these, or Enter, and change the file")
+    raise unclear(
+        told("`{entry}` is not understood here", entry=entry), "say one of these, or Enter, and change the file"
+    )
 
 
 def _of_time(said: str, so_far: Answers) -> Answers | None:
@@ -107,13 +126,16 @@ def _completed(said: str, so_far: Answers, parts: Sequence[str]) -> str:
     """What was said of one part, with the colours that the others have."""
     others = [f"{part} {name.removesuffix(f' {part}')}" for name, part in so_far.colours if part not in said]
     if len(others) == len(parts):
-        raise unclear(f"`{said}` names no part", "name it, such as `walls yellow`")
+        raise unclear(told("`{said}` names no part", said=said), "name it, such as `walls yellow`")
     return ", ".join([said, *others])
 
 
 def _holes(count: int, so_far: Answers) -> Answers:
     if REPAINT not in so_far.kinds or count > _MOST_HOLES:
-        raise unclear(f"{count} holes have no place in this work", f"write up to {_MOST_HOLES}, for a repaint")
+        raise unclear(
+            told("{count} holes have no place in this work", count=count),
+            told("write up to {most_holes}, for a repaint", most_holes=_MOST_HOLES),
+        )
     return replace(so_far.on(REPAINT), patches=count).on(so_far.kind)
 
 
@@ -121,7 +143,7 @@ def _quiet(text: str) -> tuple[int, int]:
     """From and to, which may lie on either side of midnight."""
     start, word, end = _DASH.sub(" to ", text).partition(" to ")
     if not word:
-        raise unclear(f"`{text}` is no stretch of the day", "write it as `quiet 22:00 to 6:00`")
+        raise unclear(told("`{text}` is no stretch of the day", text=text), "write it as `quiet 22:00 to 6:00`")
     return parse_clock(start), parse_clock(end)
 
 
@@ -140,7 +162,11 @@ def _cased(zone: str) -> str:
 def _stretch(job: Answers, stretch: Stretch) -> str:
     from scheduler.reading.starters.jobtext import pause_in
 
-    people = f", {stretch.people} people" if stretch.people > 1 else ""
+    days = shown(day_names(stretch.days).strip("[]"), job.language, TIMES)
+    said = told("{days} {start} to {end}", days=days, start=clock(stretch.start), end=clock(stretch.end))
+    if stretch.people > 1:
+        said = told("{hours}, {people} people", hours=said, people=stretch.people)
     pause = pause_in(job, stretch)
-    rest = "" if pause is None else f", break {clock(pause[0])} to {clock(pause[1])}"
-    return f"{day_names(stretch.days).strip('[]')} {clock(stretch.start)} to {clock(stretch.end)}{people}{rest}"
+    if pause is not None:
+        said = told("{hours}, break {start} to {end}", hours=said, start=clock(pause[0]), end=clock(pause[1]))
+    return said

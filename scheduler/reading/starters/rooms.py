@@ -27,6 +27,7 @@ from scheduler.reading.starters.answers import (
     unclear,
 )
 from scheduler.reading.starters.when import NUMBERS
+from scheduler.told import told
 from scheduler.units import INCH, parse_length
 
 NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 4.5
@@ -76,18 +77,27 @@ def read_size(text: str, so_far: Answers) -> Answers:
     plain = re.sub(r"\b(?:high|tall|long|wide|deep)\b", "", decimal(text.lower(), so_far))
     said = _BY.split(plain.strip())
     if len(said) != 3:
-        raise unclear(f"`{text}` is not three measures", f"write length x width x height, such as {example}")
+        raise unclear(
+            told("`{text}` is not three measures", text=text),
+            told("write length x width x height, such as {example}", example=example),
+        )
     unit = _LAST_UNIT.search(said[-1])
     if unit is None:
-        raise unclear(f"`{text}` has no unit at its end", f"write feet or metres, such as {example}")
+        raise unclear(
+            told("`{text}` has no unit at its end", text=text),
+            told("write feet or metres, such as {example}", example=example),
+        )
     metres = [parse_length(f"{part} {unit[1]}" if re.fullmatch(r"[\d.,]+", part) else part) for part in said]
     metric = not any(_US.search(part) for part in said)
     measured = replace(so_far, metric=metric, length=metres[0], width=metres[1], height=metres[2])
     for size, least, most in zip(metres, (NARROWEST, NARROWEST, LOWEST), (LONGEST, LONGEST, HIGHEST), strict=True):
         if not least <= size <= most:
-            bounds = f"{measured.long(least)} to {measured.long(most)}"
+            bounds = told("{least} to {most}", least=measured.long(least), most=measured.long(most))
             what = "height" if least == LOWEST else "length or width"
-            raise unclear(f"`{measured.long(size)}` is no {what} of a room here", f"write one from {bounds}")
+            raise unclear(
+                told("`{long}` is no {what} of a room here", long=measured.long(size), what=what),
+                told("write one from {bounds}", bounds=bounds),
+            )
     return measured
 
 
@@ -99,10 +109,16 @@ def read_holes(text: str, so_far: Answers) -> Answers:
     for entry in re.split(r"\s*[,;+&](?!\d)\s*|\s+and\s+", decimal(text.strip().lower(), so_far)):
         found = _HOLE.fullmatch(entry)
         if found is None:
-            raise unclear(f"`{entry}` is no door and no window", "write such as `1 door, 2 windows`, or `none`")
+            raise unclear(
+                told("`{entry}` is no door and no window", entry=entry),
+                "write such as `1 door, 2 windows`, or `none`",
+            )
         count = _NUMBERS[found[1]] if found[1] in _NUMBERS else int(found[1] or 1)
         if count + len(room.holes) > MOST_HOLES:
-            raise unclear(f"`{text}` are more than {MOST_HOLES}", "write fewer here, and the others into the file")
+            raise unclear(
+                told("`{text}` are more than {most_holes}", text=text, most_holes=MOST_HOLES),
+                "write fewer here, and the others into the file",
+            )
         width, height, wall = _sized(found[2], found[3], room)
         for _ in range(count):
             room = replace(room, holes=(*room.holes, _placed(found[2], width, height, wall, room)))
@@ -129,14 +145,25 @@ def _sized(what: str, rest: str, room: Answers) -> tuple[float, float, str]:
     sides = _BY.split(size.strip())
     if len(sides) != 2:
         example = "90 cm x 120 cm" if room.metric else "3 ft x 4 ft"
-        raise unclear(f"`{size.strip()}` is not width and height", f"write such as `{what} {example}`")
+        raise unclear(
+            told("`{size}` is not width and height", size=size.strip()),
+            told("write such as `{what} {example}`", what=what, example=example),
+        )
     return parse_length(sides[0]), parse_length(sides[1]), wall
 
 
 def _placed(what: str, width: float, height: float, wall: str, room: Answers) -> Hole:
     """The door or window in the wall that is said, else in the first one that has room left for it."""
     if height > room.height or min(width, height) < 0.2:
-        raise unclear(f"a {what} {room.long(width)} x {room.long(height)} does not fit the room", "check its height")
+        raise unclear(
+            told(
+                "a {what} {long} x {long2} does not fit the room",
+                what=what,
+                long=room.long(width),
+                long2=room.long(height),
+            ),
+            "check its height",
+        )
     there = {each: sum(hole.wall == each for hole in room.holes) for each in WALLS}
     for each in (wall,) if wall else sorted(_WALLS_OF[what], key=lambda each: there[each]):
         left = room.wall(each) - sum(hole.width for hole in room.holes if hole.wall == each)
@@ -145,8 +172,11 @@ def _placed(what: str, width: float, height: float, wall: str, room: Answers) ->
             sill = None if what == "door" else min(0.9 if room.metric else float(36 * INCH), room.height - height)
             name = what if number == 1 else f"{what} {number}"
             return Hole(name=name, wall=each, width=width, height=height, sill=sill)
-    where = f"the {wall}" if wall else "any wall"
-    raise unclear(f"a {what} {room.long(width)} wide has no room left in {where}", "check the widths")
+    where = told("the {wall}", wall=wall) if wall else "any wall"
+    raise unclear(
+        told("a {what} {long} wide has no room left in {where}", what=what, long=room.long(width), where=where),
+        "check the widths",
+    )
 
 
 def read_walls(text: str) -> tuple[str, ...]:
@@ -157,7 +187,7 @@ def read_walls(text: str) -> tuple[str, ...]:
     known = [wall.removesuffix(" wall") for wall in WALLS]
     for word in words:
         if word not in known:
-            raise unclear(f"`{word}` is no wall here", meant(word, known))
+            raise unclear(told("`{word}` is no wall here", word=word), meant(word, known))
     if not words:
         raise unclear("no wall is named", "write one or more of north, east, south, west, or `all`")
     return tuple(wall for wall in WALLS if wall.removesuffix(" wall") in words)
@@ -186,7 +216,8 @@ def _joint(text: str) -> float:
     run = parse_length(text.strip())
     if not 0.2 <= run <= LONGEST_JOINT:
         raise unclear(
-            f"`{text.strip()}` is no length of such a joint", "add up its sides, such as `12 ft` or `3.6 m`"
+            told("`{text}` is no length of such a joint", text=text.strip()),
+            "add up its sides, such as `12 ft` or `3.6 m`",
         )
     return run
 
@@ -200,11 +231,19 @@ def _counts(text: str, kind: str) -> tuple[tuple[str, int], ...]:
         what = "" if found is None else _counted(found[2], [each for each, _, _ in known])
         if found is None or not what:
             usual = ", ".join(f"{number} {each}" for each, number, _ in known)
-            raise unclear(f"`{entry}` counts nothing that is asked for", f"write such as `{usual}`")
+            raise unclear(
+                told("`{entry}` counts nothing that is asked for", entry=entry),
+                told("write such as `{usual}`", usual=usual),
+            )
         most = next(most for each, _, most in known if each == what)
         number = int(found[1]) if found[1].isdecimal() else (_NUMBERS | {"none": 0})[found[1]]
         if number > most or (number == 0 and what == known[0][0] and what != "stuck"):
-            raise unclear(f"`{number} {what}` is too {'many' if number else 'few'} here", f"write 1 to {most}")
+            raise unclear(
+                told(
+                    "`{number} {what}` is too {part} here", number=number, what=what, part="many" if number else "few"
+                ),
+                told("write 1 to {most}", most=most),
+            )
         counts[what] = number
     return tuple(counts.items())
 
@@ -227,7 +266,7 @@ def _of(known: Sequence[str], text: str) -> tuple[str, ...]:
     ]
     for word in words:
         if slug(word) not in [slug(each) for each in known]:
-            raise unclear(f"`{word}` is none of these", meant(word, known))
+            raise unclear(told("`{word}` is none of these", word=word), meant(word, known))
     if not words:
         raise unclear("nothing is named", meant("", known))
     return tuple(each for each in known if slug(each) in [slug(word) for word in words])
@@ -243,16 +282,21 @@ def _band(text: str, so_far: Answers) -> Answers:
     end = usual[1] if not top else None if top == "ceiling" else parse_length(top)
     if end is not None and end >= so_far.height - 0.05:
         if end > so_far.height:
-            raise unclear(f"`{top}` is higher than the room", "write a height below the ceiling, or `ceiling`")
+            raise unclear(
+                told("`{top}` is higher than the room", top=top), "write a height below the ceiling, or `ceiling`"
+            )
         end = None
     if so_far.kind == PANEL and start > 0:
         raise unclear("panelling begins at the floor", "write only how high it goes, such as `north up to 4 ft`")
     if (so_far.height if end is None else end) - start < 0.2:
-        raise unclear(f"`{text}` is too low to be worked on", "write a higher `up to`")
+        raise unclear(told("`{text}` is too low to be worked on", text=text), "write a higher `up to`")
     for other in so_far.each:
         there = set(other.parts) & set(named) if other.kind in BANDS and other.kind != so_far.kind else ()
         if there and start < (other.band[1] or so_far.height) and other.band[0] < (end or so_far.height):
-            raise unclear(f"the {min(there)} has a {other.kind} there already", "name another wall or another height")
+            raise unclear(
+                told("the {min} has a {kind} there already", min=min(there), kind=other.kind),
+                "name another wall or another height",
+            )
     return replace(so_far, parts=named, band=(start, end))
 
 

@@ -27,6 +27,7 @@ from scheduler.reading.starters.answers import (
 from scheduler.reading.starters.rooms import CARPET, FURNITURE, SHOE, windows_of
 from scheduler.reading.starters.stuff import families
 from scheduler.reading.starters.words import noted, quoted
+from scheduler.told import told
 
 _WIDE = 100
 """Signs of a line of methods that is still read at a glance."""
@@ -36,7 +37,6 @@ _BEHIND_TILE = "local codes say what stands behind tile that gets wet; water and
 
 _PLUMBER = "water and drain are for a licensed plumber where local code says so (common practice, no source)"
 _WHOLE = "the room as a whole"
-_BOXES = "switches and sockets"
 
 
 Line = tuple[str, str]
@@ -53,19 +53,20 @@ class Part:
     tail: tuple[Line, ...] = ()
     note: str = ""
 
-    def lines(self) -> Iterator[str]:
+    def lines(self, say: Callable[[str], str]) -> Iterator[str]:
         """As it stands in the file: methods in one line where they are few and need no note."""
+        note = say(self.note) if self.note else ""
         more = self.head or self.tail
         do = "    do" if more else f"  {self.name}"
         flat = f"{do}: [{', '.join(call for call, _ in self.do)}]"
-        short = len(flat) + (0 if more else len(self.note)) < _WIDE and not any(note for _, note in self.do)
+        short = len(flat) + (0 if more else len(note)) < _WIDE and not any(also for _, also in self.do)
         if more:
-            yield _line(f"  {self.name}:", self.note)
-        yield from (_line(f"    {text}", note) for text, note in self.head)
-        yield _line(flat if short else f"{do}:", "" if more else self.note)
+            yield _line(f"  {self.name}:", note)
+        yield from (_line(f"    {text}", say(also)) for text, also in self.head)
+        yield _line(flat if short else f"{do}:", "" if more else note)
         if not short:
-            yield from (_line(f"{'  ' if more else ''}    - {call}", note) for call, note in self.do)
-        yield from (_line(f"    {text}", note) for text, note in self.tail)
+            yield from (_line(f"{'  ' if more else ''}    - {call}", say(also)) for call, also in self.do)
+        yield from (_line(f"    {text}", say(also)) for text, also in self.tail)
 
 
 def _line(text: str, note: str) -> str:
@@ -92,7 +93,7 @@ def scope_of(job: Answers) -> list[str]:
         parts[part.name] = _merged(parts[part.name], part) if part.name in parts else part
     calls = [_call(method, whole[method]) for method in _ROOM_METHODS if method in whole]
     room = [Part(name=quoted(job.room), do=tuple(calls), note=_WHOLE)] if calls else []
-    return [line for part in (*room, *parts.values()) for line in part.lines()]
+    return [line for part in (*room, *parts.values()) for line in part.lines(job.say)]
 
 
 _ROOM_METHODS = ("clear and protect", "strip trim and covers", "put back", "final clean")
@@ -114,8 +115,11 @@ def _joined(one: Mapping[str, str], other: Mapping[str, str]) -> dict[str, str]:
 
 def _call(method: str, said: Mapping[str, str]) -> Line:
     """A method with what is said to it, and a note."""
-    more = "the old base that comes off" if "old trim" in said else "`loose paint: to scrape` adds that"
-    note = f"{_BOXES}; {more}" if method.startswith("strip") else ""
+    boxes, base = (
+        "switches and sockets; `loose paint: to scrape` adds that",
+        "switches and sockets; the old base that comes off",
+    )
+    note = "" if not method.startswith("strip") else base if "old trim" in said else boxes
     options = ", ".join(f"{key}: {value}" for key, value in said.items())
     return (f"{method}: {{{options}}}" if options else method), note
 
@@ -170,7 +174,7 @@ def _panel(job: Answers) -> Work:
     top = _top(job, "or a share of the wall: golden section, 1/3")
     panelling = Part(
         name="panelling",
-        head=(*_plain("title: Panelling", f"on: [{walls}]"), *top),
+        head=(*_plain(f"title: {job.say('Panelling')}", f"on: [{walls}]"), *top),
         do=(
             (
                 f"backer: {{fixing: glued and nailed, spacing: {spacing}}}",
@@ -182,7 +186,7 @@ def _panel(job: Answers) -> Work:
     )
     above = Part(
         name="wall above",
-        head=_plain("title: Wall above the panelling", "surface: walls", f"on: [{walls}]"),
+        head=_plain(f"title: {job.say('Wall above the panelling')}", "surface: walls", f"on: [{walls}]"),
         do=_plain("patch", "prime"),
         note="what the panelling leaves of these walls",
     )
@@ -290,7 +294,10 @@ def _tiled(job: Answers, name: str, title: str, below: tuple[Line, ...] = ()) ->
     foot = (f"from: {job.long(job.band[0])}",) if job.band[0] else ()
     return Part(
         name=name,
-        head=(*_plain(f"title: {title}", f"on: [{', '.join(job.parts)}]", *foot), *_top(job, "the top of the tile")),
+        head=(
+            *_plain(f"title: {job.say(title)}", f"on: [{', '.join(job.parts)}]", *foot),
+            *_top(job, "the top of the tile"),
+        ),
         do=(*below, *_plain(f"tile: {{adhesive: {adhesive}, grout: {grout}, {tile}}}")),
     )
 
@@ -304,7 +311,9 @@ def _around(job: Answers, tiled: str, joint: str) -> Iterator[Part]:
     length = f"length: {job.long(sum(job.wall(name) for name in job.parts))}"
     seal = f"seal: {{bead: {'6 mm' if job.metric else '1/4 in'}}}"
     yield Part(
-        joint, _plain(seal), head=(*_plain("title: Joint where tile meets basin, bath and corner", length), over)
+        joint,
+        _plain(seal),
+        head=(*_plain(f"title: {job.say('Joint where tile meets basin, bath and corner')}", length), over),
     )
 
 
@@ -330,7 +339,7 @@ def _drywall(job: Answers) -> Work:
 
 def _fronts(job: Answers) -> Work:
     said = f"holes: {job.count('holes')}, paint: {families(job)[0]}, coats: {job.coats}"
-    head = _plain("title: Fronts", f"count: {job.count('fronts')}")
+    head = _plain(f"title: {job.say('Fronts')}", f"count: {job.count('fronts')}")
     note = "off, coated on both sides where there is room for them, on again"
     return Work({"final clean": {}}, (Part("fronts", _plain(f"paint fronts: {{{said}}}"), head=head, note=note),))
 
@@ -338,13 +347,13 @@ def _fronts(job: Answers) -> Work:
 def _joint(job: Answers) -> Work:
     bead = "6 mm" if job.metric else "1/4 in"
     do = _plain(f"renew joint: {{old: {families(job)[0]}, bead: {bead}}}")
-    head = _plain("title: Joint", f"length: {job.long(job.run)}")
+    head = _plain(f"title: {job.say('Joint')}", f"length: {job.long(job.run)}")
     return Work({}, (Part("old joint", do, head=head, note="the bath is out of use until it has cured"),))
 
 
 def _windows(job: Answers) -> Work:
     said = f"paint: {families(job)[0]}, coats: {job.coats}, panes: {job.count('panes')}, stuck: {job.count('stuck')}"
-    head = _plain("title: Windows", "surface: trim", f"around: [{', '.join(windows_of(job))}]")
+    head = _plain(f"title: {job.say('Windows')}", "surface: trim", f"around: [{', '.join(windows_of(job))}]")
     part = Part(
         "windows", _plain(f"paint windows: {{{said}}}"), head=head, note="in the morning: a wet sash stands open"
     )
@@ -353,7 +362,7 @@ def _windows(job: Answers) -> Work:
 
 def _stair(job: Answers) -> Work:
     said = f"balusters: {job.count('balusters')}, treads: {families(job)[0]}, coats: {job.coats}"
-    head = _plain("title: Stair", f"count: {job.count('treads')}")
+    head = _plain(f"title: {job.say('Stair')}", f"count: {job.count('treads')}")
     return Work({"final clean": {}}, (Part("stair", _plain(f"paint stair: {{{said}}}"), head=head),))
 
 
@@ -504,8 +513,8 @@ def fixtures_of(job: Answers) -> list[str]:
         for name, step in awaited(job)
         if step == FIXTURE
         for line in (
-            f"  {quoted(f'fit {name}')}: {{{said}, needs: [{quoted(name)}],",
-            f'    caution: "{_PLUMBER}"}}',
+            f"  {quoted(job.say(told('fit {name}', name=name)))}: {{{said}, needs: [{quoted(name)}],",
+            f'    caution: "{job.say(_PLUMBER)}"}}',
         )
     ]
 
@@ -519,11 +528,11 @@ def changes_of(job: Answers) -> list[str]:
             fields[step]["needs"] = f"{needs[:-1]}, {quoted(name)}]" if needs else f"[{quoted(name)}]"
     for kind, step in ((BATHROOM, "splashback-set-out-tile"), (SHOWER, "surround-set-out-tile")):
         if kind in job.kinds:
-            fields.setdefault(step, {})["caution"] = f'"{_BEHIND_TILE}"'
+            fields.setdefault(step, {})["caution"] = f'"{job.say(_BEHIND_TILE)}"'
     for step in _of_two(job) if job.alone else ():
         fields.setdefault(step, {})["people"] = "1"
         if not step.endswith("-carry-in"):  # its method has a caution of its own
-            fields[step]["caution"] = f'"{_ALONE}"'
+            fields[step]["caution"] = f'"{job.say(_ALONE)}"'
     return [
         f"  {step}: {{{', '.join(f'{key}: {value}' for key, value in each.items())}}}"
         for step, each in fields.items()

@@ -28,6 +28,7 @@ from scheduler.reading.starters.answers import (
     Answers,
     unclear,
 )
+from scheduler.told import listing, told
 from scheduler.units import parse_duration
 
 LONGEST_NAME = 40
@@ -132,7 +133,10 @@ def chosen(text: str, names: tuple[str, ...]) -> str:
         found = [name for name in found if slug(name).endswith(plain)]
     if len(found) == 1:
         return found[0]
-    raise unclear(f"`{text.strip()}` is none of these", f"write a number from 1 to {len(names)}")
+    raise unclear(
+        told("`{text}` is none of these", text=text.strip()),
+        told("write a number from 1 to {names}", names=len(names)),
+    )
 
 
 _NOT_BOTH = (
@@ -148,13 +152,13 @@ def kinds_named(text: str) -> tuple[str, ...]:
     """
 
     def named(name: str) -> str:
-        every = f"known are {', '.join(f'`{kind}`' for kind in sorted(KINDS))}"
+        every = told("known are {names}", names=", ".join(f"`{kind}`" for kind in sorted(KINDS)))
         if slug(name).isdecimal():
-            raise unclear(f"no starter job is called `{name}`", every)
+            raise unclear(told("no starter job is called `{name}`", name=name), every)
         try:
             return chosen(name, KINDS)
         except ValueError:
-            raise unclear(f"no starter job is called `{name}`", meant(name, KINDS, every)) from None
+            raise unclear(told("no starter job is called `{name}`", name=name), meant(name, KINDS, every)) from None
 
     return _together(tuple(map(named, _several(text) or [text])))
 
@@ -168,7 +172,10 @@ def _together(kinds: Sequence[str]) -> tuple[str, ...]:
     """Kinds of work, each once, that can be done in one room."""
     for one, other, why in _NOT_BOTH:
         if one in kinds and other in kinds:
-            raise unclear(f"{one} and {other} do not go together: {why}", "leave out one of them")
+            raise unclear(
+                told("{one} and {other} do not go together: {why}", one=one, other=other, why=why),
+                "leave out one of them",
+            )
     return tuple(dict.fromkeys(kinds))
 
 
@@ -192,7 +199,7 @@ def read_material(text: str, so_far: Answers) -> Answers:
 
 def coloured(so_far: Answers) -> tuple[str, ...]:
     """The parts that get a colour, in the order in which colours are asked for: those that have none yet."""
-    told = {part for one in so_far.each if one.kind != so_far.kind for _, part in one.colours}
+    coloured = {part for one in so_far.each if one.kind != so_far.kind for _, part in one.colours}
     parts: tuple[str, ...] = ()
     if so_far.kind == PANEL:
         whole = so_far.band[1] is None or any(kind in WALL_COLOURS for kind in so_far.kinds)
@@ -201,7 +208,7 @@ def coloured(so_far: Answers) -> tuple[str, ...]:
         parts = tuple(part for part in so_far.parts if part != WASH)
     elif so_far.kind in WALL_COLOURS:
         parts = ("walls",)
-    return tuple(part for part in parts if part not in told)
+    return tuple(part for part in parts if part not in coloured)
 
 
 COATED = (FLOOR, FRONTS, WINDOWS, STAIR)
@@ -214,7 +221,10 @@ def read_colours(text: str, so_far: Answers) -> Answers:
     """A colour for each part, `warm white, white`; for a floor, how many coats."""
     if so_far.kind in COATED:
         if not re.fullmatch(r"[1-9][0-9]{0,2}", text.strip()) or int(text) > MOST_COATS:
-            raise unclear(f"`{text.strip()}` is no number of coats", f"write a number from 1 to {MOST_COATS}")
+            raise unclear(
+                told("`{text}` is no number of coats", text=text.strip()),
+                told("write a number from 1 to {most_coats}", most_coats=MOST_COATS),
+            )
         return replace(so_far, coats=int(text))
     parts = coloured(so_far)
     if so_far.kind in MAYBE_BARE and slug(text) == "none":
@@ -223,16 +233,18 @@ def read_colours(text: str, so_far: Answers) -> Answers:
     fewest = 1 if so_far.kind == PANEL else len(parts)
     missing = [part for part in parts if part not in given]
     if len(given) < fewest or (missing and given.keys() != set(parts[: len(given)])):
-        hint = f"write one each for {', '.join(parts)}, with commas; for all the same: `white everywhere`"
-        raise unclear(f"no colour is named for {' and '.join(missing)}", hint)
+        hint = told(
+            "write one each for {names}, with commas; for all the same: `white everywhere`", names=", ".join(parts)
+        )
+        raise unclear(told("no colour is named for {names}", names=listing(missing)), hint)
     others = [name for one in so_far.each if one.kind != so_far.kind for name, _ in one.colours]
     same = [slug(name) for name in (*given.values(), *others)]
-    told = [
+    repainted = [
         (name if same.count(slug(name)) == 1 else f"{name} {part}", part)
         for part in parts
         if (name := given.get(part)) is not None
     ]
-    return replace(so_far, colours=tuple(told))
+    return replace(so_far, colours=tuple(repainted))
 
 
 def _by_part(text: str, parts: Sequence[str]) -> dict[str, str]:
@@ -248,12 +260,13 @@ def _by_part(text: str, parts: Sequence[str]) -> dict[str, str]:
             bare.append(name)
         for part in said:
             if part in given:
-                raise unclear(f"{part} is there twice", "name one colour for it")
+                raise unclear(told("{part} is there twice", part=part), "name one colour for it")
             given[part] = name
     left = [part for part in parts if part not in given]
     if len(bare) > len(left):
         raise unclear(
-            f"{len(given) + len(bare)} named, {len(parts)} wanted", f"write one each for {', '.join(parts)}"
+            told("{given} named, {parts} wanted", given=len(given) + len(bare), parts=len(parts)),
+            told("write one each for {names}", names=", ".join(parts)),
         )
     return {**given, **dict(zip(left, bare, strict=False))}
 
@@ -287,12 +300,14 @@ def read_order(text: str, so_far: Answers) -> Answers:
     for entry in filter(None, re.split(r"\s*[,;]\s*", text.strip())):
         found = re.fullmatch(rf"(.+?)\s+(?:comes?\s+|on\s+|by\s+)*({_WHEN})", entry, re.IGNORECASE)
         if found is None:
-            hint = f"write it such as `tiles {so_far.today + timedelta(14)}` or `tiles in 2 weeks`"
-            raise unclear(f"`{entry}` does not say when it comes", hint)
+            hint = told("write it such as `tiles {today}` or `tiles in 2 weeks`", today=so_far.today + timedelta(14))
+            raise unclear(told("`{entry}` does not say when it comes", entry=entry), hint)
         name = plain_name(found[1], "name")
         items.setdefault(slug(name), (name, _day(found[2], so_far)))
     if len(items) > MOST_ITEMS:
-        raise unclear(f"these are more than {MOST_ITEMS}", "write the others into the file")
+        raise unclear(
+            told("these are more than {most_items}", most_items=MOST_ITEMS), "write the others into the file"
+        )
     return replace(so_far, order=tuple(items.values()))
 
 
@@ -303,7 +318,7 @@ def _day(text: str, so_far: Answers) -> date:
     else:
         day = said_day(text, today, "ahead", us=so_far.us)
     if day < today:
-        raise unclear(f"`{text}` has passed", "leave out what is there already")
+        raise unclear(told("`{text}` has passed", text=text), "leave out what is there already")
     return day
 
 
@@ -311,9 +326,23 @@ def plain_name(text: str, what: str) -> str:
     """A name of letters, digits and spaces, fit for a file. Raises UnclearQuantityError."""
     name = " ".join(text.split())
     if not slug(name) or not name.isprintable():
-        raise unclear(f"`{name}` is no {what}" if name else f"a {what} is missing", "write a word or two")
+        raise unclear(
+            told("`{name}` is no {what}", name=name, what=what) if name else told("a {what} is missing", what=what),
+            "write a word or two",
+        )
     odd = next((sign for sign in name if not (sign.isalnum() or sign in " -'’")), None) or stranger(name)
     if odd is not None or len(name) > LONGEST_NAME:
-        long = f"`{name[:LONGEST_NAME]}` is too long" if odd is None else f"`{name}` holds `{odd}`"
-        raise unclear(long, f"write a {what} of letters and spaces, up to {LONGEST_NAME} of them")
+        long = (
+            told("`{name}` is too long", name=name[:LONGEST_NAME])
+            if odd is None
+            else told("`{name}` holds `{odd}`", name=name, odd=odd)
+        )
+        raise unclear(
+            long,
+            told(
+                "write a {what} of letters and spaces, up to {longest_name} of them",
+                what=what,
+                longest_name=LONGEST_NAME,
+            ),
+        )
     return name

@@ -10,6 +10,7 @@ from scheduler.reading.saiddays import said_day
 from scheduler.reading.starters.answers import BATHROOM, DRYWALL, PANEL, PLANKS, SHOWER, Answers, Stretch, unclear
 from scheduler.reading.times import parse_clock, parse_weekdays
 from scheduler.reading.wares import read_wares
+from scheduler.told import told
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 DAYS_BY_NAME = {name for day in DAYS for name in (day.lower(), day[:3].lower())} | {"weekend", "weekends"}
@@ -51,14 +52,17 @@ def read_hours(text: str, so_far: Answers) -> Answers:
             at = named.end()
             continue
         if found is None:
-            raise unclear(f"`{plain[at:].strip()}` is no day with its hours", f"write it such as {_EXAMPLE}")
+            raise unclear(
+                told("`{plain}` is no day with its hours", plain=plain[at:].strip()),
+                told("write it such as {example}", example=_EXAMPLE),
+            )
         start, end = (_clock(found[number], found[3]) for number in (2, 3))
         days = _days(_bare(found[1]))
         hours.append(Stretch(days=days, start=start, end=end))
         at = found.end()
     _hold(hours)
     if not hours:
-        raise unclear("no hours are named", f"write them such as {_EXAMPLE}")
+        raise unclear("no hours are named", told("write them such as {example}", example=_EXAMPLE))
     return replace(so_far, hours=tuple(hours))
 
 
@@ -89,13 +93,17 @@ def _hold(hours: list[Stretch]) -> None:
             said = f"{clock(one.start)} to {clock(one.end)}"
             backwards = one.end <= one.start
             raise unclear(
-                f"`{said}` {'ends before it begins' if backwards else 'is less than an hour'}",
+                told(
+                    "`{said}` {part}",
+                    said=said,
+                    part="ends before it begins" if backwards else "is less than an hour",
+                ),
                 "write the earlier time first" if backwards else "setting up and clearing up take that long",
             )
         for other in hours[:number]:
             both = set(one.days) & set(other.days)
             if both and one.start < other.end and other.start < one.end:
-                raise unclear(f"{DAYS[min(both)]} is there twice", "write its hours once")
+                raise unclear(told("{days} is there twice", days=DAYS[min(both)]), "write its hours once")
 
 
 def read_people(text: str, so_far: Answers) -> Answers:
@@ -107,10 +115,15 @@ def read_people(text: str, so_far: Answers) -> Answers:
     for entry in re.split(r"\s*[,;]\s*(?=\d)", plain):
         found = _PEOPLE.fullmatch(entry)
         if found is None:
-            raise unclear(f"`{entry}` is no number of people", "write it such as `1`, or `1, 2 on Saturday`")
+            raise unclear(
+                told("`{entry}` is no number of people", entry=entry), "write it such as `1`, or `1, 2 on Saturday`"
+            )
         count = int(found[1][:3])
         if not 1 <= count <= MOST_PEOPLE:
-            raise unclear(f"`{found[1]}` is no number of people here", f"write a number from 1 to {MOST_PEOPLE}")
+            raise unclear(
+                told("`{found}` is no number of people here", found=found[1]),
+                told("write a number from 1 to {most_people}", most_people=MOST_PEOPLE),
+            )
         if found[2] is None:
             most = count
         else:
@@ -118,7 +131,10 @@ def read_people(text: str, so_far: Answers) -> Answers:
     worked = {day for stretch in so_far.hours for day in stretch.days}
     idle = sorted(set(by_day) - worked)
     if idle and not set(by_day) & worked:
-        raise unclear(f"there are no hours on {DAYS[idle[0]]}", f"name one of {', '.join(_names(worked))}")
+        raise unclear(
+            told("there are no hours on {days}", days=DAYS[idle[0]]),
+            told("name one of {names}", names=", ".join(_names(worked))),
+        )
     split = [part for stretch in so_far.hours for part in _split(stretch, by_day, most)]
     return replace(so_far, hours=tuple(split))
 
@@ -139,10 +155,15 @@ def read_quiet(text: str, so_far: Answers) -> Answers:
         return replace(so_far, quiet=None)
     found = _STRETCH.fullmatch(plain if plain[:1].isalpha() else f"every day {plain}")
     if found is None:
-        raise unclear(f"`{text.strip()}` is no stretch of the day", "write it such as `20:00 to 7:00`, or `none`")
+        raise unclear(
+            told("`{text}` is no stretch of the day", text=text.strip()),
+            "write it such as `20:00 to 7:00`, or `none`",
+        )
     start, end = _clock(found[2], found[3]), _clock(found[3], found[3])
     if start == end:
-        raise unclear(f"`{text.strip()}` ends as it begins", "write it such as `20:00 to 7:00`, or `none`")
+        raise unclear(
+            told("`{text}` ends as it begins", text=text.strip()), "write it such as `20:00 to 7:00`, or `none`"
+        )
     return replace(so_far, quiet=(start, end))
 
 
@@ -157,9 +178,11 @@ def read_start(text: str, so_far: Answers) -> Answers:
     else:
         day = said_day(plain, so_far.today, "ahead", us=so_far.us)
     if day < so_far.today:
-        raise unclear(f"`{text.strip()}` has passed", f"write a day from {so_far.today} on")
+        raise unclear(
+            told("`{text}` has passed", text=text.strip()), told("write a day from {today} on", today=so_far.today)
+        )
     if (day - so_far.today).days > 730:
-        raise unclear(f"`{text.strip()}` is more than two years away", "check the year")
+        raise unclear(told("`{text}` is more than two years away", text=text.strip()), "check the year")
     return replace(so_far, start=day)
 
 

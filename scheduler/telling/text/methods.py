@@ -7,13 +7,9 @@ from collections.abc import Iterable, Sequence
 from scheduler.model.method import Method, Option
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet, point
-from scheduler.telling.wording import counted, one_line
+from scheduler.telling.wording import one_line
+from scheduler.telling.words import Words
 from scheduler.units import format_length
-
-_LAST = (
-    "An option is written behind its method: `- prime: {primer: shellac-based-primer}`. Every method takes `needs:` "
-    "with an item on order."
-)
 
 
 def methods_sheet(
@@ -24,27 +20,29 @@ def methods_sheet(
     width: int = 80,
     colour: bool = False,
     plain: bool = False,
+    lang: str = "en",
 ) -> str:
-    """Each method with its options and, if `steps`, what it does; `plain` keeps to ASCII."""
-    sheet = Sheet(width, plain)
+    """Each method with its options and, if `steps`, what it does; `plain` keeps to ASCII. What a profile says is
+    said as it stands in `methods`, all else in the language."""
+    sheet, words = Sheet(width, plain), Words(lang=lang)
     for method in methods:
-        fits = f" (for {', '.join(method.fits)})" if method.fits else ""
+        fits = words.tell("methods.for", kinds=", ".join(method.fits)) if method.fits else ""
         sheet.add(Line(f"{name_of(method)}{fits}", kind="heading"))
         wide = max((len(name) for name in (*(each.name for each in method.options), *dict(method.asks))), default=0)
         for name, what in method.asks:
-            sheet.add(Line(f"{one_line(what)}; to be said", first=f"  {name:<{wide}}  "))
+            sheet.add(Line(words.tell("methods.asked", what=one_line(what)), first=f"  {name:<{wide}}  "))
         for option in method.options:
-            sheet.add(Line(_said(option, metric), first=f"  {option.name:<{wide}}  "))
+            sheet.add(Line(_said(option, metric, words), first=f"  {option.name:<{wide}}  "))
         if steps:
             sheet.gap()
             for template in method.templates:
-                sheet.add(point(f"{template.phase}: {one_line(template.title)}{_only(template.only)}"))
-            sheet.add(point(f"from: {one_line(method.source)}"))
+                sheet.add(point(f"{template.phase}: {one_line(template.title)}{_only(template.only, words)}"))
+            sheet.add(point(words.tell("methods.from", source=one_line(method.source))))
             for what, source in method.sources:
                 sheet.add(Line(one_line(source), first=f"    {one_line(what)}: ", rest="      "))
     sheet.gap()
-    tail = "" if steps else " What one of them does: tackfree methods NAME. The materials: tackfree dry."
-    sheet.add(Line(f"{counted(len(methods), 'method')}. {_LAST}{tail}"))
+    tail = "" if steps else words.tell("methods.more")
+    sheet.add(Line(words.tell("methods.last", count=words.counted("method", len(methods)), tail=tail)))
     return sheet.text(colour)
 
 
@@ -58,22 +56,26 @@ def methods_json(methods: Iterable[Method]) -> str:
     return json_text([_record(method) for method in methods])
 
 
-def _said(option: Option, metric: bool) -> str:
+def _said(option: Option, metric: bool, words: Words) -> str:
     """What an option may be, and what it is if it is left out."""
     if option.kind == "choice":
-        return f"{', '.join(option.choices)}; {option.default} if left out"
+        return words.tell("methods.choice", choices=", ".join(option.choices), default=option.default)
     default = option.default
     if option.kind == "length" and isinstance(default, float | int):
         default = format_length(default, metric=metric)
     elif isinstance(default, float):
         default = f"{default:g}"
-    there = "".join(f", {material} with `{method.replace('-', ' ')}`" for method, material in option.where)
-    return f"a {option.kind}; {default} if left out{there}"
+    there = "".join(
+        words.tell("methods.with", material=material, method=method.replace("-", " "))
+        for method, material in option.where
+    )
+    return words.tell("methods.option", kind=words.of("methods.kind", option.kind), default=default, there=there)
 
 
-def _only(only: Iterable[tuple[str, tuple[str, ...]]]) -> str:
-    said = " and ".join(f"{name}: {' or '.join(values)}" for name, values in only)
-    return f" (only with {said})" if said else ""
+def _only(only: Iterable[tuple[str, tuple[str, ...]]], words: Words) -> str:
+    either, both = words.tell("methods.either"), words.tell("and")
+    said = both.join(f"{name}: {either.join(values)}" for name, values in only)
+    return words.tell("methods.only", said=said) if said else ""
 
 
 def _record(method: Method) -> dict[str, object]:

@@ -512,6 +512,12 @@ COMMANDS: Mapping[str, str] = {
     "cli.some in utc": "Im Kalender sind {count} Termine in UTC: die Uhren werden im Abstand von einem Tag "
     "umgestellt, und Programme gehen damit verschieden um.",
     "cli.stopped": "Angehalten: was eingetragen wurde, gilt, {old}. Neu planen: {command}",
+    "serve.serving": "{title} steht bereit; die Geheimnisse seiner Adressen liegen in {keys}.",
+    "serve.look and record": "{title}: zum Ansehen und Eintragen",
+    "serve.look only": "{title}: nur zum Ansehen",
+    "serve.ended": "Beendet. Was eingetragen wurde, liegt beim Auftrag; die Adressen bleiben dieselben.",
+    "serve.bare": "Wer in diesem Netz mithört, kann lesen, was darüber geht, auch die Adressen.",
+    "serve.how to end": "Strg-C beendet es.",
     "files.plan": "der aufbewahrte Plan",
     "files.calendar": "der Kalender",
     "files.page": "Seite",
@@ -1086,8 +1092,10 @@ PATTERNS: Mapping[str, str] = {
 }
 
 TERMINAL: Mapping[str, str] = {
-    "starter.questions": "{count} Fragen, auf Englisch gestellt und zu beantworten; Enter nimmt, was in [ ] steht. "
+    "starter.questions": "{count} Fragen; Enter nimmt, was in [ ] steht. "
     "Strg-C hört auf, und nichts wird geschrieben. Erzählt wird der Auftrag dann auf Deutsch.",
+    "starter.no hours": "Mit diesen Arbeitszeiten ist kein Plan möglich. {why}.",
+    "starter.other hours": "Andere Arbeitszeiten? Enter lässt diese: dann ändert die Datei, bevor ihr plant.",
     "starter.stopped": "Auf halbem Weg aufgehört: nichts ist geschrieben.",
     "starter.wrote": "Geschrieben: {file}: {note}",
     "starter.no plan": "{kinds}. Noch ist kein Plan möglich: {why}. Ändert das, dann: {then}",
@@ -1111,6 +1119,24 @@ TERMINAL: Mapping[str, str] = {
     "refused.nor these": "Auch dies nicht:",
     "refused.beware": "Vorsicht: {caution}",
     # Things that are counted, and shared things that methods know.
+    "methods.for": " (für {kinds})",
+    "methods.asked": "{what}; das muss gesagt sein",
+    "methods.choice": "{choices}; ohne Angabe {default}",
+    "methods.option": "{kind}; ohne Angabe {default}{there}",
+    "methods.with": ", {material} mit `{method}`",
+    "methods.only": " (nur mit {said})",
+    "methods.either": " oder ",
+    "methods.from": "aus: {source}",
+    "methods.kind.material": "ein Material",
+    "methods.kind.length": "eine Länge",
+    "methods.kind.word": "ein Wort",
+    "methods.kind.number": "eine Zahl",
+    "methods.kind.room": "ein Raum",
+    "methods.last": "{count}. Eine Wahl steht hinter ihrem Verfahren: `- prime: {{primer: "
+    "shellac-based-primer}}`. Jedes Verfahren nimmt `needs:` mit etwas Bestelltem.{tail}",
+    "methods.more": " Was eines davon tut: tackfree methods NAME. Die Materialien: tackfree dry.",
+    "count.method": "1 Verfahren",
+    "counts.method": "{count} Verfahren",
     "count.day": "1 Tag",
     "counts.day": "{count} Tage",
     "count.week": "1 Woche",

@@ -20,8 +20,8 @@ BEDROOM = usual_answers("repaint a room", BEGIN)
 def test_the_whole_is_read_back_in_five_lines() -> None:
     lines = read_back(BEDROOM)
     assert len(lines) == 5
-    assert lines[0] == "Room: bedroom, 4 m x 3.4 m, 2.5 m high; door in the south wall, window in the east wall."
-    assert "walls warm white; ceiling white; trim satin white; 2 coats each" in lines[2]
+    assert lines[0] == "Room: “bedroom”, 4 m x 3.4 m, 2.5 m high; door in the south wall, window in the east wall."
+    assert "walls “warm white”, ceiling “white”, trim “satin white”; 2 coats each" in lines[2]
     assert "every week: Saturday 9:00 to 17:00, 2 people, break 12:00 to 12:45" in lines[3]
     assert "quiet from 20:00 to 7:00" in lines[3]
     assert lines[4] == "From 2026-12-05 on, times of Europe/Berlin; nothing on order."

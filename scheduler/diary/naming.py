@@ -1,4 +1,4 @@
-"""Which step or item is meant: its id, its title, or a part of either that no other one has. Pure."""
+"""Which step or item is meant: its id, its title, a part of either or words of it that no other one has. Pure."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ _ALL = {
 def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
     """The id that a person means; `titles` are those to choose from, by id; `where` is the name of the argument.
 
-    A whole id goes before a whole title, that before a part of one, and what a title quotes of another in brackets
-    counts last. Raises InputError: for a part that several have
+    A whole id goes before a whole title, that before a part of one, that before words of one (“hang boards” of “Hang
+    the boards”), and what a title quotes of another in brackets counts last. Raises InputError: for a part that several have
     with their names, for one that nobody has with the nearest.
     """
     wanted = slug(text)
@@ -36,7 +36,7 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
     whole = [name for name, title in titles.items() if slug(title) == wanted]
     part = [name for name, title in titles.items() if wanted and (wanted in name or wanted in slug(title))]
     own = [name for name in part if wanted in name or wanted in slug(_QUOTED.sub("", titles[name]))]
-    found = whole or own or part
+    found = whole or own or part or _with_words(wanted, titles)
     if len(found) == 1:
         return found[0]
     place = Place(where)
@@ -54,6 +54,13 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
             )
         ]
     )
+
+
+def _with_words(wanted: str, titles: Mapping[str, str]) -> list[str]:
+    """Those in whose title, what it quotes left out, all words stand that a person wrote, in any order."""
+    words = {*wanted.split("-")} - {""}
+    unquoted = ((name, slug(_QUOTED.sub("", title))) for name, title in titles.items())
+    return [name for name, title in unquoted if words and words <= {*title.split("-")}]
 
 
 def _choices(found: Sequence[str], titles: Mapping[str, str]) -> tuple[str, ...]:

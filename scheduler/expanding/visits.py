@@ -45,12 +45,13 @@ def follow_with_visits(draft: Draft) -> None:
 
 def _each_of(draft: Draft, after: After) -> Iterator[After]:
     """What an appointment comes after; one that names a part comes after all that is done to it, each film of it at
-    the stage that is asked, as far as it has one."""
+    the stage that is asked, as far as it has one. Where none is asked it can be handled: somebody works beside it."""
     names = () if after.step in draft.targets else _lying_on(draft, after.step)
+    stage = after.stage if after.stage is not None or after.at_end or after.wait else "handle"
     for name in names:
         material = draft.targets[name].material
-        has_it = material is not None and after.stage is not None and material.stage(after.stage) is not None
-        yield replace(after, step=name, stage=after.stage if has_it else None)
+        has_it = material is not None and stage is not None and material.stage(stage) is not None
+        yield replace(after, step=name, stage=stage if has_it else None)
     if not names:
         yield after
 

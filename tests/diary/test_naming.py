@@ -26,6 +26,8 @@ TITLES = {
         ("stripping", "first-wipe"),
         ("coat 2", "white-coat-2"),
         ("filler", "sand"),
+        ("sand filler", "sand"),  # words of a title, in any order, with others between
+        ("stripping wipe", "first-wipe"),
     ],
 )
 def test_a_part_that_only_one_has_is_enough(text: str, meant: str) -> None:

@@ -38,7 +38,7 @@ def faults(scope: str, rest: str = "", openings: str = "{}") -> list[str]:
         (
             "den: [strip trim and covers]",
             "job.yaml:16:9: `strip trim and covers` comes to nothing on `den`; "
-            "write `boxes: 3` or `old trim: 12 ft` or `loose paint: to scrape`",
+            "write `boxes: 3`, `old trim: 12 ft` or `loose paint: to scrape`",
         ),
         ("frame: {around: w, do: hang a door}", "job.yaml:16:26: `hang a door` comes to nothing on `frame`"),
         ("joint: {length: 4 m, do: [seal, prime: {spots: 3}]}", "`prime` comes to nothing on `joint`"),

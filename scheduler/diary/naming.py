@@ -27,8 +27,8 @@ def named(text: str, titles: Mapping[str, str], kind: str, where: str) -> str:
     """The id that a person means; `titles` are those to choose from, by id; `where` is the name of the argument.
 
     A whole id goes before a whole title, that before a part of one, that before words of one (“hang boards” of “Hang
-    the boards”), and what a title quotes of another in brackets counts last. Raises InputError: for a part that several have
-    with their names, for one that nobody has with the nearest.
+    the boards”), and what a title quotes of another in brackets counts last. Raises InputError: for a part that
+    several have with their names, for one that nobody has with the nearest.
     """
     wanted = slug(text)
     if wanted in titles:

@@ -31,10 +31,11 @@ nearest."""
 
 _WRITE = "write it such as `sunday`, `5 December`, `2 weeks` or `2027-12-05`"
 _NEAR_DAYS = {"today": 0, "now": 0, "yesterday": -1, "tomorrow": 1}
+_NEAR_DAYS |= {"heute": 0, "jetzt": 0, "gestern": -1, "morgen": 1, "vorgestern": -2, "übermorgen": 2}
 _WEEK, _LAST_MONTH = 7, 12
 _FAR = 600
 """Weeks, or days: nobody counts so many."""
-_WEEKDAY = re.compile(r"(?:(last|next|this|on)\s+)?([a-z]+)")
+_WEEKDAY = re.compile(r"(?:(last|next|this|on|letzten|nächsten|diesen|am)\s+)?([a-z]+)")
 _COUNTED = re.compile(r"(?:in\s+)?(a|an|one|two|three|four|[0-9]{1,3})\s+(day|week)s?(\s+ago)?(?:\s+from\s+now)?")
 _WORDS = {"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4}
 _DOTTED = re.compile(r"([0-9]{1,2})\.\s*([0-9]{1,2})\.?\s*([0-9]{4}|[0-9]{2})?")
@@ -121,9 +122,9 @@ def _weekday(found: re.Match[str], today: date, way: Way, text: str) -> date:
     if len(numbers) != 1:
         raise UnclearQuantityError(told("`{text}` is more than one day", text=text), _WRITE)
     back = (today.weekday() - min(numbers)) % _WEEK
-    if found[1] == "last":
+    if found[1] in ("last", "letzten"):
         return today - timedelta(back or _WEEK)
-    if found[1] == "next":
+    if found[1] in ("next", "nächsten"):
         return today + timedelta(_WEEK - back)
     if way == "back" or (way == "near" and back <= _WEEK // 2):
         return today - timedelta(back)

@@ -11,6 +11,7 @@ from scheduler.model.names import meant
 from scheduler.reading.zonenames import NO_ZONES, zone_meant
 from scheduler.told import either, told
 from scheduler.units import UnclearQuantityError
+from scheduler.wallclock import WEEKDAYS
 
 FIRST_YEAR, LAST_YEAR = 2000, 2199
 """Years in which a job may lie: room on both sides for a long one, and no slip of the hand gets through."""
@@ -34,9 +35,9 @@ CLOCK = re.compile(
 )
 """A day, and a time of it behind."""
 _NUMBERS = re.compile(r"([0-9]{1,2})([/.])\s*([0-9]{1,2})\2\s*([0-9]{4})")
-_DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_GERMAN_DAYS = ("montag", "dienstag", "mittwoch", "donnerstag", "freitag", "samstag", "sonntag")
 _WEEKDAY_BEFORE = re.compile(
-    rf"^\s*({'|'.join(word for name in _DAY_NAMES for word in (name.lower(), name[:3].lower()))})\b\.?,?\s+(?=\S)"
+    rf"^\s*({'|'.join(word for name in WEEKDAYS for word in (name.lower(), name[:3].lower()))})\b\.?,?\s+(?=\S)"
 )
 _DAY_GROUPS = {
     "weekdays": frozenset(range(5)),
@@ -70,10 +71,10 @@ def parse_date(text: str) -> date:
         raise UnclearQuantityError(told("`{text}` is no day of the calendar", text=text), said)
     found = date(year, month, day)
     named = _WEEKDAY_BEFORE.match(text.lower())
-    if named is not None and not _DAY_NAMES[found.weekday()].lower().startswith(named[1]):
+    if named is not None and not WEEKDAYS[found.weekday()].lower().startswith(named[1]):
         hint = "write another day or date, or leave the day of the week out"
         raise UnclearQuantityError(
-            told("`{text}` is a {day_names}", text=text, day_names=_DAY_NAMES[found.weekday()]), hint
+            told("`{text}` is a {day_names}", text=text, day_names=WEEKDAYS[found.weekday()]), hint
         )
     return found
 
@@ -193,8 +194,9 @@ def parse_moment(text: str) -> tuple[date, int]:
 
 
 def parse_weekdays(text: str) -> frozenset[int]:
-    """Days of the week, Monday = 0, from `Saturday`, `Sat`, `Saturday and Sunday`, `weekdays`, `every day`."""
-    names = [part.strip() for part in re.split(r",| and ", text)]
+    """Days of the week, Monday = 0, from `Saturday`, `Sat`, `Saturday and Sunday`, `weekdays`, `every day`; German
+    ones as well, `Samstag und Sonntag`, `Sa`, `jeden Tag`."""
+    names = [part.strip() for part in re.split(r",| and | und ", text)]
     return frozenset[int]().union(*(_weekday(name) for name in names))
 
 
@@ -202,13 +204,14 @@ def _weekday(name: str) -> frozenset[int]:
     plain = " ".join(name.lower().split())
     groups = _DAY_GROUPS | {"daily": _DAY_GROUPS["every day"], "weekend": _DAY_GROUPS["weekends"]}
     groups["weekday"] = _DAY_GROUPS["weekdays"]
+    groups |= {"wochenende": groups["weekends"], "jeden tag": groups["daily"], "täglich": groups["daily"]}
     if plain in groups:
         return groups[plain]
-    for number, day in enumerate(_DAY_NAMES):
-        if plain in (day.lower(), f"{day.lower()}s", day[:3].lower()):
+    for number, (day, german) in enumerate(zip(WEEKDAYS, _GERMAN_DAYS, strict=True)):
+        if plain in (day.lower(), f"{day.lower()}s", day[:3].lower(), german, f"{german}s", german[:2]):
             return frozenset({number})
     raise UnclearQuantityError(
-        told("`{name}` is no day of the week", name=name), meant(name, [*_DAY_NAMES, *_DAY_GROUPS])
+        told("`{name}` is no day of the week", name=name), meant(name, [*WEEKDAYS, *_DAY_GROUPS])
     )
 
 

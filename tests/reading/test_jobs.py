@@ -72,6 +72,16 @@ def test_rooms_and_their_air(job: Job) -> None:
     assert hall.place == Place("job.yaml", 35, 3)
 
 
+def test_days_of_the_week_may_be_german() -> None:
+    """A job in German says them so."""
+    said = {
+        "Samstag": {5}, "[Dienstag, Donnerstags]": {1, 3}, "Sa und So": {5, 6}, "Wochenende": {5, 6},
+        "jeden Tag": set(range(7)),
+    }  # fmt: skip
+    for text, days in said.items():
+        assert read_job_text(changed(("on: Saturday", f"on: {text}")), "job.yaml").hours[0].weekdays == days
+
+
 def test_day_hours_by_the_day_of_the_week() -> None:
     """On the days that no entry names the day's values hold from 8 to 20, as where nothing is said."""
     hours = "day hours: [{on: weekends, hours: 9:00 to 23:00}, {on: [Monday, Friday], hours: 17:00 to 24:00}]"

@@ -30,7 +30,7 @@ from scheduler.reading.starters.when import NUMBERS
 from scheduler.told import told
 from scheduler.units import INCH, parse_length
 
-NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 4.5
+NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 8.0
 """Metres of a room that is finished by one person or two; what is beyond is a slip of the hand."""
 PARTS = ("walls", "ceiling", "trim")
 FURNITURE, SHOE, CARPET = ("furniture", "shoe moulding", "old carpet")

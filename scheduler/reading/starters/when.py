@@ -11,8 +11,9 @@ from scheduler.reading.starters.answers import BATHROOM, DRYWALL, PANEL, PLANKS,
 from scheduler.reading.times import parse_clock, parse_weekdays
 from scheduler.reading.wares import read_wares
 from scheduler.told import told
+from scheduler.wallclock import WEEKDAYS
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+DAYS = WEEKDAYS
 DAYS_BY_NAME = {name for day in DAYS for name in (day.lower(), day[:3].lower())} | {"weekend", "weekends"}
 """Days of which the next one after today is meant."""
 SHORTEST = 60

@@ -24,7 +24,7 @@ from scheduler.told import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Inspection:
     """What was seen. With faults the job is what is sound of it, never to be planned; without any there are a job, a
     trade and a graph."""
 
@@ -51,12 +51,12 @@ def read(path: Path) -> tuple[Job, Trade]:
     return seen.job, seen.trade
 
 
-def look(path: Path) -> Look:
+def look(path: Path) -> Inspection:
     """All of it, with every fault. Raises InputError for a file that can't be read as a text of keys and values."""
     return _expanded(*_unfolded(path))
 
 
-def short_handed(seen: Look) -> tuple[Fault, ...]:
+def short_handed(seen: Inspection) -> tuple[Fault, ...]:
     """A fault for each step of a method that takes more people than the hours ever have: it is read, and never
     planned."""
     if seen.job is None or seen.graph is None:
@@ -80,13 +80,13 @@ def short_handed(seen: Look) -> tuple[Fault, ...]:
     return tuple(listed(tuple(found)))
 
 
-def _unfolded(path: Path) -> tuple[Look, Doubts]:
+def _unfolded(path: Path) -> tuple[Inspection, Doubts]:
     """The job with the steps of its methods and the trade, and what the faults so far leave in doubt."""
     file = job_file(path)
     seen = look_at_job(file)
     job = seen.job
     if job is None:
-        return Look(job=None, faults=seen.faults), seen.doubts
+        return Inspection(job=None, faults=seen.faults), seen.doubts
     words = trade_words(job.language)
     job = words.over(job)
     methods, of_methods = Methods(loaded={}), tuple[Fault, ...]()
@@ -104,10 +104,10 @@ def _unfolded(path: Path) -> tuple[Look, Doubts]:
     unread = {*trade.known} - {material.id for material in trade.materials} if of_trade else set()
     doubts = found.doubts.more(materials=unread, any_fault=True) if faults else NO_DOUBTS
     trade = replace(words.over(trade), notes=(*trade.notes, *methods.notes), words=words)
-    return Look(job=found.job, trade=trade, faults=faults, measures=found.measures), doubts
+    return Inspection(job=found.job, trade=trade, faults=faults, measures=found.measures), doubts
 
 
-def _expanded(seen: Look, doubts: Doubts) -> Look:
+def _expanded(seen: Inspection, doubts: Doubts) -> Inspection:
     """The same with the task graph, or with the faults that keep it from being one."""
     if seen.job is None or seen.trade is None:
         return replace(seen, faults=tuple(listed(seen.faults)))

@@ -8,7 +8,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from scheduler.calendar.events import moment_of
-from scheduler.model.ledger import CalendarEvent, Ledger, State
+from scheduler.model.ledger import CalendarEvent, EventState, Ledger
 from scheduler.telling.dates import LocalFace
 from scheduler.telling.machine.json_text import moment
 from scheduler.telling.text.sheet import Sheet
@@ -21,13 +21,13 @@ class HandList:
     """What to change by hand in a calendar: events that stand elsewhere or are called otherwise, as they are and as
     they are to be; events that are to go, and new ones. Each in the order of the calendar."""
 
-    move: tuple[tuple[State, State], ...]
-    rename: tuple[tuple[State, State], ...]
-    delete: tuple[State, ...]
-    add: tuple[State, ...]
+    move: tuple[tuple[EventState, EventState], ...]
+    rename: tuple[tuple[EventState, EventState], ...]
+    delete: tuple[EventState, ...]
+    add: tuple[EventState, ...]
 
 
-def hand_list(before: Mapping[str, State], after: Mapping[str, State]) -> HandList:
+def hand_list(before: Mapping[str, EventState], after: Mapping[str, EventState]) -> HandList:
     """What makes of the events `before`, by their names, those `after`.
 
     An event of which only the notes or the reminder changed is not in it: it stands where it should.
@@ -43,7 +43,7 @@ def hand_list(before: Mapping[str, State], after: Mapping[str, State]) -> HandLi
     )
 
 
-def in_edition(ledger: Ledger, edition: int) -> dict[str, State]:
+def in_edition(ledger: Ledger, edition: int) -> dict[str, EventState]:
     """What a calendar holds that was told of that edition, by UID; of edition 0 nothing."""
     states = {entry.event.uid: entry.state_in(edition) for entry in ledger.entries}
     return {uid: state for uid, state in states.items() if state is not None}
@@ -70,7 +70,7 @@ def by_hand(
 def by_hand_object(what: HandList, zone: ZoneInfo) -> dict[str, object]:
     """The same for other programs: `from` and `to` of an event as it is, `now` as it is to be."""
 
-    def event(state: State) -> dict[str, object]:
+    def event(state: EventState) -> dict[str, object]:
         return {"title": state.summary, "from": _point(state.start, zone), "to": _point(state.end, zone)}
 
     return {
@@ -101,24 +101,24 @@ def event_words(event: CalendarEvent, face: LocalFace) -> str:
     return _event_words(event, face)
 
 
-def _by_start(state: State) -> tuple[int, str, int]:
+def _by_start(state: EventState) -> tuple[int, str, int]:
     return moment_of(state.start), state.summary, moment_of(state.end)
 
 
-def _by_old(pair: tuple[State, State]) -> tuple[int, str, int]:
+def _by_old(pair: tuple[EventState, EventState]) -> tuple[int, str, int]:
     return _by_start(pair[0])
 
 
-def _move_words(was: State, now: State, face: LocalFace, words: Words) -> str:
+def _move_words(was: EventState, now: EventState, face: LocalFace, words: Words) -> str:
     name = "" if was.summary == now.summary else words.tell("byhand.now", title=one_line(now.summary))
     return f"{_event_words(was, face)} → {_when(now, face)}{name}"
 
 
-def _event_words(event: CalendarEvent | State, face: LocalFace) -> str:
+def _event_words(event: CalendarEvent | EventState, face: LocalFace) -> str:
     return f"{one_line(event.summary)}: {_when(event, face)}"
 
 
-def _when(event: CalendarEvent | State, face: LocalFace) -> str:
+def _when(event: CalendarEvent | EventState, face: LocalFace) -> str:
     return _when_words(event.start, event.end, face)
 
 

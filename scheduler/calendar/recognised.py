@@ -12,7 +12,7 @@ from datetime import date
 from typing import Literal
 
 from scheduler.calendar.events import is_of, moment_of
-from scheduler.model.ledger import Exported, Ledger, State
+from scheduler.model.ledger import EventState, Exported, Ledger
 from scheduler.reading.returned import Returned
 
 Stand = Literal["here", "older", "elsewhere"]
@@ -96,12 +96,14 @@ def edition_of(ledger: Ledger, found: Recognised) -> int:
     return last
 
 
-def as_states(found: Recognised) -> dict[str, State]:
+def as_states(found: Recognised) -> dict[str, EventState]:
     """What stands in there, by our UIDs, and under their own what is there twice or not known."""
     events = {**found.events, **{f"copy {each.uid}": each for _, each in found.copies}}
     events |= {each.uid: each for each in found.strange}
     return {
-        name: State(edition=0, start=each.times[0], end=each.times[1], summary=each.summary, sequence=each.sequence)
+        name: EventState(
+            edition=0, start=each.times[0], end=each.times[1], summary=each.summary, sequence=each.sequence
+        )
         for name, each in events.items()
         if each.times is not None and not each.cancelled
     }

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from scheduler.cli.calendars import Publishing
     from scheduler.cli.paging import Extra
     from scheduler.diary.kept import Kept
-    from scheduler.living.change import Change, Told
+    from scheduler.living.change import CalendarsTold, ChangeResult
     from scheduler.living.site import Site
     from scheduler.model.plan import Plan
     from scheduler.pipeline import Made
@@ -127,7 +127,9 @@ def address_of(*servers: Publishing | None) -> str | None:
     return next((server.url for server in servers if server is not None), None)
 
 
-def publish_now(server: Publishing | None, site: Site, plan: Plan, told: Told | None, files: Outcome) -> None:
+def publish_now(
+    server: Publishing | None, site: Site, plan: Plan, told: CalendarsTold | None, files: Outcome
+) -> None:
     """Bring a server that was named up to date; what fails is kept for later."""
     with files.gathered():
         if server is not None and told is not None:
@@ -135,7 +137,7 @@ def publish_now(server: Publishing | None, site: Site, plan: Plan, told: Told | 
 
 
 def publish_again(
-    server: Publishing | None, again: Outputs, site: Site, plan: Plan, told: Told | None, files: Outcome
+    server: Publishing | None, again: Outputs, site: Site, plan: Plan, told: CalendarsTold | None, files: Outcome
 ) -> None:
     """Bring the server of before up to date; if it can't be reached, or is left as it is, that is said, and how to
     catch up."""
@@ -153,7 +155,7 @@ def publish_again(
         files.say(partial(say_error, f"{said_of(error)}; {sentence('cli.server behind')}"))
 
 
-def page_again(outputs: Outputs, result: Change, files: Outcome) -> None:
+def page_again(outputs: Outputs, result: ChangeResult, files: Outcome) -> None:
     """Write the page of before after something was recorded."""
     write_page_to(outputs, result.site, result.made, result.now, result.before, None, files)
 

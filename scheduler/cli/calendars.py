@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from scheduler.calendar.server.publish import Published
     from scheduler.calendar.server.resources import Times
     from scheduler.cli.outfiles import Outcome, Outputs
-    from scheduler.living.change import Handing, Told
+    from scheduler.living.change import CalendarsTold, Handing
     from scheduler.living.site import Site
     from scheduler.model.ledger import CalendarEvent
     from scheduler.model.plan import Plan
@@ -151,7 +151,7 @@ def named_outputs(
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedCalendars:
     """Calendars of the household that somebody named: files, and addresses without a password; what came of each
     address that was asked, and why nothing did."""
 
@@ -174,7 +174,7 @@ class Asked:
         return site.with_busy_there(found)
 
 
-def ask_busy(named: Sequence[str], ca: Path | None, as_of: str | None) -> Asked:
+def ask_busy(named: Sequence[str], ca: Path | None, as_of: str | None) -> AskedCalendars:
     """Ask the calendars that are on a server what is in them, from a month ago on; all of it if a day is named as of
     which to plan. Raises InputError for what is no address."""
     from scheduler.files import is_address
@@ -191,10 +191,10 @@ def ask_busy(named: Sequence[str], ca: Path | None, as_of: str | None) -> Asked:
                 came[address] = server.texts(None if as_of is not None else month_ago())
             except TackfreeError as error:
                 failed[address] = error
-    return Asked(tuple(names), came, failed)
+    return AskedCalendars(tuple(names), came, failed)
 
 
-def with_busy(site: Site, asked: Asked, margin: str | None, now: int) -> Site:
+def with_busy(site: Site, asked: AskedCalendars, margin: str | None, now: int) -> Site:
     """The job with calendars named on the command line. Raises InputError for a file that is not there, and what kept
     a server from being asked."""
     from scheduler.files import is_address
@@ -276,7 +276,7 @@ class Publishing:
         """The address, without a password."""
         return self._access.url
 
-    def publish(self, site: Site, plan: Plan, told: Told, say: Callable[[Callable[[], None]], None]) -> None:
+    def publish(self, site: Site, plan: Plan, told: CalendarsTold, say: Callable[[Callable[[], None]], None]) -> None:
         """Bring the calendar up to date, and have what that took said later. Raises InputError and PublishError."""
         from scheduler.calendar.server.publish import publish, why_not_all
         from scheduler.living.change import remember_published
@@ -342,7 +342,7 @@ def _stands(event: CalendarEvent, move: MovedByHand, plan: Plan) -> str:
     return moved_words(event, move.now, face_of_plan(plan))
 
 
-def known_times(site: Site, told: Told) -> dict[str, list[Times]]:
+def known_times(site: Site, told: CalendarsTold) -> dict[str, list[Times]]:
     """Where each event was before, and where the person put it: an event that is there has not been moved since."""
     known: dict[str, list[Times]] = defaultdict(list)
     for entry in told.before.entries if told.before else ():
@@ -352,7 +352,7 @@ def known_times(site: Site, told: Told) -> dict[str, list[Times]]:
     return known
 
 
-def say_all_written(where: Outputs, new: bool, plan: Plan, told: Told | None, files: Outcome) -> None:
+def say_all_written(where: Outputs, new: bool, plan: Plan, told: CalendarsTold | None, files: Outcome) -> None:
     """Have it said which calendar files are written, and that times in them are in UTC which were to be local."""
     if where.ics is not None:
         files.say(partial(say_written, where.ics, new=new))
@@ -362,7 +362,7 @@ def say_all_written(where: Outputs, new: bool, plan: Plan, told: Told | None, fi
         files.say(partial(say_wrote, file))
 
 
-def _say_in_utc(plan: Plan, told: Told) -> None:
+def _say_in_utc(plan: Plan, told: CalendarsTold) -> None:
     from scheduler.calendar.write import left_in_utc
 
     some, whole = left_in_utc(plan, told.after)

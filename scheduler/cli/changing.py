@@ -40,7 +40,7 @@ from scheduler.wallclock import DAY, at_local, local_date
 
 if TYPE_CHECKING:
     from scheduler.calendar.by_hand import HandList
-    from scheduler.living.change import Change, Clock, Request, Told
+    from scheduler.living.change import CalendarsTold, ChangeResult, Clock, Request
     from scheduler.living.requests import When
     from scheduler.living.site import Site
     from scheduler.model.diary import Entry
@@ -203,7 +203,7 @@ def _print(text: str) -> None:
     print("\n".join(wrap(to_ascii(text) if is_plain() else text, width(), rest="  ")), flush=True)
 
 
-def _show(result: Change, asked: Asked) -> None:
+def _show(result: ChangeResult, asked: Asked) -> None:
     from scheduler.telling.text.moves import moves_json, what_moves
 
     after = result.made.plan
@@ -219,7 +219,7 @@ def _show(result: Change, asked: Asked) -> None:
     say_passed(result.site, result.now)
 
 
-def _show_text(result: Change, asked: Asked) -> None:
+def _show_text(result: ChangeResult, asked: Asked) -> None:
     from scheduler.telling.text.aftermath import aftermath, aftermath_brief, aftermath_text
     from scheduler.telling.text.diary import Teller
     from scheduler.telling.text.learned import aftersaid, newly_learned
@@ -259,7 +259,7 @@ def _show_text(result: Change, asked: Asked) -> None:
         say_by_hand(result.told.by_hand, after)
 
 
-def _another_order(result: Change) -> Iterator[str]:
+def _another_order(result: ChangeResult) -> Iterator[str]:
     """What is to be said of colours that have changed places."""
     from scheduler.living.colour_order import changed_places
 
@@ -274,7 +274,7 @@ def _another_order(result: Change) -> Iterator[str]:
         yield turned_text(turned(made, before, Trials(made, site.trade, site.wish, busy)), site.job.language)
 
 
-def _show_broken(result: Change, look: tuple[int, bool, bool]) -> None:
+def _show_broken(result: ChangeResult, look: tuple[int, bool, bool]) -> None:
     """The rules that the new entries broke, and how to take these back where the plan may look odd for them."""
     from scheduler.living.notes import how_to_take_back
     from scheduler.telling.text.aftermath import broken_text
@@ -296,7 +296,7 @@ def say_by_hand(what: HandList, plan: Plan) -> None:
     print(by_hand(what, face_of_plan(plan), width(), is_plain()), end="")
 
 
-def list_object(told: Told | None, plan: Plan) -> dict[str, object]:
+def list_object(told: CalendarsTold | None, plan: Plan) -> dict[str, object]:
     """The same for other programs, if it was asked for."""
     if told is None or told.by_hand is None:
         return {}

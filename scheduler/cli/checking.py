@@ -12,7 +12,7 @@ from scheduler.cli.shared import AsOfOption, JobArgument, JsonOption, is_plain, 
 from scheduler.errors import InputError
 
 if TYPE_CHECKING:
-    from scheduler.looking import Look
+    from scheduler.looking import Inspection
     from scheduler.model.job import Job
 
 
@@ -46,7 +46,7 @@ def check(
         raise typer.Exit(2)
 
 
-def _show(seen: Look, measures: bool) -> None:
+def _show(seen: Inspection, measures: bool) -> None:
     """The tables of a job without a fault."""
     from scheduler.telling.text.quantities import (
         found_line,
@@ -88,18 +88,18 @@ def _show_learned(path: Path, as_of: str | None) -> None:
     print(learned_text(found, width(), is_plain(), site.job.language), end="")
 
 
-def _look(path: Path, as_of: str | None) -> tuple[Look, tuple[str, ...]]:
+def _look(path: Path, as_of: str | None) -> tuple[Inspection, tuple[str, ...]]:
     """What there is to see, with the faults of the household's calendars, and warnings."""
     from dataclasses import replace
 
-    from scheduler.looking import Look, look, short_handed
+    from scheduler.looking import Inspection, look, short_handed
     from scheduler.reading.jobfile import listed
 
     try:
         seen = look(path)
         seen = replace(seen, faults=seen.faults or short_handed(seen))
     except InputError as error:
-        return Look(job=None, faults=error.faults), ()
+        return Inspection(job=None, faults=error.faults), ()
     if seen.job is None:
         return seen, ()
     try:

@@ -46,13 +46,13 @@ def odds(
     from scheduler.living.change import opened
     from scheduler.living.site import replan
     from scheduler.telling.text.odds import odds_json, odds_text
-    from scheduler.whatif.odds import Asked
+    from scheduler.whatif.odds import Sampling
     from scheduler.whatif.odds import odds as odds_of
 
     with opened(job, clock_of(as_of), keep=False) as (site, now):
         made = replan(site, now)
         found = odds_of(
-            made, Asked(draws=draws, seed=seed), tell=progress("wait.drawing", "wait.four of five", site.job)
+            made, Sampling(draws=draws, seed=seed), tell=progress("wait.drawing", "wait.four of five", site.job)
         )
     if as_json:
         sys.stdout.write(odds_json(found))

@@ -80,10 +80,10 @@ def _facts(site: Site, made: Made, now: int, before: Plan | None, extras: list[E
     if before is not None and not (moves := what_moves(before, made.plan)).nothing:
         facts = replace(facts, moves=moves)
     if Extra.odds in extras:
-        from scheduler.whatif.odds import Asked, odds
+        from scheduler.whatif.odds import Sampling, odds
 
         told = progress("wait.drawing", "wait.four of five", site.job)
-        facts = replace(facts, odds=odds(made, Asked(seed=made.plan.seed), told))
+        facts = replace(facts, odds=odds(made, Sampling(seed=made.plan.seed), told))
     if Extra.leeway in extras:
         from scheduler.whatif.leeway import leeways
 

@@ -72,7 +72,7 @@ from scheduler.files import write_whole
 from scheduler.model.refusal import NoPlanError
 
 if TYPE_CHECKING:
-    from scheduler.living.change import Told
+    from scheduler.living.change import CalendarsTold
     from scheduler.living.site import Site
     from scheduler.model.plan import Plan
     from scheduler.pipeline import Made, Wish
@@ -209,13 +209,13 @@ def _write_graph(files: Outcome, file: Path | None, plan: Plan) -> None:
         files.say(partial(say_wrote, file))
 
 
-def _print_json(made: Made, seconds: float, told: Told | None) -> None:
+def _print_json(made: Made, seconds: float, told: CalendarsTold | None) -> None:
     from scheduler.telling.machine.plan import plan_json
 
     sys.stdout.write(plan_json(made.plan, seconds, list_object(told, made.plan)))
 
 
-def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: Told | None) -> None:
+def _print(found: Site, site: Site, made: Made, now: int, *, every: bool, told: CalendarsTold | None) -> None:
     """The answer, or all of it (`every`); then what calendars were `told`, for changing them by hand."""
     from scheduler.telling.text.agenda import agenda
     from scheduler.telling.text.one_screen import one_screen

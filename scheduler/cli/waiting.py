@@ -35,7 +35,7 @@ OFTEN = 0.2
 """Seconds between two looks at how far it is."""
 
 
-class _Line:
+class _ProgressLine:
     """One line of a terminal that shows how far something is, written over itself; none where errors go elsewhere."""
 
     def __init__(self, doing: str) -> None:
@@ -65,7 +65,7 @@ class _Line:
 
 def progress(doing: str, so_far: str, job: Job) -> Callable[[float, int | None], None]:
     """Shows the share of something long that is over, and a finish that is known by now, on a terminal only."""
-    line, face = _Line(doing), face_of(job)
+    line, face = _ProgressLine(doing), face_of(job)
 
     def show(share: float, finish: int | None) -> None:
         line.show(share, lambda: "" if finish is None else f"; {sentence(so_far)} {face.date(finish)}")
@@ -88,7 +88,7 @@ class Waiting:
         self._within = within
         self._over = self._timed = False
         self._found = False
-        self._line = _Line("wait.better")
+        self._line = _ProgressLine("wait.better")
         self._handlers: dict[int, Any] = {}
         self._timer: threading.Timer | None = None
 

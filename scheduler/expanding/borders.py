@@ -9,7 +9,7 @@ import networkx as nx
 from scheduler.expanding.colours import share_for_pulling
 from scheduler.expanding.draft import Draft
 from scheduler.expanding.order import as_network
-from scheduler.model.graph import Choice, Link, Option
+from scheduler.model.graph import Choice, ColourOrder, Link
 from scheduler.model.job import Border, Colour
 from scheduler.model.names import coat_of, meant, pull_of, tape_of
 from scheduler.told import told
@@ -65,16 +65,16 @@ def _choice(draft: Draft, border: Border, colours: dict[str, Colour]) -> Choice:
     )
 
 
-def _option(draft: Draft, border: Border, first: Colour, second: Colour) -> Option:
+def _option(draft: Draft, border: Border, first: Colour, second: Colour) -> ColourOrder:
     """`second` is taped along the border once the film of `first` can bear it and its own tape is off.
 
     Without tape it is cut in by hand along `first` once that takes another coat: no brush drags what is still soft.
     """
     if not border.taped:
         link = Link(before=coat_of(first.id, first.coats), after=coat_of(second.id, 1), stage="recoat")
-        return Option(name=f"{first.said} first", leader=coat_of(first.id, 1), links=(link,))
+        return ColourOrder(name=f"{first.said} first", leader=coat_of(first.id, 1), links=(link,))
     tape = tape_of(second.id)
-    return Option(
+    return ColourOrder(
         name=f"{first.said} first",
         leader=coat_of(first.id, 1),
         links=(
@@ -86,7 +86,7 @@ def _option(draft: Draft, border: Border, first: Colour, second: Colour) -> Opti
     )
 
 
-def _forced(draft: Draft, choices: Iterable[Choice]) -> tuple[Choice, Option] | None:
+def _forced(draft: Draft, choices: Iterable[Choice]) -> tuple[Choice, ColourOrder] | None:
     """The first choice that is none, because the other answer would go round in a circle."""
     network = as_network(draft)
     for choice in choices:
@@ -96,11 +96,11 @@ def _forced(draft: Draft, choices: Iterable[Choice]) -> tuple[Choice, Option] | 
     return None
 
 
-def _goes_round(network: nx.DiGraph, option: Option) -> bool:
+def _goes_round(network: nx.DiGraph, option: ColourOrder) -> bool:
     return any(link.before in nx.descendants(network, link.after) for link in option.links)
 
 
-def _take(draft: Draft, option: Option) -> None:
+def _take(draft: Draft, option: ColourOrder) -> None:
     draft.links |= set(option.links)
     for task, work in option.extra:
         draft.add_work(task, work)

@@ -14,7 +14,7 @@ from itertools import chain
 
 from scheduler.expanding.dust import WIPED, WIPING, WIPING_PIECE
 from scheduler.model.basics import Span
-from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, ColourOrder, Link, Task, TaskGraph
 from scheduler.model.message import Message, message
 from scheduler.model.tradewords import TradeWords
 from scheduler.wallclock import NEVER
@@ -97,7 +97,7 @@ def _mended_by(link: Link, instead: Mapping[str, str]) -> Link:
 
 
 def _with_remedies(choice: Choice, instead: Mapping[str, str]) -> Choice:
-    def mended(option: Option) -> Option:
+    def mended(option: ColourOrder) -> ColourOrder:
         return replace(option, links=tuple(_mended_by(link, instead) for link in option.links))
 
     one, other = choice.options

@@ -26,7 +26,7 @@ from scheduler.learning.pace import at_pace, centre, odd_ones, paces, used
 from scheduler.model.basics import Estimate
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, ColourOrder, Task, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.learned import FilmReading, Learned, Lesson, Look, Work
 from scheduler.model.material import WINDOW_END, Material, Trade
@@ -133,7 +133,7 @@ def _at_paces(graph: TaskGraph, facts: Facts, factors: Mapping[str, float]) -> T
 
     kinds = {task.id: factors.get(key_of(task), 1.0) for task in graph.tasks}
 
-    def chosen(option: Option) -> Option:
+    def chosen(option: ColourOrder) -> ColourOrder:
         return replace(option, extra=tuple((name, at_pace(work, kinds[name])) for name, work in option.extra))
 
     def asked(choice: Choice) -> Choice:

@@ -86,7 +86,7 @@ class Handing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class CalendarsTold:
     """What calendars had been told before and have been now; `content` is the calendar file. `by_hand`: what to
     change in a calendar that takes no file, if that was asked for. `zoned`: its times were to be local ones."""
 
@@ -98,7 +98,7 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class ChangeResult:
     """What came of it. `opened` is the job as it was found, `before` the plan handed out before (None: none could be
     made), `made` the new one.
 
@@ -113,7 +113,7 @@ class Change:
     made: Made
     passed: tuple[Passed, ...]
     broke: tuple[Broken, ...] = ()
-    told: Told | None = None
+    told: CalendarsTold | None = None
     unwritten: OSError | None = None
     """Why the plan kept or the calendar file is still the one from before."""
 
@@ -135,7 +135,7 @@ def change(
     recorded: Callable[[Site, Sequence[Entry], int], None] | None = None,
     renewed: Callable[[Site, int], Site] | None = None,
     watch: Watch | None = None,
-) -> Change:
+) -> ChangeResult:
     """Record what a request asks for and plan anew. `recorded` hears of the entries as soon as they are on the disk,
     `confirm` just before: what it raises keeps them from it. `renewed` is given the job and the moment first of all,
     and gives it back with what is known anew of its surroundings.
@@ -164,7 +164,7 @@ def change(
             told = hand_out(changed, made, now, handing, keep=not dry_run)
         except OSError as error:
             unwritten = error
-        return Change(
+        return ChangeResult(
             site=changed,
             opened=site,
             now=now,
@@ -289,7 +289,7 @@ def hand_out(
     wish: Wish | None = None,
     keep: bool = True,
     looked: bool = False,
-) -> Told | None:
+) -> CalendarsTold | None:
     """Pass a plan on to a calendar if that is wanted, and keep it as the one handed out unless `keep` is false; and
     as the one that somebody `looked` at, if it is printed as a whole.
 
@@ -315,7 +315,7 @@ def hand_out(
             page=handing.served,
         )
         listed, what = _to_list(kept, ledger, handing, made.plan) if handing.by_hand else (kept.listed, None)
-        told = Told(before=kept.ledger, after=ledger, content=content, by_hand=what, zoned=kept.zoned)
+        told = CalendarsTold(before=kept.ledger, after=ledger, content=content, by_hand=what, zoned=kept.zoned)
         kept = replace(kept, listed=listed)
     if keep:
         whole = next_kept(replace(site, kept=kept), made, now, ledger, wish)

@@ -70,10 +70,10 @@ def _combined(sign: str, left: float, right: float) -> float:
 
 def parse_formula(text: str) -> Formula:
     """The formula of a text. Raises UnclearQuantityError."""
-    return _Reader(text).whole()
+    return _SumReader(text).whole()
 
 
-class _Reader:
+class _SumReader:
     """Reads a sum from left to right; products bind before sums."""
 
     def __init__(self, text: str) -> None:

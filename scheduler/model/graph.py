@@ -93,7 +93,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class ColourOrder:
     """One answer to a choice: `leader` is the task that comes first, with the links and the work that then hold.
 
     `extra` adds hands-on time to tasks (taping along a border that is there already).
@@ -110,7 +110,7 @@ class Choice:
     """A question that the planner settles: which of two neighbouring colours comes first."""
 
     id: str
-    options: tuple[Option, Option]
+    options: tuple[ColourOrder, ColourOrder]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

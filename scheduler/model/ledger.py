@@ -52,7 +52,7 @@ class CalendarEvent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class State:
+class EventState:
     """Where an event stood and what it was called, from an `edition` of the calendar on; `sequence` is the last
     SEQUENCE under which it did. A `withdrawn` one stood nowhere."""
 
@@ -80,13 +80,13 @@ class Exported:
     retired: bool = False
     edition: int = 1
     since: int = 0
-    earlier: tuple[State, ...] = ()
+    earlier: tuple[EventState, ...] = ()
 
     @property
-    def state(self) -> State:
+    def state(self) -> EventState:
         """As it stands now."""
         event = self.event
-        return State(
+        return EventState(
             edition=self.edition,
             start=event.start,
             end=event.end,
@@ -95,7 +95,7 @@ class Exported:
             withdrawn=self.withdrawn,
         )
 
-    def state_in(self, edition: int) -> State | None:
+    def state_in(self, edition: int) -> EventState | None:
         """As it stood in an edition of the calendar; None if it was not in that one."""
         known = [state for state in (*self.earlier, self.state) if state.edition <= edition]
         return None if not known or known[-1].withdrawn else known[-1]
@@ -173,7 +173,7 @@ def _entry_out(entry: Exported) -> dict[str, object]:
     }
 
 
-def _state_out(state: State) -> dict[str, object]:
+def _state_out(state: EventState) -> dict[str, object]:
     return {
         "edition": state.edition,
         "start": _moment_out(state.start),
@@ -217,9 +217,9 @@ def _entry_in(raw: object, number: int) -> Exported:
     )
 
 
-def _state_in(raw: object, number: int) -> State:
+def _state_in(raw: object, number: int) -> EventState:
     fields = _Fields(raw, number)
-    return State(
+    return EventState(
         edition=fields.whole("edition"),
         start=fields.moment("start"),
         end=fields.moment("end"),

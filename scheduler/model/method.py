@@ -87,7 +87,7 @@ HERE = "here"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class MethodOption:
     """What a job may say of a method. `default` in the option's own kind; `choices` for a choice. The default of a
     number is nothing where the job says something of the option `unless`; that of a material or a choice is another
     one `where` one of the methods is done on the same part, or on the room as a whole."""
@@ -223,7 +223,7 @@ class Method:
     title: str
     source: str
     templates: tuple[Template, ...]
-    options: tuple[Option, ...] = ()
+    options: tuple[MethodOption, ...] = ()
     quantities: tuple[tuple[str, Formula], ...] = ()
     units: tuple[tuple[str, str], ...] = ()
     batches: Batches | None = None
@@ -235,7 +235,7 @@ class Method:
     origin: str = ""
     replaces: str | None = None
 
-    def option(self, name: str) -> Option | None:
+    def option(self, name: str) -> MethodOption | None:
         """The option of that name, or None."""
         return next((option for option in self.options if option.name == name), None)
 

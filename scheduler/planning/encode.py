@@ -16,7 +16,7 @@ from scheduler.model.basics import POT_LIFE, Estimate, Span
 from scheduler.model.byhand import HandMove
 from scheduler.model.clock import DryClock, FilmClocks
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph, Visit
+from scheduler.model.graph import Choice, ColourOrder, Link, Task, TaskGraph, Visit
 from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job, SharedThing
 from scheduler.model.promise import Promised, promises_of
@@ -399,7 +399,7 @@ def _waits(
 
 
 def _option(
-    option: Option, number: Mapping[str, int], clocks: _Clocks, begun: set[str], work: Mapping[str, int]
+    option: ColourOrder, number: Mapping[str, int], clocks: _Clocks, begun: set[str], work: Mapping[str, int]
 ) -> ask.Option:
     return ask.Option(
         leader=number[option.leader],
@@ -441,7 +441,7 @@ def _settled(choices: Sequence[Choice], facts: Facts) -> tuple[tuple[Choice, ...
 def _with_owed(choice: Choice, links: tuple[Link, ...], owing: tuple[Link, ...], passed: Past) -> Choice:
     """The same choice; with each option holds as well what is owed along the links of that option."""
 
-    def complete(option: Option) -> Option:
+    def complete(option: ColourOrder) -> ColourOrder:
         more = (link for link in owed((*links, *option.links), passed) if link not in owing)
         return replace(option, links=(*option.links, *more))
 
@@ -449,7 +449,7 @@ def _with_owed(choice: Choice, links: tuple[Link, ...], owing: tuple[Link, ...],
     return replace(choice, options=(complete(one), complete(other)))
 
 
-def _is_refuted(option: Option, first: Mapping[str, int], facts: Facts) -> bool:
+def _is_refuted(option: ColourOrder, first: Mapping[str, int], facts: Facts) -> bool:
     return any(link.after in first and link.before not in facts.done for link in option.links)
 
 

@@ -17,7 +17,7 @@ from scheduler.model.basics import POT_LIFE, Span
 from scheduler.model.broken import PastBreak
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, ColourOrder, Link, Task, TaskGraph
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
 from scheduler.wallclock import NEVER
@@ -110,11 +110,11 @@ class _Past:
         taken = (option for choice in self.graph.choices if (option := self._taken(choice)))
         return frozenset(name for option in taken for name, work in option.extra if work.planned)
 
-    def _taken(self, choice: Choice) -> Option | None:
+    def _taken(self, choice: Choice) -> ColourOrder | None:
         """The side that was begun first. Before that, of the one that the record leaves: where something
         stands already that should have waited for the other side; where both have it so, as the plan takes it.
         """
-        begun: list[tuple[int, Option]] = [
+        begun: list[tuple[int, ColourOrder]] = [
             (self.pieces[option.leader][0].start, option) for option in choice.options if option.leader in self.pieces
         ]
         if begun:

@@ -18,7 +18,7 @@ NAMED = ("rooms", "on order", "shared things", "appointments", "scope", "steps",
 
 
 @dataclass(frozen=True, slots=True)
-class Book:
+class NameBook:
     """`names` holds, by section, the id of each name with the name as it was written, faulty entries included.
 
     `broken` are the keys at the top that hold a fault already: what counts over all of them is not checked then.

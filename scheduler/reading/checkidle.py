@@ -11,7 +11,7 @@ from datetime import timedelta
 
 from scheduler.errors import Fault
 from scheduler.model.names import APART, APART_HINT, slug
-from scheduler.reading.book import Book
+from scheduler.reading.book import NameBook
 from scheduler.reading.scopemodel import kind_of_part, parts_of, room_of_part, rooms_of
 from scheduler.reading.shape import ColourShape, HoursShape
 from scheduler.reading.shapescope import PartShape
@@ -31,7 +31,7 @@ _OF_ONE = ("surface", *_KINDS_OF, "area", "length", "count")
 """What is said of a single surface, not of several together."""
 
 
-def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
+def keys_fit_the_surface(book: NameBook) -> Iterator[Fault]:
     """A part says what a surface of its kind is measured by; one that puts others together says none of it."""
     rooms = rooms_of(book.job)
     for name, part in (book.job.scope or {}).items():
@@ -67,7 +67,7 @@ def keys_fit_the_surface(book: Book) -> Iterator[Fault]:
             yield Fault(place, said, "leave it out, or write `along: floor`")
 
 
-def parts_are_worked_on(book: Book) -> Iterator[Fault]:
+def parts_are_worked_on(book: NameBook) -> Iterator[Fault]:
     """Something is done to a part: a method, a colour, a step; or it leaves less of walls that are worked on."""
     scope = parts_of(book.job)
     rooms = rooms_of(book.job)
@@ -86,7 +86,7 @@ def parts_are_worked_on(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.key(("scope", name)), told("nothing is done to `{name}`", name=name), hint)
 
 
-def over_something_done(book: Book) -> Iterator[Fault]:
+def over_something_done(book: NameBook) -> Iterator[Fault]:
     """A part comes over others to which something is done."""
     scope = {slug(name): part for name, part in parts_of(book.job).items()}
     coloured = {slug(each) for colour in (book.job.colours or {}).values() for each in colour.on or ()}
@@ -105,7 +105,7 @@ def over_something_done(book: Book) -> Iterator[Fault]:
                 )
 
 
-def doors_are_counted_once(book: Book) -> Iterator[Fault]:
+def doors_are_counted_once(book: NameBook) -> Iterator[Fault]:
     """Leaves hang in doors, not in windows; and the doors of a room are not counted a second time."""
     rooms = rooms_of(book.job)
     for name, room in book.job.rooms.items():
@@ -127,7 +127,7 @@ def doors_are_counted_once(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.key(("scope", name, "count")), said, "leave `count` out, or write `leaves` at a door")
 
 
-def names_stand_once(book: Book) -> Iterator[Fault]:
+def names_stand_once(book: NameBook) -> Iterator[Fault]:
     """A name stands once in a list of names."""
     lists: list[tuple[tuple[str, ...], Sequence[str]]] = []
     for name, part in (book.job.scope or {}).items():
@@ -149,7 +149,7 @@ def names_stand_once(book: Book) -> Iterator[Fault]:
             seen.add(slug(each))
 
 
-def colours_stay_in_a_room(book: Book) -> Iterator[Fault]:
+def colours_stay_in_a_room(book: NameBook) -> Iterator[Fault]:
     """All parts that carry a colour are in one room, and it is the room that the colour names."""
     rooms = rooms_of(book.job)
     only = next(iter(rooms)) if len(rooms) == 1 else ""
@@ -172,7 +172,7 @@ def colours_stay_in_a_room(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.value(("colours", name, "room")), said, "leave `room` out")
 
 
-def tape_is_there_to_pull(book: Book) -> Iterator[Fault]:
+def tape_is_there_to_pull(book: NameBook) -> Iterator[Fault]:
     """Who says how long pulling the tape takes has something taped off."""
     if not _borders_are_sound(book):
         return
@@ -188,7 +188,7 @@ def tape_is_there_to_pull(book: Book) -> Iterator[Fault]:
             )
 
 
-def ordered_colours_touch(book: Book) -> Iterator[Fault]:
+def ordered_colours_touch(book: NameBook) -> Iterator[Fault]:
     """A colour in the order touches another one in it. Which do where parts are measured `expanding` knows."""
     order = book.job.colour_order or []
     known = {slug(name) for name in book.job.colours or {}}
@@ -204,7 +204,7 @@ def ordered_colours_touch(book: Book) -> Iterator[Fault]:
             yield Fault(place, told("`{name}` {apart}", name=name, apart=APART), APART_HINT)
 
 
-def margins_have_a_calendar(book: Book) -> Iterator[Fault]:
+def margins_have_a_calendar(book: NameBook) -> Iterator[Fault]:
     """The margin for travelling lies around what stands in calendars of the household."""
     if book.job.travel_margin and not book.job.busy and "busy" not in book.broken:
         place = book.at.key(("travel margin",))
@@ -213,7 +213,7 @@ def margins_have_a_calendar(book: Book) -> Iterator[Fault]:
         )
 
 
-def hours_hold_on_some_day(book: Book) -> Iterator[Fault]:
+def hours_hold_on_some_day(book: NameBook) -> Iterator[Fault]:
     """Work hours hold on some day from the start of the job on."""
     start = book.job.start[0]
     if {"start", "hours"} & book.broken:
@@ -235,7 +235,7 @@ def hours_hold_on_some_day(book: Book) -> Iterator[Fault]:
             yield Fault(place, said, "leave these hours out, or write a later day")
 
 
-def hours_stand_once(book: Book) -> Iterator[Fault]:
+def hours_stand_once(book: NameBook) -> Iterator[Fault]:
     """No hours are written twice. That some lie inside others is no mistake: where rules overlap the larger number of
     people holds, so that a wider rule can be added for a while.
     """
@@ -254,7 +254,7 @@ def _is_same(rule: HoursShape, other: HoursShape) -> bool:
     return len(set(days)) == 1 and rule.model_copy(update={"on": other.on}) == other
 
 
-def _borders_are_sound(book: Book) -> bool:
+def _borders_are_sound(book: NameBook) -> bool:
     """Whether every border is read, and lies between two colours of the job: else what follows from them is open."""
     known = {slug(name) for name in book.job.colours or {}}
     pairs = [{slug(each) for each in border.between} for border in book.job.borders or ()]

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from scheduler.errors import Fault
 from scheduler.model.basics import POT_LIFE
 from scheduler.model.names import coat_of, pull_of, slug, tape_of
-from scheduler.reading.book import NAMED, Book
+from scheduler.reading.book import NAMED, NameBook
 from scheduler.reading.scalars import END
 from scheduler.reading.shape import ChangeShape, ColourShape, HowShape, StepShape
 from scheduler.told import either, told
 
 
-def names_are_apart(book: Book) -> Iterator[Fault]:
+def names_are_apart(book: NameBook) -> Iterator[Fault]:
     """Two names of a section differ by more than signs and capitals; so do a step, a colour and an appointment."""
     seen: dict[tuple[str, str], str] = {}
     for section in NAMED:
@@ -31,20 +31,20 @@ def names_are_apart(book: Book) -> Iterator[Fault]:
                 )
 
 
-def there_is_a_room(book: Book) -> Iterator[Fault]:
+def there_is_a_room(book: NameBook) -> Iterator[Fault]:
     """A job has a room: a film dries in its air."""
     if not book.job.rooms and "rooms" not in book.broken:
         yield Fault(book.at.key(("rooms",)), "there is no room in it", "write a name, and `air: ` under it")
 
 
-def there_is_work(book: Book) -> Iterator[Fault]:
+def there_is_work(book: NameBook) -> Iterator[Fault]:
     """A job has a scope, a step or a colour."""
     sections = {"scope", "steps", "colours"}
     if not any(book.names[section] for section in sections) and not sections & book.broken:
         yield Fault(book.at.value(), "there is nothing to do in this job", "write `steps:` and a step under it")
 
 
-def rooms_are_known(book: Book) -> Iterator[Fault]:
+def rooms_are_known(book: NameBook) -> Iterator[Fault]:
     """A step names a room of the job, unless there is only one."""
     for path, work in book.entries():
         if work.room is not None:
@@ -62,7 +62,7 @@ def rooms_are_known(book: Book) -> Iterator[Fault]:
             )
 
 
-def hours_are_in_rooms(book: Book) -> Iterator[Fault]:
+def hours_are_in_rooms(book: NameBook) -> Iterator[Fault]:
     """Hours that hold in some rooms alone name rooms of the job."""
     for number, rule in enumerate(book.job.hours):
         for place, name in enumerate(rule.rooms or ()):
@@ -74,7 +74,7 @@ def _is_on_a_part(work: StepShape | ColourShape) -> bool:
     return bool(work.on) if isinstance(work, ColourShape) else work.part is not None
 
 
-def items_are_on_order(book: Book) -> Iterator[Fault]:
+def items_are_on_order(book: NameBook) -> Iterator[Fault]:
     """What a step needs is on order."""
     for path, work in book.entries():
         for number, name in enumerate(work.needs or []):
@@ -84,7 +84,7 @@ def items_are_on_order(book: Book) -> Iterator[Fault]:
             yield from book.unknown(name, ("appointments", visit, "needs", number), "item on order", "on order")
 
 
-def things_are_there(book: Book) -> Iterator[Fault]:
+def things_are_there(book: NameBook) -> Iterator[Fault]:
     """A step takes shared things that there are, and no more of them."""
     owned = {slug(name): count for name, count in (book.job.things or {}).items()}
     for path, work in book.entries():
@@ -104,7 +104,7 @@ def _so_many(there: int) -> str:
     return told("is 1") if there == 1 else told("are {there}", there=there)
 
 
-def heaters_are_there(book: Book) -> Iterator[Fault]:
+def heaters_are_there(book: NameBook) -> Iterator[Fault]:
     """What warms a room while somebody is there is a shared thing. Fewer than the rooms that it warms do so in turn;
     where a step takes it as well, there is one for each room beside that.
     """
@@ -131,7 +131,7 @@ def heaters_are_there(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.value(here), said, "add to `shared things`, or leave `takes` out")
 
 
-def hands_are_there(book: Book) -> Iterator[Fault]:
+def hands_are_there(book: NameBook) -> Iterator[Fault]:
     """There are work hours, and some have as many people as a step takes."""
     if "hours" in book.broken:
         return
@@ -147,7 +147,7 @@ def hands_are_there(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.value((*path, "people")), said, "write fewer, or add hours with more people")
 
 
-def more_hands_are_quicker(book: Book) -> Iterator[Fault]:
+def more_hands_are_quicker(book: NameBook) -> Iterator[Fault]:
     """Where more people may be at it, each further number says how long it takes then: less long than with fewer."""
     for name, step in (book.job.steps or {}).items():
         least, most = step.people
@@ -175,7 +175,7 @@ def more_hands_are_quicker(book: Book) -> Iterator[Fault]:
             before = min(before, work.planned)
 
 
-def kinds_agree(book: Book) -> Iterator[Fault]:
+def kinds_agree(book: NameBook) -> Iterator[Fault]:
     """A step that makes dust is neither wet nor the one that wipes the dust away."""
     for path, step in book.entries():
         for other in ("wet", "wipes"):
@@ -184,7 +184,7 @@ def kinds_agree(book: Book) -> Iterator[Fault]:
                 yield Fault(place, told("a step can't be dusty and {other}", other=other), "make two steps of it")
 
 
-def followed_steps_are_known(book: Book) -> Iterator[Fault]:
+def followed_steps_are_known(book: NameBook) -> Iterator[Fault]:
     """A step follows steps, colours and single tasks of colours of the job, and not itself."""
     tasks = {task for name, colour in (book.job.colours or {}).items() for task in _tasks_of(name, colour)}
     for path, work in book.entries():
@@ -201,7 +201,7 @@ def followed_steps_are_known(book: Book) -> Iterator[Fault]:
                     yield from book.unknown(name, here, "step or colour", "steps", "colours", "appointments")
 
 
-def appointments_name_what_there_is(book: Book) -> Iterator[Fault]:
+def appointments_name_what_there_is(book: NameBook) -> Iterator[Fault]:
     """An appointment is in rooms of the job, comes after and before steps and colours of it, and waits for no limit:
     it never moves, so nothing can be too late for it but what it comes after."""
     tasks = {task for name, colour in (book.job.colours or {}).items() for task in _tasks_of(name, colour)}
@@ -223,13 +223,13 @@ def appointments_name_what_there_is(book: Book) -> Iterator[Fault]:
                     yield Fault(place, "an appointment never moves, so it keeps no `within`", "leave it out")
 
 
-def what_is_promised_is_there(book: Book) -> Iterator[Fault]:
+def what_is_promised_is_there(book: NameBook) -> Iterator[Fault]:
     """What is out of use for so long at most is a shared thing of the job."""
     for name in book.job.at_most or {}:
         yield from book.unknown(name, ("at most", name), "shared thing", "shared things")
 
 
-def films_are_followed_at_a_stage(book: Book) -> Iterator[Fault]:
+def films_are_followed_at_a_stage(book: NameBook) -> Iterator[Fault]:
     """Whoever follows a step with a film says at which stage, after which time, or at its end: it may still be wet.
 
     A colour ends when its tape is off, so its name alone is clear, unless nothing is taped for it.
@@ -269,7 +269,7 @@ def _is_untaped(colour: ColourShape) -> bool:
     return colour.on is None if colour.tape_off is None else colour.tape_off.high == 0
 
 
-def stages_belong_to_films(book: Book) -> Iterator[Fault]:
+def stages_belong_to_films(book: NameBook) -> Iterator[Fault]:
     """A stage is one of a film: a step that lays none is followed at its end, or after a time.
 
     What lays a batch follows the step that mixes it, which lays nothing itself.
@@ -287,7 +287,7 @@ def stages_belong_to_films(book: Book) -> Iterator[Fault]:
                     )
 
 
-def windows_are_wide(book: Book) -> Iterator[Fault]:
+def windows_are_wide(book: NameBook) -> Iterator[Fault]:
     """The latest start after a step is not before the earliest."""
     for path, work in book.entries():
         for number, entry in enumerate(work.follows or []):
@@ -301,7 +301,7 @@ def _too_narrow(how: HowShape) -> bool:
     return how.wait is not None and how.within is not None and how.within < how.wait
 
 
-def borders_are_known(book: Book) -> Iterator[Fault]:
+def borders_are_known(book: NameBook) -> Iterator[Fault]:
     """A border lies between two different colours of the job, and is written once."""
     seen: set[frozenset[str]] = set()
     for number, border in enumerate(book.job.borders or []):
@@ -317,7 +317,7 @@ def borders_are_known(book: Book) -> Iterator[Fault]:
         seen.add(pair)
 
 
-def colour_order_is_sound(book: Book) -> Iterator[Fault]:
+def colour_order_is_sound(book: NameBook) -> Iterator[Fault]:
     """An order of colours names colours of the job, each once. Those that it leaves out are the planner's choice."""
     order = book.job.colour_order
     if order is None or "colour order" in book.broken:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from scheduler.errors import Fault
 from scheduler.model.names import meant, slug
-from scheduler.reading.book import Book
+from scheduler.reading.book import NameBook
 from scheduler.reading.scopemodel import (
     NEEDS,
     is_measured,
@@ -24,7 +24,7 @@ EPS = 1e-6
 _MEASURES = ("length", "width", "height")
 
 
-def rooms_are_measured_whole(book: Book) -> Iterator[Fault]:
+def rooms_are_measured_whole(book: NameBook) -> Iterator[Fault]:
     """A room that is measured has length, width and height; walls and openings are those of a measured one."""
     if "rooms" in book.broken:
         return  # what could not be read is not missing
@@ -40,7 +40,7 @@ def rooms_are_measured_whole(book: Book) -> Iterator[Fault]:
             )
 
 
-def openings_fit(book: Book) -> Iterator[Fault]:
+def openings_fit(book: NameBook) -> Iterator[Fault]:
     """An opening is in a wall of its room, and the openings of a wall are no larger than it."""
     for name, room in book.job.rooms.items():
         if not is_measured(room):
@@ -63,14 +63,14 @@ def openings_fit(book: Book) -> Iterator[Fault]:
                 yield Fault(book.at.value((*path, "height")), said, "check height and sill")
 
 
-def sawing_is_in_a_room(book: Book) -> Iterator[Fault]:
+def sawing_is_in_a_room(book: NameBook) -> Iterator[Fault]:
     """Boards are sawn in a room of the job."""
     for name, room in book.job.rooms.items():
         if room.saw_in is not None:
             yield from book.unknown(room.saw_in, ("rooms", name, "saw in"), "room", "rooms")
 
 
-def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
+def parts_are_in_a_room(book: NameBook) -> Iterator[Fault]:
     """A part is in a measured room, unless nothing about it has to be measured."""
     rooms = rooms_of(book.job)
     for name, part in (book.job.scope or {}).items():
@@ -101,7 +101,7 @@ def parts_are_in_a_room(book: Book) -> Iterator[Fault]:
                 )
 
 
-def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
+def parts_name_what_is_there(book: NameBook) -> Iterator[Fault]:
     """Walls, openings and other parts that a part names are those of its room."""
     rooms = rooms_of(book.job)
     scope = parts_of(book.job)
@@ -127,7 +127,7 @@ def parts_name_what_is_there(book: Book) -> Iterator[Fault]:
                     yield Fault(place, told("no {what} is called `{said}`", what=what, said=said), meant(said, known))
 
 
-def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
+def parts_are_not_of_themselves(book: NameBook) -> Iterator[Fault]:
     """What a part puts together are surfaces of the same room, not parts that are put together themselves."""
     scope = {slug(name): (name, part) for name, part in parts_of(book.job).items()}
     rooms = rooms_of(book.job)
@@ -145,7 +145,7 @@ def parts_are_not_of_themselves(book: Book) -> Iterator[Fault]:
                 yield Fault(place, told("`{said}` is in another room", said=said), "put together what is in one room")
 
 
-def panels_are_high(book: Book) -> Iterator[Fault]:
+def panels_are_high(book: NameBook) -> Iterator[Fault]:
     """A panel ends above where it begins, and no higher than its room."""
     rooms = rooms_of(book.job)
     for name, part in (book.job.scope or {}).items():
@@ -162,7 +162,7 @@ def panels_are_high(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.value(("scope", name, key)), "this panel has no height", "write a higher `up to`")
 
 
-def what_methods_need_is_on_order(book: Book) -> Iterator[Fault]:
+def what_methods_need_is_on_order(book: NameBook) -> Iterator[Fault]:
     """What a method needs is on order; any other option has one value."""
     for name, part in (book.job.scope or {}).items():
         for number, entry in enumerate(part.do or ()):
@@ -183,7 +183,7 @@ def what_methods_need_is_on_order(book: Book) -> Iterator[Fault]:
                         yield Fault(book.at.value(path), "a list stands here", "write one value")
 
 
-def colours_lie_on_parts(book: Book) -> Iterator[Fault]:
+def colours_lie_on_parts(book: NameBook) -> Iterator[Fault]:
     """A colour lies on parts of the scope, or says how long a coat takes; a part carries one colour."""
     worn: dict[str, str] = {}
     parts = {slug(name) for name in parts_of(book.job)}
@@ -202,7 +202,7 @@ def colours_lie_on_parts(book: Book) -> Iterator[Fault]:
                 yield Fault(book.at.value(place), said, "give each part one colour")
 
 
-def placed_steps_have_part_and_phase(book: Book) -> Iterator[Fault]:
+def placed_steps_have_part_and_phase(book: NameBook) -> Iterator[Fault]:
     """A step that takes its place in the order of the trade says on which part and in which phase."""
     for name, step in (book.job.steps or {}).items():
         if step.part is not None:
@@ -217,7 +217,7 @@ def placed_steps_have_part_and_phase(book: Book) -> Iterator[Fault]:
             )
 
 
-def changes_need_a_scope(book: Book) -> Iterator[Fault]:
+def changes_need_a_scope(book: NameBook) -> Iterator[Fault]:
     """Only what a scope brings can be changed or dropped, and has labour by the methods' rates."""
     for key, said in (
         ("changes", book.job.changes),
@@ -230,14 +230,14 @@ def changes_need_a_scope(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.key((key,)), "there is no `scope` in this job", "change the steps themselves")
 
 
-def _is_told(book: Book, name: str) -> bool:
+def _is_told(book: NameBook, name: str) -> bool:
     """Whether the measures of a room have a fault already: some are missing, or could not be read."""
     room = next((room for key, room in book.job.rooms.items() if key == name), None)
     begun = room is not None and not is_measured(room) and any(getattr(room, key) is not None for key in _MEASURES)
     return begun or any(book.is_doubtful("rooms", name, key) for key in _MEASURES)
 
 
-def _is_unread(book: Book, section: str) -> bool:
+def _is_unread(book: NameBook, section: str) -> bool:
     """Whether a section as a whole could not be read."""
     return section in book.broken and not book.names[section]
 

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from scheduler.errors import Fault
-from scheduler.reading.book import Book
+from scheduler.reading.book import NameBook
 from scheduler.told import told
 from scheduler.wallclock import DAY
 
 
-def hours_run_forward(book: Book) -> Iterator[Fault]:
+def hours_run_forward(book: NameBook) -> Iterator[Fault]:
     """Work hours end later on the same day."""
     for number, rule in enumerate(book.job.hours):
         if rule.end <= rule.start:
@@ -22,7 +22,7 @@ def hours_run_forward(book: Book) -> Iterator[Fault]:
             )
 
 
-def breaks_lie_inside(book: Book) -> Iterator[Fault]:
+def breaks_lie_inside(book: NameBook) -> Iterator[Fault]:
     """A break lies inside its hours and leaves some of them."""
     for number, rule in enumerate(book.job.hours):
         for index, (start, end) in enumerate(rule.breaks or []):
@@ -34,7 +34,7 @@ def breaks_lie_inside(book: Book) -> Iterator[Fault]:
                 yield Fault(place, "this break takes the hours whole", "leave some of them, or leave them out")
 
 
-def hours_hold_for_a_while(book: Book) -> Iterator[Fault]:
+def hours_hold_for_a_while(book: NameBook) -> Iterator[Fault]:
     """Hours hold until a day that is not before the first one."""
     for number, rule in enumerate(book.job.hours):
         if rule.since and rule.until and rule.until < rule.since:
@@ -42,7 +42,7 @@ def hours_hold_for_a_while(book: Book) -> Iterator[Fault]:
             yield Fault(place, "`until` is before `since`", "write the later day under `until`")
 
 
-def quiet_lasts(book: Book) -> Iterator[Fault]:
+def quiet_lasts(book: NameBook) -> Iterator[Fault]:
     """Quiet hours do not begin and end at the same time."""
     for number, rule in enumerate(book.job.quiet_hours or []):
         if rule.start % DAY == rule.end % DAY and (rule.start, rule.end) != (0, DAY):
@@ -50,7 +50,7 @@ def quiet_lasts(book: Book) -> Iterator[Fault]:
             yield Fault(place, "`to` is the same time as `from`", "for the whole day write 0:00 and 24:00")
 
 
-def done_after_start(book: Book) -> Iterator[Fault]:
+def done_after_start(book: NameBook) -> Iterator[Fault]:
     """The day to be done by is not before the start."""
     done, start = book.job.done_by, book.job.start[0]
     if done and not {"done by", "start"} & book.broken and done < start:
@@ -59,7 +59,7 @@ def done_after_start(book: Book) -> Iterator[Fault]:
         )
 
 
-def promised_after_start(book: Book) -> Iterator[Fault]:
+def promised_after_start(book: NameBook) -> Iterator[Fault]:
     """The day by which a room or a step is promised is not before the start."""
     start = book.job.start[0]
     if "start" in book.broken:
@@ -73,7 +73,7 @@ def promised_after_start(book: Book) -> Iterator[Fault]:
             )
 
 
-def appointments_last(book: Book) -> Iterator[Fault]:
+def appointments_last(book: NameBook) -> Iterator[Fault]:
     """An appointment ends later on its day than it begins, and not before the start of the job."""
     for name, visit in (book.job.appointments or {}).items():
         if visit.end <= visit.start:
@@ -84,7 +84,7 @@ def appointments_last(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.value(("appointments", name, "on")), said, "write a later day")
 
 
-def built_before_start(book: Book) -> Iterator[Fault]:
+def built_before_start(book: NameBook) -> Iterator[Fault]:
     """The house was built by the year of the job."""
     built, year = book.job.built, book.job.start[0].year
     if built and not {"built", "start"} & book.broken and built > year:
@@ -95,7 +95,7 @@ def built_before_start(book: Book) -> Iterator[Fault]:
         )
 
 
-def rooms_have_air(book: Book) -> Iterator[Fault]:
+def rooms_have_air(book: NameBook) -> Iterator[Fault]:
     """A room has air: its list of airs is not empty."""
     for name, room in book.job.rooms.items():
         if not room.air and "rooms" not in book.broken:
@@ -103,7 +103,7 @@ def rooms_have_air(book: Book) -> Iterator[Fault]:
             yield Fault(book.at.value(("rooms", name, "air")), "no air stands in this list", hint)
 
 
-def air_follows_air(book: Book) -> Iterator[Fault]:
+def air_follows_air(book: NameBook) -> Iterator[Fault]:
     """Where the air changes by date every entry but the first says since when, one after the other."""
     for name, room in book.job.rooms.items():
         for number, (before, after) in enumerate(pairwise(room.air), start=1):
@@ -116,7 +116,7 @@ def air_follows_air(book: Book) -> Iterator[Fault]:
                 yield Fault(book.at.value((*path, "since")), said, "write the entries in order of time")
 
 
-def one_day_in_a_room(book: Book) -> Iterator[Fault]:
+def one_day_in_a_room(book: NameBook) -> Iterator[Fault]:
     """The hours that count as day are the same in all air of a room."""
     for name, room in book.job.rooms.items():
         for number, air in enumerate(room.air[1:], start=1):
@@ -125,7 +125,7 @@ def one_day_in_a_room(book: Book) -> Iterator[Fault]:
                 yield Fault(place, "the day hours of a room do not change", "write them in the first entry only")
 
 
-def one_day_a_weekday(book: Book) -> Iterator[Fault]:
+def one_day_a_weekday(book: NameBook) -> Iterator[Fault]:
     """No day of the week has two kinds of day hours."""
     for name, room in book.job.rooms.items():
         said: set[int] = set()
@@ -137,7 +137,7 @@ def one_day_a_weekday(book: Book) -> Iterator[Fault]:
             said |= weekdays
 
 
-def warmth_is_warmer(book: Book) -> Iterator[Fault]:
+def warmth_is_warmer(book: NameBook) -> Iterator[Fault]:
     """A room is warmer while somebody is there than it is some time by itself."""
     for name, room in book.job.rooms.items():
         coldest = min((min(air.day, air.night) for air in room.air), default=None)
@@ -147,7 +147,7 @@ def warmth_is_warmer(book: Book) -> Iterator[Fault]:
             yield Fault(place, said, "leave it out, or write the air without heat under `air`")
 
 
-def items_come(book: Book) -> Iterator[Fault]:
+def items_come(book: NameBook) -> Iterator[Fault]:
     """Of what is on order one knows when it comes, when it came, or how long it takes."""
     for name, item in (book.job.items or {}).items():
         silent = item.comes is None and item.arrived is None and item.order_time is None
@@ -156,7 +156,7 @@ def items_come(book: Book) -> Iterator[Fault]:
             yield Fault(place, told("nothing says when `{name}` comes", name=name), "write `comes: ` and a day")
 
 
-def items_come_between(book: Book) -> Iterator[Fault]:
+def items_come_between(book: NameBook) -> Iterator[Fault]:
     """The day on which something is expected lies between the earliest and the latest."""
     for name, item in (book.job.items or {}).items():
         if item.comes and item.between and not item.between[0] <= item.comes <= item.between[1]:

@@ -16,7 +16,7 @@ from scheduler.files import is_address
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.job import Job, Reading
 from scheduler.reading.airlog import read_air
-from scheduler.reading.book import Book, names_in
+from scheduler.reading.book import NameBook, names_in
 from scheduler.reading.checkidle import IDLE_CHECKS
 from scheduler.reading.checknames import NAME_CHECKS
 from scheduler.reading.checkscope import SCOPE_CHECKS
@@ -31,11 +31,11 @@ from scheduler.reading.tomodel import job_of
 from scheduler.reading.yamlfile import compose_yaml
 from scheduler.told import one_line, told
 
-Check = Callable[[Book], Iterator[Fault]]
+Check = Callable[[NameBook], Iterator[Fault]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class SeenFile:
     """What can be seen in a job file. A job with faults is what is sound of it: to be looked over further, with the
     `doubts` that they leave, and never to be planned; None where nothing can be said."""
 
@@ -67,12 +67,12 @@ def read_job_text(text: str, name: str, *, folder: Path = Path()) -> Job:
     return _whole(look_at_job_text(text, name, folder=folder))
 
 
-def look_at_job(path: Path) -> Seen:
+def look_at_job(path: Path) -> SeenFile:
     """A job file with all its faults. Raises InputError where it can't be read as a text of keys and values."""
     return look_at_job_text(read_text(path), shown(path), folder=path.parent)
 
 
-def look_at_job_text(text: str, name: str, *, folder: Path = Path()) -> Seen:
+def look_at_job_text(text: str, name: str, *, folder: Path = Path()) -> SeenFile:
     """The same of a text."""
     data, at, faults = compose_yaml(text, name, typed=False)
     if data is None and not faults:
@@ -80,7 +80,7 @@ def look_at_job_text(text: str, name: str, *, folder: Path = Path()) -> Seen:
     read = read_shape(data, at, faults)
     faults += read.faults
     if not read.shapes:
-        return Seen(job=None, faults=tuple(faults))
+        return SeenFile(job=None, faults=tuple(faults))
     shape = read.shapes[-1]  # of a mended file the one with something fitting in it
     faults += _checked(read, at, (*TIME_CHECKS, *NAME_CHECKS, *SCOPE_CHECKS))
     faults += Faulty(at, faults).without_doubt(_checked(read, at, IDLE_CHECKS))
@@ -89,15 +89,15 @@ def look_at_job_text(text: str, name: str, *, folder: Path = Path()) -> Seen:
     faults += unread
     job = job_of(shape, at, readings)
     if not faults:
-        return Seen(job=job)
+        return SeenFile(job=job)
     faulty = Faulty(at, faults)
-    return Seen(job=handed_on(job, faulty), faults=tuple(faults), doubts=doubts_of(job, faulty))
+    return SeenFile(job=handed_on(job, faulty), faults=tuple(faults), doubts=doubts_of(job, faulty))
 
 
 def _checked(read: Shapes, at: Positions, checks: Iterable[Check]) -> list[Fault]:
     """What some checks find in a file, in each of the ways in which it was mended and outside of what was mended."""
     names = names_in(read.data)
-    books = [Book(shape, at, names, read.broken, read.mended, read.lost) for shape in read.shapes]
+    books = [NameBook(shape, at, names, read.broken, read.mended, read.lost) for shape in read.shapes]
     found = [list(islice((fault for check in checks for fault in check(book)), MOST_FAULTS + 1)) for book in books]
     common = [fault for fault in found[0] if all(fault in other for other in found[1:])]
     if not read.mended:
@@ -122,7 +122,7 @@ def language_said(path: Path) -> str | None:
         return None
 
 
-def _whole(seen: Seen) -> Job:
+def _whole(seen: SeenFile) -> Job:
     if seen.faults or seen.job is None:
         raise InputError(listed(seen.faults))
     return seen.job

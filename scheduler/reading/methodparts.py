@@ -12,7 +12,7 @@ from scheduler.model.formula import Formula, parse_formula
 from scheduler.model.method import PHASES
 from scheduler.model.scope import SURFACES
 from scheduler.reading.profileparts import number_from, one_of, three
-from scheduler.reading.scalars import Taken, reads, taken_sum
+from scheduler.reading.scalars import TakenUntil, reads, taken_sum
 from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_area, parse_duration, parse_length
 
@@ -57,17 +57,17 @@ def _amount(text: str) -> tuple[float, str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Places:
+class PlacesUntil:
     """So many places of a shared thing, and until when."""
 
     count: Formula
-    until: Taken
+    until: TakenUntil
 
 
-def parse_places(text: str) -> Places:
+def parse_places(text: str) -> PlacesUntil:
     """`1`, `pieces until handle`, `1 until rinse`, `2 for 45 min`. Raises UnclearQuantityError."""
     count, until = taken_sum(text)
-    return Places(parse_formula(count), until)
+    return PlacesUntil(parse_formula(count), until)
 
 
 def _alike(rates: tuple[Rate, Rate, Rate]) -> tuple[Rate, Rate, Rate]:
@@ -83,7 +83,7 @@ Rates = Annotated[
     tuple[OneRate, OneRate, OneRate], three("rate", "write quick, likely and slow"), AfterValidator(_alike)
 ]
 Sum = Annotated[Formula, reads(parse_formula, "write a sum such as `2 * run / spacing`", 200)]
-OnePlaces = Annotated[Places, reads(parse_places, "write a number, and `until` when if it is kept for longer")]
+OnePlaces = Annotated[PlacesUntil, reads(parse_places, "write a number, and `until` when if it is kept for longer")]
 Phase = Annotated[str, one_of(PHASES, "phase")]
 Surface = Annotated[str, one_of(SURFACES, "kind of surface")]
 Unit = Annotated[str, one_of(("m", "m2", "m3", "piece"), "unit")]

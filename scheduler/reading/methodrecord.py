@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from scheduler.model.after import After
 from scheduler.model.formula import Formula
-from scheduler.model.method import Amount, Batches, Labour, Method, Option, Taking, Template
+from scheduler.model.method import Amount, Batches, Labour, Method, MethodOption, Taking, Template
 from scheduler.model.names import slug
 from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm
-from scheduler.reading.methodparts import Places
+from scheduler.reading.methodparts import PlacesUntil
 from scheduler.reading.profilerecord import remedy_of
 
 
@@ -40,14 +40,14 @@ def _there(form: OptionForm, value: str) -> str:
     return value if form.choice is not None else slug(value)
 
 
-def _option(name: str, form: OptionForm) -> Option:
+def _option(name: str, form: OptionForm) -> MethodOption:
     kind, value = form.given()[0]
     where = tuple((slug(method), _there(form, value)) for method, value in form.where.items())
     if isinstance(value, tuple):
-        return Option(name=name, kind=kind, default=value[0], choices=value, where=where)
+        return MethodOption(name=name, kind=kind, default=value[0], choices=value, where=where)
     assert isinstance(value, str | float)
     default = slug(str(value)) if kind in ("material", "room") else value
-    return Option(name=name, kind=kind, default=default, unless=form.unless or "", where=where)
+    return MethodOption(name=name, kind=kind, default=default, unless=form.unless or "", where=where)
 
 
 QUIET = "quiet"
@@ -134,7 +134,7 @@ def _template(key: str, form: TemplateForm) -> Template:
     )
 
 
-def _taking(thing: str, places: Places) -> Taking:
+def _taking(thing: str, places: PlacesUntil) -> Taking:
     until = places.until
     return Taking(
         thing=thing,

@@ -49,7 +49,7 @@ class RuleForm(Form):
     free_where_taped: YesNo = False
 
 
-class OrderForm(Form):
+class RulesForm(Form):
     """The whole file."""
 
     source: Source
@@ -71,7 +71,7 @@ def load_order(path: Path) -> tuple[dict[str, YamlValue], Positions]:
 
 def rules_of(data: dict[str, YamlValue], positions: Positions) -> tuple[Rule, ...]:
     """The rules of a mapping. Raises InputError with every fault."""
-    form = form_of(OrderForm, data, positions)
+    form = form_of(RulesForm, data, positions)
     return tuple(_rule(slug(name), rule) for name, rule in form.rules.items())
 
 

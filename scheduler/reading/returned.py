@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.reading.busy.events import Event, parse_event
 from scheduler.reading.busy.guard import Guard, UnusableError
-from scheduler.reading.busy.parts import Part, calendars
+from scheduler.reading.busy.parts import Component, calendars
 from scheduler.reading.busy.values import minutes
 from scheduler.reading.busy.zones import Zones
 from scheduler.told import told
@@ -63,7 +63,7 @@ def _version(read: tuple[Event, Returned]) -> tuple[tuple[int, str], bool]:
 
 
 def _event(
-    part: Part, zones: Zones, zone: ZoneInfo, own: Callable[[str, str], bool], guard: Guard
+    part: Component, zones: Zones, zone: ZoneInfo, own: Callable[[str, str], bool], guard: Guard
 ) -> tuple[Event, Returned] | None:
     uid, title = part.first("UID"), part.first("SUMMARY")
     summary = _unescaped(title.value) if title else ""

@@ -158,7 +158,7 @@ def _longest(text: str) -> Longest:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class TakenUntil:
     """So many of a shared thing; and until when, if for longer than the work: a stage or a step, or so many
     minutes. A word that is a stage of films means that, and any other one a step."""
 
@@ -184,7 +184,7 @@ _TAKEN_NUMBER = re.compile(rf"(?P<count>\S+){_TAKEN}")
 _TAKEN_SUM = re.compile(rf"(?P<count>.+?){_TAKEN}")
 
 
-def _taken(text: str) -> Taken:
+def _taken(text: str) -> TakenUntil:
     """`2`, `9 until handle`, `1 until lift the covers`, `1 until start of varnish`, `1 for 45 min`."""
     found = _TAKEN_NUMBER.fullmatch(text.strip())
     if found is None:
@@ -193,7 +193,7 @@ def _taken(text: str) -> Taken:
     return _until(found, _count(1, 100)(found["count"]))
 
 
-def taken_sum(text: str) -> tuple[str, Taken]:
+def taken_sum(text: str) -> tuple[str, TakenUntil]:
     """The same of a sum in place of the number, such as `pieces until handle`: the sum, and until when."""
     found = _TAKEN_SUM.fullmatch(text.strip())
     if found is None:
@@ -201,10 +201,10 @@ def taken_sum(text: str) -> tuple[str, Taken]:
     return found["count"], _until(found, 1)
 
 
-def _until(found: re.Match[str], count: int) -> Taken:
+def _until(found: re.Match[str], count: int) -> TakenUntil:
     if found["time"]:
-        return Taken(count, minutes=_some_time(found["time"]))
-    return Taken(count, _name(found["until"]) if found["until"] else "", bool(found["start"]))
+        return TakenUntil(count, minutes=_some_time(found["time"]))
+    return TakenUntil(count, _name(found["until"]) if found["until"] else "", bool(found["start"]))
 
 
 def _hands(text: str) -> tuple[int, int]:
@@ -368,7 +368,7 @@ Hands = Annotated[
 People = Annotated[int, reads(_count(1, 20), "write a number"), schema("integer", 2, minimum=1, maximum=20)]
 Count = Annotated[int, reads(_count(1, 100), "write a number"), schema("integer", 1, minimum=1, maximum=100)]
 Takes = Annotated[
-    Taken,
+    TakenUntil,
     reads(_taken, "write a number, and `until` when if it is kept for longer"),
     WithJsonSchema({"type": ["integer", "string"], "examples": [1, "9 until handle", "1 for 45 min"]}),
 ]

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 from scheduler.reading import scalars as s
 from scheduler.reading import scopescalars as ss
 from scheduler.reading.shapebase import Shape, key, must
-from scheduler.reading.shorthand import Named, OneOrMore
+from scheduler.reading.shorthand import NameOrList, OneOrMore
 from scheduler.told import told
 from scheduler.units import UnclearQuantityError
 
@@ -37,7 +37,7 @@ def _one_method(value: object) -> object:
 
 Word = Annotated[s.Text, WithJsonSchema({"type": ["string", "number", "boolean"]})]
 Words = Annotated[list[Word], OneOrMore()]
-Do = Annotated[dict[s.Name, dict[s.Name, Words]], BeforeValidator(_one_method), Named("prime")]
+Do = Annotated[dict[s.Name, dict[s.Name, Words]], BeforeValidator(_one_method), NameOrList("prime")]
 Names = Annotated[list[s.Name], OneOrMore()]
 
 
@@ -70,4 +70,4 @@ def _done(value: object) -> object:
     return {"do": value} if isinstance(value, str | list) else value
 
 
-Part = Annotated[PartShape, BeforeValidator(_done), Named("prime", several=True)]
+Part = Annotated[PartShape, BeforeValidator(_done), NameOrList("prime", several=True)]

@@ -45,7 +45,7 @@ class Short:
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class NameOrList:
     """A name alone, or (`several`) a list of names and of what a name is written out to; a validator reads them."""
 
     example: str

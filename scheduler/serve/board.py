@@ -17,8 +17,8 @@ from scheduler.diary.record import Files
 from scheduler.living.memory import Mark, mark_of
 from scheduler.serve.answers import Body
 from scheduler.serve.keys import Keys
-from scheduler.serve.planner import PAGES, Drawn, EndedError, Question, Unplanned
-from scheduler.serve.recording import Answer, Recorder
+from scheduler.serve.planner import PAGES, Drawn, EndedError, PlanRequest, Unplanned
+from scheduler.serve.recording import Recorder, TapResult
 from scheduler.serve.taps import Tap
 from scheduler.telling.page import FAULT_MARK
 from scheduler.wallclock import to_minutes
@@ -33,7 +33,7 @@ OLD = 60
 """Minutes after which a plan is made anew though nothing has changed: time has."""
 BEAT = 10.0
 """Seconds after which a listener hears that the server is there."""
-Plan = Callable[[Question], Coroutine[Any, Any, Drawn | Unplanned | None]]
+Plan = Callable[[PlanRequest], Coroutine[Any, Any, Drawn | Unplanned | None]]
 """Asks a planner in another process."""
 
 
@@ -44,7 +44,7 @@ class Board:
     files: Files
     keys: Keys
     plan: Plan
-    question: Question
+    question: PlanRequest
     now: Callable[[], datetime]
     tell: Callable[[str], None]
     bodies: dict[str, Body] = field(default_factory=dict)
@@ -57,7 +57,7 @@ class Board:
     _due: asyncio.Event = field(default_factory=asyncio.Event)
     _listeners: set[asyncio.Event] = field(default_factory=set)
     _ended: bool = False
-    _waiting: list[tuple[Tap, int, asyncio.Future[Answer]]] = field(default_factory=list)
+    _waiting: list[tuple[Tap, int, asyncio.Future[TapResult]]] = field(default_factory=list)
     _writer: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1))
     _writing: asyncio.Task[None] | None = None
 
@@ -77,9 +77,9 @@ class Board:
 
     # ---- recording
 
-    async def record(self, tap: Tap, minute: int) -> Answer:
+    async def record(self, tap: Tap, minute: int) -> TapResult:
         """Put a tap on the disk, with all others that wait; answered when it is there."""
-        done: asyncio.Future[Answer] = asyncio.get_running_loop().create_future()
+        done: asyncio.Future[TapResult] = asyncio.get_running_loop().create_future()
         self._waiting.append((tap, minute, done))
         if self._writing is None or self._writing.done():
             self._writing = asyncio.create_task(self._write())
@@ -97,7 +97,7 @@ class Board:
             try:
                 answers = await asyncio.get_running_loop().run_in_executor(self._writer, put)
             except Exception:  # whoever waits is told so, whatever it is
-                answers = [Answer(503, {"recorded": False, "said": "It can't be recorded just now."})] * len(taps)
+                answers = [TapResult(503, {"recorded": False, "said": "It can't be recorded just now."})] * len(taps)
             for (_, _, done), answer in zip(taken, answers, strict=True):
                 if not done.done():
                     done.set_result(answer)

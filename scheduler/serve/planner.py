@@ -52,7 +52,7 @@ class EndedError(Exception):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class PlanRequest:
     """What is to be planned: as of when, in which language it is shown (None: the job's), with which calendars to
     subscribe to.
 
@@ -88,7 +88,7 @@ class Unplanned:
     error: TackfreeError | OSError
 
 
-def plan_anew(question: Question, memory: Memory | None = None) -> Drawn | Unplanned | None:
+def plan_anew(question: PlanRequest, memory: Memory | None = None) -> Drawn | Unplanned | None:
     """The plan of a job as it stands now, kept as the one handed out. None if something came in between.
 
     What was only recorded in between keeps nothing back, else nobody would see a plan while several people tap: this
@@ -214,7 +214,7 @@ class Planner:
         self._process: asyncio.subprocess.Process | None = None
         self._free = asyncio.Lock()
 
-    async def ask(self, question: Question) -> Drawn | Unplanned | None:
+    async def ask(self, question: PlanRequest) -> Drawn | Unplanned | None:
         """As `plan_anew`. Raises EndedError if the process was ended by something."""
         async with self._free:
             if self._process is None or self._process.returncode is not None:

@@ -30,7 +30,7 @@ PATIENCE = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class TapResult:
     """What became of a tap: the status of the answer, and what it says."""
 
     status: int
@@ -62,7 +62,7 @@ class Recorder:
         with suppress(InputError, OSError):
             self._site()
 
-    def record(self, taps: Sequence[Tap], minute: int, *, exact: bool) -> list[Answer]:
+    def record(self, taps: Sequence[Tap], minute: int, *, exact: bool) -> list[TapResult]:
         """Put taps on the disk, in their order; the answers to each. Raises nothing: what can't be recorded now is
         answered so."""
         clock = clock_at(minute, exact=exact)
@@ -70,10 +70,12 @@ class Recorder:
             with locked(self.files, PATIENCE):
                 return self._record(self._site(), taps, clock)
         except (InputError, UnwrittenError, OSError):
-            later = Answer(503, {"recorded": False, "said": "It can't be recorded just now; it stays on the phone."})
+            later = TapResult(
+                503, {"recorded": False, "said": "It can't be recorded just now; it stays on the phone."}
+            )
             return [later] * len(taps)
 
-    def _record(self, site: Site, taps: Sequence[Tap], clock: Clock) -> list[Answer]:
+    def _record(self, site: Site, taps: Sequence[Tap], clock: Clock) -> list[TapResult]:
         before, fresh, answers = site, [], []
         for tap in taps:
             answer, entries = _answer(site, tap, clock, Teller(site.job, self._titles))
@@ -99,23 +101,23 @@ class Recorder:
         return self._at_hand[1]
 
 
-def _answer(site: Site, tap: Tap, clock: Clock, teller: Teller) -> tuple[Answer, list[Entry]]:
+def _answer(site: Site, tap: Tap, clock: Clock, teller: Teller) -> tuple[TapResult, list[Entry]]:
     known = entry_of(site, tap.name)
     if known is not None and not is_about(tap, known, site.entries):
-        return Answer(422, {"recorded": False, "said": "That name was given to another tap."}), []
+        return TapResult(422, {"recorded": False, "said": "That name was given to another tap."}), []
     if known is not None:
         return _recorded(tap, known, teller), []
     if is_known(site, tap, clock.shows(site.job)) and not tap.instead:
-        return Answer(200, {"recorded": True, "line": None, "said": "", "moves": None}), []
+        return TapResult(200, {"recorded": True, "line": None, "said": "", "moves": None}), []
     try:
         entries = entries_of(site, lambda site, now: events_of(tap, site, now), clock, tap=tap.name)
     except InputError as error:
         may = tap.what not in ("undo", "lost", "felt", "session") and not tap.instead
         said = in_words(error.faults[0].message, sentences_in(site.job.language))
-        return Answer(409, {"recorded": False, "said": said, "instead": may}), []
+        return TapResult(409, {"recorded": False, "said": said, "instead": may}), []
     return _recorded(tap, entries[-1], teller), entries
 
 
-def _recorded(tap: Tap, entry: Entry, teller: Teller) -> Answer:
+def _recorded(tap: Tap, entry: Entry, teller: Teller) -> TapResult:
     says = {"recorded": True, "line": entry.line, "said": teller.says(entry.event), "moves": None}
-    return Answer(200, says | ({"off": tap.off} if abs(tap.off) > OFF else {}))
+    return TapResult(200, says | ({"off": tap.off} if abs(tap.off) > OFF else {}))

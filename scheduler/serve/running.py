@@ -19,7 +19,7 @@ from scheduler.serve.app import App
 from scheduler.serve.board import Board
 from scheduler.serve.gate import Door
 from scheduler.serve.keys import keys_file, keys_of
-from scheduler.serve.planner import Planner, Question
+from scheduler.serve.planner import Planner, PlanRequest
 from scheduler.serve.wire import listen, see_certificate, service
 
 
@@ -85,7 +85,7 @@ async def _serve(
                 for kind, secret in (("plan", own.look), ("household", own.house), ("helper", own.helper))
                 for address in [f"{origin}/{secret}/plan.ics"]
             )
-            question = Question(
+            question = PlanRequest(
                 job=job,
                 minute=0,
                 exact=wanted.exact,

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate
 
-from scheduler.solver.network import Readiness, Ready, next_fit
+from scheduler.solver.network import Readiness, ReadyTimes, next_fit
 from scheduler.solver.problem import Activity, Lag, Problem
 from scheduler.solver.profile import split
 from scheduler.wallclock import NEVER
@@ -71,7 +71,7 @@ class _Turned(dict[int, int]):
 
     __slots__ = ("_ready", "_then")
 
-    def __init__(self, ready: Ready, then: int) -> None:
+    def __init__(self, ready: ReadyTimes, then: int) -> None:
         super().__init__()
         self._ready = ready
         self._then = then

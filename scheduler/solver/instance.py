@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from scheduler.solver.deadlock import Claims
 from scheduler.solver.heads import Runs
 from scheduler.solver.holds import Holding
-from scheduler.solver.network import Network, Readiness, Ready
+from scheduler.solver.network import Network, Readiness, ReadyTimes
 from scheduler.solver.problem import Lag, Problem
 from scheduler.solver.profile import Timeline, packing_of
 from scheduler.wallclock import NEVER
@@ -97,11 +97,11 @@ def _least_demand(problem: Problem) -> tuple[int, ...]:
     return tuple(min(amounts) for amounts in zip(*(working or {a.demand for a in activities}), strict=True))
 
 
-def _due(problem: Problem, ready: Readiness) -> list[list[tuple[Ready, int]]]:
+def _due(problem: Problem, ready: Readiness) -> list[list[tuple[ReadyTimes, int]]]:
     """What ends each activity must be no later than, for an appointment that waits for it or gives back what it
     takes: a table, and the minute that its answer must not pass.
     """
-    due: list[list[tuple[Ready, int]]] = [[] for _ in problem.activities]
+    due: list[list[tuple[ReadyTimes, int]]] = [[] for _ in problem.activities]
     booked = {i: activity.fixed for i, activity in enumerate(problem.activities) if activity.booked}
     for wait in problem.waits if booked else ():
         if wait.after in booked:
@@ -122,7 +122,7 @@ def _numbers(size: range, sets: Iterable[frozenset[int]]) -> list[list[int]]:
     return found
 
 
-Closing = list[list[tuple[Ready, list[int]]]]
+Closing = list[list[tuple[ReadyTimes, list[int]]]]
 
 
 def _barred_alike(problem: Problem, ready: Readiness) -> tuple[list[int], int, Closing]:

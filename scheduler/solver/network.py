@@ -16,7 +16,7 @@ from scheduler.wallclock import NEVER
 LONG_AGO = -(1 << 60)
 
 
-class Ready(dict[int, int]):
+class ReadyTimes(dict[int, int]):
     """For one lag: end -> the first minute at which it has passed. Worked out once an end; a search asks again."""
 
     __slots__ = ("_also", "_amount", "_clock", "_then")
@@ -50,15 +50,15 @@ class Readiness:
 
     def __init__(self, clocks: Sequence[DryClock]) -> None:
         self._clocks = clocks
-        self._known: dict[Lag, Ready] = {}
+        self._known: dict[Lag, ReadyTimes] = {}
 
-    def of(self, lag: Lag) -> Ready:
+    def of(self, lag: Lag) -> ReadyTimes:
         """The table of this lag."""
         known = self._known.get(lag)
         if known is None:
             clock = None if lag.clock is None else self._clocks[lag.clock]
             also = [(amount, self._clocks[number]) for amount, number in lag.also]
-            known = self._known[lag] = Ready(clock, lag.amount, lag.then, also)
+            known = self._known[lag] = ReadyTimes(clock, lag.amount, lag.then, also)
         return known
 
     def __call__(self, lag: Lag, end: int) -> int:
@@ -81,8 +81,8 @@ class Network:
         size = len(activities)
         self.minutes = [activity.minutes for activity in activities]
         self.lags: list[list[tuple[int, int]]] = [[] for _ in range(size)]
-        self.clocked: list[list[tuple[int, Ready]]] = [[] for _ in range(size)]
-        self.limited: list[list[tuple[Wait, Ready]]] = [[] for _ in range(size)]
+        self.clocked: list[list[tuple[int, ReadyTimes]]] = [[] for _ in range(size)]
+        self.limited: list[list[tuple[Wait, ReadyTimes]]] = [[] for _ in range(size)]
         self.followers: list[list[int]] = [[] for _ in range(size)]
         chosen = [pair[taken] for pair, taken in zip(problem.choices, options, strict=False)]
         calls: dict[int, list[int]] = {}

@@ -15,7 +15,7 @@ from scheduler.model.basics import Span
 from scheduler.model.spans import union
 from scheduler.solver.heads import Runs
 from scheduler.solver.holds import Holding
-from scheduler.solver.network import LONG_AGO, Network, Readiness, Ready
+from scheduler.solver.network import LONG_AGO, Network, Readiness, ReadyTimes
 from scheduler.solver.problem import Hold, Placement, Problem, Promise
 from scheduler.wallclock import NEVER
 
@@ -73,7 +73,7 @@ def dues_of(problem: Problem, promises: Iterable[Promise]) -> dict[int, int]:
     return found
 
 
-def _last_end(reached: Ready, by: int) -> int:
+def _last_end(reached: ReadyTimes, by: int) -> int:
     """The last end whose lag has passed by a minute."""
     low, high = by - REACH, by
     while low < high:

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import POT_LIFE, Estimate, Span
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Link, Option, Task, TaskGraph, Visit
+from scheduler.model.graph import Choice, ColourOrder, Link, Task, TaskGraph, Visit
 from scheduler.model.hours import Window
 from scheduler.model.job import Job
 from scheduler.model.material import Tape
@@ -50,7 +50,7 @@ class Evidence:
     zone: ZoneInfo
     tasks: Mapping[str, Task]
     steps: Mapping[str, PlannedStep]
-    chosen: tuple[Option, ...] = ()
+    chosen: tuple[ColourOrder, ...] = ()
 
     @property
     def choice_links(self) -> tuple[Link, ...]:
@@ -259,7 +259,7 @@ def gathered(entries: Iterable[tuple[Key, Thing]]) -> dict[Key, list[Thing]]:
     return found
 
 
-def decided(evidence: Evidence, choice: Choice) -> Option:
+def decided(evidence: Evidence, choice: Choice) -> ColourOrder:
     """The option that the plan shows: the one whose leader starts first; in a tie, the one whose links hold."""
     options = choice.options
     first, second = (_leads_at(evidence, option.leader, frozenset()) for option in options)
@@ -278,7 +278,7 @@ def _leads_at(evidence: Evidence, name: str, trail: frozenset[str]) -> int | Non
     return min((start for start in starts if start is not None), default=None)
 
 
-def _links_hold(evidence: Evidence, option: Option) -> bool:
+def _links_hold(evidence: Evidence, option: ColourOrder) -> bool:
     return all(holds(evidence, link) for link in option.links)
 
 

@@ -16,7 +16,7 @@ from scheduler.reading.tradewords import trade_words
 from scheduler.whatif.engine import Trials
 from scheduler.whatif.fitting import fitting, limit_of
 from scheduler.whatif.job_file import keys_of
-from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.odds import Sampling, odds
 from scheduler.whatif.sooner import changes, scene_of
 
 DRAWS = 100
@@ -67,4 +67,4 @@ def with_chances(found: Asides, made: Made, tell: Callable[[float, int | None], 
     steps = made.plan.steps
     if made.plan.bound.stopped or len(steps) > MOST_STEPS or all(step.state == "done" for step in steps):
         return found
-    return replace(found, odds=odds(made, Asked(draws=DRAWS, seed=made.plan.seed), tell, processes=1))
+    return replace(found, odds=odds(made, Sampling(draws=DRAWS, seed=made.plan.seed), tell, processes=1))

@@ -40,7 +40,7 @@ NEVER_DONE = 1 << 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Sampling:
     """How to draw: so many times (None: until the 80 % date is sure to a day), with which seed."""
 
     draws: int | None = None
@@ -49,7 +49,7 @@ class Asked:
 
 def odds(
     made: Made,
-    asked: Asked,
+    asked: Sampling,
     tell: Callable[[float, int | None], None] | None = None,
     processes: int | None = None,
 ) -> Odds:
@@ -84,7 +84,7 @@ def odds(
     return _summed(made, unsure, outcomes, rows, asked.seed, zone)
 
 
-def _enough(outcomes: list[Draw], asked: Asked, zone: ZoneInfo) -> bool:
+def _enough(outcomes: list[Draw], asked: Sampling, zone: ZoneInfo) -> bool:
     """Whether there are as many draws as were asked for, or enough for the 80 % date."""
     size = len(outcomes)
     if asked.draws is not None:

@@ -34,7 +34,7 @@ from scheduler.diary.kept import read_kept
 from scheduler.diary.objections import object_to
 from scheduler.errors import InputError
 from scheduler.living import requests, spent, takeback
-from scheduler.living.change import Handing, Told, hand_out, handed_before, settle
+from scheduler.living.change import CalendarsTold, Handing, hand_out, handed_before, settle
 from scheduler.living.moving import take_moves
 from scheduler.living.requests import When
 from scheduler.living.site import Site, replan
@@ -97,7 +97,7 @@ class Lived:
                 self.record(event)
                 self.count["did"] += 1
 
-    def hand(self, made: Made, seen: Any = None) -> Told:
+    def hand(self, made: Made, seen: Any = None) -> CalendarsTold:
         """The plan is handed out to all of them, and what is kept is read again as the next command would."""
         handing = Handing(remind=60, by_hand=True, published=True, server="https://here/", seen=seen)
         told = hand_out(self.site, made, self.now, handing)
@@ -113,7 +113,7 @@ class Lived:
         assert set(done.deleted) <= self.deleted, "named as deleted, and was not"
         return told
 
-    def carry_over(self, told: Told, seen: Any) -> None:
+    def carry_over(self, told: CalendarsTold, seen: Any) -> None:
         """A list is carried over once, however often it is shown."""
         assert told.by_hand is not None
         if seen is None and self.carried == told.after.edition:
@@ -136,7 +136,7 @@ class Lived:
         self.check(told, made.plan)
         self.names(ledger, told.after, before, made.plan)
 
-    def check(self, told: Told, plan: Plan) -> None:
+    def check(self, told: CalendarsTold, plan: Plan) -> None:
         """Every calendar holds the plan: no ghost, no twin, nothing missing, and nothing of others is lost."""
         now = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=self.now)
         subscriber = Store({})

@@ -28,7 +28,7 @@ from scheduler.solver.search import DEFAULT_EFFORT, search
 from scheduler.wallclock import DAY, at_local, local_date
 from scheduler.whatif.job_file import FileKeys
 from scheduler.whatif.leeway import leeways
-from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.odds import Sampling, odds
 from scheduler.whatif.sooner import sooner
 from scheduler.whatif.uncertainty import doubts
 
@@ -64,7 +64,7 @@ def main() -> None:
     keys = FileKeys(data if isinstance(data, dict) else {})
     plan = seconds(lambda: make_plan(job, trade, facts), 5)
     reading = seconds(lambda: read(file), 3)
-    drawing = seconds(lambda: odds(made, Asked(draws=DRAWS)), 2)
+    drawing = seconds(lambda: odds(made, Sampling(draws=DRAWS)), 2)
     single = seconds(lambda: sooner(made, job, keys, families, Wish()), 2)
     site = open_site(file)
     late = seconds(lambda: leeways(site, facts.now, WEEKS), 1)
@@ -81,7 +81,7 @@ def main() -> None:
             days = (local_date(kept, zone) - local_date(again.placement.finish, zone)).days
             later.append(days)
             worse += days > 0
-    found = odds(made, Asked(draws=DRAWS))
+    found = odds(made, Sampling(draws=DRAWS))
     figures = {
         "plan_s": plan,
         "reading_s": reading,

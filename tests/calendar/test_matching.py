@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from itertools import permutations
 
 from scheduler.calendar.recognised import recognise
-from scheduler.model.ledger import CalendarEvent, Exported, Ledger, State
+from scheduler.model.ledger import CalendarEvent, EventState, Exported, Ledger
 from scheduler.model.sessions import SessionSlot, match_sessions
 from scheduler.reading.returned import Returned
 
@@ -82,7 +82,7 @@ def test_a_calendar_kept_by_hand_has_rather_what_the_plan_has_than_what_was_with
         event = CalendarEvent(
             uid=uid, kind="session", start=start, end=start + 60, summary=title, description="", busy=True
         )
-        was = State(edition=1, start=start, end=start + 60, summary=title, sequence=0)
+        was = EventState(edition=1, start=start, end=start + 60, summary=title, sequence=0)
         return Exported(event=event, sequence=1, changed=0, withdrawn=withdrawn, edition=2, earlier=(was,))
 
     ledger = Ledger((told("20270116-1", 1000, True), told("20270119-1", 9000, False)), edition=2)

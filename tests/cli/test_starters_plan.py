@@ -19,13 +19,13 @@ from scheduler.model.refusal import NoPlanError
 from scheduler.pipeline import Wish, make_plan, read
 from scheduler.reading import KINDS
 from scheduler.reading.starter import usual
-from scheduler.reading.starters.answers import Answers, Stretch
+from scheduler.reading.starters.answers import Answers, HoursAnswer
 from scheduler.reading.starters.jobtext import job_text
 from scheduler.telling.refused import refused
 from tests.support.starts import TODAY, answers
 from tests.support.told import breaks
 
-LONG_DAYS = (Stretch(days=tuple(range(7)), start=6 * 60, end=20 * 60),)
+LONG_DAYS = (HoursAnswer(days=tuple(range(7)), start=6 * 60, end=20 * 60),)
 """Longer than any coat of a room that the questions take."""
 
 

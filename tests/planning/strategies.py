@@ -18,7 +18,7 @@ from scheduler.model.basics import Estimate, Span
 from scheduler.model.beware import Beware
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, ColourOrder, Film, Link, Task, TaskGraph
 from scheduler.model.job import AirPeriod, Away, Hours, Item, Job, QuietHours, Room, SharedThing
 from scheduler.model.message import as_written
 from scheduler.wallclock import DAY, at_local, local_date
@@ -334,8 +334,8 @@ def _cycle(sketch: _Sketch, room: str, coats: int) -> _Cycle:
     return _Cycle(tape, tuple(laid), pull)
 
 
-def _option(first: _Cycle, second: _Cycle, border: Estimate, pull: Estimate) -> Option:
-    return Option(
+def _option(first: _Cycle, second: _Cycle, border: Estimate, pull: Estimate) -> ColourOrder:
+    return ColourOrder(
         name=f"{first.tape.id} first",
         leader=first.coats[0].id,
         links=(

@@ -30,7 +30,7 @@ from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.telling.text.one_screen import one_screen
 from scheduler.verifying import verify
 from scheduler.wallclock import DAY, local_date
-from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.odds import Sampling, odds
 from tests.support.builders import minute
 
 HEAD = """\
@@ -249,8 +249,8 @@ def test_other_programs_are_told(kept: Made, missed: Made) -> None:
 
 def test_the_odds_say_how_likely_each_is_kept(kept: Made, missed: Made) -> None:
     """An appointment ten days ahead and a room with days to spare are kept in every draw."""
-    assert dict(odds(kept, Asked(draws=20)).promises) == {"bedroom": 1.0, "carpet fitters": 1.0}
-    assert dict(odds(missed, Asked(draws=20)).promises) == {"carpet fitters": 0.0}, "the plan has put it off"
+    assert dict(odds(kept, Sampling(draws=20)).promises) == {"bedroom": 1.0, "carpet fitters": 1.0}
+    assert dict(odds(missed, Sampling(draws=20)).promises) == {"carpet fitters": 0.0}, "the plan has put it off"
 
 
 def test_what_nothing_takes_is_no_promise_kept(tmp_path: Path) -> None:

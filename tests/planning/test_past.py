@@ -20,7 +20,7 @@ from scheduler.model.basics import Span
 from scheduler.model.broken import PastBreak
 from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, ColourOrder, Film, Link, Task, TaskGraph
 from scheduler.model.job import Item
 from scheduler.model.message import as_written
 from scheduler.planning.past_rules import past_breaks
@@ -158,8 +158,8 @@ def test_a_colour_taped_over_too_soon_is_told_by_the_order_that_was_taken(taped:
     """White was painted first, until 10:00 on the ninth; it takes tape a day later. Nobody asks red for the same."""
     tasks = [coat("red-coat"), coat("white-coat"), task("red-tape"), task("white-tape")]
     options = (
-        Option(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
-        Option(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
+        ColourOrder(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
+        ColourOrder(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
     )
     choices = (Choice(id="red white", options=options),)
     done = {"white-coat": "9:00 to 10:00", "red-tape": taped, "white-tape": "8:00 to 8:30"}
@@ -171,8 +171,8 @@ def test_two_neighbours_taped_off_before_either_is_painted_are_told() -> None:
     """One of them was to be painted first, whichever: its neighbour's tape stands there too soon."""
     tasks = [coat("red-coat"), coat("white-coat"), task("red-tape"), task("white-tape")]
     options = (
-        Option(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
-        Option(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
+        ColourOrder(name="red first", leader="red-coat", links=(link("red-coat", "white-tape", "tape"),)),
+        ColourOrder(name="white first", leader="white-coat", links=(link("white-coat", "red-tape", "tape"),)),
     )
     choices = (Choice(id="red white", options=options),)
     both = broke(tasks, [], done={"red-tape": "8:00 to 8:30", "white-tape": "9:00 to 9:30"}, choices=choices)

@@ -13,7 +13,7 @@ from scheduler.expanding import colours, draft, hindsight
 from scheduler.expanding.scope import templates
 from scheduler.model.beware import Beware
 from scheduler.model.material import Caution
-from scheduler.model.method import Option, Template
+from scheduler.model.method import MethodOption, Template
 from scheduler.model.scope import Scope
 from scheduler.model.tradewords import ENGLISH, LANGUAGES, TradeWords, parted, texts_of
 from scheduler.reading import KINDS, read_job_text, starter_text
@@ -106,9 +106,9 @@ def test_records_are_turned_as_a_whole_and_names_are_not() -> None:
     """Texts for people are turned, wherever they stand; ids, kinds and what is typed are not."""
     words = TradeWords("de", {"sand": "schleifen", "keep off": "fernbleiben", "dust": "Staub", "P2": "P2-Maske"})
     caution = Caution(text="keep off", kind="sand", source="sand", name="dust", masks=(("eu", "P2"),))
-    turned = words.over((caution, Option(name="sand", kind="word", default="sand")))
+    turned = words.over((caution, MethodOption(name="sand", kind="word", default="sand")))
     assert turned == (
         Caution(text="fernbleiben", kind="sand", source="sand", name="Staub", masks=(("eu", "P2-Maske"),)),
-        Option(name="sand", kind="word", default="sand"),
+        MethodOption(name="sand", kind="word", default="sand"),
     )
     assert words.over(Beware("keep off", name="dust")) == Beware("fernbleiben", name="Staub")

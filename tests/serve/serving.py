@@ -22,7 +22,7 @@ from scheduler.serve.app import App
 from scheduler.serve.board import Board
 from scheduler.serve.gate import Door
 from scheduler.serve.keys import keys_of
-from scheduler.serve.planner import Drawn, Question, Unplanned, plan_anew
+from scheduler.serve.planner import Drawn, PlanRequest, Unplanned, plan_anew
 from scheduler.serve.running import code_of
 from scheduler.serve.wire import Service, listen, service
 
@@ -72,7 +72,7 @@ class Served:
 
     def __init__(self, job: Path, plan: Callable[..., Any] | None = None, house: bool = True) -> None:
         self.job, self.files, self.now, self.said = job, Files(job), NOW, list[str]()
-        self.plans: list[Question] = []
+        self.plans: list[PlanRequest] = []
         self.keys = keys_of(job, port=None, anew=False)
         self._bound = listen(0, house=False)
         self.port = self._bound.getsockname()[1]
@@ -85,7 +85,7 @@ class Served:
         self._thread.start()
         assert self._ready.wait(60)
 
-    async def _ask(self, question: Question) -> Drawn | Unplanned | None:
+    async def _ask(self, question: PlanRequest) -> Drawn | Unplanned | None:
         self.plans.append(question)
         return await asyncio.to_thread(self._plan, question)
 
@@ -93,7 +93,7 @@ class Served:
         address = f"{self.origin}/{self.keys.look}/plan.ics"
         feed = Subscription(kind="plan", address=address, code=code_of(address))
         look = f"{self.origin}/{self.keys.look}/"
-        question = Question(job=self.job, minute=0, exact=True, lang="en", subscriptions=(feed,), look=look)
+        question = PlanRequest(job=self.job, minute=0, exact=True, lang="en", subscriptions=(feed,), look=look)
         self.loop = asyncio.get_running_loop()
         self.board = Board(self.files, self.keys, self._ask, question, lambda: self.now, self.said.append)
         while not self.board.bodies:

@@ -21,7 +21,7 @@ from scheduler.diary.kept import read_kept
 from scheduler.diary.record import Files, locked
 from scheduler.living.memory import mark_of
 from scheduler.serve import planner, recording
-from scheduler.serve.planner import Drawn, Question, plan_anew
+from scheduler.serve.planner import Drawn, PlanRequest, plan_anew
 from scheduler.serve.recording import Recorder
 from scheduler.serve.taps import Tap
 from scheduler.wallclock import to_minutes
@@ -361,17 +361,17 @@ def test_a_plan_is_shown_though_somebody_taps_meanwhile(job: Path, monkeypatch: 
     recorder, files = Recorder(job), Files(job)
     tap = Tap(name=str(uuid.uuid4()), what="late", subject="boards", day=date(2027, 2, 20), minute=MINUTE)
     meanwhile(monkeypatch, lambda: recorder.record([tap], MINUTE, exact=True))
-    first = plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en"))
+    first = plan_anew(PlanRequest(job=job, minute=MINUTE, exact=True, lang="en"))
     assert isinstance(first, Drawn)
     assert read_kept(files).lines == 0
     assert mark_of(files) != first.mark
-    second = plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en"))
+    second = plan_anew(PlanRequest(job=job, minute=MINUTE, exact=True, lang="en"))
     assert isinstance(second, Drawn)
     assert plan_in(second)["finish"] > plan_in(first)["finish"]
     assert mark_of(files) == second.mark
     back = Tap(name=str(uuid.uuid4()), what="undo", subject=tap.name)
     assert recorder.record([back], MINUTE, exact=True)[0].status == 200
-    third = plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en"))
+    third = plan_anew(PlanRequest(job=job, minute=MINUTE, exact=True, lang="en"))
     assert isinstance(third, Drawn)
     assert plan_in(third) == plan_in(first)
 
@@ -385,7 +385,7 @@ def test_a_plan_of_what_is_no_more_is_not_kept(job: Path, monkeypatch: pytest.Mo
         was = file.read_text("utf-8")
         assert old in was
         meanwhile(monkeypatch, partial(file.write_text, was.replace(old, new), "utf-8"))
-        assert plan_anew(Question(job=job, minute=MINUTE, exact=True, lang="en")) is None
+        assert plan_anew(PlanRequest(job=job, minute=MINUTE, exact=True, lang="en")) is None
         assert files.plan.read_bytes() == kept
 
 

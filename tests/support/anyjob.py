@@ -12,7 +12,7 @@ from typing import Any
 
 from scheduler.errors import InputError
 from scheduler.expanding import expand
-from scheduler.model.method import PHASES, Method, Option
+from scheduler.model.method import PHASES, Method, MethodOption
 from scheduler.model.names import slug
 from scheduler.reading.methods import read_methods
 from tests.support.leaves import text_of_data
@@ -280,7 +280,7 @@ def _call(random: Random, kind: str) -> Any:
     return {name.replace("-", " "): said} if said else name.replace("-", " ")
 
 
-def _value(random: Random, method: Method, option: Option) -> Any:
+def _value(random: Random, method: Method, option: MethodOption) -> Any:
     if option.kind == "choice":
         return random.choice(option.choices)
     if option.kind == "number":

@@ -12,7 +12,7 @@ from typing import Any
 import icalendar
 
 from scheduler.calendar.server.merging import merged
-from scheduler.calendar.server.resources import Found, Resource, found
+from scheduler.calendar.server.resources import EventThere, Resource, found
 from tests.support.lives import ZONE
 
 Times = tuple[date, date]
@@ -89,14 +89,14 @@ class Online:
 
     texts: dict[str, str] = field(default_factory=dict)
 
-    def events(self) -> tuple[Found, ...]:
+    def events(self) -> tuple[EventThere, ...]:
         return tuple(each for uid, text in self.texts.items() if (each := found(uid, _tag(text), text)))
 
-    def put(self, resource: Resource, there: Found | None) -> None:
+    def put(self, resource: Resource, there: EventThere | None) -> None:
         body = resource.body if there is None else merged(resource.body, there.data)
         self.texts[resource.uid] = body.decode()
 
-    def remove(self, there: Found) -> None:
+    def remove(self, there: EventThere) -> None:
         del self.texts[there.uid]
 
     def edit(self, uid: str, values: Mapping[str, Any]) -> None:

@@ -24,7 +24,7 @@ import icalendar
 from scheduler.cli import recording
 from scheduler.errors import InputError
 from scheduler.living import memory
-from scheduler.living.change import Change, Clock, Handing, Request, change, hand_out, opened
+from scheduler.living.change import ChangeResult, Clock, Handing, Request, change, hand_out, opened
 from scheduler.living.paging import page_facts
 from scheduler.living.site import Site, replan
 from scheduler.model.basics import Span
@@ -146,7 +146,7 @@ class Story:
         self.plan = made.plan
         self.site = replace(site, kept=replace(site.kept, plan=made.plan, answer=made.answer, effort=self.effort))
 
-    def record(self, said: Said, ics: Path | None = None) -> Change:
+    def record(self, said: Said, ics: Path | None = None) -> ChangeResult:
         """As the command does it. Raises what it raises."""
         handing = Handing() if ics is None else Handing(ics=ics)
         with self._read_once():
@@ -458,7 +458,7 @@ def is_told(breach: Breach, plan: Plan) -> bool:
     return any(told.rule in rules and told.step in (breach.step, breach.other) for told in plan.broken if told.step)
 
 
-def ends_alike(result: Change, ics: Path) -> Iterator[Failure]:
+def ends_alike(result: ChangeResult, ics: Path) -> Iterator[Failure]:
     """End of the plan = last piece = end in the JSON = end on the page; the calendar's last session is the plan's."""
     plan, zone = result.made.plan, ZoneInfo(result.site.job.zone)
     last = max(piece.end for step in plan.steps for piece in step.pieces)
@@ -498,7 +498,7 @@ def _as_a_page_says(moment: datetime) -> Iterator[str]:
         yield f"{day}, {'noon' if moment.hour else 'midnight'}"
 
 
-def kept(story: Story, before: Sequence[dict[str, object]], result: Change | None) -> Iterator[Failure]:
+def kept(story: Story, before: Sequence[dict[str, object]], result: ChangeResult | None) -> Iterator[Failure]:
     """Nothing that was recorded leaves the diary; what was not recorded is not in it."""
     now = story.diary
     if now[: len(before)] != list(before):
@@ -544,7 +544,7 @@ def _minutes(left: str | int | None) -> int:
     return int(number) * (60 if unit == "h" else 1)
 
 
-def _undone_as_a_whole(written: list[set[int]], said: Said, result: Change) -> Iterator[Failure]:
+def _undone_as_a_whole(written: list[set[int]], said: Said, result: ChangeResult) -> Iterator[Failure]:
     """Hours that one command recorded as lost are lost or taken back together. `written` is added to."""
     if said.command == "lost" and "undo" not in said.options:
         written.append({entry.line for entry in result.entries})

@@ -20,7 +20,7 @@ from zoneinfo import ZoneInfo
 from scheduler.model.basics import Span
 from scheduler.model.clock import FilmClocks, StageClock
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Link, Option, Task, TaskGraph
+from scheduler.model.graph import ColourOrder, Link, Task, TaskGraph
 from scheduler.model.job import Job
 from scheduler.model.plan import Plan, PlannedStep
 from scheduler.wallclock import DAY, NEVER, at_local, local_date
@@ -323,7 +323,7 @@ class Rulebook:
                 yield from self._link(link)
         yield from self._past_facts((*self.graph.links, *(link for option in chosen for link in option.links)))
 
-    def _chosen(self, options: tuple[Option, Option]) -> Option:
+    def _chosen(self, options: tuple[ColourOrder, ColourOrder]) -> ColourOrder:
         """The answer to a choice: the side that was begun first, by the record; before that the one kept best."""
         begun = [
             (self.recorded(each.leader)[0].start, at) for at, each in enumerate(options) if self.recorded(each.leader)
@@ -331,7 +331,7 @@ class Rulebook:
         if begun:
             return options[min(begun)[1]]
 
-        def broken(option: Option) -> tuple[int, int]:
+        def broken(option: ColourOrder) -> tuple[int, int]:
             found = [breach for link in option.links for breach in self._link(link)]
             found += self._past_facts((*self.graph.links, *option.links))
             return sum(not breach.past for breach in found), len(found)

@@ -14,7 +14,7 @@ from scheduler.model.basics import Estimate, Span
 from scheduler.model.beware import Beware
 from scheduler.model.clock import DryClock, FilmClocks, StageClock
 from scheduler.model.facts import Facts
-from scheduler.model.graph import Choice, Film, Link, Option, Task, TaskGraph
+from scheduler.model.graph import Choice, ColourOrder, Film, Link, Task, TaskGraph
 from scheduler.model.hours import Window
 from scheduler.model.job import Item, Job, Room, SharedThing
 from scheduler.model.message import as_written
@@ -98,7 +98,7 @@ LINKS = (
 BORDER = Choice(
     id="cream|grey",
     options=(
-        Option(
+        ColourOrder(
             name="cream",
             leader="cream-tape",
             links=(
@@ -107,7 +107,7 @@ BORDER = Choice(
             ),
             extra=(("grey-tape", Estimate.sure(10)),),
         ),
-        Option(
+        ColourOrder(
             name="grey",
             leader="grey-tape",
             links=(

@@ -9,7 +9,7 @@ import pytest
 
 from scheduler.model.basics import Estimate, Span
 from scheduler.model.clock import StageClock
-from scheduler.model.graph import Choice, Link, Option
+from scheduler.model.graph import Choice, ColourOrder, Link
 from scheduler.model.hours import Window
 from scheduler.model.plan import Ready
 from tests.support.sound import CASE, PIECES, at, moved, run, sound
@@ -175,7 +175,7 @@ def test_on_the_last_minute_the_remedy_may_be_there_or_not() -> None:
 
 
 def _choice(*leaders: tuple[str, tuple[Link, ...]]) -> Choice:
-    one, other = (Option(name=name, leader=name, links=links) for name, links in leaders)
+    one, other = (ColourOrder(name=name, leader=name, links=links) for name, links in leaders)
     return Choice(id="tie", options=(one, other))
 
 

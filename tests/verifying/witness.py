@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import Span
-from scheduler.model.graph import Link, Option, Task
+from scheduler.model.graph import ColourOrder, Link, Task
 from scheduler.model.hours import Window
 from scheduler.wallclock import at_local
 from tests.support.written import Case
@@ -36,11 +36,11 @@ class Witness:
         """By choice, the option taken: the leader that comes first in the order of the graph."""
         return {choice.id: self._first(choice.options).name for choice in self.case.graph.choices}
 
-    def _first(self, options: tuple[Option, Option]) -> Option:
+    def _first(self, options: tuple[ColourOrder, ColourOrder]) -> ColourOrder:
         order = [task.id for task in self.case.graph.tasks]
         return min(options, key=lambda option: order.index(option.leader))
 
-    def _options(self) -> list[Option]:
+    def _options(self) -> list[ColourOrder]:
         return [self._first(choice.options) for choice in self.case.graph.choices]
 
     def links(self) -> list[Link]:

@@ -15,7 +15,7 @@ from scheduler.model.foresight import Odds
 from scheduler.model.learned import Took
 from scheduler.pipeline import make_plan, read
 from scheduler.solver.draws import Draws
-from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.odds import Sampling, odds
 from scheduler.whatif.uncertainty import doubts, in_other_air
 from tests.whatif.jobs import HOBBY_ROOM, STUDY, Case, case, written
 
@@ -24,14 +24,14 @@ from tests.whatif.jobs import HOBBY_ROOM, STUDY, Case, case, written
 def study(tmp_path_factory: pytest.TempPathFactory) -> tuple[Case, Odds]:
     """The study and its odds."""
     one = written(STUDY, tmp_path_factory.mktemp("study"))
-    return one, odds(one.made, Asked(draws=400))
+    return one, odds(one.made, Sampling(draws=400))
 
 
 def test_the_same_question_has_the_same_answer(study: tuple[Case, Odds]) -> None:
     """Same input and seed: the same odds. Another seed: others, and not far off."""
     one, found = study
-    assert odds(one.made, Asked(draws=400)) == found
-    other = odds(one.made, Asked(draws=400, seed=1))
+    assert odds(one.made, Sampling(draws=400)) == found
+    other = odds(one.made, Sampling(draws=400, seed=1))
     assert other.days != found.days
 
 
@@ -160,7 +160,7 @@ def test_what_comes_from_one_shop_is_late_together(tmp_path: Path) -> None:
 
 def test_draws_go_on_until_the_date_is_sure(study: tuple[Case, Odds]) -> None:
     """Without a number the 80 % date is drawn until its error is below a day, or 2,000 draws are over."""
-    found = odds(study[0].made, Asked())
+    found = odds(study[0].made, Sampling())
     assert found.error is not None
     assert found.draws >= 400
     assert found.error < 1 or found.draws == 2000
@@ -182,7 +182,7 @@ rooms:
 steps:
   lay: {work: "110 h to 160 h, likely 125 h", pause: 1 h}
 """
-    asked = Asked(draws=200)
+    asked = Sampling(draws=200)
     dates = dict(odds(written(text % "", tmp_path).made, asked).dates)
     assert date(2027, 5, 1) < dates[50] < date(2027, 7, 3) < dates[80] < dates[95]
     dates = dict(odds(written(text % ", until: 2027-07-03", tmp_path).made, asked).dates)
@@ -191,9 +191,9 @@ steps:
 
 def test_a_promise_with_less_doubt_has_less_spread(tmp_path: Path) -> None:
     """The same job with a sure delivery: the 95 % date is no later, and the item is no cause any more."""
-    wide = odds(written(STUDY, tmp_path).made, Asked(draws=300))
+    wide = odds(written(STUDY, tmp_path).made, Sampling(draws=300))
     sure = STUDY.replace(", between: 2027-01-20 and 2027-02-12", "")
-    narrow = odds(written(sure, tmp_path).made, Asked(draws=300))
+    narrow = odds(written(sure, tmp_path).made, Sampling(draws=300))
     assert dict(narrow.dates)[95] <= dict(wide.dates)[95]  # type: ignore[operator]
     assert any("delivery" in what for what, _ in wide.spread)
     assert not any("delivery" in what for what, _ in narrow.spread)
@@ -211,7 +211,7 @@ def test_the_air_of_a_room_is_shifted_and_its_measurements_are_not() -> None:
 
 def test_windows_that_close_are_told_with_their_remedy() -> None:
     """In the hobby room a late delivery lets recoat windows close: which, how often, and what is due then."""
-    found = odds(case(HOBBY_ROOM).made, Asked(draws=200))
+    found = odds(case(HOBBY_ROOM).made, Sampling(draws=200))
     windows = [risk for risk in found.risks if risk.kind == "window"]
     assert windows
     assert all(0 < risk.share <= 1 and "Then: " in risk.said for risk in windows)

@@ -14,7 +14,7 @@ from scheduler.living.site import open_site
 from scheduler.whatif import leeway as putting_off
 from scheduler.whatif import odds as drawing
 from scheduler.whatif.leeway import leeways
-from scheduler.whatif.odds import Asked, odds
+from scheduler.whatif.odds import Sampling, odds
 from scheduler.whatif.spread import spread
 from tests.support.lives import moment, shelf
 from tests.whatif.jobs import IDLE, written
@@ -75,4 +75,4 @@ def test_leeway_and_odds_of_two_processes_are_those_of_one(tmp_path: Path, monke
     assert len(alone.found) > 2
     (tmp_path / "idle").mkdir()
     made = written(IDLE, tmp_path / "idle").made
-    assert odds(made, Asked(draws=60), processes=2) == odds(made, Asked(draws=60), processes=1)
+    assert odds(made, Sampling(draws=60), processes=2) == odds(made, Sampling(draws=60), processes=1)

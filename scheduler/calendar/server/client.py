@@ -11,9 +11,9 @@ from urllib.parse import quote, urljoin, urlsplit
 from xml.etree import ElementTree
 
 from scheduler.calendar.server.access import Access
-from scheduler.calendar.server.http import Answer, Http
+from scheduler.calendar.server.http import Http, Reply
 from scheduler.calendar.server.merging import merged
-from scheduler.calendar.server.resources import Found, Resource, found
+from scheduler.calendar.server.resources import EventThere, Resource, found
 from scheduler.errors import printable
 from scheduler.told import told
 
@@ -45,7 +45,7 @@ class ChangedMeanwhileError(Exception):
     """The event on the server is no longer the one that was listed; it was left as it is."""
 
 
-class RefusedError(Exception):
+class EventRefusedError(Exception):
     """The server did not take one event, for a reason that lies in this one. Carries its status."""
 
     def __init__(self, status: int) -> None:
@@ -68,7 +68,7 @@ class Server:
         """Hang up."""
         self._http.close()
 
-    def events(self) -> tuple[Found, ...]:
+    def events(self) -> tuple[EventThere, ...]:
         """The events of this program in the collection. Raises InputError and PublishError, for a collection that is
         no calendar as well: nothing is ever written where no calendar program shows it."""
         self._see_what_it_is(to_write=True)
@@ -83,7 +83,7 @@ class Server:
         self._see_what_it_is(to_write=False)
         return [(self._url_of(href), data.encode()) for href, _, data in self._listed(since)]
 
-    def put(self, resource: Resource, there: Found | None) -> None:
+    def put(self, resource: Resource, there: EventThere | None) -> None:
         """Create an event, or renew the one that was listed, with all in it that is not ours.
 
         Raises ChangedMeanwhileError, RefusedError, InputError and PublishError.
@@ -98,7 +98,7 @@ class Server:
                 headers["If-Match"] = there.etag
         self._accept(self._http.ask("PUT", url, body, headers).status)
 
-    def remove(self, there: Found) -> None:
+    def remove(self, there: EventThere) -> None:
         """Take an event away; one that is gone already is no fault. Raises as `put` does."""
         headers = {} if there.etag is None else {"If-Match": there.etag}
         answer = self._http.ask("DELETE", there.href, b"", headers)
@@ -113,7 +113,7 @@ class Server:
                 told("the server fails (its answer was {status})", status=status), "run the command again"
             )
         if not 200 <= status < 300:
-            raise RefusedError(status)
+            raise EventRefusedError(status)
 
     def _listed(self, since: datetime | None = None) -> Iterator[tuple[str, str | None, str]]:
         """Path, entity tag and text of each event."""
@@ -199,7 +199,7 @@ class Server:
         return urljoin(self._url, urlsplit(href.strip()).path)
 
 
-def _tree(answer: Answer) -> ElementTree.Element | None:
+def _tree(answer: Reply) -> ElementTree.Element | None:
     """The list that came back; None if it is none. A list has no declarations of its own: they can blow it up."""
     if answer.status != _LISTED:
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from scheduler.calendar.server.resources import Found, Resource, Times, times_text
+from scheduler.calendar.server.resources import EventThere, Resource, Times, times_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,8 +25,8 @@ class Changes:
     they are in neither list, unless they may be overwritten.
     """
 
-    puts: tuple[tuple[Resource, Found | None], ...]
-    removals: tuple[Found, ...]
+    puts: tuple[tuple[Resource, EventThere | None], ...]
+    removals: tuple[EventThere, ...]
     moved: tuple[MovedByHand, ...]
     deleted: tuple[str, ...]
     unchanged: int
@@ -34,8 +34,8 @@ class Changes:
 
 def changes(
     wanted: Mapping[str, Resource],
-    there: Iterable[Found],
-    own: Callable[[Found], bool],
+    there: Iterable[EventThere],
+    own: Callable[[EventThere], bool],
     known: Mapping[str, Collection[Times]],
     overwrite: bool = False,
     had: Collection[str] = (),
@@ -52,7 +52,7 @@ def changes(
     ours = {one.uid: one for one in there if own(one)}
     gone = {uid for uid in had if uid not in ours} if ours else set()
     deleted = sorted(uid for uid in wanted if uid in gone or (uid in ours and ours[uid].cancelled))
-    puts: list[tuple[Resource, Found | None]] = []
+    puts: list[tuple[Resource, EventThere | None]] = []
     moved: list[MovedByHand] = []
     unchanged = 0
     for uid, resource in sorted(wanted.items()):
@@ -86,7 +86,7 @@ def changes(
     )
 
 
-def _moved(one: Found, known: Collection[Times]) -> bool:
+def _moved(one: EventThere, known: Collection[Times]) -> bool:
     """Whether an event is where nobody but a person can have put it."""
     if one.times is None:
         return True

@@ -45,7 +45,7 @@ _UNTRUSTED = {
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class Reply:
     """What came back: the status, and the body, unpacked."""
 
     status: int
@@ -76,7 +76,7 @@ class Http:
         self._runner.run(self._client.aclose())
         self._runner.close()
 
-    def ask(self, method: str, url: str, body: bytes = b"", headers: Mapping[str, str] | None = None) -> Answer:
+    def ask(self, method: str, url: str, body: bytes = b"", headers: Mapping[str, str] | None = None) -> Reply:
         """The answer to a request. Raises InputError and PublishError."""
         try:
             return self._runner.run(self._in_time(method, url, body, headers or {}))
@@ -102,7 +102,7 @@ class Http:
         """What went wrong on the way or at the server."""
         return PublishError(told("{url}: {message}; {hint}", url=self._access.url, message=message, hint=hint))
 
-    async def _in_time(self, method: str, url: str, body: bytes, headers: Mapping[str, str]) -> Answer:
+    async def _in_time(self, method: str, url: str, body: bytes, headers: Mapping[str, str]) -> Reply:
         # What a server gave for a header may hold any sign; whether it may stand there is then seen to.
         send = {name.encode(): value.encode() for name, value in headers.items()}
         loop, hops, waited = asyncio.get_running_loop(), 0, False
@@ -120,7 +120,7 @@ class Http:
                     await asyncio.sleep(free)
                     waited = True
                 else:
-                    return Answer(response.status_code, content)
+                    return Reply(response.status_code, content)
 
     async def _let_in(self, request: httpx.Request) -> tuple[httpx.Response, bytes]:
         """The answer to whom we say we are: nobody until the server asks, and then as it asks for it."""

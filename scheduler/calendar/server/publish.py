@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Container, Mapping
 from dataclasses import dataclass
 from functools import reduce
 
-from scheduler.calendar.server.client import ChangedMeanwhileError, RefusedError, Server
+from scheduler.calendar.server.client import ChangedMeanwhileError, EventRefusedError, Server
 from scheduler.calendar.server.differences import Changes, MovedByHand, changes
 from scheduler.calendar.server.resources import Times, resources
 from scheduler.errors import PublishError
@@ -89,7 +89,7 @@ def _do(collection: Server, todo: Changes) -> tuple[list[tuple[str, int]], int]:
             row = 0
         except ChangedMeanwhileError:
             clashes += 1
-        except RefusedError as error:
+        except EventRefusedError as error:
             refused.append((uid, error.status))
             row += 1
             if row == IN_A_ROW:

@@ -35,7 +35,7 @@ class Resource:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class EventThere:
     """One event as it is on the server. `times` is None if they can't be told.
 
     `job`, `sent_times` and `sent_digest` are what its mark says; None where the mark is gone. `data` is all of it.
@@ -81,7 +81,7 @@ def _resources(whole: icalendar.Component, job: str) -> Iterator[Resource]:
         yield Resource(uid=uid, times=times, digest=digest, body=alone.to_ical())
 
 
-def found(href: str, etag: str | None, data: str) -> Found | None:
+def found(href: str, etag: str | None, data: str) -> EventThere | None:
     """What a resource on the server is to us; None if it holds no event of this program."""
     if SUFFIX not in data.replace("\r\n ", "").replace("\n ", ""):
         return None
@@ -96,7 +96,7 @@ def found(href: str, etag: str | None, data: str) -> Found | None:
     # One that was made to repeat has more than one part, and is not where it was put.
     times = _times(events[0]) if len(events) == 1 and "rrule" not in events[0] else None
     cancelled = str(events[0].get("status", "")).upper() == "CANCELLED"
-    one = Found(href=href, etag=etag, uid=uid, times=times, data=data, cancelled=cancelled)
+    one = EventThere(href=href, etag=etag, uid=uid, times=times, data=data, cancelled=cancelled)
     mark = str(events[0].get(MARK, "")).split("/")
     if len(mark) != _PARTS:
         return one

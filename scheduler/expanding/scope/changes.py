@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from scheduler.errors import Place
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.templates import Made
+from scheduler.expanding.scope.templates import MadeStep
 from scheduler.model.after import After
 from scheduler.model.job import Step
 from scheduler.model.names import coat_of, meant
@@ -19,7 +19,7 @@ _KEPT_BY_COLOUR = ("lays", "disturbs")
 
 
 def find_misnamed(
-    scope: Scope, made: Sequence[Made], tasks: Iterable[str], by_hand: Mapping[str, Step], faults: Faults
+    scope: Scope, made: Sequence[MadeStep], tasks: Iterable[str], by_hand: Mapping[str, Step], faults: Faults
 ) -> None:
     """A fault for each change of a step, and each step dropped, that is not there in any room.
 
@@ -79,7 +79,7 @@ def _find_unknown(name: str, place: Place | None, there: set[str], faults: Fault
         faults.add(place, told("no step is called `{name}`", name=name), meant(name, sorted(there)))
 
 
-def changed(made: Sequence[Made], scope: Scope, by_hand: Mapping[str, Step]) -> list[Made]:
+def changed(made: Sequence[MadeStep], scope: Scope, by_hand: Mapping[str, Step]) -> list[MadeStep]:
     """The steps that are left, each as it is wanted. Tasks of the colours are changed when `expand` has made them.
 
     A step of the same name written by hand stands in the place of the one that a method made.
@@ -90,7 +90,7 @@ def changed(made: Sequence[Made], scope: Scope, by_hand: Mapping[str, Step]) -> 
     return [_as_wanted(each, wanted, by_hand) for each in kept]
 
 
-def _as_wanted(each: Made, wanted: Mapping[str, Change], by_hand: Mapping[str, Step]) -> Made:
+def _as_wanted(each: MadeStep, wanted: Mapping[str, Change], by_hand: Mapping[str, Step]) -> MadeStep:
     step = each.step
     if step.id in by_hand:
         step = by_hand[step.id]

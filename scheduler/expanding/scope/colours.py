@@ -12,7 +12,7 @@ from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.quantities import measured
 from scheduler.expanding.scope.takeoff import Takeoff
-from scheduler.expanding.scope.templates import Made, Maker, maker
+from scheduler.expanding.scope.templates import MadeStep, Maker, maker
 from scheduler.model.basics import Estimate
 from scheduler.model.job import Border, Colour, Job, Lay, Step
 from scheduler.model.material import Trade
@@ -196,7 +196,7 @@ class Painter:
                 found.append((border, length))
         return found
 
-    def stand_in(self, colour: Colour, rank: int) -> Made:
+    def stand_in(self, colour: Colour, rank: int) -> MadeStep:
         """The colour as it stands in the order of the trade: the film of its last coat."""
         step = Step(
             id=colour.id,
@@ -207,7 +207,7 @@ class Painter:
         )
         surfaces = frozenset(part.id for part in self.surfaces(colour))
         place = (PHASES.index("paint"), rank, 0, 0)
-        return Made(
+        return MadeStep(
             step=step, template=None, part=colour.id, phase="paint", surfaces=surfaces, rank=place, colour=True
         )
 

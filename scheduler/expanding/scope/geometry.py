@@ -31,7 +31,7 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
-class Site:
+class MeasuredRoom:
     """A measured room and the parts in it."""
 
     room: Measured
@@ -133,7 +133,7 @@ def outline(strip: Strip, opening: Opening) -> float:
     return sides + opening.width * sum(lies)
 
 
-def crossing(site: Site, wall: RoomWall, level: float) -> float:
+def crossing(site: MeasuredRoom, wall: RoomWall, level: float) -> float:
     """Metres of a level line along a wall that run through openings; a line right over the top of one runs on."""
     return sum(
         opening.width
@@ -142,7 +142,7 @@ def crossing(site: Site, wall: RoomWall, level: float) -> float:
     )
 
 
-def surfaces_of(site: Site, part: Part) -> frozenset[str]:
+def surfaces_of(site: MeasuredRoom, part: Part) -> frozenset[str]:
     """The surfaces that a part stands for: itself, those of its members, or all in the room."""
     if part.kind == "room":
         return frozenset(each.id for each in site.parts)
@@ -150,7 +150,7 @@ def surfaces_of(site: Site, part: Part) -> frozenset[str]:
     return frozenset({part.id}) if not members else frozenset().union(*(surfaces_of(site, one) for one in members))
 
 
-def meeting(site: Site, one: Part, other: Part) -> float:
+def meeting(site: MeasuredRoom, one: Part, other: Part) -> float:
     """How long two surfaces run along each other, metres; 0 if they don't meet."""
     if other.kind in ("walls", "panel") and one.kind not in ("walls", "panel"):
         return meeting(site, other, one)
@@ -167,14 +167,14 @@ def meeting(site: Site, one: Part, other: Part) -> float:
     return 0.0
 
 
-def _high(site: Site, strip: Strip) -> float:
+def _high(site: MeasuredRoom, strip: Strip) -> float:
     """The width of the openings that reach the ceiling."""
     return sum(
         opening.width for opening, _ in site.openings(strip) if opening.sill + opening.height > strip.top - EPS
     )
 
 
-def _walls_meet(site: Site, mine: list[Strip], theirs: list[Strip]) -> float:
+def _walls_meet(site: MeasuredRoom, mine: list[Strip], theirs: list[Strip]) -> float:
     total = 0.0
     neighbours = {(a.id, b.id) for a, b in pairwise((*site.room.walls, site.room.walls[0]))}
     for one in mine:
@@ -193,7 +193,7 @@ def _walls_meet(site: Site, mine: list[Strip], theirs: list[Strip]) -> float:
     return total
 
 
-def _trim_meets(site: Site, strip: Strip, trim: Part) -> float:
+def _trim_meets(site: MeasuredRoom, strip: Strip, trim: Part) -> float:
     total = 0.0
     walls = {wall.id for wall in site.room.walls if not trim.on or wall.id in trim.on}
     if strip.wall.id in walls and "floor" in trim.along and strip.start < EPS:

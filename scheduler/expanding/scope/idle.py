@@ -17,7 +17,7 @@ from scheduler.expanding.scope.takeoff import gifts_of, quantities_of
 from scheduler.expanding.scope.templates import LADDER, Maker
 from scheduler.model.formula import Formula, parse_formula
 from scheduler.model.job import Job
-from scheduler.model.method import Method, Option, Template
+from scheduler.model.method import Method, MethodOption, Template
 from scheduler.model.names import meant, nearest, slug
 from scheduler.model.scope import Part, Said, Scope
 from scheduler.told import either, told
@@ -230,11 +230,11 @@ def _names(formula: Formula, method: Method) -> Iterator[str]:
             yield from _names(local[name], method)
 
 
-def _value(maker: Maker, option: Option) -> str | float | None:
+def _value(maker: Maker, option: MethodOption) -> str | float | None:
     return maker.chosen.words.get(option.name, maker.chosen.numbers.get(option.name))
 
 
-def _other_texts(maker: Maker, option: Option) -> Iterator[str]:
+def _other_texts(maker: Maker, option: MethodOption) -> Iterator[str]:
     """What else an option might say, each far enough from what it says to show."""
     value = _value(maker, option)
     if option.kind == "choice":
@@ -272,13 +272,13 @@ def _effect(makers: Sequence[Maker]) -> object:
     return found
 
 
-def _what_it_counts_with(maker: Maker, option: Option) -> str:
+def _what_it_counts_with(maker: Maker, option: MethodOption) -> str:
     """What must be there for an option to matter: a choice, or a quantity of the step that it is for."""
     concerned = [each for each in maker.method.templates if _concerns(each, option, maker.method)]
     return way_out(maker, concerned)
 
 
-def _concerns(template: Template, option: Option, method: Method) -> bool:
+def _concerns(template: Template, option: MethodOption, method: Method) -> bool:
     words = (template.title, template.material or "", *(each.what for each in template.uses))
     if template.cycle == option.name or any(f"{{{option.name}}}" in text for text in words):
         return True

@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from scheduler.expanding.scope.geometry import EPS, Site, Strip
+from scheduler.expanding.scope.geometry import EPS, MeasuredRoom, Strip
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Grid:
     """The height that rails take away from a batten."""
 
 
-def fields(site: Site, strips: Iterable[Strip]) -> list[Field]:
+def fields(site: MeasuredRoom, strips: Iterable[Strip]) -> list[Field]:
     """The stretches of all bands."""
     found: list[Field] = []
     for strip in strips:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from scheduler.expanding.scope.geometry import Site
+from scheduler.expanding.scope.geometry import MeasuredRoom
 from scheduler.expanding.scope.options import Faults, Settings, settings
 from scheduler.expanding.scope.quantities import Quantities, UnknownQuantityError, measured
 from scheduler.expanding.scope.takeoff import Takeoff, quantities_of
@@ -25,7 +25,7 @@ def listed(takeoff: Takeoff, methods: Mapping[str, Method]) -> tuple[Quantity, .
     return tuple(quantity for part in takeoff.site.parts for quantity in _of_part(takeoff, part, methods))
 
 
-def measures_of(site: Site) -> tuple[Quantity, ...]:
+def measures_of(site: MeasuredRoom) -> tuple[Quantity, ...]:
     """All that the parts of a room measure, part by part, but for what is nothing or a count that nobody gave."""
     return tuple(
         Quantity(part=part.id, title=part.title, name=name, value=value, unit=_unit(name))

@@ -9,7 +9,7 @@ from functools import partial
 
 from scheduler.errors import Fault, Place
 from scheduler.model.doubts import NO_DOUBTS, Doubts
-from scheduler.model.method import Method, Option
+from scheduler.model.method import Method, MethodOption
 from scheduler.model.names import meant, slug
 from scheduler.model.scope import Call, Part
 from scheduler.told import told
@@ -86,7 +86,7 @@ def settings(part: Part, call: Call, method: Method, faults: Faults) -> Settings
     return Settings(words, numbers)
 
 
-def _default(option: Option, part: Part, written: Container[str]) -> str | float:
+def _default(option: MethodOption, part: Part, written: Container[str]) -> str | float:
     """What holds where the job says nothing of an option, with these others written."""
     if option.unless and slug(option.unless) in written:
         return 0.0
@@ -113,7 +113,7 @@ def _batch(text: str) -> float:
     return float(plain)
 
 
-def _read(option: Option, text: str) -> str | float:
+def _read(option: MethodOption, text: str) -> str | float:
     if option.kind == "length":
         return parse_length(text)
     if option.kind == "number":

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from scheduler.expanding.scope.templates import Made
+from scheduler.expanding.scope.templates import MadeStep
 from scheduler.model.after import After
 from scheduler.model.material import Trade
 from scheduler.model.method import COATS, PHASES, STAGES_FOR
@@ -22,11 +22,11 @@ LAST = "put back"
 """What is fixed over a wall in this phase, such as a shoe bought finished, follows all that is done to the wall."""
 _BUILT = PHASES.index("boxes")
 
-Wanted = Callable[[Made, tuple[After, ...]], tuple[After, ...]]
+Wanted = Callable[[MadeStep, tuple[After, ...]], tuple[After, ...]]
 """What a step follows in the end, from what the trade puts before it: the person may want it otherwise."""
 
 
-class Order:
+class StepOrder:
     """The links between made steps, which stand in their order.
 
     `left_out` are templates that made no step, by part, with what they follow; `kinds` the kind of each surface.
@@ -34,7 +34,7 @@ class Order:
 
     def __init__(
         self,
-        made: Sequence[Made],
+        made: Sequence[MadeStep],
         trade: Trade,
         left_out: Mapping[tuple[str, str], tuple[After, ...]],
         kinds: Mapping[str, str],
@@ -47,7 +47,7 @@ class Order:
         """All that comes before a step, directly or not."""
         self.lying: dict[str, list[int]] = defaultdict(list)
         """The numbers of the steps on each surface."""
-        self.parts: dict[str, list[Made]] = defaultdict(list)
+        self.parts: dict[str, list[MadeStep]] = defaultdict(list)
         for number, each in enumerate(self.made):
             self.parts[each.part].append(each)
             for surface in each.surfaces:
@@ -70,7 +70,7 @@ class Order:
             self.before[each.step.id] = asked.union(*(self.before.get(name, set()) for name in direct))
         return found
 
-    def _afters(self, each: Made) -> Iterator[After]:
+    def _afters(self, each: MadeStep) -> Iterator[After]:
         own = each.template.after if each.template else None
         if own is None:
             yield from self._earlier(each)
@@ -78,7 +78,7 @@ class Order:
         for after in own:
             yield from self._within(each, after, set())
 
-    def _within(self, each: Made, after: After, seen: set[str]) -> Iterator[After]:
+    def _within(self, each: MadeStep, after: After, seen: set[str]) -> Iterator[After]:
         """What an entry of a template asks for; in place of a step that was left out, what that one followed."""
         if after.step == EARLIER or after.step.startswith(UP_TO):
             films = {one.step.id for one in self.made if one.step.lays is not None and after.within is not None}
@@ -102,7 +102,7 @@ class Order:
                 yield from self._within(each, instead, seen | {after.step})
 
     def _earlier(
-        self, each: Made, stage: str | None = None, last: str = EARLIER, on: Sequence[str] = ()
+        self, each: MadeStep, stage: str | None = None, last: str = EARLIER, on: Sequence[str] = ()
     ) -> Iterator[After]:
         """The last ones before a step on its surfaces, only those up to a phase or on some kinds if named."""
         phases = [slug(phase) for phase in PHASES]
@@ -122,13 +122,13 @@ class Order:
                 if one.colour:
                     yield After(step=one.step.id)  # its tape is off as well
 
-    def _touch(self, one: Made, each: Made) -> bool:
+    def _touch(self, one: MadeStep, each: MadeStep) -> bool:
         if one.share and each.share and one.share != each.share:
             return False
         built = PHASES.index(one.phase) < _BUILT <= PHASES.index(each.phase) or each.phase == LAST
         return bool(one.surfaces & (each.surfaces | each.over)) or (built and bool(one.surfaces & each.rests))
 
-    def _is_covered(self, film: Made, each: Made, below: Sequence[Made]) -> bool:
+    def _is_covered(self, film: MadeStep, each: MadeStep, below: Sequence[MadeStep]) -> bool:
         """Whether later coats lie over all of a film that the step would touch."""
         shared = film.surfaces & (each.surfaces | each.over)
         coats = (
@@ -136,19 +136,19 @@ class Order:
         )
         return shared <= frozenset[str]().union(*coats)
 
-    def _is_windowless(self, film: Made, each: Made) -> bool:
+    def _is_windowless(self, film: MadeStep, each: MadeStep) -> bool:
         """Whether all of a film that a step coats again is rubbed down in between, or it coats none of it."""
         shared = film.surfaces & each.surfaces
         between = (one for one in self.made if film.rank < one.rank < each.rank)
         rubbed = (one.surfaces for one in between if one.template and one.template.abrades)
         return film.step.lays is not None and shared <= frozenset[str]().union(*rubbed)
 
-    def _is_first(self, each: Made) -> bool:
+    def _is_first(self, each: MadeStep) -> bool:
         """Whether no step of the same template on the same part comes before one."""
         same = (one for one in self.parts[each.part] if one.template is each.template)
         return all(one.rank >= each.rank for one in same)
 
-    def _stage(self, film: Made, each: Made, wanted: str | None = None) -> str | None:
+    def _stage(self, film: MadeStep, each: MadeStep, wanted: str | None = None) -> str | None:
         """The stage of the film below from which the step may begin; its end, if it lays none that matters."""
         said = dict(film.template.ready).get(each.phase) if film.template else None
         if said is not None and film.step.lays is not None:
@@ -156,7 +156,7 @@ class Order:
         return stage_between(self.trade, film, each, wanted)
 
 
-def stage_between(trade: Trade, film: Made, each: Made, wanted: str | None) -> str | None:
+def stage_between(trade: Trade, film: MadeStep, each: MadeStep, wanted: str | None) -> str | None:
     """The stage `wanted` of a film from which a step may begin, or the one that its phase asks for; None: its end."""
     material = trade.material(film.step.lays.material) if film.step.lays is not None else None
     if material is None or wanted == "end":
@@ -172,16 +172,16 @@ def stage_for(stage: object, phase: str, *, sanding: bool = False) -> str | None
     return next((name for name in names if callable(stage) and stage(name) is not None), None)
 
 
-def _is_same_piece(one: Made, each: Made) -> bool:
+def _is_same_piece(one: MadeStep, each: MadeStep) -> bool:
     """Whether two steps are of the same wall or batch or, where one of them is of none, of the same round."""
     return one.share == each.share if one.share and each.share else _tail(one) == _tail(each)
 
 
-def _is_round_before(one: Made, other: Made) -> bool:
+def _is_round_before(one: MadeStep, other: MadeStep) -> bool:
     """Whether a step comes again in a later round: whoever follows all rounds follows the last one."""
     return one.template is other.template and one.share == other.share and one.rank < other.rank
 
 
-def _tail(each: Made) -> str:
+def _tail(each: MadeStep) -> str:
     """What tells the steps of one template apart: wall, batch or number at the end of the id."""
     return each.step.id.removeprefix(f"{each.part}-{each.template.id}") if each.template else ""

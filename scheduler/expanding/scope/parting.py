@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.expanding.scope.colours import NOTHING
 from scheduler.expanding.scope.rules import is_of_room, lies_whole_on, sides
-from scheduler.expanding.scope.templates import Made
+from scheduler.expanding.scope.templates import MadeStep
 from scheduler.model.job import Colour, Job
 from scheduler.model.names import coat_of, pull_of, slug, tape_of
 from scheduler.model.rule import Rule
@@ -28,7 +28,7 @@ class Shared:
     moved: frozenset[str]
 
 
-def find_shared(made: Sequence[Made], parts: Mapping[str, Part], rules: Iterable[Rule]) -> Iterator[Shared]:
+def find_shared(made: Sequence[MadeStep], parts: Mapping[str, Part], rules: Iterable[Rule]) -> Iterator[Shared]:
     """What keeps the hard rules that move the later side from taking its steps out of their phase."""
     order = sorted(made, key=lambda each: each.rank)
     for rule in rules:
@@ -46,7 +46,7 @@ def find_shared(made: Sequence[Made], parts: Mapping[str, Part], rules: Iterable
 
 
 def told_apart(
-    job: Job, scope: Scope, shared: Shared, made: Sequence[Made], surfaces: Mapping[str, frozenset[str]]
+    job: Job, scope: Scope, shared: Shared, made: Sequence[MadeStep], surfaces: Mapping[str, frozenset[str]]
 ) -> tuple[Job, Scope] | None:
     """The job and its scope with each shared group and colour in two; None where the person says more of one."""
     parts = {part.id: part for part in scope.parts}

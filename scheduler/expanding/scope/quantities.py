@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 
 from scheduler.expanding.scope import layout
-from scheduler.expanding.scope.geometry import EPS, Site, Strip, casing, outline
+from scheduler.expanding.scope.geometry import EPS, MeasuredRoom, Strip, casing, outline
 from scheduler.model.formula import Formula
 from scheduler.model.scope import Part
 
@@ -30,7 +30,7 @@ class UnknownQuantityError(LookupError):
         super().__init__(name)
 
 
-def measured(site: Site, part: Part) -> dict[str, float]:
+def measured(site: MeasuredRoom, part: Part) -> dict[str, float]:
     """The quantities of one part out of its measures: m, m² and pieces. Of several, as the person counted each."""
     if part.of:
         return _added([_as_counted(site, site.part(name)) for name in part.of])
@@ -64,7 +64,7 @@ def measured(site: Site, part: Part) -> dict[str, float]:
     return found
 
 
-def _of_walls(site: Site, strips: list[Strip]) -> dict[str, float]:
+def _of_walls(site: MeasuredRoom, strips: list[Strip]) -> dict[str, float]:
     area = run = top = around = cut_in = cuts = 0.0
     for strip in strips:
         found = site.openings(strip)
@@ -102,7 +102,7 @@ def _of_others(part: Part, found: Mapping[str, float]) -> dict[str, float]:
     return {**lines, "area": found["leaf area"]}
 
 
-def measured_on(site: Site, part: Part, wall: str | None) -> dict[str, float]:
+def measured_on(site: MeasuredRoom, part: Part, wall: str | None) -> dict[str, float]:
     """The quantities of a part on one wall; for None of what of it is on none, such as a ceiling that it stands for.
     What the person counted of it is shared out by area."""
     if part.of:
@@ -117,7 +117,7 @@ def measured_on(site: Site, part: Part, wall: str | None) -> dict[str, float]:
     return found | {name: value * share for name, value in said.items() if name in found and value is not None}
 
 
-def _lies_on(site: Site, part: Part, wall: str | None) -> bool:
+def _lies_on(site: MeasuredRoom, part: Part, wall: str | None) -> bool:
     """Whether some of a part is on a wall; for None whether some of it is on none."""
     if part.of:
         return any(_lies_on(site, site.part(name), wall) for name in part.of)
@@ -125,14 +125,14 @@ def _lies_on(site: Site, part: Part, wall: str | None) -> bool:
     return not walls if wall is None else wall in walls
 
 
-def off_walls(site: Site, part: Part) -> list[Part]:
+def off_walls(site: MeasuredRoom, part: Part) -> list[Part]:
     """What a part stands for that is on no wall."""
     members = [site.part(name) for name in part.of]
     single = (each for one in members for each in (off_walls(site, one) if one.of else [one]))
     return [each for each in single if _lies_on(site, each, None)]
 
 
-def _as_counted(site: Site, part: Part) -> dict[str, float]:
+def _as_counted(site: MeasuredRoom, part: Part) -> dict[str, float]:
     found = measured(site, part)
     return found | {name: value for name, value in part.given if name in found}
 
@@ -150,7 +150,7 @@ class Quantities:
     In metres, square metres, cubic metres and pieces; the number of an option as the job says it.
     """
 
-    site: Site
+    site: MeasuredRoom
     part: Part
     own: Mapping[str, float]
     options: Mapping[str, float]
@@ -243,12 +243,12 @@ class Quantities:
         return tuple(sorted(lists[name](), reverse=True))
 
 
-def strips_below(site: Site, part: Part) -> list[Strip]:
+def strips_below(site: MeasuredRoom, part: Part) -> list[Strip]:
     """The bands of wall of a part and of all that it stands for."""
     return [*site.strips(part), *(strip for name in part.of for strip in strips_below(site, site.part(name)))]
 
 
-def reach(site: Site, part: Part) -> float:
+def reach(site: MeasuredRoom, part: Part) -> float:
     """How high one has to reach for a part, metres."""
     if part.kind in ("ceiling", "room") or "ceiling" in part.along:
         return site.room.height

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.templates import Made
+from scheduler.expanding.scope.templates import MadeStep
 from scheduler.model.after import After
 from scheduler.model.names import meant
 from scheduler.model.rule import Group, Rule
@@ -30,7 +30,10 @@ def overruled(rules: Iterable[Rule], said: Mapping[str, str]) -> tuple[Rule, ...
 
 
 def find_misruled(
-    scope: Scope, rules: Sequence[Rule], rooms: Iterable[tuple[Sequence[Made], Mapping[str, Part]]], faults: Faults
+    scope: Scope,
+    rules: Sequence[Rule],
+    rooms: Iterable[tuple[Sequence[MadeStep], Mapping[str, Part]]],
+    faults: Faults,
 ) -> None:
     """A fault for each rule that a job overrules and that is not there, can't be turned round, or binds nothing."""
     known = {rule.id: rule for rule in rules}
@@ -51,7 +54,7 @@ def find_misruled(
             faults.add(place, told("nothing here goes by `{title}`", title=title), "leave it out")
 
 
-def is_in(made: Made, group: Group, parts: Mapping[str, Part], beside: Sequence[Made]) -> bool:
+def is_in(made: MadeStep, group: Group, parts: Mapping[str, Part], beside: Sequence[MadeStep]) -> bool:
     """Whether a step is one of a group. `beside` are all steps of its room, in their order."""
     if group.phases and made.phase not in group.phases:
         return False
@@ -71,14 +74,14 @@ def _runs_along(part: Part, lines: Iterable[str]) -> bool:
     return part.kind == "trim" and not part.around and bool(part.along) and set(part.along) <= set(lines)
 
 
-def lies_whole_on(made: Made, group: Group, parts: Mapping[str, Part]) -> bool:
+def lies_whole_on(made: MadeStep, group: Group, parts: Mapping[str, Part]) -> bool:
     """Whether all surfaces of a step are of the kind that a group is about."""
     lies_on = [parts[name] for name in made.surfaces]
     of_kind = not group.of or all(part.kind in group.of for part in lies_on)
     return of_kind and (not group.along or all(_runs_along(part, group.along) for part in lies_on))
 
 
-def _is_last(made: Made, beside: Sequence[Made]) -> bool:
+def _is_last(made: MadeStep, beside: Sequence[MadeStep]) -> bool:
     """Whether no later coat of the same method lies over a coat; a colour stands for its last one."""
     if made.template is None or made.template.cycle is None:
         return True
@@ -86,7 +89,7 @@ def _is_last(made: Made, beside: Sequence[Made]) -> bool:
     return all(one.rank <= made.rank for one in later)
 
 
-def in_turn(made: Iterable[Made], rules: Iterable[Rule], parts: Mapping[str, Part]) -> list[Made]:
+def in_turn(made: Iterable[MadeStep], rules: Iterable[Rule], parts: Mapping[str, Part]) -> list[MadeStep]:
     """The steps of a room in the order in which they are worked out, those moved that leave their phase for a rule.
 
     The rank of each is its place then. A side of a rule is moved only as a whole: where a surface of it shares a step
@@ -104,7 +107,9 @@ def in_turn(made: Iterable[Made], rules: Iterable[Rule], parts: Mapping[str, Par
     return [replace(each, rank=(place, 0, 0, 0)) for place, each in enumerate(order)]
 
 
-def _moved(order: list[Made], rule: Rule, parts: Mapping[str, Part], behind: dict[str, set[str]]) -> list[Made]:
+def _moved(
+    order: list[MadeStep], rule: Rule, parts: Mapping[str, Part], behind: dict[str, set[str]]
+) -> list[MadeStep]:
     """The same order with the steps of one side taken out of their phase, if they can be taken out."""
     firsts, thens = sides(rule, order, parts)
     if rule.moves == "first":
@@ -121,7 +126,7 @@ def _moved(order: list[Made], rule: Rule, parts: Mapping[str, Part], behind: dic
     return _put(order, thens, after=firsts)
 
 
-def sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tuple[list[Made], list[Made]]:
+def sides(rule: Rule, order: Sequence[MadeStep], parts: Mapping[str, Part]) -> tuple[list[MadeStep], list[MadeStep]]:
     """The steps on each side of a rule; one that is on both is on neither."""
     firsts = [each for each in order if is_in(each, rule.first, parts, order)]
     thens = [each for each in order if is_in(each, rule.then, parts, order)]
@@ -129,20 +134,24 @@ def sides(rule: Rule, order: Sequence[Made], parts: Mapping[str, Part]) -> tuple
     return [each for each in firsts if id(each) not in both], [each for each in thens if id(each) not in both]
 
 
-def _is_apart(moved: Sequence[Made], order: Sequence[Made], parts: Mapping[str, Part]) -> bool:
+def _is_apart(moved: Sequence[MadeStep], order: Sequence[MadeStep], parts: Mapping[str, Part]) -> bool:
     """Whether nothing but the room as a whole lies on surfaces of these steps and on others too."""
     theirs = frozenset[str]().union(*(each.surfaces for each in moved))
     return all(each.surfaces <= theirs or is_of_room(each, parts) for each in order if each.surfaces & theirs)
 
 
-def is_of_room(made: Made, parts: Mapping[str, Part]) -> bool:
+def is_of_room(made: MadeStep, parts: Mapping[str, Part]) -> bool:
     """Whether a step is done to the room as a whole, all its surfaces among them."""
     return made.part in parts and parts[made.part].kind == "room"
 
 
 def _put(
-    order: list[Made], moved: Sequence[Made], *, after: Sequence[Made] = (), before: Sequence[Made] = ()
-) -> list[Made]:
+    order: list[MadeStep],
+    moved: Sequence[MadeStep],
+    *,
+    after: Sequence[MadeStep] = (),
+    before: Sequence[MadeStep] = (),
+) -> list[MadeStep]:
     """The same order with some steps taken out and put in together, straight after or before others."""
     going = {id(each) for each in moved}
     stay = [each for each in order if id(each) not in going]
@@ -158,7 +167,7 @@ def _put(
 
 
 @dataclass
-class Network:
+class ScopeLinks:
     """What every step and colour of a job follows, by their ids; `needs` is what each waits for that is on order."""
 
     before: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
@@ -179,13 +188,13 @@ class Network:
 
 
 def ruled(
-    made: Sequence[Made],
+    made: Sequence[MadeStep],
     rules: Iterable[Rule],
     parts: Mapping[str, Part],
-    network: Network,
+    network: ScopeLinks,
     settled: frozenset[str],
     taped: frozenset[frozenset[str]],
-) -> Iterator[tuple[Rule, Made, Made]]:
+) -> Iterator[tuple[Rule, MadeStep, MadeStep]]:
     """The pairs of steps of a room, earlier and later, that the rules bind; each is put into the network.
 
     `settled` are steps and colours of which the person said what they follow, `taped` pairs of colours that are taped
@@ -206,9 +215,9 @@ def ruled(
 
 def _is_bound(
     rule: Rule,
-    first: Made,
-    then: Made,
-    network: Network,
+    first: MadeStep,
+    then: MadeStep,
+    network: ScopeLinks,
     taped: frozenset[frozenset[str]],
     parts: Mapping[str, Part],
 ) -> bool:
@@ -225,13 +234,13 @@ def _is_bound(
     return rule.hard or network.waits_for(first.step.id) <= network.waits_for(then.step.id)
 
 
-def _at_one_opening(one: Made, other: Made, parts: Mapping[str, Part]) -> bool:
+def _at_one_opening(one: MadeStep, other: MadeStep, parts: Mapping[str, Part]) -> bool:
     """Whether two steps are done at the same door or window; where one names none, nothing tells them apart."""
     mine, theirs = ({each for name in step.surfaces for each in parts[name].around} for step in (one, other))
     return not mine or not theirs or bool(mine & theirs)
 
 
-def _last_films(steps: Sequence[Made], rule: Rule, parts: Mapping[str, Part]) -> Iterator[Made]:
+def _last_films(steps: Sequence[MadeStep], rule: Rule, parts: Mapping[str, Part]) -> Iterator[MadeStep]:
     """Those that lay a film over which no later one of them lies, if the rule asks for a stage of it."""
     if rule.stage in (None, "end"):
         return
@@ -244,7 +253,7 @@ def _last_films(steps: Sequence[Made], rule: Rule, parts: Mapping[str, Part]) ->
                 yield each
 
 
-def _outermost(steps: Sequence[Made], network: Network, *, first: bool) -> list[Made]:
+def _outermost(steps: Sequence[MadeStep], network: ScopeLinks, *, first: bool) -> list[MadeStep]:
     """Those that none of the others comes before (`first`), or after."""
     ids = {each.step.id for each in steps}
     over = {name: network.all_before(name) & ids - {name} for name in ids}
@@ -254,7 +263,7 @@ def _outermost(steps: Sequence[Made], network: Network, *, first: bool) -> list[
     return [each for each in steps if each.step.id not in passed]
 
 
-def as_afters(rule: Rule, first: Made, stage: str | None) -> Iterator[After]:
+def as_afters(rule: Rule, first: MadeStep, stage: str | None) -> Iterator[After]:
     """What the later step of a bound pair follows; where a colour comes first, its tape is off as well.
 
     The later one only meets the other's film at an edge: no window of that film is its affair, which its own coats

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from scheduler.expanding.scope.geometry import Site, meeting, surfaces_of
+from scheduler.expanding.scope.geometry import MeasuredRoom, meeting, surfaces_of
 from scheduler.expanding.scope.options import Faults, Settings, settings
 from scheduler.expanding.scope.quantities import (
     LEFT_BEHIND,
@@ -29,7 +29,7 @@ class Takeoff:
     `rests` on which walls, and which ceiling, a trim is fixed.
     """
 
-    site: Site
+    site: MeasuredRoom
     surfaces: Mapping[str, frozenset[str]]
     rests: Mapping[str, frozenset[str]]
     shared: Mapping[str, Mapping[str, float]]
@@ -95,7 +95,7 @@ def quantities_of(takeoff: Takeoff, part: Part, method: Method, chosen: Settings
     )
 
 
-def take_off(site: Site, methods: Mapping[str, Method], things: Mapping[str, int], faults: Faults) -> Takeoff:
+def take_off(site: MeasuredRoom, methods: Mapping[str, Method], things: Mapping[str, int], faults: Faults) -> Takeoff:
     """Measure all parts of a room, and gather what their methods give."""
     surfaces = {part.id: surfaces_of(site, part) for part in site.parts}
     rests = {

@@ -42,7 +42,7 @@ _DEEDS = frozenset(map(slug, DOES))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
+class MadeStep:
     """A step made of a template, with what its place in the order depends on.
 
     `surfaces` are what it works on, `rests` the walls that it is fixed to, `over` what it lies over; `rank` sorts
@@ -92,16 +92,16 @@ class Maker:
         """The maker of the same method for another part, or for one that says something else."""
         return replace(self, part=part, call=call, chosen=settings(part, call, self.method, Faults()))
 
-    def makes(self, part_rank: int, call_rank: int) -> Iterator[Made]:
+    def makes(self, part_rank: int, call_rank: int) -> Iterator[MadeStep]:
         """The steps of the call in the method's order. A template with nothing to do makes none."""
         asked = quantities_of(self.takeoff, self.part, self.method, self.chosen)
-        made: list[Made] = []
+        made: list[MadeStep] = []
         for rank, (template, number) in enumerate(_rounds(self.method.templates, self.chosen)):
             for share in self._shares(template, asked):
                 step = self._step(template, number, share)
                 if step is not None:
                     made.append(
-                        Made(
+                        MadeStep(
                             step=step,
                             template=template,
                             part=self.part.id,
@@ -116,7 +116,7 @@ class Maker:
         made = [replace(each, step=self._giving_back(each, made)) for each in made]
         yield from self._waiting(made)
 
-    def _waiting(self, made: Sequence[Made]) -> Sequence[Made]:
+    def _waiting(self, made: Sequence[MadeStep]) -> Sequence[MadeStep]:
         """The steps, of which some wait for what the call needs: where the method does not say which, all that lay or
         use something, or all of them."""
         if not self.call.needs or any(each.step.needs for each in made):
@@ -126,7 +126,7 @@ class Maker:
             replace(each, step=replace(each.step, needs=self.call.needs)) if each in using else each for each in made
         ]
 
-    def _giving_back(self, each: Made, made: Sequence[Made]) -> Step:
+    def _giving_back(self, each: MadeStep, made: Sequence[MadeStep]) -> Step:
         """The step with the ids of those that give back what it keeps: the next one of that name, of its own batch or
         wall."""
         keeps = []
@@ -441,7 +441,7 @@ def maker(
     )
 
 
-def given_back(each: Made, made: Sequence[Made], faults: Faults) -> Made:
+def given_back(each: MadeStep, made: Sequence[MadeStep], faults: Faults) -> MadeStep:
     """The same with the id of the step that gives back what it keeps until something is done: of all on the part the
     next one that does so, whatever its method."""
     if not any(keep.step in _DEEDS for keep in each.step.keeps):

@@ -11,7 +11,7 @@ from scheduler.expanding.colours import cycle_ids
 from scheduler.expanding.scope.changes import changed, find_misnamed, followed, with_changes
 from scheduler.expanding.scope.checks import find_mistaken_paces, find_mistakes, find_unknown_rooms
 from scheduler.expanding.scope.colours import Painter, painting, painting_methods
-from scheduler.expanding.scope.geometry import Site
+from scheduler.expanding.scope.geometry import MeasuredRoom
 from scheduler.expanding.scope.idle import (
     find_idle_members,
     find_idle_method,
@@ -21,11 +21,11 @@ from scheduler.expanding.scope.idle import (
 )
 from scheduler.expanding.scope.listing import listed, measures_of
 from scheduler.expanding.scope.options import Faults
-from scheduler.expanding.scope.order import EARLIER, Order, stage_between
+from scheduler.expanding.scope.order import EARLIER, StepOrder, stage_between
 from scheduler.expanding.scope.parting import find_shared, told_apart
-from scheduler.expanding.scope.rules import Network, as_afters, find_misruled, in_turn, overruled, ruled
+from scheduler.expanding.scope.rules import ScopeLinks, as_afters, find_misruled, in_turn, overruled, ruled
 from scheduler.expanding.scope.takeoff import Takeoff, take_off
-from scheduler.expanding.scope.templates import Made, Maker, given_back, maker
+from scheduler.expanding.scope.templates import MadeStep, Maker, given_back, maker
 from scheduler.model.after import After
 from scheduler.model.doubts import NO_DOUBTS, Doubts
 from scheduler.model.job import Border, Colour, Job, Lay, Quantity, Step
@@ -43,7 +43,7 @@ class _Begun:
     takeoff: Takeoff
     colours: tuple[Colour, ...]
     borders: tuple[Border, ...]
-    made: tuple[Made, ...]
+    made: tuple[MadeStep, ...]
     makers: tuple[Maker, ...]
 
 
@@ -55,7 +55,7 @@ class _Room:
     colours: tuple[Colour, ...]
     borders: tuple[Border, ...]
     quantities: tuple[Quantity, ...]
-    made: tuple[Made, ...]
+    made: tuple[MadeStep, ...]
     parts: Mapping[str, Part]
 
 
@@ -103,7 +103,7 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
     measures = (
         quantity
         for room in scope.rooms
-        for quantity in measures_of(Site(room=room, parts=_parts_in(sound, room), metric=job.metric))
+        for quantity in measures_of(MeasuredRoom(room=room, parts=_parts_in(sound, room), metric=job.metric))
     )
     return Unfolded(job=whole, faults=tuple(faults.found), doubts=faults.doubts, measures=tuple(measures))
 
@@ -137,7 +137,7 @@ def _on(lay: Lay | None, surfaces: tuple[str, ...]) -> Lay | None:
     return None if lay is None else replace(lay, surfaces=lay.surfaces or surfaces)
 
 
-def _paints(over: Made, film: Made) -> bool:
+def _paints(over: MadeStep, film: MadeStep) -> bool:
     """Whether a step primes or paints a surface on which a film lies."""
     return over.phase in ("prime", "paint") and over.step.lays is not None and bool(over.surfaces & film.surfaces)
 
@@ -215,7 +215,7 @@ class _Unfolding:
 
     def _begun(self, room: Measured) -> _Begun:
         parts = _parts_in(self.scope, room)
-        site = Site(room=room, parts=parts, metric=self.job.metric)
+        site = MeasuredRoom(room=room, parts=parts, metric=self.job.metric)
         things = {thing.id: thing.count for thing in self.job.things}
         takeoff = take_off(site, self.methods, things, self.faults)
         painter = Painter(takeoff, self.trade, self.methods, self.scope, self.faults)
@@ -233,7 +233,7 @@ class _Unfolding:
         kept = changed(begun.made, self.scope, self.by_hand)
         painted = {colour.id: colour for colour in begun.colours}
 
-        def wanted(each: Made, ordered: tuple[After, ...]) -> tuple[After, ...]:
+        def wanted(each: MadeStep, ordered: tuple[After, ...]) -> tuple[After, ...]:
             colour = painted.get(each.step.id)
             if colour is not None:
                 return colour.after or ordered
@@ -243,7 +243,7 @@ class _Unfolding:
         made = in_turn(kept, self.rules, parts)
         self._find_unpaintable(made)
         kinds = {name: part.kind for name, part in parts.items()}
-        links = Order(made, self.trade, self._left_out(begun.takeoff, kept), kinds).all(wanted)
+        links = StepOrder(made, self.trade, self._left_out(begun.takeoff, kept), kinds).all(wanted)
         lies_on = {
             each.step.id: tuple(part.title for name, part in parts.items() if name in each.surfaces) for each in kept
         }
@@ -264,7 +264,7 @@ class _Unfolding:
             parts=parts,
         )
 
-    def _find_unpaintable(self, made: list[Made]) -> None:
+    def _find_unpaintable(self, made: list[MadeStep]) -> None:
         """A fault for a film that takes no paint, where one of primer or paint comes over it later."""
         for each in made:
             material = self.trade.material(each.step.lays.material) if each.step.lays is not None else None
@@ -286,7 +286,7 @@ class _Unfolding:
         said |= {colour.id for colour in self.job.colours if colour.after}
         return [self._ruled_room(room, network, frozenset(said)) for room in rooms]
 
-    def _ruled_room(self, room: _Room, network: Network, settled: frozenset[str]) -> _Room:
+    def _ruled_room(self, room: _Room, network: ScopeLinks, settled: frozenset[str]) -> _Room:
         taped = frozenset(
             frozenset((border.first, border.second)) for border in (*self.job.borders, *room.borders) if border.taped
         )
@@ -299,9 +299,9 @@ class _Unfolding:
             colours=tuple(replace(one, after=_and(one.after, more.get(one.id, ()))) for one in room.colours),
         )
 
-    def _network(self, rooms: list[_Room]) -> Network:
+    def _network(self, rooms: list[_Room]) -> ScopeLinks:
         """What every step and colour of the job follows without the rules."""
-        network = Network()
+        network = ScopeLinks()
         colours = {colour.id: colour for room in rooms for colour in room.colours}
         whole = replace(self.job, borders=(*self.job.borders, *(one for room in rooms for one in room.borders)))
         owner = {name: one.id for one in self.job.colours for name in cycle_ids(whole, colours.get(one.id, one))}
@@ -353,9 +353,9 @@ class _Unfolding:
             find_idle_options(part, own, self.faults)
         return makers
 
-    def _made(self, takeoff: Takeoff, colours: list[Colour], painter: Painter, makers: list[Maker]) -> list[Made]:
+    def _made(self, takeoff: Takeoff, colours: list[Colour], painter: Painter, makers: list[Maker]) -> list[MadeStep]:
         """The steps of all methods, the colours as one film each, and steps by hand that name their place."""
-        found: list[Made] = []
+        found: list[MadeStep] = []
         for part_rank, part in enumerate(takeoff.site.parts):
             own = (each for each in makers if each.part.id == part.id)
             for call_rank, each in enumerate(own):
@@ -406,7 +406,7 @@ class _Unfolding:
         after = step.after if change.after is None else change.after
         return replace(with_changes(step, change.fields), after=after)
 
-    def _find_clashes(self, found: list[Made]) -> None:
+    def _find_clashes(self, found: list[MadeStep]) -> None:
         seen: set[str] = set()
         for each in found:
             if each.step.id in seen and each.template is not None:
@@ -414,7 +414,7 @@ class _Unfolding:
                 self.faults.add(each.step.place, told("two steps would be called `{id}`", id=each.step.id), hint)
             seen.add(each.step.id)
 
-    def _by_hand(self, takeoff: Takeoff, made: list[Made]) -> Iterator[Made]:
+    def _by_hand(self, takeoff: Takeoff, made: list[MadeStep]) -> Iterator[MadeStep]:
         """Steps by hand that say on which part and in which phase they belong.
 
         One that takes the place of a step of a method stands where that one stood, so it says no other place.
@@ -431,7 +431,7 @@ class _Unfolding:
                 )
                 self.faults.add(step.place, said, "leave `part` and `phase` out, or give it another name")
             if step.phase and step.part in takeoff.surfaces and step.id not in taken:
-                yield Made(
+                yield MadeStep(
                     step=step,
                     template=None,
                     part=step.part,
@@ -450,7 +450,7 @@ class _Unfolding:
         colours = (measured.get(colour.id, colour) for colour in self.job.colours)
         return frozenset(name for colour in colours for name in cycle_ids(whole, colour))
 
-    def _left_out(self, takeoff: Takeoff, kept: list[Made]) -> dict[tuple[str, str], tuple[After, ...]]:
+    def _left_out(self, takeoff: Takeoff, kept: list[MadeStep]) -> dict[tuple[str, str], tuple[After, ...]]:
         there = {(each.part, each.template.id) for each in kept if each.template}
         return {
             (part.id, template.id): template.after or (After(step=EARLIER),)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from scheduler.expanding.scope.geometry import EPS, Site, casing
+from scheduler.expanding.scope.geometry import EPS, MeasuredRoom, casing
 from scheduler.expanding.scope.quantities import measured, strips_below
 from scheduler.model.scope import Part
 
@@ -15,7 +15,7 @@ JOINT = 8 * 0.3048
 """Metres of a joint or a moulding that are done in one go at most, where nobody says what lengths it has."""
 
 
-def largest_unit(site: Site, part: Part) -> float:
+def largest_unit(site: MeasuredRoom, part: Part) -> float:
     """The largest unit of a part as a share of it, 0 to 1; 1 where it is one unit, as a ceiling or a floor is."""
     members = [site.part(name) for name in part.of] or [part]
     if any(each.of for each in members):
@@ -25,7 +25,7 @@ def largest_unit(site: Site, part: Part) -> float:
     return max(sizes) / whole if whole > 0 else 1.0
 
 
-def _units(site: Site, part: Part) -> list[float]:
+def _units(site: MeasuredRoom, part: Part) -> list[float]:
     """The sizes of the units of one surface, in what all of its kind are measured by."""
     found = measured(site, part)
     if part.kind in ("walls", "panel") and part.area is None:

@@ -9,8 +9,8 @@ from datetime import UTC, datetime, timedelta, tzinfo
 
 from scheduler.reading.busy.guard import MAX_DATES, MAX_LENGTH, MAX_RULES, UnusableError
 from scheduler.reading.busy.lines import Property
-from scheduler.reading.busy.parts import Part
-from scheduler.reading.busy.rule import Rule, parse_rule
+from scheduler.reading.busy.parts import Component
+from scheduler.reading.busy.rule import RecurrenceRule, parse_rule
 from scheduler.reading.busy.values import Length, Moment, instant, parse_duration, parse_moment
 from scheduler.reading.busy.zones import Zones
 from scheduler.told import told
@@ -41,7 +41,7 @@ class Event:
     answers: tuple[tuple[str, str], ...] = ()
     replaces: Moment | None = None
     onward: bool = False
-    rules: tuple[Rule, ...] = ()
+    rules: tuple[RecurrenceRule, ...] = ()
     extra: tuple[tuple[Moment, Length | None], ...] = ()
     excluded: tuple[Moment, ...] = ()
 
@@ -73,7 +73,7 @@ class Event:
         return until.on_the_clock_of(self.zone)
 
 
-def parse_event(part: Part, zones: Zones, own: tzinfo, cancelled: bool = False) -> Event:
+def parse_event(part: Component, zones: Zones, own: tzinfo, cancelled: bool = False) -> Event:
     """The event of a VEVENT. Raises UnusableError. `own` is the person's zone; `cancelled`: the whole calendar is."""
     begin = _one(part, "DTSTART")
     start = _moment(begin, zones, zones.floating)
@@ -104,7 +104,7 @@ def parse_event(part: Part, zones: Zones, own: tzinfo, cancelled: bool = False) 
     return event
 
 
-def _one(part: Part, name: str) -> Property:
+def _one(part: Component, name: str) -> Property:
     found = part.all(name)
     if len(found) != 1:
         raise UnusableError(
@@ -133,14 +133,14 @@ def _moment(one: Property, zones: Zones, floating: tzinfo) -> Moment:
     return parse_moment(one.value, _clock(one, zones, floating))
 
 
-def _excluded(part: Part, zones: Zones, zone: tzinfo) -> Iterator[Moment]:
+def _excluded(part: Component, zones: Zones, zone: tzinfo) -> Iterator[Moment]:
     for one in part.all("EXDATE"):
         clock = _clock(one, zones, zone)
         for text in _texts(one):
             yield parse_moment(text, clock)
 
 
-def _length(part: Part, start: Moment, zone: tzinfo, zones: Zones) -> Length:
+def _length(part: Component, start: Moment, zone: tzinfo, zones: Zones) -> Length:
     ends, lasts = part.first("DTEND"), part.first("DURATION")
     if ends is not None:
         end = _moment(ends, zones, zone)
@@ -166,7 +166,7 @@ def _between(start: Moment, end: Moment, zone: tzinfo) -> Length:
     return Length(days or 1, 0)
 
 
-def _rules(part: Part, start: Moment) -> Iterator[Rule]:
+def _rules(part: Component, start: Moment) -> Iterator[RecurrenceRule]:
     found = part.all("RRULE")
     if len(found) > MAX_RULES:
         raise UnusableError(told("this event has more than {max_rules} rules", max_rules=MAX_RULES))
@@ -176,7 +176,7 @@ def _rules(part: Part, start: Moment) -> Iterator[Rule]:
         yield replace(rule, by_hour=(), by_minute=(), by_second=()) if start.is_date else rule
 
 
-def _extra(part: Part, zones: Zones, zone: tzinfo) -> list[tuple[Moment, Length | None]]:
+def _extra(part: Component, zones: Zones, zone: tzinfo) -> list[tuple[Moment, Length | None]]:
     found: list[tuple[Moment, Length | None]] = []
     for one in part.all("RDATE"):
         clock = _clock(one, zones, zone)
@@ -194,12 +194,12 @@ def _extra(part: Part, zones: Zones, zone: tzinfo) -> list[tuple[Moment, Length 
     return found
 
 
-def _rank(part: Part) -> tuple[int, str]:
+def _rank(part: Component) -> tuple[int, str]:
     number, stamp = part.text("SEQUENCE"), part.text("DTSTAMP")
     return int(number) if _SEQUENCE.fullmatch(number) else 0, stamp[:16]
 
 
-def _is_free(part: Part) -> bool:
+def _is_free(part: Component) -> bool:
     """Cancelled, or marked as free; one common program says so in words of its own as well."""
     if part.text("STATUS") == "CANCELLED":
         return True

@@ -11,7 +11,7 @@ from scheduler.model.basics import Span
 from scheduler.model.spans import clip, union, without
 from scheduler.reading.busy.events import parse_event
 from scheduler.reading.busy.guard import MAX_DATES, Guard, UnusableError
-from scheduler.reading.busy.parts import Part
+from scheduler.reading.busy.parts import Component
 from scheduler.reading.busy.series import busy_minutes
 from scheduler.reading.busy.values import instant, minutes, parse_duration, parse_moment
 from scheduler.reading.busy.zones import Zones, zones_of
@@ -24,7 +24,7 @@ _LOWEST = 10
 """Where a priority of 0, which is none, stands among those from 1, the highest, to 9 (RFC 7953, section 3.1)."""
 
 
-def other_times(calendar: Part, window: Span, zone: ZoneInfo, guard: Guard) -> tuple[Span, ...]:
+def other_times(calendar: Component, window: Span, zone: ZoneInfo, guard: Guard) -> tuple[Span, ...]:
     """The minutes of the window that the lists and the hours of a calendar take."""
     taken: list[Span] = []
     for part in calendar.parts:
@@ -47,7 +47,7 @@ def other_times(calendar: Part, window: Span, zone: ZoneInfo, guard: Guard) -> t
     return union(clip(one, window) for one in (*taken, *shut))
 
 
-def _listed(part: Part, guard: Guard) -> Iterator[Span]:
+def _listed(part: Component, guard: Guard) -> Iterator[Span]:
     """The periods of a list that are not said to be free."""
     periods = [
         (one.line, text.strip())
@@ -69,12 +69,12 @@ def _listed(part: Part, guard: Guard) -> Iterator[Span]:
             guard.note(line, "a period of this list of busy times can't be read; it is left out")
 
 
-def _priority(part: Part) -> int:
+def _priority(part: Component) -> int:
     text = part.text("PRIORITY")
     return int(text) if text in tuple("123456789") else _LOWEST
 
 
-def _whole(part: Part, zones: Zones, own: ZoneInfo, window: Span) -> Span | None:
+def _whole(part: Component, zones: Zones, own: ZoneInfo, window: Span) -> Span | None:
     """From when to when hours are said; without a beginning, or an end, for ever."""
     begin, end, lasts = part.first("DTSTART"), part.first("DTEND"), part.first("DURATION")
     first, last = window
@@ -90,7 +90,7 @@ def _whole(part: Part, zones: Zones, own: ZoneInfo, window: Span) -> Span | None
     return whole if whole.minutes > 0 else None
 
 
-def _available(part: Part, zones: Zones, own: ZoneInfo, whole: Span, guard: Guard) -> Iterator[Span]:
+def _available(part: Component, zones: Zones, own: ZoneInfo, whole: Span, guard: Guard) -> Iterator[Span]:
     events = [parse_event(each, zones, own) for each in part.parts if each.kind == "AVAILABLE" and each.whole]
     if len(events) > MAX_DATES:
         raise UnusableError(told("there are more than {max_dates} hours in it", max_dates=MAX_DATES))

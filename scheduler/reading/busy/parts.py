@@ -34,13 +34,13 @@ _TITLE = "SUMMARY"
 
 
 @dataclass(slots=True)
-class Part:
+class Component:
     """One component: where it begins, its properties, the components in it. `whole`: its own END came in time."""
 
     kind: str
     line: int
     properties: list[Property] = field(default_factory=list)
-    parts: list[Part] = field(default_factory=list)
+    parts: list[Component] = field(default_factory=list)
     whole: bool = False
 
     def all(self, name: str) -> list[Property]:
@@ -57,18 +57,18 @@ class Part:
         return found.value.upper() if found else ""
 
 
-def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Part]:
+def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Component]:
     """The VCALENDARs of a file, with the titles of events only if `titles` says so. Raises InputError for what is
     none, is nested too deep, or has too many parts."""
     _check_beginning(data, guard)
-    root = Part("", 0)
+    root = Component("", 0)
     stack, kept = [root], frozenset[str]()
     for one in properties(data, _WANTED | {_TITLE} if titles else _WANTED, guard):
         if one.name == "BEGIN":
             guard.count_part(one.line)
             if len(stack) > MAX_DEPTH:
                 guard.refuse(one.line, told("more than {max_depth} parts inside one another", max_depth=MAX_DEPTH))
-            part = Part(one.value.upper(), one.line)
+            part = Component(one.value.upper(), one.line)
             stack[-1].parts.append(part)
             stack.append(part)
             kept = _kept(stack)
@@ -91,11 +91,11 @@ def calendars(data: bytes, guard: Guard, *, titles: bool = False) -> list[Part]:
     return found
 
 
-def _kept(stack: list[Part]) -> frozenset[str]:
+def _kept(stack: list[Component]) -> frozenset[str]:
     return _KEPT.get(tuple(part.kind for part in stack[1:]), frozenset())
 
 
-def _close(stack: list[Part], kind: str) -> None:
+def _close(stack: list[Component], kind: str) -> None:
     """Ends the innermost part of that kind; whatever is still open in it stays without an end of its own."""
     for depth in range(len(stack) - 1, 0, -1):
         if stack[depth].kind == kind:

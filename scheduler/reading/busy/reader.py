@@ -14,7 +14,7 @@ from scheduler.reading.busy.declined import without_declined
 from scheduler.reading.busy.events import Event, parse_event
 from scheduler.reading.busy.guard import MAX_BYTES, Guard, UnusableError
 from scheduler.reading.busy.othertimes import other_times
-from scheduler.reading.busy.parts import Part, calendars
+from scheduler.reading.busy.parts import Component, calendars
 from scheduler.reading.busy.series import busy_minutes
 from scheduler.reading.busy.zones import zones_of
 from scheduler.reading.textfile import read_bytes, shown
@@ -108,7 +108,7 @@ def _busy_of(data: bytes, window: Span, zone: ZoneInfo, guard: Guard, own: Calla
     return union(spans)
 
 
-def _events(calendar: Part, window: Span, zone: ZoneInfo, guard: Guard) -> list[Event]:
+def _events(calendar: Component, window: Span, zone: ZoneInfo, guard: Guard) -> list[Event]:
     zones = zones_of(calendar, window, zone, guard)
     cancelled = calendar.text("METHOD") == "CANCEL"
     found = []

@@ -28,7 +28,7 @@ _LISTS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class RecurrenceRule:
     """One RRULE. Empty lists are absent ones. `by_day` holds (ordinal or 0, weekday from Monday = 0).
 
     `until` is the text of UNTIL: what it means depends on the start of the event.
@@ -50,7 +50,7 @@ class Rule:
     week_start: int = 0
 
 
-def parse_rule(text: str) -> Rule:
+def parse_rule(text: str) -> RecurrenceRule:
     """One RRULE. Raises UnusableError for what is no rule, and for what nobody's appointments need."""
     if not text or len(text) > MAX_RULE:
         raise UnusableError(
@@ -76,7 +76,7 @@ def parse_rule(text: str) -> Rule:
     week_start = parts.get("WKST", "MO")
     if week_start not in _WEEKDAYS:
         raise UnusableError("the week of the rule by which this event repeats begins on no weekday")
-    return Rule(
+    return RecurrenceRule(
         frequency=_frequency(parts),
         interval=_number(parts.get("INTERVAL", "1"), 100_000, "INTERVAL"),
         count=_number(parts["COUNT"], MAX_COUNT, "COUNT") if "COUNT" in parts else None,

@@ -13,7 +13,7 @@ from datetime import date, datetime, time, timedelta
 from itertools import islice
 
 from scheduler.reading.busy.guard import MAX_HOURLY, UnusableError
-from scheduler.reading.busy.rule import Rule
+from scheduler.reading.busy.rule import RecurrenceRule
 from scheduler.told import told
 
 Spend = Callable[[int], None]
@@ -22,7 +22,7 @@ _ONE_DAY = timedelta(days=1)
 
 
 def starts(
-    rule: Rule, first: datetime, until: datetime | None, low: datetime, high: datetime, spend: Spend
+    rule: RecurrenceRule, first: datetime, until: datetime | None, low: datetime, high: datetime, spend: Spend
 ) -> Iterator[datetime]:
     """The starts in [low, high), in order, of a rule whose event begins at `first`; all on one clock.
 
@@ -37,7 +37,7 @@ def starts(
 
 
 def _all_of(
-    rule: Rule, first: datetime, periods: Iterator[list[date]], stop: datetime, spend: Spend
+    rule: RecurrenceRule, first: datetime, periods: Iterator[list[date]], stop: datetime, spend: Spend
 ) -> Iterator[datetime]:
     """The starts of these periods, none before `first`, none from `stop` on."""
     by_hour = rule.frequency == "HOURLY"
@@ -50,7 +50,9 @@ def _all_of(
                 yield start
 
 
-def _days(rule: Rule, first: datetime, periods: Iterator[list[date]], spend: Spend) -> Iterator[Iterator[datetime]]:
+def _days(
+    rule: RecurrenceRule, first: datetime, periods: Iterator[list[date]], spend: Spend
+) -> Iterator[Iterator[datetime]]:
     """The starts of each period before BYSETPOS."""
     fits, times = _day_filter(rule, first), _times(rule, first)
     spend(len(times))
@@ -60,7 +62,7 @@ def _days(rule: Rule, first: datetime, periods: Iterator[list[date]], spend: Spe
         yield (datetime.combine(day, clock) for day in kept for clock in times)
 
 
-def _hours(rule: Rule, first: datetime, stop: datetime, spend: Spend) -> Iterator[Iterator[datetime]]:
+def _hours(rule: RecurrenceRule, first: datetime, stop: datetime, spend: Spend) -> Iterator[Iterator[datetime]]:
     """The same for a rule whose period is an hour."""
     fits, times = _day_filter(rule, first), _times(rule, first)
     spend(len(times))
@@ -81,7 +83,7 @@ def _at_positions(found: list[datetime], positions: tuple[int, ...]) -> list[dat
     return [found[place] for place in sorted(places) if 0 <= place < len(found)]
 
 
-def _times(rule: Rule, first: datetime) -> list[time]:
+def _times(rule: RecurrenceRule, first: datetime) -> list[time]:
     return [
         time(hour, minute, second)
         for hour in rule.by_hour or (first.hour,)
@@ -90,7 +92,7 @@ def _times(rule: Rule, first: datetime) -> list[time]:
     ]
 
 
-def _periods(rule: Rule, first: datetime, low: datetime, stop: datetime) -> Iterator[list[date]]:
+def _periods(rule: RecurrenceRule, first: datetime, low: datetime, stop: datetime) -> Iterator[list[date]]:
     """The days of each period, every `interval`-th from that of `first`, the first one reaching up to `low`."""
     if rule.frequency in ("DAILY", "WEEKLY"):
         yield from _short_periods(rule, first.date(), low.date(), stop)
@@ -104,7 +106,7 @@ def _periods(rule: Rule, first: datetime, low: datetime, stop: datetime) -> Iter
         month += stride
 
 
-def _short_periods(rule: Rule, first: date, low: date, stop: datetime) -> Iterator[list[date]]:
+def _short_periods(rule: RecurrenceRule, first: date, low: date, stop: datetime) -> Iterator[list[date]]:
     width = 1 if rule.frequency == "DAILY" else 7
     if width == 7:
         first -= timedelta(days=(first.weekday() - rule.week_start) % 7)
@@ -115,7 +117,7 @@ def _short_periods(rule: Rule, first: date, low: date, stop: datetime) -> Iterat
         day += stride
 
 
-def _days_of_months(month: int, months: int, rule: Rule, first: date) -> list[date]:
+def _days_of_months(month: int, months: int, rule: RecurrenceRule, first: date) -> list[date]:
     """All days of the months that the rule may use: those of BYMONTH, or the month of the start."""
     allowed = rule.by_month
     if not allowed and months == 12 and not (rule.by_week or rule.by_year_day or rule.by_month_day or rule.by_day):
@@ -128,7 +130,7 @@ def _days_of_months(month: int, months: int, rule: Rule, first: date) -> list[da
     ]
 
 
-def _day_filter(rule: Rule, first: datetime) -> Callable[[date], bool]:
+def _day_filter(rule: RecurrenceRule, first: datetime) -> Callable[[date], bool]:
     """Whether a day is in the lists of the rule; what they leave open comes from the start of the event."""
     months, month_days, by_day = frozenset(rule.by_month), frozenset(rule.by_month_day), rule.by_day
     year_days, weeks = frozenset(rule.by_year_day), frozenset(rule.by_week)

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from scheduler.model.basics import Span
 from scheduler.reading.busy.guard import MAX_DATES, MAX_RULES, Guard, UnusableError
-from scheduler.reading.busy.parts import Part
+from scheduler.reading.busy.parts import Component
 from scheduler.reading.busy.rule import parse_rule
 from scheduler.reading.busy.stepping import starts
 from scheduler.reading.busy.values import parse_moment
@@ -64,10 +64,10 @@ class Zones:
     clock, with a warning.
     """
 
-    def __init__(self, calendar: Part, own: ZoneInfo, end: datetime, guard: Guard) -> None:
+    def __init__(self, calendar: Component, own: ZoneInfo, end: datetime, guard: Guard) -> None:
         self._own, self._end, self._guard = own, end, guard
         self._found: dict[str, tzinfo] = {}
-        self._parts: dict[str, Part] = {}
+        self._parts: dict[str, Component] = {}
         for part in calendar.parts:
             if part.kind == "VTIMEZONE" and (name := part.first("TZID")):
                 self._parts.setdefault(name.value, part)
@@ -99,7 +99,7 @@ class Zones:
             return self._own
 
 
-def zones_of(calendar: Part, window: Span, own: ZoneInfo, guard: Guard) -> Zones:
+def zones_of(calendar: Component, window: Span, own: ZoneInfo, guard: Guard) -> Zones:
     """The clocks of a calendar for as long as they are needed around a window."""
     # Two days more than any clock is behind another.
     return Zones(calendar, own, (EPOCH + timedelta(minutes=window.end, days=2)).replace(tzinfo=None), guard)
@@ -151,7 +151,7 @@ def _iana_names() -> frozenset[str]:
     return frozenset(available_timezones())
 
 
-def _built(part: Part, end: datetime, guard: Guard) -> FileZone:
+def _built(part: Component, end: datetime, guard: Guard) -> FileZone:
     """The clock that a VTIMEZONE describes (RFC 5545, section 3.6.5) up to `end`."""
     changes: list[tuple[datetime, timedelta, timedelta]] = []
     for onset in part.parts:
@@ -163,7 +163,7 @@ def _built(part: Part, end: datetime, guard: Guard) -> FileZone:
     return FileZone(changes[0][1], [(moment, after) for moment, _, after in changes])
 
 
-def _changes(onset: Part, end: datetime, guard: Guard) -> list[tuple[datetime, timedelta, timedelta]]:
+def _changes(onset: Component, end: datetime, guard: Guard) -> list[tuple[datetime, timedelta, timedelta]]:
     """Moments in UTC with the offsets before and after. Their local times are read in the offset before."""
     before, after = _offset(onset.text("TZOFFSETFROM")), _offset(onset.text("TZOFFSETTO"))
     first = parse_moment(onset.text("DTSTART"), UTC).local

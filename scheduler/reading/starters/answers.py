@@ -43,7 +43,7 @@ class Hole:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class HoursAnswer:
     """Work hours on some days of the week (Monday = 0), in minutes of the day, and how many people are there."""
 
     days: tuple[int, ...]
@@ -91,7 +91,7 @@ class Answers(Doing):
     width: float = 0.0
     height: float = 0.0
     holes: tuple[Hole, ...] = ()
-    hours: tuple[Stretch, ...] = ()
+    hours: tuple[HoursAnswer, ...] = ()
     order: tuple[tuple[str, date], ...] = ()
     start: date | None = None
     pause: tuple[int, int] | None = (12 * 60, 12 * 60 + 45)

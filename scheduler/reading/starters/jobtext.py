@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from scheduler.model.tradewords import ENGLISH
-from scheduler.reading.starters.answers import REPAINT, WET, Answers, Stretch
+from scheduler.reading.starters.answers import REPAINT, WET, Answers, HoursAnswer
 from scheduler.reading.starters.scopes import (
     changes_of,
     colours_of,
@@ -97,14 +97,14 @@ def _hours(job: Answers) -> Iterator[str]:
     yield ""
 
 
-def pause_in(job: Answers, stretch: Stretch) -> tuple[int, int] | None:
+def pause_in(job: Answers, stretch: HoursAnswer) -> tuple[int, int] | None:
     """The break in a stretch of hours; none in a short one, or in one that does not go over it."""
     long = stretch.end - stretch.start > _LONG_DAY
     over = job.pause is not None and stretch.start < job.pause[0] and stretch.end > job.pause[1]
     return job.pause if long and over else None
 
 
-def _stretch(job: Answers, stretch: Stretch) -> Iterator[str]:
+def _stretch(job: Answers, stretch: HoursAnswer) -> Iterator[str]:
     yield f"on: {day_names(stretch.days)}"
     yield f"from: {clock(stretch.start)}"
     yield f"to: {clock(stretch.end)}"

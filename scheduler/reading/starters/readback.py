@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from scheduler.reading.starters.answers import JOINT, PLANKS, REPAINT, Answers, Stretch, unclear
+from scheduler.reading.starters.answers import JOINT, PLANKS, REPAINT, Answers, HoursAnswer, unclear
 from scheduler.reading.starters.typed import PARTS, TIMES, in_english, shown
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.times import parse_clock, parse_clocks, parse_zone
@@ -159,7 +159,7 @@ def _cased(zone: str) -> str:
     )
 
 
-def _stretch(job: Answers, stretch: Stretch) -> str:
+def _stretch(job: Answers, stretch: HoursAnswer) -> str:
     from scheduler.reading.starters.jobtext import pause_in
 
     days = shown(day_names(stretch.days).strip("[]"), job.language, TIMES)

@@ -44,7 +44,7 @@ Line = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ScopePart:
     """A part of the room in the `scope`: the methods, and what is said of the part before and after them."""
 
     name: str
@@ -74,11 +74,11 @@ def _line(text: str, note: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class ScopeWork:
     """What is done of a kind of work: methods on the room as a whole, with what is said to them, and on its parts."""
 
     room: Mapping[str, Mapping[str, str]]
-    parts: tuple[Part, ...]
+    parts: tuple[ScopePart, ...]
 
 
 def scope_of(job: Answers) -> list[str]:
@@ -88,11 +88,11 @@ def scope_of(job: Answers) -> list[str]:
     for work in works:
         for method, said in work.room.items():
             whole[method] = _joined(whole[method], said) if method in whole else dict(said)
-    parts: dict[str, Part] = {}
+    parts: dict[str, ScopePart] = {}
     for part in (part for work in works for part in work.parts):
         parts[part.name] = _merged(parts[part.name], part) if part.name in parts else part
     calls = [_call(method, whole[method]) for method in _ROOM_METHODS if method in whole]
-    room = [Part(name=quoted(job.room), do=tuple(calls), note=_WHOLE)] if calls else []
+    room = [ScopePart(name=quoted(job.room), do=tuple(calls), note=_WHOLE)] if calls else []
     return [line for part in (*room, *parts.values()) for line in part.lines(job.say)]
 
 
@@ -124,7 +124,7 @@ def _call(method: str, said: Mapping[str, str]) -> Line:
     return (f"{method}: {{{options}}}" if options else method), note
 
 
-def _merged(one: Part, other: Part) -> Part:
+def _merged(one: ScopePart, other: ScopePart) -> ScopePart:
     """A part on which two kinds of work do something: each method once, with what is said to it. New board is neither
     washed nor patched."""
     calls: dict[str, Line] = {}
@@ -137,7 +137,7 @@ def _merged(one: Part, other: Part) -> Part:
         calls["prime"] = ("prime", "")
     order = {method: number for number, method in enumerate(_METHODS)}
     do = sorted(calls.values(), key=lambda call: order.get(call[0].partition(":")[0], len(order)))
-    return Part(one.name, tuple(do), one.head or other.head, one.tail or other.tail, one.note or other.note)
+    return ScopePart(one.name, tuple(do), one.head or other.head, one.tail or other.tail, one.note or other.note)
 
 
 def colours_of(job: Answers) -> list[str]:
@@ -167,12 +167,12 @@ def _plain(*calls: str) -> tuple[Line, ...]:
     return tuple((call, "") for call in calls)
 
 
-def _panel(job: Answers) -> Work:
+def _panel(job: Answers) -> ScopeWork:
     walls = ", ".join(job.parts)
     old = job.long(sum(job.wall(name) for name in job.parts))
     spacing = "625 mm, sheet width: 1.25 m, sheet height: 2.5 m" if job.metric else "16 in"
     top = _top(job, "or a share of the wall: golden section, 1/3")
-    panelling = Part(
+    panelling = ScopePart(
         name="panelling",
         head=(*_plain(f"title: {job.say('Panelling')}", f"on: [{walls}]"), *top),
         do=(
@@ -184,7 +184,7 @@ def _panel(job: Answers) -> Work:
             *_plain("rails and battens", "fill", "sand: {over: new work}", "wipe down", "caulk", "prime"),
         ),
     )
-    above = Part(
+    above = ScopePart(
         name="wall above",
         head=_plain(f"title: {job.say('Wall above the panelling')}", "surface: walls", f"on: [{walls}]"),
         do=_plain("patch", "prime"),
@@ -195,21 +195,21 @@ def _panel(job: Answers) -> Work:
         "strip trim and covers": {"boxes": "2", "old trim": old},
         "put back": {"boxes": "2"},
     }
-    return Work(room, (panelling, above) if len(job.colours) > 1 else (panelling,))
+    return ScopeWork(room, (panelling, above) if len(job.colours) > 1 else (panelling,))
 
 
-def _repaint(job: Answers) -> Work:
+def _repaint(job: Answers) -> ScopeWork:
     primed = families(job)
     primer = _plain(f"prime: {{primer: {primed[0]}}}") if primed else ()
     washed = (("wash", "`{dirt: grease or smoke}` for a kitchen"),) if WASH in job.parts else ()
     parts = [
-        Part(part, (*washed, _patched(job, part), *primer)) for part in ("ceiling", "walls") if part in job.parts
+        ScopePart(part, (*washed, _patched(job, part), *primer)) for part in ("ceiling", "walls") if part in job.parts
     ]
     if "trim" in job.parts:
         around = ", ".join(hole.name for hole in job.holes)
         gaps = job.long(2 * (job.length + job.width))
         parts.append(
-            Part(
+            ScopePart(
                 name="trim",
                 head=_plain("along: floor", *([f"around: [{around}]"] if around else [])),
                 do=(*washed, *_plain("sand", "wipe down", "caulk"), *primer),
@@ -221,7 +221,7 @@ def _repaint(job: Answers) -> Work:
         **{"clear and protect": {}, "strip trim and covers": {"boxes": "4"}, "put back": {"boxes": "4"}},
         "final clean": {},
     }
-    return Work(room, tuple(parts))
+    return ScopeWork(room, tuple(parts))
 
 
 def _patched(job: Answers, part: str) -> Line:
@@ -232,21 +232,21 @@ def _patched(job: Answers, part: str) -> Line:
     return f"patch: {{holes: {count}, share: 0, stains: 0}}", "holes to fill; stains to block"
 
 
-def _floor(job: Answers) -> Work:
+def _floor(job: Answers) -> ScopeWork:
     finish = families(job)[0]
     oiled = finish.startswith("penetrating-oil")
     method = f"oil floor: {{oil: {finish}" if oiled else f"varnish floor: {{finish: {finish}"
     note = "sanded to bare wood, then coat by coat: the room is out of use meanwhile"
-    floor = Part("floor", _plain(f"{method}, coats: {job.coats}}}"), note=note)
-    return Work(_moved(job), (floor, *_shoe(job)))
+    floor = ScopePart("floor", _plain(f"{method}, coats: {job.coats}}}"), note=note)
+    return ScopeWork(_moved(job), (floor, *_shoe(job)))
 
 
-def _planks(job: Answers) -> Work:
+def _planks(job: Answers) -> ScopeWork:
     doors = sum(hole.sill is None for hole in job.holes)
     carpet = _plain("take up carpet") if CARPET in job.parts else ()
     laid = f"click floor: {{planks: {families(job)[0]}, doors: {doors}}}"
-    floor = Part("floor", (*carpet, (laid, "`uneven: 10` is a tenth that is levelled first")))
-    return Work(_moved(job), (floor, *_shoe(job)))
+    floor = ScopePart("floor", (*carpet, (laid, "`uneven: 10` is a tenth that is levelled first")))
+    return ScopeWork(_moved(job), (floor, *_shoe(job)))
 
 
 def _moved(job: Answers) -> dict[str, dict[str, str]]:
@@ -255,9 +255,9 @@ def _moved(job: Answers) -> dict[str, dict[str, str]]:
     return {**moved, "final clean": {}}
 
 
-def _shoe(job: Answers) -> Iterator[Part]:
+def _shoe(job: Answers) -> Iterator[ScopePart]:
     if SHOE in job.parts:
-        yield Part(
+        yield ScopePart(
             "base",
             _plain("shoe"),
             head=_plain("along: floor", "over: floor"),
@@ -265,16 +265,18 @@ def _shoe(job: Answers) -> Iterator[Part]:
         )
 
 
-def _bathroom(job: Answers) -> Work:
-    return Work(_bath(2), (_tiled(job, "splashback", "Splashback"), *_around(job, "splashback", "joint")))
+def _bathroom(job: Answers) -> ScopeWork:
+    return ScopeWork(_bath(2), (_tiled(job, "splashback", "Splashback"), *_around(job, "splashback", "joint")))
 
 
-def _shower(job: Answers) -> Work:
+def _shower(job: Answers) -> ScopeWork:
     below = (
         *_plain("strip tile", "tile backer"),
         ("membrane: {pipes: 3}", "pipes that come through it: each gets a collar"),
     )
-    return Work(_bath(2), (_tiled(job, "surround", "Surround", below), *_around(job, "surround", "surround joint")))
+    return ScopeWork(
+        _bath(2), (_tiled(job, "surround", "Surround", below), *_around(job, "surround", "surround joint"))
+    )
 
 
 def _bath(boxes: int) -> dict[str, dict[str, str]]:
@@ -288,11 +290,11 @@ def _bath(boxes: int) -> dict[str, dict[str, str]]:
     }
 
 
-def _tiled(job: Answers, name: str, title: str, below: tuple[Line, ...] = ()) -> Part:
+def _tiled(job: Answers, name: str, title: str, below: tuple[Line, ...] = ()) -> ScopePart:
     adhesive, grout = families(job)
     tile = "tile length: 20 cm, tile height: 10 cm" if job.metric else "tile length: 6 in, tile height: 3 in"
     foot = (f"from: {job.long(job.band[0])}",) if job.band[0] else ()
-    return Part(
+    return ScopePart(
         name=name,
         head=(
             *_plain(f"title: {job.say(title)}", f"on: [{', '.join(job.parts)}]", *foot),
@@ -302,22 +304,22 @@ def _tiled(job: Answers, name: str, title: str, below: tuple[Line, ...] = ()) ->
     )
 
 
-def _around(job: Answers, tiled: str, joint: str) -> Iterator[Part]:
+def _around(job: Answers, tiled: str, joint: str) -> Iterator[ScopePart]:
     """What is around tile: the walls that it leaves, if they are painted, and the joint that is sealed last."""
     painted = any(part == "walls" for _, part in job.coloured)
     if any(part == "walls" for _, part in job.colours):
-        yield Part("walls", _plain("patch", "prime"), note="what the tile leaves of them")
+        yield ScopePart("walls", _plain("patch", "prime"), note="what the tile leaves of them")
     over = (f"over: [{tiled}{', walls' if painted else ''}]", "sealed last: paint does not hold on it")
     length = f"length: {job.long(sum(job.wall(name) for name in job.parts))}"
     seal = f"seal: {{bead: {'6 mm' if job.metric else '1/4 in'}}}"
-    yield Part(
+    yield ScopePart(
         joint,
         _plain(seal),
         head=(*_plain(f"title: {job.say('Joint where tile meets basin, bath and corner')}", length), over),
     )
 
 
-def _wallpaper(job: Answers) -> Work:
+def _wallpaper(job: Answers) -> ScopeWork:
     paper = f"remove wallpaper: {{paper: {families(job)[0]}, layers: {job.count('layers')}}}"
     do = (
         (paper, "wetted and scraped wall by wall"),
@@ -325,48 +327,50 @@ def _wallpaper(job: Answers) -> Work:
         ("prime", ""),
     )
     room = {"clear and protect": {}, "put back": {"boxes": "2"}, "final clean": {}}
-    return Work(room, (Part("walls", do),))
+    return ScopeWork(room, (ScopePart("walls", do),))
 
 
-def _drywall(job: Answers) -> Work:
+def _drywall(job: Answers) -> ScopeWork:
     board = f"drywall: {{finish: {families(job)[0]}}}"
     primer = _plain("prime")
     parts = tuple(
-        Part(part, ((board, "on bare studs, once what is in them is accepted"), *primer)) for part in job.parts
+        ScopePart(part, ((board, "on bare studs, once what is in them is accepted"), *primer)) for part in job.parts
     )
-    return Work({"clear and protect": _EMPTY, "final clean": {}}, parts)
+    return ScopeWork({"clear and protect": _EMPTY, "final clean": {}}, parts)
 
 
-def _fronts(job: Answers) -> Work:
+def _fronts(job: Answers) -> ScopeWork:
     said = f"holes: {job.count('holes')}, paint: {families(job)[0]}, coats: {job.coats}"
     head = _plain(f"title: {job.say('Fronts')}", f"count: {job.count('fronts')}")
     note = "off, coated on both sides where there is room for them, on again"
-    return Work({"final clean": {}}, (Part("fronts", _plain(f"paint fronts: {{{said}}}"), head=head, note=note),))
+    return ScopeWork(
+        {"final clean": {}}, (ScopePart("fronts", _plain(f"paint fronts: {{{said}}}"), head=head, note=note),)
+    )
 
 
-def _joint(job: Answers) -> Work:
+def _joint(job: Answers) -> ScopeWork:
     bead = "6 mm" if job.metric else "1/4 in"
     do = _plain(f"renew joint: {{old: {families(job)[0]}, bead: {bead}}}")
     head = _plain(f"title: {job.say('Joint')}", f"length: {job.long(job.run)}")
-    return Work({}, (Part("old joint", do, head=head, note="the bath is out of use until it has cured"),))
+    return ScopeWork({}, (ScopePart("old joint", do, head=head, note="the bath is out of use until it has cured"),))
 
 
-def _windows(job: Answers) -> Work:
+def _windows(job: Answers) -> ScopeWork:
     said = f"paint: {families(job)[0]}, coats: {job.coats}, panes: {job.count('panes')}, stuck: {job.count('stuck')}"
     head = _plain(f"title: {job.say('Windows')}", "surface: trim", f"around: [{', '.join(windows_of(job))}]")
-    part = Part(
+    part = ScopePart(
         "windows", _plain(f"paint windows: {{{said}}}"), head=head, note="in the morning: a wet sash stands open"
     )
-    return Work({"clear and protect": _EMPTY, "final clean": {}}, (part,))
+    return ScopeWork({"clear and protect": _EMPTY, "final clean": {}}, (part,))
 
 
-def _stair(job: Answers) -> Work:
+def _stair(job: Answers) -> ScopeWork:
     said = f"balusters: {job.count('balusters')}, treads: {families(job)[0]}, coats: {job.coats}"
     head = _plain(f"title: {job.say('Stair')}", f"count: {job.count('treads')}")
-    return Work({"final clean": {}}, (Part("stair", _plain(f"paint stair: {{{said}}}"), head=head),))
+    return ScopeWork({"final clean": {}}, (ScopePart("stair", _plain(f"paint stair: {{{said}}}"), head=head),))
 
 
-_WORKS: Mapping[str, Callable[[Answers], Work]] = {
+_WORKS: Mapping[str, Callable[[Answers], ScopeWork]] = {
     **{PANEL: _panel, REPAINT: _repaint, FLOOR: _floor, BATHROOM: _bathroom, PLANKS: _planks, WALLPAPER: _wallpaper},
     **{FRONTS: _fronts, JOINT: _joint, SHOWER: _shower, DRYWALL: _drywall, WINDOWS: _windows, STAIR: _stair},
 }

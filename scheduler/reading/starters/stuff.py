@@ -55,7 +55,7 @@ _CALLED = {
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class Offer:
     """One of several: its name in the list, what is said of it, and the families, or the words of a method's option,
     that it stands for."""
 
@@ -65,58 +65,58 @@ class Choice:
 
 
 _ENAMELS = (
-    Choice("waterborne alkyd enamel", "hard; next coat a day later", ("waterborne-alkyd-enamel",)),
-    Choice("acrylic latex trim paint", "next coat within hours", ("acrylic-latex-trim-paint",)),
-    Choice("solvent-based alkyd enamel", "hardest, slow, strong fumes", ("solvent-alkyd-enamel",)),
+    Offer("waterborne alkyd enamel", "hard; next coat a day later", ("waterborne-alkyd-enamel",)),
+    Offer("acrylic latex trim paint", "next coat within hours", ("acrylic-latex-trim-paint",)),
+    Offer("solvent-based alkyd enamel", "hardest, slow, strong fumes", ("solvent-alkyd-enamel",)),
 )
 
-MATERIALS: Mapping[str, tuple[Choice, ...]] = {
+MATERIALS: Mapping[str, tuple[Offer, ...]] = {
     PANEL: _ENAMELS,
     FRONTS: _ENAMELS,
     WINDOWS: _ENAMELS,
     REPAINT: (
-        Choice("no primer", "sound paint, much the same colour"),
-        Choice("acrylic bonding primer", "glossy paint, or another colour", ("acrylic-bonding-primer",)),
-        Choice("stain-blocking primer", "stains, or a strong colour", ("stain-blocking-waterborne-primer",)),
+        Offer("no primer", "sound paint, much the same colour"),
+        Offer("acrylic bonding primer", "glossy paint, or another colour", ("acrylic-bonding-primer",)),
+        Offer("stain-blocking primer", "stains, or a strong colour", ("stain-blocking-waterborne-primer",)),
     ),
     FLOOR: (
-        Choice("waterborne polyurethane", "three coats, hours apart", ("waterborne-polyurethane-floor",)),
-        Choice("oil-modified polyurethane", "a day a coat, strong fumes", ("oil-modified-polyurethane-floor",)),
-        Choice("penetrating oil", "two coats, wiped off", ("penetrating-oil-floor",)),
+        Offer("waterborne polyurethane", "three coats, hours apart", ("waterborne-polyurethane-floor",)),
+        Offer("oil-modified polyurethane", "a day a coat, strong fumes", ("oil-modified-polyurethane-floor",)),
+        Offer("penetrating oil", "two coats, wiped off", ("penetrating-oil-floor",)),
     ),
     BATHROOM: (
-        Choice("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
-        Choice(
+        Offer("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
+        Offer(
             "ready-mixed adhesive, cement grout", "small tile, dry wall", ("premixed-tile-adhesive", "cement-grout")
         ),
-        Choice("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
+        Offer("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
     ),
     SHOWER: (
-        Choice("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
-        Choice("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
+        Offer("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
+        Offer("cement mortar, epoxy grout", "stains less, harder to spread", ("cement-thinset", "epoxy-grout")),
     ),
     PLANKS: (
-        Choice("laminate", "lies in the room for two days", ("laminate",)),
-        Choice("rigid vinyl", "the same, by its sheet less", ("rigid vinyl",)),
-        Choice("engineered wood", "lies in the room for three days", ("engineered wood",)),
+        Offer("laminate", "lies in the room for two days", ("laminate",)),
+        Offer("rigid vinyl", "the same, by its sheet less", ("rigid vinyl",)),
+        Offer("engineered wood", "lies in the room for three days", ("engineered wood",)),
     ),
     WALLPAPER: (
-        Choice("plain paper", "wetted and scraped", ("plain",)),
-        Choice("strippable vinyl", "its face peels off dry", ("strippable vinyl",)),
-        Choice("painted or wood chip", "scored first, several times as slow", ("painted or wood chip",)),
+        Offer("plain paper", "wetted and scraped", ("plain",)),
+        Offer("strippable vinyl", "its face peels off dry", ("strippable vinyl",)),
+        Offer("painted or wood chip", "scored first, several times as slow", ("painted or wood chip",)),
     ),
     JOINT: (
-        Choice("silicone", "softened with a remover, which acts for an hour", ("silicone",)),
-        Choice("latex caulk", "scraped out", ("latex",)),
+        Offer("silicone", "softened with a remover, which acts for an hour", ("silicone",)),
+        Offer("latex caulk", "scraped out", ("latex",)),
     ),
     DRYWALL: (
-        Choice("under flat paint", "joints in three coats", ("under flat paint",)),
-        Choice("under gloss or side light", "the whole board skimmed as well", ("under gloss or side light",)),
+        Offer("under flat paint", "joints in three coats", ("under flat paint",)),
+        Offer("under gloss or side light", "the whole board skimmed as well", ("under gloss or side light",)),
     ),
     STAIR: (
-        Choice("every other one first", "the stair stays in use", ("every other one first",)),
-        Choice("all in one go", "for another way up, or an empty house", ("all in one go",)),
-        Choice("left as they are", "risers, stringers and balusters only", ("left as they are",)),
+        Offer("every other one first", "the stair stays in use", ("every other one first",)),
+        Offer("all in one go", "for another way up, or an empty house", ("all in one go",)),
+        Offer("left as they are", "risers, stringers and balusters only", ("left as they are",)),
     ),
 }
 """What a kind of work is done with: the first is the usual one, but for a repaint (common practice, no source)."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from scheduler.reading.saiddays import said_day
-from scheduler.reading.starters.answers import BATHROOM, DRYWALL, PANEL, PLANKS, SHOWER, Answers, Stretch, unclear
+from scheduler.reading.starters.answers import BATHROOM, DRYWALL, PANEL, PLANKS, SHOWER, Answers, HoursAnswer, unclear
 from scheduler.reading.times import parse_clock, parse_weekdays
 from scheduler.reading.wares import read_wares
 from scheduler.told import told
@@ -42,14 +42,14 @@ _EXAMPLE = "`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`"
 
 def read_hours(text: str, so_far: Answers) -> Answers:
     """`Saturday 9:00 to 17:00, Tuesday and Thursday 18:30 to 21:00`."""
-    hours: list[Stretch] = []
+    hours: list[HoursAnswer] = []
     at, plain = 0, text.strip()
     while at < len(plain):
         found = _STRETCH.match(plain.lower(), at)
         named = _PART_OF_DAY.match(plain.lower(), at)
         if named is not None and (found is None or named.end() <= found.start(2)):
             start, end = _PARTS_OF_DAY[named[2].removesuffix("s")]
-            hours.append(Stretch(days=_days(_bare(named[1]) or "weekdays"), start=start, end=end))
+            hours.append(HoursAnswer(days=_days(_bare(named[1]) or "weekdays"), start=start, end=end))
             at = named.end()
             continue
         if found is None:
@@ -59,7 +59,7 @@ def read_hours(text: str, so_far: Answers) -> Answers:
             )
         start, end = (_clock(found[number], found[3]) for number in (2, 3))
         days = _days(_bare(found[1]))
-        hours.append(Stretch(days=days, start=start, end=end))
+        hours.append(HoursAnswer(days=days, start=start, end=end))
         at = found.end()
     _hold(hours)
     if not hours:
@@ -87,7 +87,7 @@ def _clock(text: str, end: str) -> int:
     return parse_clock(f"{text.strip()}:00" if bare and re.fullmatch(r"1[3-9]|2[0-4]", end.strip()) else text.strip())
 
 
-def _hold(hours: list[Stretch]) -> None:
+def _hold(hours: list[HoursAnswer]) -> None:
     """Each stretch is long enough to work in, and none lies over another."""
     for number, one in enumerate(hours):
         if one.end - one.start < SHORTEST:
@@ -140,7 +140,7 @@ def read_people(text: str, so_far: Answers) -> Answers:
     return replace(so_far, hours=tuple(split))
 
 
-def _split(stretch: Stretch, by_day: dict[int, int], most: int) -> list[Stretch]:
+def _split(stretch: HoursAnswer, by_day: dict[int, int], most: int) -> list[HoursAnswer]:
     """The stretch, in parts where not the same number of people is there on all its days."""
     counts = dict.fromkeys(by_day.get(day, most) for day in stretch.days)
     return [

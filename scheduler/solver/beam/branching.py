@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from scheduler.solver.beam.remaining import Leftover
 from scheduler.solver.generation import Schedule
-from scheduler.solver.network import LONG_AGO, Ready
+from scheduler.solver.network import LONG_AGO, ReadyTimes
 
 GOOD = 3
 """With how many ways without coming later than before no more are tried."""
@@ -26,7 +26,7 @@ TRIES = 100
 WIDE = 8
 """How many may be served next at one moment at most."""
 
-Windows = Mapping[int, Sequence[tuple[int, Ready]]]
+Windows = Mapping[int, Sequence[tuple[int, ReadyTimes]]]
 """Whose window ends how long after the end of each activity."""
 
 

@@ -17,7 +17,7 @@ from scheduler.solver.beam.remaining import Leftover
 from scheduler.solver.conflicts import Mends, Stuck
 from scheduler.solver.decoding import AT_ONCE, Placer
 from scheduler.solver.generation import Schedule
-from scheduler.solver.network import LONG_AGO, Ready
+from scheduler.solver.network import LONG_AGO, ReadyTimes
 from scheduler.solver.problem import Placement
 from scheduler.solver.proof.state import BACK, FORE, State
 from scheduler.wallclock import DAY
@@ -139,7 +139,7 @@ def _manner(size: int, random: Random, *, in_pieces: bool, straying: bool) -> Ma
 
 
 def _windows(schedule: Schedule) -> Windows:
-    windows: dict[int, list[tuple[int, Ready]]] = {}
+    windows: dict[int, list[tuple[int, ReadyTimes]]] = {}
     for i, limited in enumerate(schedule.network.limited):
         for wait, until in limited:
             windows.setdefault(wait.before, []).append((i, until))

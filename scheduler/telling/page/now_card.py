@@ -19,7 +19,7 @@ from scheduler.telling.views.now import (
     LIKELY,
     SAFE,
     Ahead,
-    Order,
+    OrderToMake,
     Todo,
     Wet,
     ahead,
@@ -277,7 +277,7 @@ class NowCard:
         most = max(MOST - crowded, 1)
         return tuple(found[:most]), len(found[most:]), sum(each.late for each in found[most:])
 
-    def _order(self, order: Order) -> Buy:
+    def _order(self, order: OrderToMake) -> Buy:
         text = self.tongue("order: {thing}", thing=order.title)
         tick = Tick(f"n:{order.thing}", text)
         return Buy(order.thing, order.title, "ordered", tick, self.face.short(order.by), False)

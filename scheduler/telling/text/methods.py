@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from scheduler.model.method import Method, Option
+from scheduler.model.method import Method, MethodOption
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.wording import one_line
@@ -56,7 +56,7 @@ def methods_json(methods: Iterable[Method]) -> str:
     return json_text([_record(method) for method in methods])
 
 
-def _said(option: Option, metric: bool, words: Words) -> str:
+def _said(option: MethodOption, metric: bool, words: Words) -> str:
     """What an option may be, and what it is if it is left out."""
     if option.kind == "choice":
         return words.tell("methods.choice", choices=", ".join(option.choices), default=option.default)

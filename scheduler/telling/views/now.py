@@ -93,7 +93,7 @@ def _cause(book: Book, event: Event) -> Message | None:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Order:
+class OrderToMake:
     """Something to be ordered: its id, by when, and when it is expected. `passed`: that day is over."""
 
     thing: str
@@ -103,7 +103,7 @@ class Order:
     expected: date | None = None
 
 
-def orders(book: Book, asides: Asides) -> tuple[Order, ...]:
+def orders(book: Book, asides: Asides) -> tuple[OrderToMake, ...]:
     """What is on order or has to be ordered and is not there yet, overdue first, then by the day.
 
     Something of which all that it holds is done was found elsewhere: nobody is told to order it.
@@ -111,7 +111,7 @@ def orders(book: Book, asides: Asides) -> tuple[Order, ...]:
     today = book.face.day(book.plan.as_of)
     over = {step.id for step in book.plan.steps if step.state == "done"}
     found = [
-        Order(
+        OrderToMake(
             thing=item.item,
             title=book.item_title(item),
             by=item.order_by,
@@ -122,7 +122,7 @@ def orders(book: Book, asides: Asides) -> tuple[Order, ...]:
         if item.arrived is None and item.order_by is not None and not (item.holds and over.issuperset(item.holds))
     ]
     found += [
-        Order(thing=lot.name, title=one_line(lot.title), by=lot.order_by, passed=lot.passed)
+        OrderToMake(thing=lot.name, title=one_line(lot.title), by=lot.order_by, passed=lot.passed)
         for lot in _to_get(asides)
         if lot.order_by is not None
     ]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.calendar.server.differences import changes
-from scheduler.calendar.server.resources import Found, Resource, found, resources, times_text
+from scheduler.calendar.server.resources import EventThere, Resource, found, resources, times_text
 from tests.support.plans import hobby_room
 
 OURS = [f"job-session-2027010{day}-1@tackfree" for day in range(1, 5)]
@@ -20,8 +20,8 @@ def resource(uid: str, times: tuple[int, int], text: str) -> Resource:
     return Resource(uid=uid, times=times, digest=f"{times}{text}", body=b"")
 
 
-def as_put(one: Resource) -> Found:
-    return Found(
+def as_put(one: Resource) -> EventThere:
+    return EventThere(
         href=one.uid,
         etag=None,
         uid=one.uid,
@@ -37,7 +37,7 @@ def plans(draw: st.DrawFn) -> dict[str, Resource]:
     return {uid: resource(uid, draw(TIMES), draw(st.sampled_from("ab"))) for uid in sorted(uids)}
 
 
-def apply(store: dict[str, Found], plan: dict[str, Resource], overwrite: bool = False) -> dict[str, Found]:
+def apply(store: dict[str, EventThere], plan: dict[str, Resource], overwrite: bool = False) -> dict[str, EventThere]:
     todo = changes(plan, store.values(), lambda one: one.uid in OURS, {}, overwrite)
     after = dict(store)
     after |= {one.uid: as_put(one) for one, _ in todo.puts}
@@ -49,7 +49,7 @@ def apply(store: dict[str, Found], plan: dict[str, Resource], overwrite: bool = 
 @given(st.lists(plans(), min_size=1, max_size=4), st.data())
 def test_after_any_plans_and_moves_by_hand(several: list[dict[str, Resource]], data: st.DataObject) -> None:
     """What nobody moved is where the last plan has it; what somebody moved is where they put it; strangers stay."""
-    strangers = {uid: Found(href=uid, etag=None, uid=uid, times=(0, 60)) for uid in THEIRS}
+    strangers = {uid: EventThere(href=uid, etag=None, uid=uid, times=(0, 60)) for uid in THEIRS}
     store, moved = dict(strangers), dict[str, tuple[int, int]]()
     for plan in several:
         store = apply(store, plan)
@@ -75,7 +75,7 @@ def test_after_any_plans_and_moves_by_hand(several: list[dict[str, Resource]], d
 
 def test_times_that_are_no_news_are_no_move() -> None:
     """A program dropped the mark: the event stands where it was handed out before, so nobody moved it."""
-    there = Found(href="", etag=None, uid=OURS[0], times=(0, 60))
+    there = EventThere(href="", etag=None, uid=OURS[0], times=(0, 60))
     plan = {OURS[0]: resource(OURS[0], (600, 660), "a")}
     assert changes(plan, [there], lambda one: True, {OURS[0]: [(0, 60)]}).moved == ()
     assert [move.uid for move in changes(plan, [there], lambda one: True, {}).moved] == OURS[:1]

@@ -15,8 +15,8 @@ from scheduler.telling.page.picture.axis import Axis, lines
 from scheduler.telling.page.picture.labels import BOLD, fitted, lanes, spread, text_width, wrapped
 from scheduler.telling.page.picture.scene import Mark, Scene, Stop
 from scheduler.telling.page.picture.shapes import (
+    Canvas,
     Drawing,
-    Sheet,
     crossed,
     disc,
     drop,
@@ -63,7 +63,7 @@ class _TimeLine:
 
     scene: Scene
     axis: Axis
-    sheet: Sheet = field(default_factory=Sheet)
+    sheet: Canvas = field(default_factory=Canvas)
     feet: dict[tuple[str, str], float] = field(default_factory=dict)
     grounds: dict[tuple[str, str], float] = field(default_factory=dict)
     hands: float = 0.0

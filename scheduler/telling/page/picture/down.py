@@ -10,8 +10,8 @@ from scheduler.telling.page.picture.axis import Axis, lines
 from scheduler.telling.page.picture.labels import BOLD, fitted, spread, text_width, wrapped
 from scheduler.telling.page.picture.scene import Scene, Stop
 from scheduler.telling.page.picture.shapes import (
+    Canvas,
     Drawing,
-    Sheet,
     crossed,
     disc,
     line,
@@ -61,7 +61,7 @@ class _Column:
 
     scene: Scene
     axis: Axis
-    sheet: Sheet = field(default_factory=Sheet)
+    sheet: Canvas = field(default_factory=Canvas)
     feet: dict[tuple[str, str], float] = field(default_factory=dict)
     grounds: dict[tuple[str, str], float] = field(default_factory=dict)
     labels: list[_Label] = field(default_factory=list)

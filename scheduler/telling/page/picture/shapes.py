@@ -44,7 +44,7 @@ class Text:
 
 
 @dataclass(slots=True)
-class Sheet:
+class Canvas:
     """One drawing in the making: paths by kind, and text. Pixels, `y` downwards."""
 
     paths: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))

@@ -50,6 +50,12 @@ HALL = "  hall: {length: 10 ft, width: 4 ft, height: 8 ft, air: {day: 70 °F, ni
 
 PLANKS = "walls: [patch, prime, paint walls]\nfloor: click floor\nbase: {along: floor, do: [shoe: {bought: raw}]}\n"
 
+STAIRWELL = """\
+walls: [patch, prime, paint walls]
+ceiling: [patch, paint ceiling]
+stair: {count: 13, do: [paint stair: {balusters: 30, newels: 2, treads: left as they are}]}
+"""
+
 RULES = {
     "ceiling patched before walls are primed": (ROOM, "ceiling-sand-patches", "walls-prime"),
     "ceiling before walls": (ROOM, "ceiling-coat-2", "walls-coat-1"),
@@ -66,6 +72,8 @@ RULES = {
     "tile before what is fixed for good": (TILED, "niche-polish", "hang-basin"),
     "walls painted before what is fixed for good": (BATHROOM, "walls-coat-2", "hang-basin"),
     "sealant after all coats": (SEALED, "walls-coat-2", "joint-seal"),
+    "walls and ceiling made good before the stair": (STAIRWELL, "walls-sand-patches", "stair-wash-stair"),
+    "ceiling and walls painted before the stair": (STAIRWELL, "walls-coat-2", "stair-mask-stair"),
 }
 
 

@@ -40,7 +40,7 @@ def test_from_nothing_to_a_calendar_and_a_list(
     as_of = ("--as-of", "2026-12-03")
     ran = done(run("starter", "kid", *as_of))
     assert typed == [], "every question was put once: nothing was refused"
-    assert f"Room: kid, {told}" in ran.out, "what was understood is read back"
+    assert f"Room: “kid”, {told}" in ran.out, "what was understood is read back"
     commands = [("plan", "kid", "--ics", "k.ics"), ("buy", "kid")]
     for command in commands:
         ran = done(run(*command, *as_of))

@@ -9,6 +9,7 @@ from typing import TypeAlias
 
 from scheduler.model.basics import WINDOW_ENDS
 from scheduler.model.beware import Beware
+from scheduler.model.message import Message
 from scheduler.model.names import nearest, slug
 from scheduler.model.rule import Rule
 from scheduler.model.shopping import Shelf
@@ -360,7 +361,7 @@ class Trade:
 
     materials: tuple[Material, ...]
     tape: Tape
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     known: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
     shelf: Shelf = field(default_factory=Shelf)

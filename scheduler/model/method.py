@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from scheduler.model.after import After
 from scheduler.model.beware import Beware
 from scheduler.model.formula import Formula
+from scheduler.model.message import Message
 
 PHASES = (
     "protect",
@@ -246,4 +247,4 @@ class Methods:
 
     loaded: Mapping[str, Method]
     known: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from scheduler.model.message import Message
 from scheduler.model.names import slug
 
 SOLD_BY = {"length": "m", "area": "m2", "count": "piece", "weight": "kg", "volume": "L"}
@@ -70,7 +71,7 @@ class Shelf:
     never_bought: tuple[str, ...] = ()
     spare: int = 0
     packs: Mapping[str, str] = field(default_factory=dict)
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
 
     def ware(self, name: str) -> Ware | None:
         """The ware of that name, else the one whose name ends it or stands in it (`primed board` is a board)."""
@@ -211,4 +212,4 @@ class Shopping:
     deliveries: tuple[Delivery, ...]
     margin: int
     small_things: tuple[str, ...] = ()
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Message, ...] = field(default=())

@@ -11,7 +11,7 @@ from scheduler.model.basics import POT_LIFE, WINDOW_ENDS, Span
 from scheduler.model.graph import Link, Task
 from scheduler.model.hours import Window, touching
 from scheduler.model.material import WINDOW_END
-from scheduler.model.message import Message, as_written, message
+from scheduler.model.message import Message, message
 from scheduler.model.plan import Bound, Plan, PlannedFilm, PlannedItem, PlannedStep, Ready, Session, Stay
 from scheduler.model.stores import Stores
 from scheduler.planning.encode import Lowered, there_from
@@ -342,7 +342,7 @@ def _items(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[PlannedItem, .
 
 
 def _warnings(ground: Ground, steps: Sequence[PlannedStep]) -> tuple[Message, ...]:
-    said = [as_written(note) for note in ground.trade.notes]
+    said = list(ground.trade.notes)
     for step in steps:
         said += ground.films[step.id].warnings if step.film is not None else ()
     if ground.job.done_by is not None:

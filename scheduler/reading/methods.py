@@ -13,6 +13,7 @@ from pathlib import Path
 
 from scheduler.errors import Fault, InputError, wrong_input
 from scheduler.model.job import Job
+from scheduler.model.message import Message, message
 from scheduler.model.method import Method, Methods
 from scheduler.model.names import slug
 from scheduler.reading.profilefolder import index
@@ -59,11 +60,11 @@ def look_at_methods(job_folder: Path | None, names: Iterable[str] | None = None)
     known = {*shipped, *own}
     wanted = known if names is None else {*names, *own} & known
     loaded: dict[str, Method] = {}
-    notes: list[str] = []
+    notes: list[Message] = []
     for name in sorted(wanted):
         replaces = shipped_name(shipped[name]) if name in own and name in shipped else None
         if replaces:
-            notes.append(f"{shown(own[name])} replaces the method {name} that comes with this program.")
+            notes.append(message("own.method", own=shown(own[name]), name=name))
         try:
             loaded[name] = (
                 _read(own[name], name, shown(own[name]), replaces) if name in own else _shipped(name, shipped)

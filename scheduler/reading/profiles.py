@@ -22,6 +22,7 @@ from typing import TypeAlias
 from scheduler.errors import Fault, InputError, Place, wrong_input
 from scheduler.model.job import Job, Lay
 from scheduler.model.material import Caution, KindOfWork, Material, Tape, Trade
+from scheduler.model.message import Message, message
 from scheduler.model.names import meant, slug
 from scheduler.model.plainform import Record
 from scheduler.model.rule import Rule
@@ -94,7 +95,7 @@ class _Reader:
     shipped_files: dict[str, Path] = field(default_factory=dict)
     own_files: dict[str, Path] = field(default_factory=dict)
     found: list[Fault] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
+    notes: list[Message] = field(default_factory=list)
 
     def trade(self, names: Iterable[str] | None) -> Trade:
         self.shipped_files = index(shipped_profiles() / "materials", *_INDEXED, self.found)
@@ -146,7 +147,7 @@ class _Reader:
             self.found.extend(error.faults)
             return None
         if replaces:
-            self.notes.append(f"{shown(own)} replaces the profile {name} that comes with this program.")
+            self.notes.append(message("own.profile", own=shown(own), name=name))
         return material
 
     def read(self, path: Path, name: str, origin: str, replaces: str | None) -> Material:
@@ -207,7 +208,7 @@ class _Reader:
         own = self.own / ORDER if self.own and (self.own / ORDER).exists() else None
         if own is None:
             return shipped
-        self.notes.append(f"{shown(own)} goes before the {ORDER} that comes with this program, rule by rule.")
+        self.notes.append(message("own.order", own=shown(own), file=ORDER))
         try:
             return over(shipped, read_order(own))
         except InputError as error:
@@ -221,7 +222,7 @@ class _Reader:
         """
         own = self.own / name if self.own and (self.own / name).exists() else None
         if own:
-            self.notes.append(f"{shown(own)} replaces the {name} that comes with this program.")
+            self.notes.append(message("own.file", own=shown(own), file=name))
             try:
                 return read(own)
             except InputError as error:

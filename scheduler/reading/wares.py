@@ -10,6 +10,7 @@ from typing import Annotated
 from pydantic import AfterValidator, Field
 
 from scheduler.errors import Fault, InputError, Place, brief, wrong_input
+from scheduler.model.message import Message, message
 from scheduler.model.names import slug
 from scheduler.model.shopping import SOLD_BY, Shelf, Size, Ware
 from scheduler.reading.positions import Positions
@@ -114,11 +115,11 @@ def read_wares(own_profiles: Path | None) -> Shelf:
     if own is None or not own.is_file():
         return remembered("wares", Shelf, lambda: _shelf(*load_mapping(shipped)))
     data, positions = load_mapping(own)
-    notes = (f"{shown(own)} goes before the {FILE} that comes with this program.",)
+    notes = (message("own.wares", own=shown(own), file=FILE),)
     return _shelf(_over(load_mapping(shipped)[0], data), positions, notes)
 
 
-def _shelf(whole: dict[str, YamlValue], positions: Positions, notes: tuple[str, ...] = ()) -> Shelf:
+def _shelf(whole: dict[str, YamlValue], positions: Positions, notes: tuple[Message, ...] = ()) -> Shelf:
     form = form_of(WaresForm, whole, positions)
     faults = list(_faults(form, positions))
     if faults:

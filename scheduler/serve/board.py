@@ -18,7 +18,7 @@ from scheduler.living.memory import Mark, mark_of
 from scheduler.serve.answers import Body
 from scheduler.serve.keys import Keys
 from scheduler.serve.planner import PAGES, Drawn, EndedError, PlanRequest, Unplanned
-from scheduler.serve.recording import Recorder, TapResult
+from scheduler.serve.recording import Recorder, TapResult, not_now
 from scheduler.serve.taps import Tap
 from scheduler.telling.page import FAULT_MARK
 from scheduler.wallclock import to_minutes
@@ -97,7 +97,7 @@ class Board:
             try:
                 answers = await asyncio.get_running_loop().run_in_executor(self._writer, put)
             except Exception:  # whoever waits is told so, whatever it is
-                answers = [TapResult(503, {"recorded": False, "said": "It can't be recorded just now."})] * len(taps)
+                answers = [TapResult(503, {"recorded": False, "said": not_now(self.question.job)})] * len(taps)
             for (_, _, done), answer in zip(taken, answers, strict=True):
                 if not done.done():
                     done.set_result(answer)

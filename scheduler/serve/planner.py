@@ -36,6 +36,7 @@ from scheduler.telling.refused import refused
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.moves import what_moves
 from scheduler.telling.words.sentences import sentences_in
+from scheduler.told import in_words, told
 
 RECENT = 8
 """Entries of the diary that can be taken back on the page."""
@@ -179,7 +180,8 @@ def _faults(error: TackfreeError | OSError, job: Path) -> tuple[str, ...]:
         return refused(error).lines
     if isinstance(error, OSError):
         return (f"{Path(str(error.filename)).name}: {error.strerror or error}",)
-    return ("What follows from the record could not be kept; see to the room on the disk.",)
+    known = sentences_in(language_said(job) or ENGLISH)
+    return (in_words("What follows from the record could not be kept; see to the room on the disk.", known),)
 
 
 def _named(fault: Fault) -> Fault:
@@ -198,8 +200,10 @@ def answer_all() -> None:
         try:
             found = plan_anew(question, memories.setdefault(question.job, Memory()))
         except Exception as error:  # a fault of this program takes no page away
-            said = f"The plan could not be made ({type(error).__name__}); the one before it stays."
-            found = Unplanned((said,), mark_of(Files(question.job)), TackfreeError(said))
+            kind = type(error).__name__
+            wrong = TackfreeError(told("The plan could not be made ({kind}); the one before it stays.", kind=kind))
+            said = wrong.said(sentences_in(language_said(question.job) or ENGLISH))
+            found = Unplanned((said,), mark_of(Files(question.job)), wrong)
         answer = pickle.dumps(found)
         answers.write(len(answer).to_bytes(SIZE) + answer)
         answers.flush()

@@ -19,6 +19,8 @@ from scheduler.living.memory import Mark, Memory, mark_of
 from scheduler.living.site import Site, open_site
 from scheduler.model.diary import Entry, Undone
 from scheduler.model.job import Job
+from scheduler.model.tradewords import ENGLISH
+from scheduler.reading.jobfile import language_said
 from scheduler.serve.taps import OFF, Tap, entry_of, events_of, is_about, is_known
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.words.sentences import sentences_in
@@ -70,9 +72,7 @@ class Recorder:
             with locked(self.files, PATIENCE):
                 return self._record(self._site(), taps, clock)
         except (InputError, UnwrittenError, OSError):
-            later = TapResult(
-                503, {"recorded": False, "said": "It can't be recorded just now; it stays on the phone."}
-            )
+            later = TapResult(503, {"recorded": False, "said": not_now(self.files.job)})
             return [later] * len(taps)
 
     def _record(self, site: Site, taps: Sequence[Tap], clock: Clock) -> list[TapResult]:
@@ -101,10 +101,17 @@ class Recorder:
         return self._at_hand[1]
 
 
+def not_now(job: Path) -> str:
+    """What a phone is told while nothing can be put on the disk, in the language that the job file says."""
+    known = sentences_in(language_said(job) or ENGLISH)
+    return in_words("It can't be recorded just now; it stays on the phone.", known)
+
+
 def _answer(site: Site, tap: Tap, clock: Clock, teller: Teller) -> tuple[TapResult, list[Entry]]:
     known = entry_of(site, tap.name)
     if known is not None and not is_about(tap, known, site.entries):
-        return TapResult(422, {"recorded": False, "said": "That name was given to another tap."}), []
+        said = in_words("That name was given to another tap.", sentences_in(site.job.language))
+        return TapResult(422, {"recorded": False, "said": said}), []
     if known is not None:
         return _recorded(tap, known, teller), []
     if is_known(site, tap, clock.shows(site.job)) and not tap.instead:

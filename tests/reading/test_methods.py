@@ -13,6 +13,7 @@ from scheduler.reading.methodparts import parse_rate
 from scheduler.reading.methods import methods_named, read_methods
 from scheduler.units import UnclearQuantityError
 from tests.support.scoped import step_of, text_of, used
+from tests.support.spoken import spoken
 
 OWN = """\
 title: wax a wall
@@ -72,7 +73,7 @@ def test_an_own_method_takes_the_place_of_a_shipped_one_and_the_plan_says_so(tmp
     path = own(tmp_path, OWN, "prime.yaml")
     job, trade = read(job_in(tmp_path, "walls: [prime]"))
     assert [step.id for step in job.steps] == ["walls-wax-1"]
-    assert f"{path} replaces the method prime that comes with this program." in trade.notes
+    assert f"{path} replaces the method prime that comes with this program." in map(spoken, trade.notes)
 
 
 def test_only_the_methods_that_a_job_names_are_read() -> None:

@@ -10,6 +10,7 @@ from scheduler.model.basics import Estimate
 from scheduler.model.job import Colour, Job, Lay, Step
 from scheduler.reading.profiles import named_in, read_trade
 from tests.reading.test_profiles_faults import SOUND, write
+from tests.support.spoken import spoken
 
 
 def test_an_own_family_overrides_the_shipped_one_and_the_plan_can_say_so(tmp_path: Path):
@@ -19,7 +20,8 @@ def test_an_own_family_overrides_the_shipped_one_and_the_plan_can_say_so(tmp_pat
     assert paint.title == "test paint"
     assert paint.origin == str(path)
     assert paint.replaces == "profiles/materials/acrylic-latex-wall-paint.yaml"
-    assert trade.notes == (f"{path} replaces the profile acrylic-latex-wall-paint that comes with this program.",)
+    said = f"{path} replaces the profile acrylic-latex-wall-paint that comes with this program."
+    assert [*map(spoken, trade.notes)] == [said]
 
 
 def test_without_own_families_there_is_nothing_to_say():
@@ -131,7 +133,8 @@ def test_own_tape_and_cautions_take_the_place_of_the_shipped_ones(tmp_path: Path
     )
     trade = read_trade(tmp_path, [])
     assert trade.tape.clean_for == 60 * 24 * 60
-    assert trade.notes == (f"{folder / 'tape.yaml'} replaces the tape.yaml that comes with this program.",)
+    said = f"{folder / 'tape.yaml'} replaces the tape.yaml that comes with this program."
+    assert [*map(spoken, trade.notes)] == [said]
 
 
 def test_a_job_that_lies_beside_the_shipped_folder_overrides_nothing():

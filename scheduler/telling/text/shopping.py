@@ -104,7 +104,7 @@ def _notes(book: Book, found: Shopping) -> Iterator[str]:
         yield book.words.of("buy", "unmeasured")
     if any(lot.passed for lot in found.lots):
         yield book.words.of("buy", "wait")
-    yield from found.notes
+    yield from map(book.say, found.notes)
 
 
 def _shouts(book: Book, found: Shopping) -> Iterator[Line]:

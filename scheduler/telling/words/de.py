@@ -798,6 +798,11 @@ PATTERNS: Mapping[str, str] = {
     "drying.rule": "{what:listed} bis {when}",
     "drying.taken": "{thing}: bis {when}, {step:step}",
     "drying.taken for good": "{thing}: niemand weiß bis wann, {step:step}",
+    "own.profile": "{own} ersetzt das Profil {name}, das dieses Programm mitbringt.",
+    "own.method": "{own} ersetzt die Methode {name}, die dieses Programm mitbringt.",
+    "own.file": "{own} ersetzt {file}, das dieses Programm mitbringt.",
+    "own.order": "{own} geht dem mitgebrachten {file} vor, Regel für Regel.",
+    "own.wares": "{own} geht dem mitgebrachten {file} vor.",
     "stay.with": "bleiben bis {until}, {thing} an: {step:step} darf allein bleiben, sobald es {stage:held.stage}",
     "stay": "bleiben bis {until}: der Raum ist nur warm, solange jemand da ist, und {step:step} darf allein "
     "bleiben, sobald es {stage:held.stage}",

@@ -97,6 +97,11 @@ _SESSION: Mapping[str, str] = {
     "drying.rule": "{what:listed} until {when}",
     "drying.taken": "{thing}: until {when}, {step:step}",
     "drying.taken for good": "{thing}: nobody knows until when, {step:step}",
+    "own.profile": "{own} replaces the profile {name} that comes with this program.",
+    "own.method": "{own} replaces the method {name} that comes with this program.",
+    "own.file": "{own} replaces the {file} that comes with this program.",
+    "own.order": "{own} goes before the {file} that comes with this program, rule by rule.",
+    "own.wares": "{own} goes before the {file} that comes with this program.",
     "stay.with": "stay until {until}, {thing} on: {step:step} may be left alone once it {stage:held.stage}",
     "stay": "stay until {until}: the room is warm only while somebody is there, and {step:step} may be left alone "
     "once it {stage:held.stage}",

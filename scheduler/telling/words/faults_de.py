@@ -1387,6 +1387,13 @@ SENTENCES: Mapping[str, str] = {
     "Friday": "Freitag",
     "Saturday": "Samstag",
     "Sunday": "Sonntag",
+    "It can't be recorded just now; it stays on the phone.": "Es lässt sich gerade nicht eintragen; es bleibt auf "
+    "dem Telefon.",
+    "That name was given to another tap.": "Dieser Name gehört schon zu einem anderen Tippen.",
+    "The plan could not be made ({kind}); the one before it stays.": "Der Plan ließ sich nicht machen ({kind}); der "
+    "vorige bleibt.",
+    "What follows from the record could not be kept; see to the room on the disk.": "Was aus dem Eingetragenen "
+    "folgt, ließ sich nicht ablegen; schafft Platz auf der Platte.",
     "{said} stands here": "hier steht {said}",
     "take it out; a text file holds none": "nehmt es heraus; in einer Textdatei steht keines",
     "the byte {data} is no UTF-8": "das Byte {data} ist kein UTF-8",

@@ -51,12 +51,15 @@ def title_list(book: Book, session: Session, room: int) -> str:
 
 
 def have_ready(book: Book, session: Session) -> tuple[str, ...]:
-    """What must be in the house before a session: what its steps use up, things on order, shared things."""
+    """What must be in the house before a session: what its steps use up, things on order, shared things. Not what
+    another step gives back: that is a place that is taken, or fetched by the step itself."""
     found: dict[str, None] = {}
+    given_back = {(each.by, thing.thing) for thing in book.plan.things for each in thing.taken if each.giver}
     for piece in book.pieces(session):
         found.update({one_line(title): None for title in piece.step.uses})
         found.update({book.item_title(item): None for item in piece.step.needs})
-        for thing, count in piece.step.takes:
+        tools = ((thing, count) for thing, count in piece.step.takes if (piece.step.id, thing) not in given_back)
+        for thing, count in tools:
             found[book.words.thing(thing) + (book.words.tell("times.x", count=count) if count > 1 else "")] = None
     found.update({book.words.thing(stay.thing): None for stay in book.stays(session) if stay.thing})
     return tuple(found)

@@ -8,6 +8,8 @@ from scheduler.errors import InputError
 from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
 from scheduler.pipeline import make_plan
+from scheduler.telling.views.index import Book
+from scheduler.telling.views.sessions import have_ready
 from scheduler.verifying import verify
 from tests.support.scoped import unfolded
 
@@ -71,3 +73,11 @@ def test_more_places_than_there_are_and_furniture_that_never_comes_back_are_faul
         with pytest.raises(InputError) as refused:
             planned(text)
         assert said in str(refused.value)
+
+
+def test_a_place_is_nothing_to_have_ready() -> None:
+    """The session in which a room is emptied asks for no floor space in the house."""
+    book = Book(planned(JOB))
+    said = [thing for session in book.sessions for thing in have_ready(book, session)]
+    assert said
+    assert "floor space" not in said

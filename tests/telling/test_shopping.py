@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scheduler.model.message import Message, as_written
 from scheduler.model.plan import Plan
 from scheduler.model.shopping import Container, CutPlan, Delivery, Lot, Shopping, StockLength
 from scheduler.telling.machine.plan import schema_text
@@ -82,7 +83,7 @@ def doors(**fields: Any) -> Delivery:
     )
 
 
-def shopping(*lots: Lot, deliveries: tuple[Delivery, ...] = (), notes: tuple[str, ...] = ()) -> Shopping:
+def shopping(*lots: Lot, deliveries: tuple[Delivery, ...] = (), notes: tuple[Message, ...] = ()) -> Shopping:
     return Shopping(lots=lots, deliveries=deliveries, margin=3, notes=notes)
 
 
@@ -163,7 +164,7 @@ def test_words_for_containers_and_amounts() -> None:
 @given(st.sampled_from(HOSTILE), st.booleans())
 def test_no_line_is_wider_than_asked_whatever_a_title_holds(width: int, title: str, ascii_only: bool) -> None:
     """Titles from a file may hold anything."""
-    found = shopping(boards(), primer(title=title), deliveries=(doors(title=title),), notes=(title,))
+    found = shopping(boards(), primer(title=title), deliveries=(doors(title=title),), notes=(as_written(title),))
     shown = shopping_text(found, hobby_room(), width=width, ascii=ascii_only)
     for line in shown.splitlines():
         assert columns(line) <= width

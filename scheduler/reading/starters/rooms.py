@@ -31,7 +31,7 @@ from scheduler.told import told
 from scheduler.units import INCH, parse_length
 
 NARROWEST, LONGEST, LOWEST, HIGHEST = 0.9, 12.0, 1.9, 8.0
-"""Metres of a room that is finished by one person or two; what is beyond is a slip of the hand."""
+"""Metres of a room that one person or two finish, a stairwell over two floors at most; what is beyond is a slip."""
 PARTS = ("walls", "ceiling", "trim")
 FURNITURE, SHOE, CARPET = ("furniture", "shoe moulding", "old carpet")
 KNOWN_PARTS = {

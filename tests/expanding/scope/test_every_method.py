@@ -141,6 +141,15 @@ def test_what_is_on_order_for_a_method_is_waited_for(case: tuple[str, str, str])
     assert any(step.needs == ("parts",) for step in job.steps)
 
 
+def test_the_studs_are_looked_at_before_the_boards_come() -> None:
+    """Who looks at the studs, and the electrician after that, need no board: the boards are carried in once there."""
+    text = text_of("walls: [drywall: {needs: parts, wiring: by an electrician}]")
+    ordered = "on order: {parts: {comes: 2027-03-01}}\nscope:\n"
+    waits = {step.id for step in unfolded(text.replace("scope:\n", ordered, 1))[0].steps if step.needs}
+    assert "walls-carry-boards" in waits
+    assert not waits & {"walls-check-studs", "walls-wire"}
+
+
 def test_every_template_is_made_by_some_of_these_jobs() -> None:
     """No template of a shipped method that nobody ever sees."""
     seen: set[str] = set()

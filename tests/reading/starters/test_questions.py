@@ -196,6 +196,11 @@ def test_no_size(text: str, line: str) -> None:
     assert said(SIZE, text, BEGIN).startswith(line)
 
 
+def test_a_stairwell_over_two_floors_is_a_size() -> None:
+    """Two storeys of 2.65 m."""
+    assert answered(SIZE, "6.4 m x 2 m x 5.3 m", BEGIN).height == pytest.approx(5.3)
+
+
 def test_doors_and_windows() -> None:
     """Counted or with sizes and walls; each lies in a wall that has room left for it. A door has no sill."""
     holes = answered(HOLES, "a door, 2 windows 3 ft x 4 ft on east wall and 1 window", usual()).holes

@@ -24,12 +24,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scheduler.diary.lines import MOST_LEFT
 from scheduler.errors import wrong_input
 from scheduler.living import requests, spent, takeback
 from scheduler.living.site import Site
 from scheduler.model.basics import Span
 from scheduler.model.diary import (
+    MOST_LEFT,
     Arrived,
     Bought,
     Did,

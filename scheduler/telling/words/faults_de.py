@@ -255,7 +255,6 @@ SENTENCES: Mapping[str, str] = {
     'write `"{name}": …`': 'schreibt `"{name}": …`',
     "`{name}` is no text": "`{name}` ist kein Text",
     "write it between double quotes": "schreibt es zwischen doppelte Anführungszeichen",
-    "`{value}` is nothing that has a name here": "`{value}` ist nichts, was hier einen Namen hat",
     "`{name}` holds what is no time": "in `{name}` steht keine Zeit",
     "write it with its offset, such as `2027-01-09T16:40:00-07:00`": "schreibt sie mit ihrem Abstand zu UTC, "
     "etwa `2027-01-09T16:40:00-07:00`",
@@ -263,7 +262,7 @@ SENTENCES: Mapping[str, str] = {
     "write it as `2027-01-09`": "schreibt ihn wie `2027-01-09`",
     "`{name}` is no whole number from {least} up": "`{name}` ist keine ganze Zahl von {least} an",
     "write such a number, without quotes": "schreibt eine solche Zahl, ohne Anführungszeichen",
-    "`{value}` is no stage of a film": "`{value}` ist keine Stufe eines Films",
+    "`{value}` is no `{name}`": "`{value}` kann unter `{name}` nicht stehen",
     "`{name}` is neither true nor false": "`{name}` ist weder true noch false",
     "write one of them, without quotes": "schreibt eines davon, ohne Anführungszeichen",
     "`{name}` is no number from {low} to {high}": "`{name}` ist keine Zahl von {low} bis {high}",

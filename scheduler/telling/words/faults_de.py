@@ -612,18 +612,12 @@ SENTENCES: Mapping[str, str] = {
     "`{name}` is nothing that can be worked out": "`{name}` ist nichts, was sich ausrechnen lässt",
     "there are ceil, max and min": "es gibt ceil, max und min",
     "a bracket in `{text}` is not closed": "eine Klammer in `{text}` ist nicht geschlossen",
+    "no calendar takes the event `{uid}`": "den Termin `{uid}` nimmt kein Kalender",
     "of what calendars have been told, one event stands there twice": "von dem, was Kalendern gesagt wurde, "
     "steht ein Termin zweimal da",
     "what calendars have been told is not written as this tackfree writes it (form {format})": (
         "was Kalendern gesagt wurde, ist nicht so geschrieben, wie dieses tackfree es schreibt (Form {format})"
     ),
-    "what calendars have been told can't be read": "was Kalendern gesagt wurde, ist nicht zu lesen",
-    "the event `{uid}` does not end after it starts": "der Termin `{uid}` endet nicht, nachdem er beginnt",
-    "of what calendars have been told, event {number} is not in {{ }}": "von dem, was Kalendern gesagt wurde, "
-    "steht Termin {number} nicht in {{ }}",
-    "{said} has under `{name}` what tackfree does not write there": "{said} hat unter `{name}`, was tackfree "
-    "dort nicht schreibt",
-    "of what calendars have been told, event {number}": "von dem, was Kalendern gesagt wurde: Termin {number}",
     "other work": "andere Arbeit",
     "known are {some}": "bekannt sind {some}",
     "known are {some} and others": "bekannt sind {some} und andere",

@@ -10,24 +10,21 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Callable, Mapping
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from scheduler.diary.jsonfields import JsonFields
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.errors import InputError, Place, wrong_input
 from scheduler.model.basics import Span
-from scheduler.model.diary import EVENTS, KINDS, MOST_LEFT, Entry, Event, Field, Written, fields_of, name_of
+from scheduler.model.diary import EVENTS, KINDS, Entry, Event, Field, Written, fields_of, name_of
 from scheduler.model.names import meant
 from scheduler.told import told
-from scheduler.wallclock import to_datetime, to_minutes
+from scheduler.wallclock import to_datetime
 
-_YEARS = range(2000, 2200)
-"""Years in which a job may lie."""
 _BESIDE = ("reason", "with", "tap")
 """What any entry may have besides what it is about."""
-_WRITE_TIME = "write it with its offset, such as `2027-01-09T16:40:00-07:00`"
 _WRITE_LINE = "mend the line, or move it to another file"
 
 
@@ -76,12 +73,12 @@ def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
     return whole
 
 
-class _Line:
-    """Typed access to the fields of one line; whatever is amiss is a fault at the column of the field."""
+class _Line(JsonFields):
+    """The fields of one line; whatever is amiss is a fault at the column of the field."""
 
     def __init__(self, text: str, file: str, line: int) -> None:
         self.text, self.file, self.line = text, file, line
-        self.fields = self._object()
+        super().__init__(self._object())
 
     def entry(self) -> Entry:
         what = self.text_of("what")
@@ -146,74 +143,6 @@ class _Line:
     def _no_entry(self, why: str, column: int = 1) -> InputError:
         said = told("this is no entry of a diary: {why}", why=why)
         return wrong_input(Place(self.file, self.line, column), said, _WRITE_LINE)
-
-    def value(self, name: str) -> object:
-        if name not in self.fields:
-            raise self.amiss(
-                name, told("`{name}` is missing in this line", name=name), told('write `"{name}": …`', name=name)
-            )
-        return self.fields[name]
-
-    def text_of(self, name: str) -> str:
-        value = self.value(name)
-        if not isinstance(value, str) or not value.strip():
-            raise self.amiss(name, told("`{name}` is no text", name=name), "write it between double quotes")
-        return value
-
-    def one_of(self, name: str, among: Sequence[str]) -> str:
-        value = self.text_of(name)
-        if value not in among:
-            raise self.amiss(name, told("`{value}` is no `{name}`", value=value, name=name), meant(value, among))
-        return value
-
-    def time(self, name: str) -> int:
-        return self.as_time(name, self.value(name))
-
-    def as_time(self, name: str, value: object) -> int:
-        try:
-            moment = datetime.fromisoformat(value if isinstance(value, str) else "")
-            if moment.year in _YEARS:
-                return to_minutes(moment)
-        except (ValueError, OverflowError):
-            pass
-        raise self.amiss(name, told("`{name}` holds what is no time", name=name), _WRITE_TIME)
-
-    def day(self, name: str) -> date:
-        try:
-            found = date.fromisoformat(self.text_of(name))
-            if found.year in _YEARS:
-                return found
-        except ValueError:
-            pass
-        raise self.amiss(name, told("`{name}` is no day", name=name), "write it as `2027-01-09`")
-
-    def whole(self, name: str, least: int) -> int:
-        value = self.value(name)
-        if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= MOST_LEFT:
-            raise self.amiss(
-                name,
-                told("`{name}` is no whole number from {least} up", name=name, least=least),
-                "write such a number, without quotes",
-            )
-        return value
-
-    def yes_or_no(self, name: str) -> bool:
-        value = self.value(name)
-        if not isinstance(value, bool):
-            raise self.amiss(
-                name, told("`{name}` is neither true nor false", name=name), "write one of them, without quotes"
-            )
-        return value
-
-    def number(self, name: str, low: float, high: float) -> float:
-        value = self.value(name)
-        if not isinstance(value, int | float) or isinstance(value, bool) or not low <= value <= high:
-            raise self.amiss(
-                name,
-                told("`{name}` is no number from {low} to {high}", name=name, low=f"{low:g}", high=f"{high:g}"),
-                "write such a number, without quotes",
-            )
-        return float(value)
 
     def pieces(self, name: str) -> tuple[Span, ...]:
         value = self.value(name)

@@ -18,7 +18,7 @@ from scheduler.diary.jsonfields import JsonFields
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.errors import InputError, Place, wrong_input
 from scheduler.model.basics import Span
-from scheduler.model.diary import EVENTS, KINDS, Entry, Event, Field, Written, fields_of, name_of
+from scheduler.model.diary import EVENTS, KINDS, Entry, Event, EventField, Written, fields_of, name_of
 from scheduler.model.names import meant
 from scheduler.told import told
 from scheduler.wallclock import to_datetime
@@ -99,7 +99,7 @@ class _Line(JsonFields):
         event = EVENTS[what](**{field.name: self.field(field) for field in fields})
         return Entry(line=self.line, at=time, event=event, reason=reason, command=command, tap=tap)
 
-    def field(self, field: Field) -> Any:
+    def field(self, field: EventField) -> Any:
         """The value of a field of an event; None for one that may be missing and is."""
         written, name = field.written, field.called[0]
         if field.maybe and name not in self.fields:

@@ -182,7 +182,7 @@ EVENTS: Mapping[str, type[Event]] = MappingProxyType({kind.__name__.lower(): kin
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class EventField:
     """A field of a kind of event: its name in the record, how it stands in a line, and whether it may be missing."""
 
     name: str
@@ -196,16 +196,16 @@ class Field:
 
 
 @cache
-def fields_of(name: str) -> tuple[Field, ...]:
+def fields_of(name: str) -> tuple[EventField, ...]:
     """The fields of the kind of event of that name, in the order in which they are written."""
     kind = EVENTS[name]
     hints = get_type_hints(kind, include_extras=True)
     return tuple(_field(each.name, hints[each.name]) for each in fields(kind))
 
 
-def _field(name: str, hint: object) -> Field:
+def _field(name: str, hint: object) -> EventField:
     kind, written = get_args(hint)
-    return Field(name, written, NoneType in get_args(kind))
+    return EventField(name, written, NoneType in get_args(kind))
 
 
 def name_of(event: Event) -> str:

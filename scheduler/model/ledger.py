@@ -20,11 +20,11 @@ EventKind: TypeAlias = Literal["session", "step", "film", "room", "delivery", "o
 
 
 PROPERTY = "property"
-"""Under which name the metadata of a field of `CalendarEvent` hold its `Property`, if it is one by itself."""
+"""Under which name the metadata of a field of `CalendarEvent` hold its `EventProperty`, if it is one by itself."""
 
 
 @dataclass(frozen=True, slots=True)
-class Property:
+class EventProperty:
     """The property of iCalendar (RFC 5545) as which a field of an event is written.
 
     `name` is that of the property, `words` what stands there for no and for yes; a text may have several `lines`. Of
@@ -54,12 +54,12 @@ class CalendarEvent:
     kind: EventKind
     start: int | date
     end: int | date
-    summary: str = field(metadata={PROPERTY: Property("summary")})
-    description: str = field(metadata={PROPERTY: Property("description", lines=True)})
-    busy: bool = field(metadata={PROPERTY: Property("transp", words=("TRANSPARENT", "OPAQUE"))})
+    summary: str = field(metadata={PROPERTY: EventProperty("summary")})
+    description: str = field(metadata={PROPERTY: EventProperty("description", lines=True)})
+    busy: bool = field(metadata={PROPERTY: EventProperty("transp", words=("TRANSPARENT", "OPAQUE"))})
     remind: int | None = None
     steps: tuple[str, ...] = ()
-    place: str = field(default="", metadata={PROPERTY: Property("location")})
+    place: str = field(default="", metadata={PROPERTY: EventProperty("location")})
     session: str = ""
     proposed: bool = False
 

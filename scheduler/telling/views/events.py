@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from scheduler.model.diary import Event, Field, fields_of, name_of
+from scheduler.model.diary import Event, EventField, fields_of, name_of
 from scheduler.telling.wording import one_line
-from scheduler.telling.words import Told, Words
+from scheduler.telling.words import Tellable, Words
 from scheduler.units import format_fraction, format_temp
 
 
@@ -32,7 +32,7 @@ def told_of(
     return "".join(words.filled(each, values) for each in (kind, *more) if each in words.patterns)
 
 
-def _worded(field: Field, value: Any, title: Callable[[str, str], str], metric: bool) -> Told:
+def _worded(field: EventField, value: Any, title: Callable[[str, str], str], metric: bool) -> Tellable:
     """The value of a field as a pattern takes it: names as titles, times as they are, of pieces the end."""
     match field.written.sort:
         case "step" | "item" | "room" | "thing" as kind:
@@ -45,5 +45,5 @@ def _worded(field: Field, value: Any, title: Callable[[str, str], str], metric: 
             return format_fraction(value)
         case "text":
             return one_line(value)
-    found: Told = value
+    found: Tellable = value
     return found

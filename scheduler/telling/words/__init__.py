@@ -29,7 +29,7 @@ PATTERNS: Mapping[str, Mapping[str, str]] = {
 }
 """By language, those that `model.tradewords` names. A language is here whole or not at all."""
 
-Told: TypeAlias = Value | date | Span | tuple[Span, ...]
+Tellable: TypeAlias = Value | date | Span | tuple[Span, ...]
 """What a pattern can be filled in with: the values of messages, and of events of the diary."""
 
 
@@ -73,7 +73,7 @@ class Words:
         self._names = names
         self.patterns = PATTERNS[lang]
         self._marks = str.maketrans(",.", self.patterns["marks of numbers"])
-        self._how: Mapping[str, Callable[[Told], str]] = {
+        self._how: Mapping[str, Callable[[Tellable], str]] = {
             "": str,
             "message": self._inside,
             "also": lambda value: f" {said}" if (said := self._inside(value)) else "",
@@ -113,7 +113,7 @@ class Words:
     def _said(self, message: Message) -> str:
         return self.filled(message.kind, dict(message.values))
 
-    def filled(self, kind: str, values: Mapping[str, Told]) -> str:
+    def filled(self, kind: str, values: Mapping[str, Tellable]) -> str:
         """The pattern of a kind with its values in words; of one that is not there nothing is said. Raises KeyError
         without such a pattern, TypeError for a value that can't be put so."""
         said = []
@@ -134,7 +134,7 @@ class Words:
         """A title inside a sentence."""
         return self.patterns["quoted"].replace("{title}", title)
 
-    def _step(self, value: Told) -> str:
+    def _step(self, value: Tellable) -> str:
         return self.quoted(self.names.title(str(value)))
 
     def of(self, table: str, name: str) -> str:
@@ -194,24 +194,24 @@ class Words:
         weeks = days // 7
         return self.patterns["apart.week" if weeks == 1 else "apart.weeks"].format(weeks=weeks)
 
-    def _worded(self, value: Told, how: str) -> str:
+    def _worded(self, value: Tellable, how: str) -> str:
         known = self._how.get(how)
         return known(value) if known is not None else self.of(how, str(value))
 
-    def _inside(self, value: Told) -> str:
+    def _inside(self, value: Tellable) -> str:
         return self.say(value) if isinstance(value, Message) else str(value)
 
-    def _listed(self, value: Told) -> str:
+    def _listed(self, value: Tellable) -> str:
         """`a`, `a and b`, `a, b and c`."""
         return self.listing(self._inside(each) for each in _parts(value))
 
-    def _day(self, value: Told) -> date:
+    def _day(self, value: Tellable) -> date:
         """A date, the day of a minute, or that on which a span begins."""
         if isinstance(value, date):
             return value
         return self.names.face.day(value.start if isinstance(value, Span) else _whole(value))
 
-    def _hours(self, value: Told) -> str:
+    def _hours(self, value: Tellable) -> str:
         """From when to when: within one day, or over more than one. Raises TypeError for what is no span."""
         if not isinstance(value, Span):
             raise TypeError(value)
@@ -229,11 +229,11 @@ def words_of(job: Job) -> Words:
     return Words(Clocked(face_of(job.zone, job.clock24, job.language)), job.language)
 
 
-def _parts(value: Told) -> tuple[Told, ...]:
+def _parts(value: Tellable) -> tuple[Tellable, ...]:
     return value if isinstance(value, tuple) else (value,)
 
 
-def _whole(value: Told) -> int:
+def _whole(value: Tellable) -> int:
     if not isinstance(value, int):
         raise TypeError(value)
     return value

@@ -85,13 +85,11 @@ class _Line(JsonFields):
         if what not in EVENTS:
             raise self.amiss("what", told("`{what}` is no kind of entry", what=what), meant(what, EVENTS))
         fields = fields_of(what)
-        names = [name for field in fields for name in field.called]
+        names = [*(name for field in fields for name in field.called), *_BESIDE]
         for name in self.fields:
-            if name not in ("at", "what", *_BESIDE, *names):
-                hint = meant(name, [*names, *_BESIDE])
-                raise self.amiss(
-                    name, told("an entry `{what}` has no `{name}`", what=what, name=name), hint, at_name=True
-                )
+            if name not in names and name not in ("at", "what"):
+                said = told("an entry `{what}` has no `{name}`", what=what, name=name)
+                raise self.amiss(name, said, meant(name, names), at_name=True)
         reason = self.text_of("reason") if "reason" in self.fields else ""
         command = self.whole("with", 1) if "with" in self.fields else None
         tap = self.text_of("tap") if "tap" in self.fields else ""

@@ -183,16 +183,13 @@ EVENTS: Mapping[str, type[Event]] = MappingProxyType({kind.__name__.lower(): kin
 
 @dataclass(frozen=True, slots=True)
 class EventField:
-    """A field of a kind of event: its name in the record, how it stands in a line, and whether it may be missing."""
+    """A field of a kind of event: its name in the record, how it stands in a line and under which names, and whether
+    it may be missing there."""
 
     name: str
     written: Written
+    called: tuple[str, ...]
     maybe: bool
-
-    @property
-    def called(self) -> tuple[str, ...]:
-        """What stands for it in a line."""
-        return ("from", "to") if self.written.sort == "hours" else (self.written.name or self.name,)
 
 
 @cache
@@ -205,7 +202,8 @@ def fields_of(name: str) -> tuple[EventField, ...]:
 
 def _field(name: str, hint: object) -> EventField:
     kind, written = get_args(hint)
-    return EventField(name, written, NoneType in get_args(kind))
+    called = ("from", "to") if written.sort == "hours" else (written.name or name,)
+    return EventField(name, written, called, NoneType in get_args(kind))
 
 
 def name_of(event: Event) -> str:

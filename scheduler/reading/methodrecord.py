@@ -10,7 +10,7 @@ from scheduler.model.method import Labour, Method, MethodOption, Taking, Templat
 from scheduler.model.names import slug
 from scheduler.reading.methodform import LabourForm, MethodForm, OptionForm, TemplateForm
 from scheduler.reading.methodparts import PlacesUntil
-from scheduler.reading.profileparts import carried
+from scheduler.reading.shapebase import carried
 
 
 def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) -> Method:

@@ -13,8 +13,9 @@ from scheduler.model.names import slug
 from scheduler.model.rule import DOES, Group, Rule
 from scheduler.reading.methodparts import Phase, Surface
 from scheduler.reading.positions import Positions
-from scheduler.reading.profileparts import Form, ReadBy, Source, carried, form_of, one_of
+from scheduler.reading.profileparts import Form, ReadBy, Source, form_of, one_of
 from scheduler.reading.scalars import Name, Text, YesNo
+from scheduler.reading.shapebase import carried
 from scheduler.reading.shorthand import OneOrMore
 from scheduler.reading.yamlfile import YamlValue, load_yaml
 

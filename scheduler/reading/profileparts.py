@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Annotated, Any, TypeVar
 
 from pydantic import (
@@ -22,6 +22,7 @@ from scheduler.model.beware import Beware
 from scheduler.model.names import meant
 from scheduler.reading.positions import Positions
 from scheduler.reading.scalars import LONGEST_TEXT, Share, SomeMinutes, Text, Thickness, reads
+from scheduler.reading.shapebase import carried
 from scheduler.reading.shapefaults import fault_of
 from scheduler.reading.shorthand import OneOrMore, Short
 from scheduler.reading.yamlfile import YamlValue
@@ -29,7 +30,6 @@ from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_spread, parse_temp
 
 FormT = TypeVar("FormT", bound="Form")
-Record = TypeVar("Record")
 
 SOURCE_HINT = "say where the number was read, or `from memory`, or `common practice, no source`"
 
@@ -38,18 +38,6 @@ class Form(BaseModel):
     """One mapping of a file: no key but its own, nothing changed once it is read."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-def carried(kind: type[Record], form: Form, **other: object) -> Record:
-    """The record of a form: its fields of the same name, and all `other` ones. A field that is still a form, or one
-    of `other` that the record has not, is a mistake of this program (TypeError)."""
-    record: Any = kind
-    shared = type(form).model_fields.keys() - other.keys()
-    names = [each.name for each in fields(record) if each.name in shared]
-    same = {name: getattr(form, name) for name in names}
-    if unread := [name for name, value in same.items() if isinstance(value, Form | dict)]:
-        raise TypeError(f"{kind.__name__}: no record has been made of {', '.join(unread)}")
-    return kind(**same, **other)
 
 
 @dataclass(frozen=True, slots=True)

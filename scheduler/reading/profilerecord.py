@@ -14,7 +14,7 @@ from scheduler.reading.profileform import (
     TapeForm,
     pack_litres,
 )
-from scheduler.reading.profileparts import carried
+from scheduler.reading.shapebase import carried
 
 
 def material_of(name: str, form: MaterialForm, origin: str, replaces: str | None) -> Material:

@@ -9,6 +9,7 @@ from scheduler.model.names import slug
 from scheduler.model.scope import Call, Change, Measured, Opening, Part, RoomWall, Said, Scope
 from scheduler.reading.positions import Positions
 from scheduler.reading.shape import JobShape, RoomShape
+from scheduler.reading.shapebase import carried
 from scheduler.reading.shapescope import PartShape
 
 NEEDS = "needs"
@@ -161,14 +162,13 @@ def _measured(name: str, room: RoomShape, at: Positions) -> Measured:
             for wall, length in walls_of(room).items()
         ),
         openings=tuple(
-            Opening(
+            carried(
+                Opening,
+                opening,
                 id=slug(key),
                 title=" ".join(key.split()),
                 wall=slug(opening.on),
-                width=opening.width,
-                height=opening.height,
                 sill=opening.sill or 0.0,
-                leaves=opening.leaves,
                 place=at.key(("rooms", name, "openings", key)),
             )
             for key, opening in (room.openings or {}).items()
@@ -188,20 +188,16 @@ def _part(name: str, part: PartShape, rooms: dict[str, RoomShape], only: str, at
         around, along = list(openings), ("floor",)
     elif around is None and kind == "doors":
         around = [key for key, opening in openings.items() if not opening.sill]
-    return Part(
+    return carried(
+        Part,
+        part,
         id=slug(name),
         title=part.title or " ".join(name.split()),
         room=slug(room),
         kind=kind,
         on=tuple(slug(wall) for wall in part.on or ()),
-        start=part.start,
-        top=part.top,
-        width=part.width,
         around=tuple(slug(opening) for opening in around or ()),
         along=along,
-        area=part.area,
-        length=part.length,
-        count=part.count,
         of=tuple(slug(other) for other in part.of or ()),
         over=tuple(slug(other) for other in part.over or ()),
         calls=_calls(name, part, at),

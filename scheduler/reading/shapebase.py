@@ -1,10 +1,16 @@
-"""The ground of every shape of a job file: mappings that know their keys."""
+"""The ground of every shape of a job file: mappings that know their keys; and how a record comes of one."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import fields
+from functools import cache
+from types import NoneType
+from typing import Any, TypeVar, get_args, get_type_hints
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+Record = TypeVar("Record")
 
 
 class Shape(BaseModel):
@@ -29,3 +35,25 @@ def key(said: str, name: str | None = None, **more: Any) -> Any:
 def must(said: str, name: str | None = None) -> Any:
     """A key that must be there."""
     return Field(alias=name, description=said)
+
+
+def carried(kind: type[Record], form: BaseModel, /, **other: object) -> Record:
+    """The record of a form: its fields of the same name, and all `other` ones.
+
+    What the record can't hold as it stands (a part that is still a form, a list, nothing where something belongs) is
+    a mistake of this program, and a TypeError: it has to be among the `other` ones.
+    """
+    record: Any = kind
+    shared = type(form).model_fields.keys() - other.keys()
+    same = {name: getattr(form, name) for name in _may_be_none(record) if name in shared}
+    for name, value in same.items():
+        if isinstance(value, BaseModel | dict | list) or (value is None and not _may_be_none(record)[name]):
+            raise TypeError(f"{kind.__name__}: no record has been made of {name}")
+    return kind(**same, **other)
+
+
+@cache
+def _may_be_none(kind: Any) -> Mapping[str, bool]:
+    """The fields of a record, and whether they may hold nothing."""
+    hints = get_type_hints(kind)
+    return {each.name: NoneType in get_args(hints[each.name]) for each in fields(kind)}

@@ -56,6 +56,7 @@ from scheduler.reading.shape import (
     StepShape,
     WarmedShape,
 )
+from scheduler.reading.shapebase import carried
 from scheduler.reading.zonenames import country_of, in_fahrenheit
 from scheduler.wallclock import at_local
 
@@ -79,10 +80,11 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
     only_room = slug(next(iter(shape.rooms))) if len(shape.rooms) == 1 else ""
     in_room = {part.id: part.room for part in scope.parts} if scope else {}
     metric = shape.measures == "metric" if shape.measures else not in_fahrenheit(shape.zone)
-    return Job(
+    return carried(
+        Job,
+        shape,
         id=slug(shape.job) or "job",
         name=shape.job,
-        zone=shape.zone,
         start=at_local(day, minute, zone),
         metric=metric,
         clock24=metric if shape.clock is None else shape.clock,
@@ -92,12 +94,9 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
             Away(first=away.on[0], last=away.on[1], reason=away.why or "", place=at.value(("away", number)))
             for number, away in enumerate(shape.away or ())
         ),
-        set_up=shape.set_up,
-        clear_up=shape.clear_up,
         busy=tuple(
             BusyFile(file=file, place=at.value(("busy", number))) for number, file in enumerate(shape.busy or ())
         ),
-        travel_margin=shape.travel_margin,
         rooms=tuple(_room(name, room, readings.get(name, ()), at) for name, room in shape.rooms.items()),
         items=tuple(_item(name, item, at) for name, item in (shape.items or {}).items()),
         things=tuple(
@@ -119,11 +118,9 @@ def job_of(shape: JobShape, at: Positions, readings: dict[str, tuple[Reading, ..
         ),
         borders=_borders(shape, at),
         colour_order=tuple(slug(name) for name in shape.colour_order or ()),
-        done_by=shape.done_by,
-        built=shape.built,
-        language=shape.language,
         country=shape.where or country_of(shape.zone),
         scope=scope,
+        changes=(),
         learn=bool(shape.learn),
         pace_said=tuple(sorted((slug(name), pace) for name, pace in (shape.pace or {}).items())),
         place=at.value(),
@@ -135,11 +132,10 @@ def _title(title: str | None, name: str) -> str:
 
 
 def _hours(rule: HoursShape, last_place: Place) -> Hours:
-    return Hours(
+    return carried(
+        Hours,
+        rule,
         weekdays=frozenset[int]().union(*rule.on),
-        start=rule.start,
-        end=rule.end,
-        people=rule.people,
         quiet=bool(rule.quiet),
         breaks=tuple(rule.breaks or ()),
         rooms=tuple(sorted({slug(room) for room in rule.rooms or ()})),
@@ -150,7 +146,7 @@ def _hours(rule: HoursShape, last_place: Place) -> Hours:
 
 
 def _quiet(rule: QuietShape) -> QuietHours:
-    return QuietHours(weekdays=frozenset[int]().union(*rule.on), start=rule.start, end=rule.end)
+    return carried(QuietHours, rule, weekdays=frozenset[int]().union(*rule.on))
 
 
 def _day_hours(rules: Iterable[DayHoursShape]) -> tuple[tuple[int, int], ...]:
@@ -160,7 +156,9 @@ def _day_hours(rules: Iterable[DayHoursShape]) -> tuple[tuple[int, int], ...]:
 
 
 def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positions) -> Room:
-    return Room(
+    return carried(
+        Room,
+        room,
         id=slug(name),
         title=_title(room.title, name),
         air=tuple(_air(air) for air in room.air),
@@ -170,7 +168,6 @@ def _room(name: str, room: RoomShape, readings: tuple[Reading, ...], at: Positio
             DryTime(material=slug(material), factor=factor, place=at.key(("rooms", name, "dry times", material)))
             for material, factor in (room.dry_times or {}).items()
         ),
-        done_by=room.done_by,
         warmed=None if room.warmed is None else _warmed(room.warmed, at.key(("rooms", name, WHILE))),
         place=at.key(("rooms", name)),
         air_place=at.key(("rooms", name, "air")) if room.air else at.key(("rooms", name)),
@@ -182,25 +179,26 @@ def _warmed(air: WarmedShape, place: Place) -> Warmed:
 
 
 def _air(air: AirShape) -> AirPeriod:
-    return AirPeriod(
-        since=air.since,
+    return carried(
+        AirPeriod,
+        air,
         day_temp=air.day,
         night_temp=air.night,
         day_humidity=air.humidity,
-        night_humidity=air.night_humidity,
     )
 
 
 def _item(name: str, item: ItemShape, at: Positions) -> Item:
     early, late = item.between or (None, None)
-    return Item(
+    return carried(
+        Item,
+        item,
         id=slug(name),
         title=_title(item.title, name),
         expected=item.comes,
         early=early,
         late=late,
         lead_days=item.order_time,
-        arrived=item.arrived,
         shop=item.shop or "",
         place=at.key(("on order", name)),
     )
@@ -226,11 +224,12 @@ def _appointment(name: str, visit: AppointmentShape, zone: ZoneInfo, at: Positio
 def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
     path: Path = ("steps", name)
     kinds = step.kind or ()
-    return Step(
+    return carried(
+        Step,
+        step,
         id=slug(name),
         title=_title(step.title, name),
         room=slug(step.room) if step.room else only_room,
-        work=step.work,
         people=step.people[0],
         hands=_hands(step),
         smallest_piece=_piece(step),
@@ -249,7 +248,6 @@ def _step(name: str, step: StepShape, only_room: str, at: Positions) -> Step:
         phase=step.phase or "",
         disturbs=_disturbs(step.disturbs),
         dangers=tuple(step.dangers or ()),
-        done_by=step.done_by,
         place=at.key(path),
         part_places={part: at.key((*path, part)) for part in RESTRICTING if at.has((*path, part))},
     )
@@ -259,9 +257,7 @@ def _lays(lays: LayShape | None, path: Path, at: Positions) -> Lay | None:
     if lays is None:
         return None
     place = at.value((*path, "lays", "material"))
-    return Lay(
-        material=slug(lays.material), coat=lays.coat, thickness=lays.thickness, moisture=lays.moisture, place=place
-    )
+    return carried(Lay, lays, material=slug(lays.material), place=place)
 
 
 def _uses(uses: dict[str, tuple[float, str]] | None) -> tuple[Use, ...]:
@@ -332,17 +328,16 @@ def _piece(step: StepShape) -> int | None:
 
 def _colour(name: str, colour: ColourShape, only_room: str, at: Positions) -> Colour:
     path: Path = ("colours", name)
-    return Colour(
+    return carried(
+        Colour,
+        colour,
         id=slug(name),
         title=_title(colour.title, name),
         room=slug(colour.room) if colour.room else only_room,
         material=slug(colour.material),
-        coats=colour.coats,
         coat=colour.one_coat or NO_TIME,
         tape=colour.tape_off or NO_TIME,
         pull=colour.pull_tape or NO_TIME,
-        thickness=colour.thickness,
-        people=colour.people,
         after=_after(colour.follows, path, at),
         needs=_needs(colour),
         takes=_takes(colour),

@@ -14,9 +14,10 @@ from scheduler.model.message import Message, message
 from scheduler.model.names import slug
 from scheduler.model.shopping import SOLD_BY, Shelf, Size, Ware
 from scheduler.reading.positions import Positions
-from scheduler.reading.profileparts import Form, Source, Texts, carried, form_of, one_of
+from scheduler.reading.profileparts import Form, Source, Texts, form_of, one_of
 from scheduler.reading.remembered import remembered
 from scheduler.reading.scalars import Name, Share, Text, WholeDays, YesNo, reads
+from scheduler.reading.shapebase import carried
 from scheduler.reading.shipped import shipped_profiles
 from scheduler.reading.textfile import shown
 from scheduler.reading.yamlfile import YamlValue, load_yaml

@@ -8,7 +8,8 @@ from typing import Annotated
 import pytest
 from pydantic import ValidationError
 
-from scheduler.reading.profileparts import Form, ReadBy, carried
+from scheduler.reading.profileparts import Form, ReadBy
+from scheduler.reading.shapebase import carried
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,12 @@ class BoxForm(Form):
     unread: BrushForm | None = None
 
 
+class LooseForm(Form):
+    """A form in which all may be left out."""
+
+    width: int | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Box:
     """The record of a box."""
@@ -59,6 +66,12 @@ def test_a_field_that_is_still_a_form_is_noticed() -> None:
     form = BoxForm.model_validate({"unread": {"width": 50}})
     with pytest.raises(TypeError, match="unread"):
         carried(Box, form)
+
+
+def test_nothing_is_carried_where_something_belongs() -> None:
+    """A key that may be left out, and a record that has none such: whoever forgets what holds then is told."""
+    with pytest.raises(TypeError, match="width"):
+        carried(Brush, LooseForm())
 
 
 def test_a_fault_lies_where_it_would_lie_without_the_record() -> None:

@@ -324,11 +324,14 @@ class Border:
     """Two colours that touch, and how long it takes to tape along their border once one of them is there.
 
     Without tape (nothing at most) the second one is cut in by hand along the first, once that takes a coat beside it.
+    `above` is the one of them that is painted on the other, as stripes are, and comes after it unless the job says
+    otherwise ("": they lie side by side).
     """
 
     first: str
     second: str
     tape: Estimate
+    above: str = ""
     place: Place | None = None
 
     @property

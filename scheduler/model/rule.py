@@ -12,6 +12,7 @@ DOES = (
     "carries boards in",
     "hangs the boards",
     "tapes the boards",
+    "plasters",
     "plumbs the frame",
     "hangs the door",
     "fits the handles",

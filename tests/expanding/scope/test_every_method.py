@@ -56,6 +56,12 @@ SAID = {
     "fill": ["{second: second fill of deep holes, nails: standing proud}"],
     "base": ["{floor: uneven, backs: to prime}"],
     "case-an-opening": ["{jambs: to extend}"],
+    "plaster": ["{corners: 2 m}", "{over: old plaster}"],
+    "coat-concrete": [
+        "{cracks: 3 m}",
+        "{face: etched, cracks: 3 m}",
+        "{face: painted before, first: none, cracks: 3 m}",
+    ],
     "shoe": ["{bought: raw}"],
     "oil-floor": ["{pad: between coats}"],
     "varnish-floor": ["{cloth: damp}", "{cloth: vacuum and tack cloth}", "{colour: stained}"],

@@ -56,7 +56,10 @@ ceiling: [patch, paint ceiling]
 stair: {count: 13, do: [paint stair: {balusters: 30, newels: 2, treads: left as they are}]}
 """
 
+PLASTERED = "ceiling: [plaster, mist coat]\nwalls: [plaster: {over: old plaster}, mist coat]\n"
+
 RULES = {
+    "ceiling plastered before walls": (PLASTERED, "ceiling-skim", "walls-skim-north-wall"),
     "ceiling patched before walls are primed": (ROOM, "ceiling-sand-patches", "walls-prime"),
     "ceiling before walls": (ROOM, "ceiling-coat-2", "walls-coat-1"),
     "crown before the ceiling is painted": (ROOM, "crown-nail-crown", "ceiling-coat-1"),

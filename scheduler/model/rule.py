@@ -13,6 +13,7 @@ DOES = (
     "hangs the boards",
     "tapes the boards",
     "plasters",
+    "fixes the shelves",
     "plumbs the frame",
     "hangs the door",
     "fits the handles",

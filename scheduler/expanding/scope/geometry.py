@@ -196,7 +196,7 @@ def _walls_meet(site: MeasuredRoom, mine: list[Strip], theirs: list[Strip]) -> f
 
 
 def _outlined(piece: Strip, field: Strip) -> float:
-    """Metres of the outline of a piece of wall, such as a stripe, that lie on a band that runs from corner to corner."""
+    """Metres of the outline of a piece of wall, such as a stripe, that lie on a band from corner to corner."""
     start, top = max(piece.start, field.start), min(piece.top, field.top)
     lies = [field.start + EPS < level < field.top - EPS for level in (piece.start, piece.top)]
     return 2 * (top - start) + piece.width * sum(lies) if top > start + EPS else 0.0

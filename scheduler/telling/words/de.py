@@ -1126,8 +1126,9 @@ TERMINAL: Mapping[str, str] = {
     # Things that are counted, and shared things that methods know.
     "methods.for": " (für {kinds})",
     "methods.asked": "{what}; das muss gesagt sein",
-    "methods.choice": "{choices}; ohne Angabe {default}",
+    "methods.choice": "{choices}; ohne Angabe {default}{there}",
     "methods.option": "{kind}; ohne Angabe {default}{there}",
+    "methods.in": ", {said} in {region}",
     "methods.with": ", {material} mit `{method}`",
     "methods.only": " (nur mit {said})",
     "methods.either": " oder ",

@@ -1152,8 +1152,9 @@ TERMINAL: Mapping[str, str] = {
     # Things that are counted, and shared things that methods know.
     "methods.for": " (for {kinds})",
     "methods.asked": "{what}; to be said",
-    "methods.choice": "{choices}; {default} if left out",
+    "methods.choice": "{choices}; {default} if left out{there}",
     "methods.option": "{kind}; {default} if left out{there}",
+    "methods.in": ", {said} in {region}",
     "methods.with": ", {material} with `{method}`",
     "methods.only": " (only with {said})",
     "methods.either": " or ",

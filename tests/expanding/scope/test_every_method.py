@@ -54,7 +54,7 @@ SAID = {
     "backer": ["{fixing: glued and nailed}", "{fixing: glued only, over: old texture}"],
     "box-extenders": ["{boxes: 4}"],
     "fill": ["{second: second fill of deep holes, nails: standing proud}"],
-    "base": ["{floor: uneven, backs: to prime}"],
+    "base": ["{floor: uneven, backs: to prime}", "{fixing: screwed into plugs}", "{fixing: glued}"],
     "case-an-opening": ["{jambs: to extend}"],
     "plaster": ["{corners: 2 m}", "{over: old plaster}"],
     "coat-concrete": [

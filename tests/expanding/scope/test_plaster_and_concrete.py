@@ -1,6 +1,6 @@
 """A skim of gypsum plaster and the first coat on it; a concrete floor and what is coated on it.
 
-What was read stands in the profiles: BS 8481:2006, 3.2.5 (the coats of a system are done when the one before has set but
+What was read stands in the profiles: BS 8481:2006, 3.2.5 (coats are done when the one before has set but
 not dried); a table of seven plasters (25 kg cover 10 m² at 2 mm); ASTM D4263 (sheets on the slab for 16 h at least).
 """
 
@@ -99,7 +99,7 @@ def test_in_a_day_or_two_nothing_is_abraded() -> None:
 
 
 def test_no_coat_is_planned_on_a_slab_that_is_too_cold() -> None:
-    with pytest.raises(NoPlanError, match="refused.air"):
+    with pytest.raises(NoPlanError, match=r"refused\.air"):
         planned(GARAGE, air="day: 48 °F, night: 41 °F, humidity: 60 %")
 
 

@@ -1,4 +1,4 @@
-"""Stripes and other pieces of wall in a second colour: taped on the first once that bears tape, with edges of their own."""
+"""Stripes, other pieces of wall in a second colour: taped on the first once it bears that, by edges of their own."""
 
 from __future__ import annotations
 

@@ -29,11 +29,13 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     from scheduler.reading.starters.questions import QUESTIONS, named, questions_of
 
     print(_wrapped(sentence("starter.questions", count=len(QUESTIONS))))
-    answers = _answer(QUESTIONS[0], f"1/{len(QUESTIONS)}  ", begin)
-    questions = questions_of(answers.kinds)
-    for number, question in enumerate(questions[1:], 2):
+    answers = _answer(QUESTIONS[0], "1  ", begin)  # how many there are goes by what is to be done
+    number, questions = 2, questions_of(answers.kinds)[1:]
+    for place, question in enumerate(questions):
         if question.asks(answers):
-            answers = _answer(question, f"{number}/{len(questions)}  ", answers)
+            left = sum(bool(later.asks(answers)) for later in questions[place:])
+            answers = _answer(question, f"{number}/{number - 1 + left}  ", answers)
+            number += 1
     print()
     fitted, why = _fitted(named(answers))
     told = _read_back(fitted)

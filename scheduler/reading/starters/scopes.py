@@ -25,7 +25,7 @@ from scheduler.reading.starters.answers import (
     Answers,
 )
 from scheduler.reading.starters.rooms import CARPET, FURNITURE, SHOE, windows_of
-from scheduler.reading.starters.stuff import families
+from scheduler.reading.starters.stuff import PLASTERED, families
 from scheduler.reading.starters.words import noted, quoted
 from scheduler.told import told
 
@@ -198,9 +198,14 @@ def _panel(job: Answers) -> ScopeWork:
     return ScopeWork(room, (panelling, above) if len(job.colours) > 1 else (panelling,))
 
 
+_MIST = "mist-coat-emulsion"
+_CONCRETE = "two-part-epoxy-floor-coating"
+
+
 def _repaint(job: Answers) -> ScopeWork:
     primed = families(job)
     primer = _plain(f"prime: {{primer: {primed[0]}}}") if primed else ()
+    trimmed = () if primed == (_MIST,) else primer  # it goes into plaster, and lies on nothing else
     washed = (("wash", "`{dirt: grease or smoke}` for a kitchen"),) if WASH in job.parts else ()
     parts = [
         ScopePart(part, (*washed, _patched(job, part), *primer)) for part in ("ceiling", "walls") if part in job.parts
@@ -212,7 +217,7 @@ def _repaint(job: Answers) -> ScopeWork:
             ScopePart(
                 name="trim",
                 head=_plain("along: floor", *([f"around: [{around}]"] if around else [])),
-                do=(*washed, *_plain("sand", "wipe down", "caulk"), *primer),
+                do=(*washed, *_plain("sand", "wipe down", "caulk"), *trimmed),
                 tail=((f"measured: {{joints: {gaps}}}", "gaps along it that are caulked"),),
                 note="base, and casing of doors and windows",
             )
@@ -237,6 +242,9 @@ def _floor(job: Answers) -> ScopeWork:
     oiled = finish.startswith("penetrating-oil")
     method = f"oil floor: {{oil: {finish}" if oiled else f"varnish floor: {{finish: {finish}"
     note = "sanded to bare wood, then coat by coat: the room is out of use meanwhile"
+    if finish == _CONCRETE:
+        method = f"coat concrete: {{coating: {finish}"
+        note = "`face: etched` or `painted before` instead of ground; no car on it for a week"
     floor = ScopePart("floor", _plain(f"{method}, coats: {job.coats}}}"), note=note)
     return ScopeWork(_moved(job), (floor, *_shoe(job)))
 
@@ -331,8 +339,9 @@ def _wallpaper(job: Answers) -> ScopeWork:
 
 
 def _drywall(job: Answers) -> ScopeWork:
-    board = f"drywall: {{finish: {families(job)[0]}}}"
-    primer = _plain("prime")
+    plastered = families(job) == (PLASTERED,)
+    board = "drywall: {finish: under plaster}" if plastered else f"drywall: {{finish: {families(job)[0]}}}"
+    primer = _plain("plaster", "mist coat") if plastered else _plain("prime")
     parts = tuple(
         ScopePart(part, ((board, "on bare studs, once what is in them is accepted"), *primer)) for part in job.parts
     )
@@ -427,6 +436,7 @@ _AWAITED: Mapping[str, tuple[Line, ...]] = {
     REPAINT: ((r"paint|colou?r", COLOUR), (r"", COLOUR)),
     FLOOR: (
         (r"sander|belt|paper", "floor-sand-floor"),
+        (r"grinder|diamond", "floor-open"),
         (r"shoe|moulding|molding", "base-shoe"),
         (r"", "floor-oil-1"),
         (r"", "floor-coat-1"),
@@ -478,6 +488,7 @@ def _waiting(one: Answers, job: Answers) -> Iterator[tuple[str, str]]:
     oiled = one.kind == FLOOR and families(one)[0].startswith("penetrating-oil")
     absent = {
         "floor-coat-1" if oiled else "floor-oil-1",
+        "floor-sand-floor" if one.kind == FLOOR and families(one)[0] == _CONCRETE else "floor-open",
         *(() if SHOE in one.parts else ("base-shoe",)),
         *(() if job.coloured else (COLOUR,)),
     }
@@ -496,7 +507,7 @@ def main_step(job: Answers) -> str:
         return f"{parts[0]}-{'prime' if hung and parts[0] != 'trim' else ends.get(parts[0], plain)}"
     return {
         PANEL: "panelling-cut-boards",
-        FLOOR: "floor-sand-floor",
+        FLOOR: "floor-open" if families(job)[:1] == (_CONCRETE,) else "floor-sand-floor",
         BATHROOM: "splashback-cut-tile",
         PLANKS: "floor-carry-boxes",
         WALLPAPER: "walls-try-a-corner",

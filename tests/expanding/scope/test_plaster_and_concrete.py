@@ -61,10 +61,12 @@ def test_nothing_goes_on_plaster_before_it_is_dry() -> None:
 
 
 def test_a_wall_is_plastered_in_one_piece() -> None:
-    """From the first mix to the last trowelling; half a wall is none."""
+    """From the first mix to the last trowelling; half a wall is none. A large ceiling is parted at an edge."""
     skims = [task for task in graph_of(SKIM).tasks if "-skim-" in task.id]
     assert len(skims) == 4
-    assert all(task.smallest_piece is None for task in skims)
+    assert all(task.work.planned < 2 * (task.smallest_piece or 0) for task in skims)
+    large = graph_of(BOARD, length="15 ft", width="14 ft").task("ceiling-skim")
+    assert large.work.planned >= 2 * (large.smallest_piece or 0) == 240
 
 
 def test_new_plaster_is_primed_with_thinned_emulsion_unless_the_job_says_more() -> None:

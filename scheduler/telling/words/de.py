@@ -76,6 +76,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.week": "und {sessions} mehr, bis {day}: --all",
     "screen.all": "{all}: Warnungen ganz, Gründe, Quellen · {page} DATEI · {buy}",
     "screen.more to buy": "und {things} mehr: {command}",
+    "screen.all notes": "{notes} Hinweise: --all",
     "screen.more notes": "und {notes} mehr: --all",
     "screen.already": "fertig: {steps}",
     "screen.since": "SEIT",

@@ -487,6 +487,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.week": "and {sessions} more, to {day}: --all",
     "screen.all": "{all}: cautions in full, reasons, sources · {page} FILE · {buy}",
     "screen.more to buy": "and {things} more: {command}",
+    "screen.all notes": "{notes} notes: --all",
     "screen.more notes": "and {notes} more: --all",
     "screen.already": "done: {steps}",
     "screen.since": "SINCE",

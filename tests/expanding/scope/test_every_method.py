@@ -88,7 +88,7 @@ SAID = {
     ],
     "paint-windows": ["{stuck: 1, putty: 1}", "{glass: masked}"],
     "renew-joint": ["{grout: 2 ft}", "{old: latex}"],
-    "tile": ["{sealer: grout sealer}", "{laid: large on a floor}"],
+    "tile": ["{sealer: grout sealer}", "{laid: large on a floor}", "{over: old tile}"],
     "paint-stair": [
         "{balusters: 20, loose parts: 2, turned: turned}",
         "{treads: all in one go, rail: clear, balusters: 20}",

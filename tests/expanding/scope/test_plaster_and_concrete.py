@@ -62,11 +62,11 @@ def test_nothing_goes_on_plaster_before_it_is_dry() -> None:
 
 def test_a_wall_is_plastered_in_one_piece() -> None:
     """From the first mix to the last trowelling; half a wall is none. A large ceiling is parted at an edge."""
-    skims = [task for task in graph_of(SKIM).tasks if "-skim-" in task.id]
+    skims = [task for task in graph_of(SKIM, length="10 ft", width="9 ft").tasks if "-skim-" in task.id]
     assert len(skims) == 4
     assert all(task.work.planned < 2 * (task.smallest_piece or 0) for task in skims)
     large = graph_of(BOARD, length="15 ft", width="14 ft").task("ceiling-skim")
-    assert large.work.planned >= 2 * (large.smallest_piece or 0) == 240
+    assert large.work.planned >= 2 * (large.smallest_piece or 0) == 180
 
 
 def test_new_plaster_is_primed_with_thinned_emulsion_unless_the_job_says_more() -> None:
@@ -113,3 +113,14 @@ def test_who_coats_concrete_is_told_of_epoxy_dust_and_damp() -> None:
     etched = graph_of("floor: [coat concrete: {face: etched}]").task("floor-etch")
     assert any("acid etch" in caution.text for caution in etched.cautions)
     assert "dry sheet is no proof" in said["floor-look"]
+
+
+def test_old_tile_is_sounded_scrubbed_dulled_and_primed_before_new_tile_is_set_out() -> None:
+    graph = graph_of("floor: [tile: {over: old tile, laid: large on a floor}]")
+    order = ["sound-tile", "scrub-tile", "dull-tile", "dull-wipe", "bond-tile", "set-out-tile", "set-tile"]
+    for number, step in enumerate(order):
+        assert {f"floor-{each}" for each in order[:number]} <= before(graph, f"floor-{step}")
+    stages = {(link.before, link.after): link.stage for link in graph.links}
+    assert stages["floor-scrub-tile", "floor-dull-tile"] == "sand"
+    assert stages["floor-bond-tile", "floor-set-out-tile"] == "recoat"
+    assert not [task for task in graph_of("floor: [tile]").tasks if "bond" in task.id]

@@ -1502,6 +1502,11 @@ SENTENCES: Mapping[str, str] = {
     "close it": "schließt es",
     "a `[` is not closed": "ein `[` ist nicht geschlossen",
     "put `,` between its entries and `]` at its end": "setzt `,` zwischen seine Einträge und `]` ans Ende",
+    "a second `: ` stands in one value between `{` and `}`": "zwischen `{` und `}` steht ein zweites `: ` in einem Wert",
+    "put a name with its options in brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes": (
+        "setzt einen Namen mit seinen Angaben in Klammern, etwa `do: [prime: {spots: 3}]`, oder einen Text in "
+        "Anführungszeichen"
+    ),
     "a `{` is not closed": "ein `{` ist nicht geschlossen",
     "put `,` between its entries and `}` at its end": "setzt `,` zwischen seine Einträge und `}` ans Ende",
     "a list entry begins inside a value": "in einem Wert beginnt ein Listeneintrag",

@@ -255,7 +255,7 @@ class _Composer:
         if "'}', but got ':'" in problem and begin is not None and end is not None and begin.line == end.line:
             return Fault(
                 Place(self.name, end.line + 1, end.column + 1),
-                "a second `: ` stands in one value between `{` and `}`",
+                "a second `: ` stands in one value inside braces",
                 "put a name with its options in brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes",
             )
         if any(part in problem for part in _AT_ITS_BEGINNING):

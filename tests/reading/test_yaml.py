@@ -78,7 +78,7 @@ def test_an_alias_shares_data_but_not_its_place() -> None:
         (
             "a: {do: prime: {spots: 3}}",
             [
-                "x.yaml:1:14: a second `: ` stands in one value between `{` and `}`; put a name with its options in "
+                "x.yaml:1:14: a second `: ` stands in one value inside braces; put a name with its options in "
                 "brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes"
             ],
         ),

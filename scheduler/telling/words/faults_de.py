@@ -1502,9 +1502,9 @@ SENTENCES: Mapping[str, str] = {
     "close it": "schließt es",
     "a `[` is not closed": "ein `[` ist nicht geschlossen",
     "put `,` between its entries and `]` at its end": "setzt `,` zwischen seine Einträge und `]` ans Ende",
-    "a second `: ` stands in one value between `{` and `}`": "zwischen `{` und `}` steht ein zweites `: ` in einem Wert",
+    "a second `: ` stands in one value inside braces": "in einem Wert in Klammern steht ein zweites `: `",
     "put a name with its options in brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes": (
-        "setzt einen Namen mit seinen Angaben in Klammern, etwa `do: [prime: {spots: 3}]`, oder einen Text in "
+        "setzt einen Namen mit seinen Angaben in `[ ]`, etwa `do: [prime: {spots: 3}]`, einen Text in "
         "Anführungszeichen"
     ),
     "a `{` is not closed": "ein `{` ist nicht geschlossen",

@@ -33,13 +33,24 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     number, questions = 2, questions_of(answers.kinds)[1:]
     for place, question in enumerate(questions):
         if question.asks(answers):
-            left = sum(bool(later.asks(answers)) for later in questions[place:])
+            left = _left(questions[place:], answers)
             answers = _answer(question, f"{number}/{number - 1 + left}  ", answers)
             number += 1
     print()
     fitted, why = _fitted(named(answers))
     told = _read_back(fitted)
     return told, why if told == fitted else no_plan(told)
+
+
+def _left(questions: tuple[Question, ...], so_far: Answers) -> int:
+    """How many questions are put yet, if each gets its usual answer."""
+    from scheduler.reading.starters.questions import answered
+
+    count = 0
+    for question in questions:
+        count += bool(question.asks(so_far))
+        so_far = answered(question, "", so_far)
+    return count
 
 
 def _read_back(answers: Answers) -> Answers:

@@ -2,10 +2,10 @@
 a material goes, in what it is sold, what is wasted, how much of it new board takes, how fast the work goes.
 
 `second_numbers.csv` was entered in November 2026 from pages that were looked up for it; each row says how well its
-source is known. Whoever entered it had seen the profiles too, for rows from memory side by side: those guard against a
-slip, and are no second opinion. Where a page has a wide range, the row has the part of it that fits the kind. What a
-person who is no painter takes is reckoned from what a painter takes (0.45 to 0.7 as fast: common practice, no source).
-What the profile has `instead` is known to be outside, with the reason beside it.
+source is known. Whoever entered it had seen the profiles too, for rows from memory side by side: those guard
+against a slip, and are no second opinion. Where a page has a wide range, the row has the part of it that fits the
+kind. What a person who is no painter takes is reckoned from what a painter takes (0.45 to 0.7 as fast: common
+practice, no source). What the profile has `instead` is known to be outside, with the reason beside it.
 """
 
 from __future__ import annotations

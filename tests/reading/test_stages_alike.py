@@ -81,8 +81,8 @@ def test_stages_that_are_one_take_as_long(name: str, stages: tuple[str, ...]) ->
 
 
 def test_dust_stops_clinging_when_a_finger_comes_away_clean() -> None:
-    """A film dries from the face down: dust-free is minutes before dry to the touch at most (stages of ASTM D1640, from
-    memory). An oil is wiped off and has no face of its own: dust-free comes first there."""
+    """A film dries from the face down: dust-free is minutes before dry to the touch at most (stages of ASTM D1640,
+    from memory). An oil is wiped off and has no face of its own: dust-free comes first there."""
     for name, material in MATERIALS.items():
         if material.stage("dust_free") is not None and not name.startswith("penetrating-oil"):
             assert times(material, "dust_free") == times(material, "touch"), name

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import compileall
 import json
 import os
 import re
@@ -49,7 +50,7 @@ DATA = "profiles"
 FACTOR = 1.5
 NO_WITNESS = ("test_remembered.py", "test_readme.py", "test_citations.py")
 """What holds sums or printed text of today against themselves notices every change, and knows nothing."""
-TABLES = ("test_second_table.py", "test_second_numbers.py", "test_profiles_shipped.py")
+TABLES = ("test_second_table.py", "test_second_numbers.py", "test_stages_alike.py", "test_profiles_shipped.py")
 RECKONING = ("drying", "buying", "expanding", "reading")
 
 TURNED: dict[type[ast.cmpop], type[ast.cmpop]] = {
@@ -303,6 +304,7 @@ def prepare(keep: Path, anew: bool) -> Covering:
         tests = [file for file in fresh if Path(file).match("tests/**/test_*.py")]
         if tests:
             _record(keep, tests)
+    compileall.compile_dir(copy / PACKAGE, quiet=2)
     return Covering.read(copy, ran)
 
 

@@ -2,7 +2,7 @@
 
     python -m tests.bench.covering TREE FILE [TESTS]...
 
-Runs the short tests of a tree once (or those of some files, whose lines are replaced), in one process. Writes a line
+Runs the short tests of a tree once, or those of some files, in one process. Writes its stretches of code, and a line
 for each that passes: its name, its seconds of the processor, and the stretches of code that it ran. A stretch is what
 runs in one go inside a function: from the head of a block, or from behind a statement that holds blocks, to the next
 such place. What is run while modules are imported belongs to no test.
@@ -21,10 +21,11 @@ import os
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import astuple, dataclass, replace
+from functools import cached_property, reduce
 from importlib.abc import MetaPathFinder
 from itertools import groupby
+from operator import or_
 from pathlib import Path
 from types import CodeType, ModuleType
 from typing import Any, ClassVar
@@ -46,6 +47,10 @@ class Stretch:
     first: int
     last: int
 
+    def holds(self, line: int) -> bool:
+        """Whether a line is one of them."""
+        return self.first <= line <= self.last
+
 
 @dataclass(frozen=True)
 class Ran:
@@ -63,39 +68,68 @@ class Ran:
 
 @dataclass(frozen=True)
 class Covering:
-    """What all tests ran."""
+    """What all tests ran, by the stretches that the code had then. `moved` are files that have others now."""
 
     stretches: Sequence[Stretch]
     tests: Sequence[Ran]
+    moved: frozenset[str] = frozenset()
 
     @classmethod
-    def read(cls, tree: Path, file: Path) -> Covering:
-        """What was written of a tree that has not been changed since."""
-        lines = [json.loads(line) for line in file.read_text("utf-8").splitlines()]
-        return cls(stretches_of(tree), [Ran(each[0], each[1], int(each[2], 16)) for each in lines])
+    def read(cls, file: Path) -> Covering:
+        """What was written: the stretches, then a line for each test."""
+        head, *lines = (json.loads(line) for line in file.read_text("utf-8").splitlines())
+        return cls([Stretch(*each) for each in head], [Ran(test, spent, int(ran, 16)) for test, spent, ran in lines])
+
+    def written(self, file: Path) -> None:
+        """As it is read."""
+        lines = [
+            [astuple(each) for each in self.stretches],
+            *([*astuple(each)[:2], f"{each.stretches:x}"] for each in self.tests),
+        ]
+        file.write_text("".join(json.dumps(line) + "\n" for line in lines), "utf-8")
+
+    def renewed(self, fresh: Covering) -> Covering:
+        """With the tests of some files as they ran later. A stretch that is not where it was is any of its file."""
+        place = {each: 1 << number for number, each in enumerate(self.stretches)}
+        bits = [place.get(each) or self._all_of(each.file) for each in fresh.stretches]
+        files = {each.file for each in fresh.tests}
+        added = [
+            replace(
+                ran, stretches=reduce(or_, (bit for number, bit in enumerate(bits) if ran.stretches >> number & 1), 0)
+            )
+            for ran in fresh.tests
+        ]
+        return replace(self, tests=[*(each for each in self.tests if each.file not in files), *added])
+
+    def as_in(self, tree: Path) -> Covering:
+        """It says which files have other stretches in a tree by now."""
+        odd = {*self.stretches} ^ {*stretches_of(tree)}
+        return replace(self, moved=frozenset(each.file for each in odd))
 
     def running(self, file: str, line: int) -> list[Ran]:
-        """The tests that run a line of a function; none for a line outside of functions."""
-        around = [
-            number
-            for number, each in enumerate(self.stretches)
-            if each.file == file and each.first <= line <= each.last
-        ]
-        if not around:
+        """The tests that run a line of a function; none for a line outside of functions, or in a file that moved."""
+        if file in self.moved:
             return []
-        bit = 1 << max(around, key=lambda number: (self.stretches[number].first, number))
-        return [each for each in self.tests if each.stretches & bit]
+        held = [number for number in self._numbers.get(file, ()) if self.stretches[number].holds(line)]
+        if not held:
+            return []
+        return self._having(1 << max(held, key=lambda number: (self.stretches[number].first, number)))
 
     def running_any(self, file: str) -> list[Ran]:
         """The tests that run anything in a file."""
-        bits = self._files.get(file, 0)
+        return self._having(self._all_of(file))
+
+    def _all_of(self, file: str) -> int:
+        return sum(1 << number for number in self._numbers.get(file, ()))
+
+    def _having(self, bits: int) -> list[Ran]:
         return [each for each in self.tests if each.stretches & bits]
 
     @cached_property
-    def _files(self) -> dict[str, int]:
-        found: dict[str, int] = {}
+    def _numbers(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
         for number, each in enumerate(self.stretches):
-            found[each.file] = found.get(each.file, 0) | 1 << number
+            found.setdefault(each.file, []).append(number)
         return found
 
 
@@ -237,10 +271,8 @@ def main() -> None:
     os.chdir(tree)
     sys.path.insert(0, str(tree))
     sys.meta_path.insert(0, Finder())
-    tests = sys.argv[3:]
-    lines = file.read_text("utf-8").splitlines(keepends=True) if tests and file.is_file() else []
-    file.write_text("".join(line for line in lines if json.loads(line)[0].partition("::")[0] not in tests), "utf-8")
-    args = ["-q", "-m", "not long", "-p", "no:cacheprovider", "-p", "no:xdist", *tests]
+    Covering(stretches, []).written(file)
+    args = ["-q", "-m", "not long", "-p", "no:cacheprovider", "-p", "no:xdist", *sys.argv[3:]]
     pytest.main(args, plugins=[Recorder(seen, file)])
 
 

@@ -290,22 +290,23 @@ def imports(path: Path) -> frozenset[str]:
 
 def prepare(keep: Path, anew: bool) -> Covering:
     """The copy as the tree is now, and what its tests run: all of it once, then that of tests that became others."""
-    copy, ran = keep / "tree", keep / "ran.jsonl"
-    if anew or not ran.is_file() or _differ(copy, PACKAGE):
+    copy, ran, later = keep / "tree", keep / "ran.jsonl", keep / "later.jsonl"
+    if anew or not ran.is_file():
         shutil.rmtree(copy, ignore_errors=True)
-        ran.unlink(missing_ok=True)
         trying.tree(copy)
-        _record(keep, [])
-    else:
-        fresh = [file for name in trying.COPIED for file in _differ(copy, name)]
-        for file in fresh:
-            (copy / file).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy(ROOT / file, copy / file)
-        tests = [file for file in fresh if Path(file).match("tests/**/test_*.py")]
-        if tests:
-            _record(keep, tests)
+        _record(keep, ran, [])
+    fresh = [file for name in trying.COPIED for file in _differ(copy, name)]
+    for file in fresh:
+        (copy / file).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copy(ROOT / file, copy / file)
+    tests = [file for file in fresh if Path(file).match("test_*.py") and file.startswith("tests/")]
+    covering = Covering.read(ran)
+    if tests:
+        _record(keep, later, tests)
+        covering = covering.renewed(Covering.read(later))
+        covering.written(ran)
     compileall.compile_dir(copy / PACKAGE, quiet=2)
-    return Covering.read(copy, ran)
+    return covering.as_in(copy)
 
 
 def _differ(copy: Path, name: str) -> list[str]:
@@ -316,8 +317,8 @@ def _differ(copy: Path, name: str) -> list[str]:
     return [str(each) for each in said if not (copy / each).is_file() or not cmp(ROOT / each, copy / each, False)]
 
 
-def _record(keep: Path, tests: Sequence[str]) -> None:
-    command = [sys.executable, "-m", "tests.bench.covering", str(keep / "tree"), str(keep / "ran.jsonl"), *tests]
+def _record(keep: Path, file: Path, tests: Sequence[str]) -> None:
+    command = [sys.executable, "-m", "tests.bench.covering", str(keep / "tree"), str(file), *tests]
     environ = {**os.environ, **trying.environment(keep)}
     subprocess.run(command, cwd=keep / "tree", env=environ, stdout=subprocess.DEVNULL, check=True)
 

@@ -161,7 +161,8 @@ def test_times_hold_for_what_is_laid_so_thin_and_so_thick() -> None:
 
 
 def test_it_is_laid_in_the_air_that_sheets_ask_for() -> None:
-    """Lowest and highest °F within 10 °F of the row."""
+    """Lowest and highest °F within 10 °F of the row. What needs some moisture to cure is laid in no drier air than
+    that of its row; to all else dry air does no harm."""
     limited = {name: material.limits for name, material in MATERIALS.items() if material.limits and name != NO_AIR}
     wrong = []
     for name, limits in limited.items():
@@ -169,7 +170,19 @@ def test_it_is_laid_in_the_air_that_sheets_ask_for() -> None:
         ends = (fahrenheit(limits.temp_low), fahrenheit(limits.temp_high))
         if row is None or off(row, ends, 10):
             wrong.append((name, ends))
+        dry = first("dry air covered", name)
+        assert dry is not None
+        if limits.humidity_low and abs(limits.humidity_low * 100 - float(dry["low"])) > 8:
+            wrong.append((name, (limits.humidity_low, 0.0)))
     assert wrong == []
+
+
+def test_sheets_weigh_what_handbooks_say() -> None:
+    """kg/m³ of what is carried by two."""
+    (known,) = (dict(caution.densities) for caution in read_trade(None).cautions if caution.densities)
+    assert set(known) == {row["of"] for row in rows("density")}
+    for row in rows("density"):
+        assert within(row, known[row["of"]]), row["of"]
 
 
 def test_a_face_is_three_degrees_above_its_dew_point_or_it_does_not_matter() -> None:

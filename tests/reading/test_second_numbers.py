@@ -231,6 +231,30 @@ def test_a_ware_is_sold_in_these_sizes(row: dict[str, str]) -> None:
         assert any(there == pytest.approx(amount, rel=1e-3) for there in amounts), size
 
 
+def test_boxes_hold_round_numbers() -> None:
+    """Of what is counted, every size of the shelf is in the table, US and metric."""
+    counted = {row["of"] for row in rows("counted")}
+    for name in counted:
+        sizes = {size.amount for size in WARES[name].sizes}
+        assert sizes == {float(row["low"]) for row in rows("counted") if row["of"] == name}, name
+
+
+@pytest.mark.parametrize("what", ["open time", "pot life"])
+def test_it_stays_workable_as_long_as_sheets_say(what: str) -> None:
+    """In minutes; what sets in an oven has days, of which no page was found."""
+    for name, material in MATERIALS.items():
+        minutes = material.open_time if what == "open time" else material.pot_life
+        if minutes is not None and name != NO_AIR:
+            row = first(what, name)
+            assert row is not None, name
+            assert within(row, minutes), (name, minutes)
+
+
+def test_a_window_that_was_missed_costs_the_same_scuffing_whatever_the_film() -> None:
+    """Sanded by hand and wiped: a room's trim or walls take as long over any primer, enamel or varnish."""
+    assert len({each.remedy.work for each in MATERIALS.values() if each.remedy is not None}) == 1
+
+
 @each("waste")
 def test_as_much_is_bought_on_top_as_estimators_allow(row: dict[str, str]) -> None:
     """Percent of what is needed: of a ware, or of a group of materials."""

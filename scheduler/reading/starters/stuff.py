@@ -90,11 +90,7 @@ MATERIALS: Mapping[str, tuple[Offer, ...]] = {
         Offer("waterborne polyurethane", "three coats, hours apart", ("waterborne-polyurethane-floor",)),
         Offer("oil-modified polyurethane", "a day a coat, strong fumes", ("oil-modified-polyurethane-floor",)),
         Offer("penetrating oil", "two coats, wiped off", ("penetrating-oil-floor",)),
-        Offer(
-            "epoxy on concrete",
-            "garage or cellar: tested, ground, primed, coated",
-            (CONCRETE,),
-        ),
+        Offer("epoxy on concrete", "garage or cellar: tested, ground, primed, coated", (CONCRETE,)),
     ),
     BATHROOM: (
         Offer("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),

@@ -70,7 +70,6 @@ def _templates(key: str, form: TemplateForm) -> Iterator[Template]:
         material=None,
         uses=(),
         takes=(),
-        does=(),
         ready=(),
         cautions=(),
     )

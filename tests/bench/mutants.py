@@ -1,51 +1,57 @@
 """How many random mistakes the tests notice: one small change of the code, or of a number of the profiles, at a time.
 
-    python -m tests.bench.mutants [--each N] [--room ROOM]... [--data N] [--seed S] [--patience SECONDS]
+    python -m tests.bench.mutants [--each N] [--room ROOM]... [--data N] [--seed S] [--patience SECONDS] [--survivors]
 
 N changes in each room, drawn from all that can be made there: a comparison turned or its border moved, a sum turned,
 a whole number one more, `and` for `or`, a `not` left out, `min` for `max`, `break` for `continue`, a truth turned, a
 call or an addition left out (A. J. Offutt and others, "An experimental determination of sufficient mutant
 operators", ACM Transactions on Software Engineering and Methodology 5, 1996; from memory). Each is tried in a copy
-of the tree, against the tests that know its module: those that import it, those of the room of its name, those that
-import that room, until one fails. The long ones are left out. A change of data makes one number of a profile 1.5
-times as large, against the tests that read profiles; not against the sums in `records.json`, which notice every
-change and know nothing.
+of the tree, against the short tests that run its line, until one fails or their time is spent (`trying`). Which tests
+those are is found by running all of them once (`covering`); that is kept in a folder outside of the tree, and run
+again for tests that became others. A change of data makes one number of a profile 1.5 times as large. Sums in
+`records.json` and printed text in the READMEs notice every change and know nothing: their tests are left out.
 
 What behaves as before whatever it is given is no mistake. Such changes are listed with the reason in
 `equivalent.json` beside this file, by the line as it was and as it became; they are drawn, named, and not counted.
 
-Prints what came of each, then a table by room, and as its last line the same as JSON. Takes about ten seconds of the
-processor for each change that is noticed, and up to all of the time of its tests for each that is not.
+Prints what came of each, then a table by room, and as its last line the same as JSON. Takes about five seconds of the
+processor for each change that is noticed, and PATIENCE more for each that is not. What was tried is kept by seed: a
+run that was cut goes on where it ended; `--survivors` tries again what nothing noticed.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import compileall
 import json
 import os
 import re
 import shutil
-import signal
 import subprocess
 import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass
+from filecmp import cmp
 from functools import cache
+from itertools import groupby
 from pathlib import Path
-from queue import SimpleQueue
 from random import Random
+
+from tests.bench import trying
+from tests.bench.covering import PACKAGE, Covering, Ran
 
 ROOT = Path(__file__).parents[2]
 EQUIVALENT = Path(__file__).with_name("equivalent.json")
-COPIED = ("scheduler", "tests", "profiles", "examples", "README.md", "pyproject.toml", "LICENSE", ".ci")
 DATA = "profiles"
 """The room of numbers."""
 FACTOR = 1.5
-TOO_LONG = "its tests take longer than the patience"
+NO_WITNESS = ("test_remembered.py", "test_readme.py", "test_citations.py")
+"""What holds sums or printed text of today against themselves notices every change, and knows nothing."""
+TABLES = ("test_second_table.py", "test_second_numbers.py", "test_stages_alike.py", "test_profiles_shipped.py")
+RECKONING = ("drying", "buying", "expanding", "reading")
 
 TURNED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
@@ -73,10 +79,11 @@ class Change:
 
 @dataclass(frozen=True)
 class Tried:
-    """A change, and what came of it: the test that noticed it, or "" if none did."""
+    """A change, and what came of it: the test that noticed it, or "" if none did of so many that might."""
 
     change: Change
     noticed: str
+    tests: int
 
 
 def changes_of(file: str, text: str) -> Iterator[Change]:
@@ -201,7 +208,69 @@ def drawn(seed: int, each: int, rooms: Sequence[str], data: int) -> list[Change]
     return found + Random(f"{seed} {DATA}").sample(numbers, min(data, len(numbers)))
 
 
-# --- Which tests know a module -----------------------------------------------------------------------------------
+# --- Which tests may notice --------------------------------------------------------------------------------------
+
+
+def tests_of(change: Change, covering: Covering, patience: float) -> list[Ran]:
+    """The tests that are tried: those of the room first, then one of each other file, then a second; the cheap first.
+
+    Those that run the line; of a line that is run while its module is imported, and of one that no test runs, those
+    that run anything in the module or in one that imports it. Of a number, those that hold numbers against other
+    tables, then those that name its profile, then all others of the rooms that reckon with it.
+    """
+    tests = [each for each in covering.tests if Path(each.file).name not in NO_WITNESS]
+    if change.room == DATA:
+        return _within(_of_number(change, tests), patience)
+    names = {each.test for each in covering.running(change.file, change.line)}
+    if not names:
+        files = [change.file, *importers(change.file)]
+        names = {each.test for file in files for each in covering.running_any(file)}
+    tests = [each for each in tests if each.test in names]
+    own = f"tests/{change.room}/" if change.room != "ground" else "tests/test_"
+    near = _within(_in_turn([each for each in tests if each.file.startswith(own)]), patience / 2)
+    taken = {each.test for each in near}
+    return _within([*near, *_in_turn([each for each in tests if each.test not in taken])], patience)
+
+
+def _of_number(change: Change, tests: Sequence[Ran]) -> list[Ran]:
+    name = Path(change.file).stem
+
+    @cache
+    def nearness(file: str) -> int:
+        if Path(file).name in TABLES:
+            return 0
+        if name in (ROOT / file).read_text("utf-8"):
+            return 1
+        return 2 if file.split("/")[1] in RECKONING else 3
+
+    return [each for near in range(4) for each in _in_turn([each for each in tests if nearness(each.file) == near])]
+
+
+def _in_turn(tests: Sequence[Ran]) -> list[Ran]:
+    """The cheapest of each file, then the second of each, and so on."""
+    found = []
+    for _, group in groupby(sorted(tests, key=lambda each: (each.file, each.seconds)), key=lambda each: each.file):
+        found += [(rank, each.seconds, each) for rank, each in enumerate(group)]
+    return [each for _, _, each in sorted(found, key=lambda each: each[:2])]
+
+
+def _within(tests: Sequence[Ran], patience: float) -> list[Ran]:
+    """As many as the time lasts for."""
+    found = []
+    for each in tests:
+        patience -= each.seconds
+        if patience < 0:
+            break
+        found.append(each)
+    return found
+
+
+@cache
+def importers(file: str) -> list[str]:
+    """The modules that import a module, or names out of it."""
+    module = file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+    every = [str(path.relative_to(ROOT)) for path in sorted((ROOT / PACKAGE).rglob("*.py"))]
+    return [each for each in every if module in imports(ROOT / each)]
 
 
 @cache
@@ -216,88 +285,62 @@ def imports(path: Path) -> frozenset[str]:
     return frozenset(found)
 
 
-def tests_of(change: Change) -> list[str]:
-    """The files of tests that know what is changed: who imports its module, its room, who imports the room."""
-    every = sorted(path for path in (ROOT / "tests").rglob("test_*.py") if "bench" not in path.parts)
-    if change.room == DATA:
-        first = (
-            "reading/test_second_table.py",
-            "reading/test_second_numbers.py",
-            "reading/test_profiles_shipped.py",
-            "cli/test_dry.py",
-            "cli/test_buy.py",
-        )
-        rooms = (*first, "drying", "buying", "expanding/scope", "reading", "expanding")
-        mine = [path for path in every if str(path.relative_to(ROOT / "tests")).startswith(rooms)]
-        mine.sort(key=lambda path: str(path.relative_to(ROOT / "tests")) not in first[:3])
-        return [str(path.relative_to(ROOT)) for path in mine if path.name != "test_remembered.py"]
-    module = change.file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
-    folder = "expanding/scope" if "/scope/" in change.file else change.room
-    known = [path for path in every if _reaches(path, module)]
-    same = [path for path in every if f"{path.relative_to(ROOT / 'tests')}".startswith(f"{folder}/")]
-    room = [path for path in every if _reaches(path, f"scheduler.{change.room}")]
-    said = [str(path.relative_to(ROOT)) for path in dict.fromkeys([*known, *same, *room])]
-    return said or [str(path.relative_to(ROOT)) for path in every if "scheduler.cli" in str(imports(path))]
-
-
-def _reaches(path: Path, module: str) -> bool:
-    """Whether a test imports a module, itself or by a helper of the tests."""
-    direct = imports(path)
-    helpers = {name for name in direct if name.startswith("tests.")}
-    files = [ROOT / (name.replace(".", "/") + ".py") for name in helpers]
-    return any(module in imports(file) for file in (path, *(file for file in files if file.is_file())))
-
-
 # --- Trying ------------------------------------------------------------------------------------------------------
 
 
-def tree(folder: Path) -> Path:
-    """A copy of all that tests read."""
-    folder.mkdir()
-    for name in COPIED:
-        source = ROOT / name
-        if source.is_dir():
-            shutil.copytree(source, folder / name, ignore=shutil.ignore_patterns("__pycache__", ".*"))
-        else:
-            shutil.copy(source, folder / name)
-    return folder
+def prepare(keep: Path, anew: bool) -> Covering:
+    """The copy as the tree is now, and what its tests run: all of it once, then that of tests that became others."""
+    copy, ran, later = keep / "tree", keep / "ran.jsonl", keep / "later.jsonl"
+    if anew or not ran.is_file():
+        shutil.rmtree(copy, ignore_errors=True)
+        trying.tree(copy)
+        _record(keep, ran, [])
+    fresh = [file for name in trying.COPIED for file in _differ(copy, name)]
+    for file in fresh:
+        (copy / file).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copy(ROOT / file, copy / file)
+    tests = [file for file in fresh if Path(file).match("test_*.py") and file.startswith("tests/")]
+    covering = Covering.read(ran)
+    if tests:
+        _record(keep, later, tests)
+        covering = covering.renewed(Covering.read(later))
+        covering.written(ran)
+    compileall.compile_dir(copy / PACKAGE, quiet=2)
+    return covering.as_in(copy)
 
 
-def tried(change: Change, folder: Path, tests: Sequence[str], patience: int) -> Tried:
-    """The change made in a copy, its tests run until one fails, and the change taken back."""
-    file = folder / change.file
-    content = file.read_bytes()
-    file.write_bytes(content[: change.begin] + change.instead.encode() + content[change.end :])
-    try:
-        return Tried(change, _failed(folder, tests, patience))
-    finally:
-        file.write_bytes(content)
+def _differ(copy: Path, name: str) -> list[str]:
+    """The files below a name that aren't in the copy as they are here."""
+    here = ROOT / name
+    files = [path for path in here.rglob("*") if path.is_file()] if here.is_dir() else [here]
+    said = [path.relative_to(ROOT) for path in files if path.suffix != ".pyc"]
+    return [str(each) for each in said if not (copy / each).is_file() or not cmp(ROOT / each, copy / each, False)]
 
 
-def _failed(folder: Path, tests: Sequence[str], patience: int) -> str:
-    """The first test that fails, "" if none does."""
-    limited = ["sh", "-c", 'ulimit -t "$0"; exec "$@"', str(patience)]
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "--no-header", "-p", "no:cacheprovider", "-p", "no:xdist"]
-    environ = {**os.environ, "PYTHONPATH": str(folder), "PYTHONDONTWRITEBYTECODE": "1", "TACKFREE_QUICKLY": "1"}
-    ran = subprocess.run(
-        [*limited, *command, "-m", "not long", *tests],
-        cwd=folder,
-        env=environ,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    if ran.returncode == 0:
-        return ""
-    if ran.returncode < 0 and -ran.returncode in (signal.SIGXCPU, signal.SIGKILL):
-        return TOO_LONG
-    failed = re.search(r"(?m)^(?:FAILED|ERROR) (\S+)", ran.stdout)
-    return failed[1] if failed else (ran.stdout + ran.stderr).strip().splitlines()[-1]
+def _record(keep: Path, file: Path, tests: Sequence[str]) -> None:
+    command = [sys.executable, "-m", "tests.bench.covering", str(keep / "tree"), str(file), *tests]
+    environ = {**os.environ, **trying.environment(keep)}
+    subprocess.run(command, cwd=keep / "tree", env=environ, stdout=subprocess.DEVNULL, check=True)
+
+
+def tried(change: Change, keep: Path, tests: Sequence[Ran]) -> Tried:
+    """A change, made and taken back."""
+    content = (keep / "tree" / change.file).read_bytes()
+    changed = content[: change.begin] + change.instead.encode() + content[change.end :]
+    return Tried(change, trying.failed(keep, change.file, changed, tests), len(tests))
+
+
+def logged(log: Path) -> dict[Change, Tried]:
+    """What an earlier run with the same seed has tried."""
+    lines = log.read_text("utf-8").splitlines() if log.is_file() else []
+    found = [json.loads(line) for line in lines]
+    tries = [Tried(Change(**each["change"]), each["noticed"], each["tests"]) for each in found]
+    return {each.change: each for each in tries}
 
 
 def table(found: Sequence[Tried]) -> list[str]:
-    """By room: how many were drawn, noticed, not noticed, of no consequence, and not decided in the time."""
-    columns = ("noticed", "survived", "equal", "undecided")
+    """By room: how many were drawn, noticed, not noticed in the time of their tests, and of no consequence."""
+    columns = ("noticed", "survived", "equal")
     lines = [f"{'room':<12}{'drawn':>7}" + "".join(f"{name:>11}" for name in columns) + f"{'share':>8}"]
     for room in [*sorted({each.change.room for each in found}), "all"]:
         mine = [each for each in found if room in (each.change.room, "all")]
@@ -310,9 +353,7 @@ def table(found: Sequence[Tried]) -> list[str]:
 
 
 def kind_of(each: Tried) -> str:
-    """Noticed, survived, equal (no mistake at all), or undecided: a loop without end, or too little patience."""
-    if each.noticed == TOO_LONG:
-        return "undecided"
+    """Noticed, equal (no mistake at all), or survived."""
     if each.noticed:
         return "noticed"
     change = each.change
@@ -326,29 +367,30 @@ def main() -> None:
     parser.add_argument("--room", action="append", default=[], help="only this room (may be given again)")
     parser.add_argument("--data", type=int, default=0, help="changes of numbers of the profiles")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--patience", type=int, default=900, help="seconds of the processor for one change")
-    parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--patience", type=float, default=60, help="seconds of the processor for one change's tests")
+    parser.add_argument("--keep", type=Path, default=Path(tempfile.gettempdir()) / "tackfree-mutants", help="folder")
+    parser.add_argument("--anew", action="store_true", help="run all tests once more before")
+    parser.add_argument("--survivors", action="store_true", help="only what nothing noticed in an earlier run")
     asked = parser.parse_args()
+    keep: Path = asked.keep.resolve()
+    keep.mkdir(parents=True, exist_ok=True)
+    covering = prepare(keep, asked.anew)
+    trying.load_foreign()
+    log = keep / f"tried-{asked.seed}.jsonl"
+    before = logged(log)
+    changes = drawn(asked.seed, asked.each, asked.room, asked.data)
+    if asked.survivors:
+        changes = [each.change for each in before.values() if kind_of(each) == "survived"]
+        before = {}
     found: list[Tried] = []
-    with tempfile.TemporaryDirectory() as name, ThreadPoolExecutor(asked.processes) as pool:
-        free: SimpleQueue[Path] = SimpleQueue()
-        for number in range(asked.processes):
-            free.put(tree(Path(name) / str(number)))
-
-        def one(change: Change) -> Tried:
-            folder = free.get()
-            try:
-                return tried(change, folder, tests_of(change), asked.patience)
-            finally:
-                free.put(folder)
-
-        for each in pool.map(one, drawn(asked.seed, asked.each, asked.room, asked.data)):
-            found.append(each)
-            change = each.change
-            print(
-                f"{kind_of(each)}: {change.file}:{change.line}: {change.was}  ->  {change.now}  {each.noticed}",
-                flush=True,
-            )
+    for change in changes:
+        each = before.get(change) or tried(change, keep, tests_of(change, covering, asked.patience))
+        if change not in before:
+            with log.open("a", encoding="utf-8") as file:
+                file.write(json.dumps(asdict(each)) + "\n")
+        found.append(each)
+        said = f"{change.file}:{change.line}: {change.was}  ->  {change.now}"
+        print(f"{kind_of(each)}: {said}  {each.noticed or f'({each.tests} tests)'}", flush=True)
     print("\n".join(table(found)))
     survived = [asdict(each.change) for each in found if kind_of(each) == "survived"]
     print(

@@ -1,7 +1,8 @@
 """The times of the shipped families against a table that was entered a second time.
 
 `second_table.csv` was written from notes of data sheets, makers' and advice pages that were taken apart from the
-profiles; whoever entered it had seen the profiles too. Each row says how well its source is known. Who turns a number
+profiles; whoever entered it had seen the profiles too, and for cells that are from memory had them beside the table:
+those guard against a slip, and are no second opinion. Each row says how well its source is known. Who turns a number
 in a profile, or slips by a factor of one and a half, disagrees with it. It says that a number was entered twice
 alike, not that it is right: where a row has no better source than memory, both may err in the same way.
 

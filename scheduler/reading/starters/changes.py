@@ -25,7 +25,7 @@ from scheduler.reading.starters.answers import (
     Answers,
 )
 from scheduler.reading.starters.rooms import CARPET, FURNITURE, SHOE
-from scheduler.reading.starters.stuff import families
+from scheduler.reading.starters.stuff import CONCRETE, families
 from scheduler.reading.starters.words import quoted
 from scheduler.told import told
 
@@ -103,6 +103,7 @@ _AWAITED: Mapping[str, tuple[tuple[str, str], ...]] = {
     REPAINT: ((r"paint|colou?r", COLOUR), (r"", COLOUR)),
     FLOOR: (
         (r"sander|belt|paper", "floor-sand-floor"),
+        (r"grinder|diamond", "floor-open"),
         (r"shoe|moulding|molding", "base-shoe"),
         (r"", "floor-oil-1"),
         (r"", "floor-coat-1"),
@@ -154,6 +155,7 @@ def _waiting(one: Answers, job: Answers) -> Iterator[tuple[str, str]]:
     oiled = one.kind == FLOOR and families(one)[0].startswith("penetrating-oil")
     absent = {
         "floor-coat-1" if oiled else "floor-oil-1",
+        "floor-sand-floor" if one.kind == FLOOR and families(one)[0] == CONCRETE else "floor-open",
         *(() if SHOE in one.parts else ("base-shoe",)),
         *(() if job.coloured else (COLOUR,)),
     }
@@ -172,7 +174,7 @@ def main_step(job: Answers) -> str:
         return f"{parts[0]}-{'prime' if hung and parts[0] != 'trim' else ends.get(parts[0], plain)}"
     return {
         PANEL: "panelling-cut-boards",
-        FLOOR: "floor-sand-floor",
+        FLOOR: "floor-open" if families(job)[:1] == (CONCRETE,) else "floor-sand-floor",
         BATHROOM: "splashback-cut-tile",
         PLANKS: "floor-carry-boxes",
         WALLPAPER: "walls-try-a-corner",

@@ -22,7 +22,7 @@ from scheduler.reading.starters.answers import (
     Answers,
 )
 from scheduler.reading.starters.rooms import CARPET, FURNITURE, SHOE, windows_of
-from scheduler.reading.starters.stuff import families
+from scheduler.reading.starters.stuff import CONCRETE, PLASTERED, families
 from scheduler.reading.starters.words import noted, quoted
 
 _WIDE = 100
@@ -166,9 +166,13 @@ def _panel(job: Answers) -> ScopeWork:
     return ScopeWork(room, (panelling, above) if len(job.colours) > 1 else (panelling,))
 
 
+_MIST = "mist-coat-emulsion"
+
+
 def _repaint(job: Answers) -> ScopeWork:
     primed = families(job)
     primer = _plain(f"prime: {{primer: {primed[0]}}}") if primed else ()
+    trimmed = () if primed == (_MIST,) else primer  # it goes into plaster, and lies on nothing else
     washed = (("wash", "`{dirt: grease or smoke}` for a kitchen"),) if WASH in job.parts else ()
     parts = [
         ScopePart(part, (*washed, _patched(job, part), *primer)) for part in ("ceiling", "walls") if part in job.parts
@@ -180,7 +184,7 @@ def _repaint(job: Answers) -> ScopeWork:
             ScopePart(
                 name="trim",
                 head=_plain("along: floor", *([f"around: [{around}]"] if around else [])),
-                do=(*washed, *_plain("sand", "wipe down", "caulk"), *primer),
+                do=(*washed, *_plain("sand", "wipe down", "caulk"), *trimmed),
                 tail=((f"measured: {{joints: {gaps}}}", "gaps along it that are caulked"),),
                 note="base, and casing of doors and windows",
             )
@@ -205,6 +209,9 @@ def _floor(job: Answers) -> ScopeWork:
     oiled = finish.startswith("penetrating-oil")
     method = f"oil floor: {{oil: {finish}" if oiled else f"varnish floor: {{finish: {finish}"
     note = "sanded to bare wood, then coat by coat: the room is out of use meanwhile"
+    if finish == CONCRETE:
+        method = f"coat concrete: {{coating: {finish}"
+        note = "`face: etched` or `painted before` instead of ground; no car on it for a week"
     floor = ScopePart("floor", _plain(f"{method}, coats: {job.coats}}}"), note=note)
     return ScopeWork(_moved(job), (floor, *_shoe(job)))
 
@@ -299,8 +306,9 @@ def _wallpaper(job: Answers) -> ScopeWork:
 
 
 def _drywall(job: Answers) -> ScopeWork:
-    board = f"drywall: {{finish: {families(job)[0]}}}"
-    primer = _plain("prime")
+    plastered = families(job) == (PLASTERED,)
+    board = "drywall: {finish: under plaster}" if plastered else f"drywall: {{finish: {families(job)[0]}}}"
+    primer = _plain("plaster", "mist coat") if plastered else _plain("prime")
     parts = tuple(
         ScopePart(part, ((board, "on bare studs, once what is in them is accepted"), *primer)) for part in job.parts
     )

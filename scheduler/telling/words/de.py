@@ -76,6 +76,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.week": "und {sessions} mehr, bis {day}: --all",
     "screen.all": "{all}: Warnungen ganz, Gründe, Quellen · {page} DATEI · {buy}",
     "screen.more to buy": "und {things} mehr: {command}",
+    "screen.all notes": "{notes} Hinweise: --all",
     "screen.more notes": "und {notes} mehr: --all",
     "screen.already": "fertig: {steps}",
     "screen.since": "SEIT",
@@ -1128,8 +1129,9 @@ TERMINAL: Mapping[str, str] = {
     # Things that are counted, and shared things that methods know.
     "methods.for": " (für {kinds})",
     "methods.asked": "{what}; das muss gesagt sein",
-    "methods.choice": "{choices}; ohne Angabe {default}",
+    "methods.choice": "{choices}; ohne Angabe {default}{there}",
     "methods.option": "{kind}; ohne Angabe {default}{there}",
+    "methods.in": ", {said} in {region}",
     "methods.with": ", {material} mit `{method}`",
     "methods.only": " (nur mit {said})",
     "methods.either": " oder ",

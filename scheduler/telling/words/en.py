@@ -489,6 +489,7 @@ _SCREEN: Mapping[str, str] = {
     "screen.week": "and {sessions} more, to {day}: --all",
     "screen.all": "{all}: cautions in full, reasons, sources · {page} FILE · {buy}",
     "screen.more to buy": "and {things} more: {command}",
+    "screen.all notes": "{notes} notes: --all",
     "screen.more notes": "and {notes} more: --all",
     "screen.already": "done: {steps}",
     "screen.since": "SINCE",
@@ -1154,8 +1155,9 @@ TERMINAL: Mapping[str, str] = {
     # Things that are counted, and shared things that methods know.
     "methods.for": " (for {kinds})",
     "methods.asked": "{what}; to be said",
-    "methods.choice": "{choices}; {default} if left out",
+    "methods.choice": "{choices}; {default} if left out{there}",
     "methods.option": "{kind}; {default} if left out{there}",
+    "methods.in": ", {said} in {region}",
     "methods.with": ", {material} with `{method}`",
     "methods.only": " (only with {said})",
     "methods.either": " or ",

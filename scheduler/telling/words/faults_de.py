@@ -897,6 +897,10 @@ SENTENCES: Mapping[str, str] = {
     "this break is not inside the hours": "diese Pause liegt nicht in der Arbeitszeit",
     "write one between `from` and `to`": "schreibt eine zwischen `from` und `to`",
     "`until` is before `since`": "`until` ist vor `since`",
+    "`every` counts weeks, and nothing says from which": "`every` zählt Wochen, und nichts sagt, von welcher an",
+    "write `since: ` and its first day": "schreibt `since: ` und ihren ersten Tag",
+    "`{text}` is no number of weeks from 1 to {most}": "`{text}` ist keine Zahl von Wochen von 1 bis {most}",
+    "write `second week`, or `3 weeks`": "schreibt `second week` oder `3 weeks`",
     "write the later day under `until`": "schreibt den späteren Tag unter `until`",
     "`to` is the same time as `from`": "`to` ist dieselbe Zeit wie `from`",
     "for the whole day write 0:00 and 24:00": "für den ganzen Tag schreibt 0:00 und 24:00",
@@ -1491,6 +1495,11 @@ SENTENCES: Mapping[str, str] = {
     "close it": "schließt es",
     "a `[` is not closed": "ein `[` ist nicht geschlossen",
     "put `,` between its entries and `]` at its end": "setzt `,` zwischen seine Einträge und `]` ans Ende",
+    "a second `: ` stands in one value inside braces": "in einem Wert in Klammern steht ein zweites `: `",
+    "put a name with its options in brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes": (
+        "setzt einen Namen mit seinen Angaben in `[ ]`, etwa `do: [prime: {spots: 3}]`, einen Text in "
+        "Anführungszeichen"
+    ),
     "a `{` is not closed": "ein `{` ist nicht geschlossen",
     "put `,` between its entries and `}` at its end": "setzt `,` zwischen seine Einträge und `}` ans Ende",
     "a list entry begins inside a value": "in einem Wert beginnt ein Listeneintrag",

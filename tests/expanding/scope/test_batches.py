@@ -195,6 +195,43 @@ def test_any_method_can_work_in_batches_and_keep_a_thing_until_a_step_of_its_own
     assert breaks(plan) == []
 
 
+CARRY_IN = """\
+  carry in:
+    title: "Carry in: {part}"
+    phase: put back
+    does: brings the furniture back
+    work: {per: count, takes: [1 min, 2 min, 3 min], source: "common practice, no source"}
+"""
+
+
+def test_a_step_may_keep_one_thing_until_a_deed_and_another_until_a_step(tmp_path: Path) -> None:
+    """The floor stands full until the furniture comes back; the trestles are free once the slats are wiped off."""
+    kept = "takes: {floor space: 1 until brings the furniture back, trestle: pieces until wipe off}"
+    old = "takes: {trestle: pieces until wipe off}"
+    folder = own(tmp_path, lambda text: text.replace(old, kept) + CARRY_IN)
+    text = text_of("slats: {count: 4, do: oil the slats}").replace("nailer: 1", "trestle: 4, floor space: 1")
+    job, _ = unfolded(text, folder)
+    (keeps,) = ({keep.thing: keep.step for keep in step.keeps} for step in job.steps if step.keeps)
+    assert keeps == {"floor-space": "slats-carry-in", "trestle": "slats-wipe-off"}
+
+
+def test_all_that_is_never_given_back_is_said_at_once(tmp_path: Path) -> None:
+    """No lot, so that nothing is wiped off, and neither of the two things comes back."""
+    old, both = "trestle: pieces until wipe off", "trestle: pieces until wipe off, rack: pieces until wipe off"
+
+    def without_wiping(text: str) -> str:
+        head, wiping = text.replace(old, both).split("  wipe off:")
+        return head + "  wipe off:" + wiping.replace("per: pieces", "per: lot").replace("    each: batch\n", "")
+
+    text = text_of("slats: {count: 4, do: oil the slats}").replace("nailer: 1", "trestle: 4, rack: 4")
+    with pytest.raises(InputError) as caught:
+        unfolded(text, own(tmp_path, without_wiping))
+    assert [thing for thing in ("trestle", "rack") if f"keeps `{thing}` until" in str(caught.value)] == [
+        "trestle",
+        "rack",
+    ]
+
+
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [

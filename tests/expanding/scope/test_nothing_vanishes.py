@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from scheduler.errors import InputError
+from scheduler.looking import look
 from tests.expanding.scope.test_changes import TWO_ROOMS
 from tests.support.scoped import graph_of, job_of, quantity, step_of, text_of, unfolded, used
 
@@ -225,6 +228,21 @@ def test_who_says_how_long_a_coat_takes_may_paint_what_no_method_paints() -> Non
 def test_a_key_that_counts_for_nothing_on_its_surface_is_a_fault(scope: str, fault: str) -> None:
     found = faults(scope, openings=OPENINGS)
     assert any(fault in each for each in found), found
+
+
+@pytest.mark.parametrize("said", ["some", "1 in", "-3", "99999", "1e3"])
+def test_what_is_no_number_for_an_option_is_a_fault(said: str) -> None:
+    """Whether it can't be read as one, or is larger than any that is meant."""
+    found = faults(f'floor: {{do: [click floor: {{uneven: "{said}"}}]}}')
+    assert [each for each in found if "is no number from 0 to 10000" in each], found
+
+
+def test_a_count_is_listed_among_what_was_measured_only_where_somebody_counted(tmp_path: Path) -> None:
+    """Casings and walls are one thing each, which says nothing; three pairs of shutters are three."""
+    file = tmp_path / "job.yaml"
+    file.write_text(text_of("walls: prime\nshutters: {count: 3, area: 9 sq ft, do: prime}"), "utf-8")
+    counts = [(each.part, each.value) for each in look(file).measures if each.name == "count"]
+    assert counts == [("shutters", 3)]
 
 
 def test_a_panel_that_takes_its_place_from_the_walls_counts() -> None:

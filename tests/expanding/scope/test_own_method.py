@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from scheduler.model.facts import Facts
 from scheduler.pipeline import make_plan
 from tests.support.scoped import text_of, unfolded
@@ -64,3 +66,25 @@ def test_each_wall_is_wetted_shortly_before_it_is_scraped_and_not_before_lunch(t
     )
     assert steps["walls-patch"].start >= dry
     assert not breaks(plan)
+
+
+POUR = """\
+title: pour the hearth
+source: what a neighbour said
+fits: floor
+steps:
+  pour:
+    title: "Pour: {part}"
+    phase: floor
+    work: {per: area, takes: [60 ft²/h, 40 ft²/h, 20 ft²/h], source: "common practice, no source"}
+    lays: {material: floor-levelling-compound, thickness: hollow}
+"""
+
+
+def test_what_only_a_thickness_goes_by_may_be_measured(tmp_path: Path) -> None:
+    """How deep the hollow is tells how thick the film is, and how long it takes; no labour has to go by it."""
+    (tmp_path / "profiles" / "methods").mkdir(parents=True)
+    (tmp_path / "profiles" / "methods" / "pour-the-hearth.yaml").write_text(POUR)
+    job, _ = unfolded(text_of("floor: {measured: {hollow: 1/2 in}, do: pour the hearth}"), tmp_path)
+    (lays,) = (step.lays for step in job.steps if step.lays is not None)
+    assert lays.thickness == pytest.approx(0.0127)

@@ -123,6 +123,14 @@ def test_work_of_which_the_person_says_more_is_done_in_one_go(rest: str) -> None
     assert "joinery-prime" in before(graph, "floor-set-nails")
 
 
+@pytest.mark.parametrize("said", ["one coat: 2 h", "tape off: 20 min", "pull tape: 20 min"])
+def test_a_colour_of_whose_labour_the_person_says_anything_is_painted_in_one_go(said: str) -> None:
+    """One of them is enough: two hours a coat, or twenty minutes of tape, were meant for all of it."""
+    graph = graph_of(SHARED, GLOSS.replace("coats: 2", f"coats: 2, {said}"))
+    assert "gloss-base-coat-1" not in {task.id for task in graph.tasks}
+    assert "base-nail-base" in before(graph, "gloss-coat-1")
+
+
 def test_measures_that_were_said_for_all_of_it_keep_it_in_one_go() -> None:
     graph = graph_of(SHARED.replace("do: [fill", "measured: {holes: 40}, do: [fill"))
     assert "joinery-prime" in before(graph, "floor-set-nails")

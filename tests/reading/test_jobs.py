@@ -50,6 +50,7 @@ def test_hours_and_days_away(job: Job) -> None:
             quiet=True,
             first=date(2027, 1, 20),
             last=date(2027, 6, 30),
+            counted_from=date(2027, 1, 20),
         ),
     )
     assert job.quiet == (QuietHours(weekdays=frozenset(range(7)), start=1200, end=480),)

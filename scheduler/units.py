@@ -14,9 +14,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING
 
-from scheduler.moreunits import factor_of
 from scheduler.told import either, told
+
+if TYPE_CHECKING:
+    import pint
 
 INCH = Fraction("0.0254")
 FOOT = 12 * INCH
@@ -240,7 +244,7 @@ def _factor(unit: str, text: str, kind: _Kind) -> Fraction:
     if unit in kind.spellings:
         return kind.factors[kind.spellings[unit]]
     known = any(unit in other.spellings for other in (_DURATION, _LENGTH, _AREA, _VOLUME, _MASS))
-    rare = None if known else factor_of(unit, kind.base)
+    rare = None if known else _factor_of(unit, kind.base)
     if rare is None:
         raise UnclearQuantityError(told("`{unit}` is no unit of {name}", unit=unit, name=kind.name), kind.write)
     return rare
@@ -403,3 +407,27 @@ def format_mass(kilograms: float, *, metric: bool) -> str:
         return f"{_trimmed(kilograms, 2)} kg" if kilograms >= 1 else f"{_trimmed(kilograms * 1000, 0)} g"
     pounds = kilograms / float(POUND)
     return f"{_trimmed(pounds, 1)} lb" if pounds >= 1 - 1e-9 else f"{_trimmed(pounds * 16, 1)} oz"
+
+
+def _factor_of(unit: str, base: str) -> Fraction | None:
+    """How many of the unit `base` (in pint's words) make one `unit`; None if it is no unit of that kind.
+
+    For those that are too rare for a table of our own (`dm`, `hl`, `fortnight`, `stone`). Pint is loaded only when
+    one is met: it takes longer to load than a whole job takes to read.
+    """
+    if not unit.replace(" ", "").isalpha() or not unit.isascii():
+        return None
+    import pint
+
+    try:
+        size = _registry().Quantity(Fraction(1), unit.replace(" ", "_")).to(base).magnitude
+    except (pint.PintError, AttributeError, TypeError, ValueError, ArithmeticError):
+        return None
+    return Fraction(size).limit_denominator(10**12)
+
+
+@cache
+def _registry() -> pint.UnitRegistry[Fraction]:
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction)

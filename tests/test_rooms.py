@@ -71,3 +71,15 @@ def test_the_picture_in_readme_names_every_room() -> None:
     shown = (ROOT / "README.md").read_text("utf-8").partition("\nscheduler/\n")[2].partition("```")[0]
     told = {line.split("/")[0].strip() for line in shown.splitlines() if line.startswith("  ") and "/" in line[:16]}
     assert told == rooms
+
+
+def test_a_class_name_stands_for_one_thing() -> None:
+    """Whoever reads of a `Field` need not ask which one; what is for its module alone begins with `_`."""
+    import scheduler
+
+    homes: dict[str, list[str]] = {}
+    for file in sorted(Path(scheduler.__file__).parent.rglob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                homes.setdefault(node.name, []).append(file.name)
+    assert {name: files for name, files in homes.items() if len(files) > 1} == {}

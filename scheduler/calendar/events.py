@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from scheduler.model.basics import STAGES
 from scheduler.model.byhand import HandMove
-from scheduler.model.ledger import CalendarEvent, Ledger
+from scheduler.model.ledger import CalendarEvent, EventKind, Ledger
 from scheduler.model.plan import PlannedItem, PlannedStep, Session
 from scheduler.model.sessions import SessionSlot, match_sessions, took_place
 from scheduler.model.shopping import Lot
@@ -366,7 +366,9 @@ def _buying(book: Book, lots: Sequence[Lot], remind: int | None) -> Iterator[Cal
         )
 
 
-def _day(name: str, kind: str, day: date, summary: str, description: str, remind: int | None = None) -> CalendarEvent:
+def _day(
+    name: str, kind: EventKind, day: date, summary: str, description: str, remind: int | None = None
+) -> CalendarEvent:
     return CalendarEvent(
         uid=name,
         kind=kind,

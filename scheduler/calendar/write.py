@@ -7,8 +7,8 @@ changed, so that a plan that did not change gives the same bytes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import fields, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -19,7 +19,7 @@ from icalendar.prop import vDuration, vText
 from scheduler.calendar.events import begin_of, events, minutes_of
 from scheduler.calendar.zones import Onset, vtimezone, yearly_pair
 from scheduler.model.byhand import HandMove
-from scheduler.model.ledger import CalendarEvent, Exported, Ledger
+from scheduler.model.ledger import PROPERTY, CalendarEvent, Exported, Ledger
 from scheduler.model.plan import Plan
 from scheduler.model.sessions import took_place
 from scheduler.model.shopping import Lot
@@ -200,11 +200,8 @@ def _component(book: Book, entry: Exported, zone: ZoneInfo | None, page: str) ->
     part.add("sequence", entry.sequence)
     for name, moment in zip(("dtstart", "dtend"), _times(event, zone), strict=True):
         part.add(name, moment)
-    part.add("summary", one_line(event.summary))
-    if event.description:
-        part.add("description", _clean(event.description))
-    if event.place:
-        part.add("location", one_line(event.place))
+    for name, value in _properties(event):
+        part.add(name, value)
     part.add("categories", [book.words.of("category", event.kind)])
     part.add("color", _COLOURS[event.kind])
     if event.session:
@@ -213,10 +210,22 @@ def _component(book: Book, entry: Exported, zone: ZoneInfo | None, page: str) ->
     if page:
         part.add("url", page)
     part.add("status", "CANCELLED" if entry.withdrawn else "TENTATIVE" if event.proposed else "CONFIRMED")
-    part.add("transp", "OPAQUE" if event.busy else "TRANSPARENT")
     if event.remind is not None:
         part.add_component(_alarm(event))
     return part
+
+
+def _properties(event: CalendarEvent) -> Iterator[tuple[str, object]]:
+    """What the fields of an event say of themselves as which property they are written."""
+    for field in fields(event):
+        written, value = field.metadata.get(PROPERTY), getattr(event, field.name)
+        if written is None or value is None or value == "":
+            continue
+        if written.words is not None:
+            value = written.words[value]
+        if isinstance(value, str):
+            value = _clean(value) if written.lines else one_line(value)
+        yield written.name, value
 
 
 def _times(event: CalendarEvent, zone: ZoneInfo | None) -> tuple[date, date]:

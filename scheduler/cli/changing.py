@@ -365,7 +365,7 @@ def _in_us(job: Job) -> bool:
 
 def length_from(text: str, where: str) -> int:
     """Minutes, at least one, from `1 h` or `45 min`. Raises InputError."""
-    from scheduler.diary.lines import MOST_LEFT
+    from scheduler.model.diary import MOST_LEFT
     from scheduler.units import UnclearQuantityError, parse_duration
 
     with read_from(where):

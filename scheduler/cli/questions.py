@@ -29,15 +29,28 @@ def asked(begin: Answers) -> tuple[Answers, str]:
     from scheduler.reading.starters.questions import QUESTIONS, named, questions_of
 
     print(_wrapped(sentence("starter.questions", count=len(QUESTIONS))))
-    answers = _answer(QUESTIONS[0], f"1/{len(QUESTIONS)}  ", begin)
-    questions = questions_of(answers.kinds)
-    for number, question in enumerate(questions[1:], 2):
+    answers = _answer(QUESTIONS[0], "1  ", begin)  # how many there are goes by what is to be done
+    number, questions = 2, questions_of(answers.kinds)[1:]
+    for place, question in enumerate(questions):
         if question.asks(answers):
-            answers = _answer(question, f"{number}/{len(questions)}  ", answers)
+            left = _left(questions[place:], answers)
+            answers = _answer(question, f"{number}/{number - 1 + left}  ", answers)
+            number += 1
     print()
     fitted, why = _fitted(named(answers))
     told = _read_back(fitted)
     return told, why if told == fitted else no_plan(told)
+
+
+def _left(questions: tuple[Question, ...], so_far: Answers) -> int:
+    """How many questions are put yet, if each gets its usual answer."""
+    from scheduler.reading.starters.questions import answered
+
+    count = 0
+    for question in questions:
+        count += bool(question.asks(so_far))
+        so_far = answered(question, "", so_far)
+    return count
 
 
 def _read_back(answers: Answers) -> Answers:

@@ -17,7 +17,7 @@ from scheduler.files import write_whole
 from scheduler.model.answer import Answer
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
-from scheduler.model.ledger import Ledger, from_json, to_json
+from scheduler.model.ledger import Ledger, from_kept, kept_form
 from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.model.plan import Plan, in_todays_fields
 from scheduler.told import told
@@ -145,7 +145,7 @@ def read_kept(files: Files) -> Kept:
     try:
         _check_format(whole.get("format"))
         kept = rich(Kept, {name: part for name, part in whole.items() if name not in _APART})
-        ledger = None if whole.get("calendar") is None else from_json(json.dumps(whole["calendar"]))
+        ledger = None if whole.get("calendar") is None else from_kept(whole["calendar"])
     except ValueError as error:
         raise _refused(Place(str(files.plan), 1, 1), str(error)) from None
     return replace(kept, plan=_plan(whole.get("plan")), ledger=ledger)
@@ -201,7 +201,7 @@ def kept_bytes(kept: Kept) -> bytes:
     assert isinstance(memory, dict)
     parts = {"format": FORMAT, **{name: part for name, part in memory.items() if name not in _APART}}
     parts["plan"] = plain(kept.plan)
-    parts["calendar"] = None if kept.ledger is None else json.loads(to_json(kept.ledger))
+    parts["calendar"] = None if kept.ledger is None else kept_form(kept.ledger)
     lines = [f"{json.dumps(name)}: {json.dumps(part, ensure_ascii=True)}" for name, part in parts.items()]
     return ("{" + ",\n".join(lines) + "}\n").encode("ascii")
 

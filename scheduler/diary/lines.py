@@ -11,42 +11,20 @@ import json
 import re
 from collections import Counter
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
+from scheduler.diary.jsonfields import JsonFields
 from scheduler.diary.jsonwords import TOO_MUCH, said_of
 from scheduler.errors import InputError, Place, wrong_input
-from scheduler.model.basics import STAGES, Span
-from scheduler.model.diary import (
-    KINDS,
-    Air,
-    Arrived,
-    Bought,
-    Did,
-    Entry,
-    Event,
-    Felt,
-    Kind,
-    Late,
-    Left,
-    Lost,
-    Note,
-    Ordered,
-    Renamed,
-    Skipped,
-    Undone,
-)
+from scheduler.model.basics import Span
+from scheduler.model.diary import EVENTS, KINDS, Entry, Event, EventField, Written, fields_of, name_of
 from scheduler.model.names import meant
 from scheduler.told import told
-from scheduler.wallclock import to_datetime, to_minutes
+from scheduler.wallclock import to_datetime
 
-_YEARS = range(2000, 2200)
-"""Years in which a job may lie."""
-MOST_LEFT = 10**6 - 1
-"""Minutes of work left, lines of a diary: nothing that is counted in a line is more."""
 _BESIDE = ("reason", "with", "tap")
 """What any entry may have besides what it is about."""
-_WRITE_TIME = "write it with its offset, such as `2027-01-09T16:40:00-07:00`"
 _WRITE_LINE = "mend the line, or move it to another file"
 
 
@@ -75,68 +53,58 @@ def _spans(spans: tuple[Span, ...], zone: ZoneInfo) -> list[list[str]]:
     return [[_time(span.start, zone), _time(span.end, zone)] for span in spans]
 
 
-def _took(minutes: int | None) -> dict[str, object]:
-    return {} if minutes is None else {"took_minutes": minutes}
-
-
 def _event_out(event: Event, zone: ZoneInfo) -> dict[str, object]:
-    fields: dict[str, object]
-    match event:
-        case Did():
-            fields = {"step": event.step, "pieces": _spans(event.pieces, zone), **_took(event.took)}
-        case Left():
-            pieces = _spans(event.pieces, zone)
-            fields = {"step": event.step, "pieces": pieces, "minutes_left": event.left, **_took(event.took)}
-        case Felt():
-            time = _time(event.minute, zone)
-            fields = {"step": event.step, "stage": event.stage, "time": time, "reached": event.reached}
-        case Undone():
-            fields = {"line": event.line}
-        case Late():
-            fields = {"item": event.item, "expected": event.expected.isoformat()}
-        case Arrived():
-            fields = {"item": event.item, "on": event.on.isoformat()}
-        case Ordered():
-            fields = {"thing": event.thing, "on": event.on.isoformat()}
-        case Bought():
-            amount = {} if event.amount is None else {"amount": event.amount}
-            fields = {"thing": event.thing, "on": event.on.isoformat(), **amount}
-        case Lost() | Skipped():
-            about = {"step": event.step} if isinstance(event, Skipped) else {}
-            fields = {**about, "from": _time(event.span.start, zone), "to": _time(event.span.end, zone)}
-        case Air():
-            values = {"celsius": event.temp, "humidity": event.humidity}
-            fields = {"room": event.room, "time": _time(event.minute, zone), **values}
-        case Note():
-            fields = {"text": event.text}
-        case Renamed():
-            fields = {"kind": event.kind, "old": event.old, "new": event.new}
-    return {"what": type(event).__name__.lower(), **fields}
+    whole: dict[str, object] = {"what": name_of(event)}
+    for field in fields_of(name_of(event)):
+        value = getattr(event, field.name)
+        if value is None:
+            continue
+        match field.written.sort:
+            case "hours":
+                whole |= zip(field.called, _spans((value,), zone)[0], strict=True)
+            case "pieces":
+                whole[field.called[0]] = _spans(value, zone)
+            case "moment":
+                whole[field.called[0]] = _time(value, zone)
+            case "day":
+                whole[field.called[0]] = value.isoformat()
+            case _:
+                whole[field.called[0]] = value
+    return whole
 
 
-class _Line:
-    """Typed access to the fields of one line; whatever is amiss is a fault at the column of the field."""
+class _Line(JsonFields):
+    """The fields of one line; whatever is amiss is a fault at the column of the field."""
 
     def __init__(self, text: str, file: str, line: int) -> None:
         self.text, self.file, self.line = text, file, line
-        self.fields = self._object()
+        super().__init__(self._object())
 
     def entry(self) -> Entry:
         what = self.text_of("what")
-        if what not in _EVENTS:
-            raise self.amiss("what", told("`{what}` is no kind of entry", what=what), meant(what, _EVENTS))
-        names, make = _EVENTS[what]
+        if what not in EVENTS:
+            raise self.amiss("what", told("`{what}` is no kind of entry", what=what), meant(what, EVENTS))
+        fields = fields_of(what)
+        names = [*(name for field in fields for name in field.called), *_BESIDE]
         for name in self.fields:
-            if name not in ("at", "what", *_BESIDE, *names):
-                hint = meant(name, [*names, *_BESIDE])
-                raise self.amiss(
-                    name, told("an entry `{what}` has no `{name}`", what=what, name=name), hint, at_name=True
-                )
+            if name not in names and name not in ("at", "what"):
+                said = told("an entry `{what}` has no `{name}`", what=what, name=name)
+                raise self.amiss(name, said, meant(name, names), at_name=True)
         reason = self.text_of("reason") if "reason" in self.fields else ""
         command = self.whole("with", 1) if "with" in self.fields else None
         tap = self.text_of("tap") if "tap" in self.fields else ""
         time = self.time("at")
-        return Entry(line=self.line, at=time, event=make(self), reason=reason, command=command, tap=tap)
+        event = EVENTS[what](**{field.name: self.field(field) for field in fields})
+        return Entry(line=self.line, at=time, event=event, reason=reason, command=command, tap=tap)
+
+    def field(self, field: EventField) -> Any:
+        """The value of a field of an event; None for one that may be missing and is."""
+        written, name = field.written, field.called[0]
+        if field.maybe and name not in self.fields:
+            return None
+        if written.sort == "hours":
+            return self.span(*field.called)
+        return _READ[written.sort](self, name, written)
 
     def column(self, name: str, *, at_name: bool = False) -> int:
         """Where the value (or the name) of a field begins, from 1; without such a field, where the line begins."""
@@ -174,87 +142,6 @@ class _Line:
         said = told("this is no entry of a diary: {why}", why=why)
         return wrong_input(Place(self.file, self.line, column), said, _WRITE_LINE)
 
-    def value(self, name: str) -> object:
-        if name not in self.fields:
-            raise self.amiss(
-                name, told("`{name}` is missing in this line", name=name), told('write `"{name}": …`', name=name)
-            )
-        return self.fields[name]
-
-    def text_of(self, name: str) -> str:
-        value = self.value(name)
-        if not isinstance(value, str) or not value.strip():
-            raise self.amiss(name, told("`{name}` is no text", name=name), "write it between double quotes")
-        return value
-
-    def kind(self, name: str) -> Kind:
-        value = self.text_of(name)
-        found = next((kind for kind in KINDS if kind == value), None)
-        if found is None:
-            raise self.amiss(
-                name, told("`{value}` is nothing that has a name here", value=value), meant(value, KINDS)
-            )
-        return found
-
-    def time(self, name: str) -> int:
-        return self.as_time(name, self.value(name))
-
-    def as_time(self, name: str, value: object) -> int:
-        try:
-            moment = datetime.fromisoformat(value if isinstance(value, str) else "")
-            if moment.year in _YEARS:
-                return to_minutes(moment)
-        except (ValueError, OverflowError):
-            pass
-        raise self.amiss(name, told("`{name}` holds what is no time", name=name), _WRITE_TIME)
-
-    def day(self, name: str) -> date:
-        try:
-            found = date.fromisoformat(self.text_of(name))
-            if found.year in _YEARS:
-                return found
-        except ValueError:
-            pass
-        raise self.amiss(name, told("`{name}` is no day", name=name), "write it as `2027-01-09`")
-
-    def whole(self, name: str, least: int) -> int:
-        value = self.value(name)
-        if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= MOST_LEFT:
-            raise self.amiss(
-                name,
-                told("`{name}` is no whole number from {least} up", name=name, least=least),
-                "write such a number, without quotes",
-            )
-        return value
-
-    def took(self) -> int | None:
-        """The minutes that somebody said it took; None where nobody did."""
-        return self.whole("took_minutes", 1) if "took_minutes" in self.fields else None
-
-    def stage(self, name: str) -> str:
-        value = self.text_of(name)
-        if value not in STAGES:
-            raise self.amiss(name, told("`{value}` is no stage of a film", value=value), meant(value, STAGES))
-        return value
-
-    def yes_or_no(self, name: str) -> bool:
-        value = self.value(name)
-        if not isinstance(value, bool):
-            raise self.amiss(
-                name, told("`{name}` is neither true nor false", name=name), "write one of them, without quotes"
-            )
-        return value
-
-    def number(self, name: str, low: float, high: float) -> float:
-        value = self.value(name)
-        if not isinstance(value, int | float) or isinstance(value, bool) or not low <= value <= high:
-            raise self.amiss(
-                name,
-                told("`{name}` is no number from {low} to {high}", name=name, low=f"{low:g}", high=f"{high:g}"),
-                "write such a number, without quotes",
-            )
-        return float(value)
-
     def pieces(self, name: str) -> tuple[Span, ...]:
         value = self.value(name)
         spans: list[Span] = []
@@ -273,63 +160,21 @@ class _Line:
             raise self.amiss(name, told("`{name}` is empty", name=name), 'write `[["from", "to"]]`')
         return tuple(spans)
 
-    def span(self) -> Span:
-        found = Span(self.time("from"), self.time("to"))
+    def span(self, start: str, end: str) -> Span:
+        found = Span(self.time(start), self.time(end))
         if found.start >= found.end:
-            raise self.amiss("to", "this ends before it begins", "put the earlier time first")
+            raise self.amiss(end, "this ends before it begins", "put the earlier time first")
         return found
 
 
-_EVENTS: Mapping[str, tuple[tuple[str, ...], Callable[[_Line], Event]]] = {
-    "did": (
-        ("step", "pieces", "took_minutes"),
-        lambda line: Did(step=line.text_of("step"), pieces=line.pieces("pieces"), took=line.took()),
-    ),
-    "left": (
-        ("step", "pieces", "minutes_left", "took_minutes"),
-        lambda line: Left(
-            step=line.text_of("step"),
-            pieces=line.pieces("pieces"),
-            left=line.whole("minutes_left", 1),
-            took=line.took(),
-        ),
-    ),
-    "felt": (
-        ("step", "stage", "time", "reached"),
-        lambda line: Felt(
-            step=line.text_of("step"),
-            stage=line.stage("stage"),
-            minute=line.time("time"),
-            reached=line.yes_or_no("reached"),
-        ),
-    ),
-    "undone": (("line",), lambda line: Undone(line=line.whole("line", 1))),
-    "late": (("item", "expected"), lambda line: Late(item=line.text_of("item"), expected=line.day("expected"))),
-    "arrived": (("item", "on"), lambda line: Arrived(item=line.text_of("item"), on=line.day("on"))),
-    "ordered": (("thing", "on"), lambda line: Ordered(thing=line.text_of("thing"), on=line.day("on"))),
-    "bought": (
-        ("thing", "on", "amount"),
-        lambda line: Bought(
-            thing=line.text_of("thing"),
-            on=line.day("on"),
-            amount=line.number("amount", 0, MOST_LEFT) if "amount" in line.fields else None,
-        ),
-    ),
-    "lost": (("from", "to"), lambda line: Lost(span=line.span())),
-    "skipped": (("step", "from", "to"), lambda line: Skipped(step=line.text_of("step"), span=line.span())),
-    "air": (
-        ("room", "time", "celsius", "humidity"),
-        lambda line: Air(
-            room=line.text_of("room"),
-            minute=line.time("time"),
-            temp=line.number("celsius", -60, 80),
-            humidity=line.number("humidity", 0.01, 1),
-        ),
-    ),
-    "note": (("text",), lambda line: Note(text=line.text_of("text"))),
-    "renamed": (
-        ("kind", "old", "new"),
-        lambda line: Renamed(kind=line.kind("kind"), old=line.text_of("old"), new=line.text_of("new")),
-    ),
+_READ: Mapping[str, Callable[[_Line, str, Written], Any]] = {
+    **dict.fromkeys((*KINDS, "thing"), lambda line, name, _: line.text_of(name)),
+    **dict.fromkeys(("number", "°C", "fraction"), lambda line, name, to: line.number(name, to.least, to.most)),
+    "text": lambda line, name, to: line.one_of(name, to.among) if to.among else line.text_of(name),
+    "moment": lambda line, name, _: line.time(name),
+    "day": lambda line, name, _: line.day(name),
+    "pieces": lambda line, name, _: line.pieces(name),
+    "yes or no": lambda line, name, _: line.yes_or_no(name),
+    "count": lambda line, name, to: line.whole(name, int(to.least)),
 }
-"""Each kind of entry: its fields, and what makes the event of them."""
+"""What reads each sort of field (see `Written`), but hours, which stand there as two."""

@@ -86,7 +86,6 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
     ordered: dict[str, date] = {}
     took: dict[str, Took] = {}
     looks: dict[tuple[str, str, int], Look] = {}
-    items, rooms = {item.id: item for item in job.items}, {room.id: room for room in job.rooms}
     holding = living(tuple(entries))
     for entry in holding:
         match entry.event:
@@ -106,21 +105,8 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
                 bought[thing] = entry.event
             case Ordered(thing=thing, on=on):
                 ordered[thing] = on
-                if thing in items:
-                    items[thing] = replace(items[thing], ordered=on)
-            case Late(item=name) | Arrived(item=name) as news:
-                if name in items:
-                    items[name] = _told(items[name], news)
-            case Air(room=name) as air:
-                if name in rooms:
-                    rooms[name] = _measured(rooms[name], air)
     return Standing(
-        job=replace(
-            job,
-            items=tuple(items.values()),
-            rooms=tuple(rooms.values()),
-            appointments=_appointments(job, holding),
-        ),
+        job=_known_better(job, holding),
         done=done,
         begun=begun,
         lost=tuple(lost),
@@ -131,6 +117,21 @@ def standing(job: Job, entries: Sequence[Entry]) -> Standing:
         looks=tuple(looks[key] for key in sorted(looks)),
         skipped=_skipped(holding),
     )
+
+
+def _known_better(job: Job, holding: Sequence[Entry]) -> Job:
+    """The job with what entries say of its items on order, its appointments and the air of its rooms."""
+    items, rooms = {item.id: item for item in job.items}, {room.id: room for room in job.rooms}
+    for entry in holding:
+        match entry.event:
+            case Ordered(thing=name, on=on) if name in items:
+                items[name] = replace(items[name], ordered=on)
+            case Late(item=name) | Arrived(item=name) as news if name in items:
+                items[name] = _told(items[name], news)
+            case Air(room=name) as air if name in rooms:
+                rooms[name] = _measured(rooms[name], air)
+    visits = _appointments(job, holding)
+    return replace(job, items=tuple(items.values()), rooms=tuple(rooms.values()), appointments=visits)
 
 
 def _skipped(entries: Iterable[Entry]) -> Mapping[str, tuple[Span, ...]]:

@@ -13,7 +13,7 @@ from typing import Literal, TypeAlias
 from zoneinfo import ZoneInfo
 
 from scheduler.drying.air import AirPiece, room_air
-from scheduler.drying.laws import strength, thickness_factor
+from scheduler.drying.laws import rate, thickness_factor
 from scheduler.drying.limits import fit_spans, limits_said, limits_told
 from scheduler.drying.ranges import thickness_warnings
 from scheduler.drying.wood import acclimated
@@ -44,9 +44,6 @@ def build_clock(
     """
     if not pieces:
         raise ValueError("without any air there is no dry clock")
-    reference = strength(law, reference_temp, reference_humidity, activation)
-    if reference <= 0:
-        raise ValueError(f"in the reference air, {reference_humidity:.0%} humidity, the law {law} stands still")
     known: dict[tuple[float, float], float] = {}
     knots, gains = [pieces[0].start], [0.0]
     for piece in pieces:
@@ -56,7 +53,7 @@ def build_clock(
         air = (piece.temp, piece.humidity)
         speed = known.get(air)
         if speed is None:
-            speed = known[air] = strength(law, *air, activation) / reference
+            speed = known[air] = rate(law, *air, reference_temp, reference_humidity, activation=activation)
         knots.append(piece.end)
         gains.append(speed * (piece.end - piece.start))
     return DryClock(tuple(knots), tuple(accumulate(gains)))

@@ -1,4 +1,4 @@
-"""Moist air and wood: saturation, dew point, wet bulb, equilibrium moisture content.
+"""Moist air and wood: saturation, dew point, equilibrium moisture content.
 
 Temperatures in °C, pressures in Pa, relative humidity as a fraction 0..1. Out of range raises ValueError.
 """
@@ -11,9 +11,6 @@ from math import exp, log
 KELVIN = 273.15
 """0 °C in kelvin."""
 
-STANDARD_PRESSURE = 101_325.0
-"""Standard atmosphere at sea level, Pa (ISO 2533, 1975)."""
-
 # Triple point of water, °C. The two saturation equations meet here, not at 0 °C.
 _TRIPLE_POINT = 0.01
 _SATURATION_RANGE = (-100.0, 200.0)
@@ -22,9 +19,6 @@ _SATURATION_RANGE = (-100.0, 200.0)
 # Fundamentals (2017), chapter 1, equations 5 and 6, after Hyland and Wexler (1983).
 _ICE = (-5.6745359e3, 6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13, 4.1635019)
 _WATER = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 0.0, 6.5459673)
-
-# Ratio of the molar masses of water and dry air: ASHRAE Fundamentals (2017), chapter 1, equation 20.
-_MASS_RATIO = 0.621945
 
 # Halvings of a bracket of 300 K: leaves less than 1e-9 K.
 _HALVINGS = 40
@@ -71,19 +65,6 @@ def kept_humidity(temp: float, humidity: float, then: float) -> float:
     return humidity * saturation_pressure(temp) / saturation_pressure(then)
 
 
-def wet_bulb(temp: float, humidity: float, pressure: float = STANDARD_PRESSURE) -> float:
-    """Thermodynamic wet-bulb temperature (°C) of air at -50..80 °C, humidity 0..1, 60..110 kPa.
-
-    Source: ASHRAE Handbook - Fundamentals (2017), chapter 1, equations 20, 33 (water) and 35 (ice), solved
-    for the wet bulb.
-    """
-    _within("temperature", temp, (-50.0, 80.0), "°C")
-    _within("humidity", humidity, (0.0, 1.0), "as a fraction")
-    _within("pressure", pressure, (60e3, 110e3), "Pa")
-    water = _humidity_ratio(humidity * saturation_pressure(temp), pressure)
-    return _root(lambda bulb: _ratio_at_wet_bulb(temp, bulb, pressure) - water, _SATURATION_RANGE[0], temp)
-
-
 def equilibrium_moisture(temp: float, humidity: float) -> float:
     """Moisture content (% of dry mass) that wood settles at in this air, 30..180 °F (-1.2..82.3 °C), 0..0.98.
 
@@ -101,21 +82,6 @@ def equilibrium_moisture(temp: float, humidity: float) -> float:
     kh = k * humidity
     first, second = k1 * kh, k1 * k2 * kh**2
     return 1800 / weight * (kh / (1 - kh) + (first + 2 * second) / (1 + first + second))
-
-
-def _humidity_ratio(vapour: float, pressure: float) -> float:
-    """Mass of water per mass of dry air."""
-    return _MASS_RATIO * vapour / (pressure - vapour)
-
-
-def _ratio_at_wet_bulb(temp: float, bulb: float, pressure: float) -> float:
-    """Humidity ratio of air at `temp` whose wet bulb shows `bulb` (ASHRAE 2017, equations 33 and 35)."""
-    saturated = _humidity_ratio(saturation_pressure(bulb), pressure)
-    if bulb >= 0:
-        heat, dry = (2501 - 2.326 * bulb) * saturated, 2501 + 1.86 * temp - 4.186 * bulb
-    else:
-        heat, dry = (2830 - 0.24 * bulb) * saturated, 2830 + 1.86 * temp - 2.1 * bulb
-    return (heat - 1.006 * (temp - bulb)) / dry
 
 
 def _root(rising: Callable[[float], float], low: float, high: float) -> float:

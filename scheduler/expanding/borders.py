@@ -16,15 +16,24 @@ from scheduler.told import told
 
 
 def settle_borders(draft: Draft) -> None:
-    """Turn every border into links, where the order is known, or else into a choice."""
+    """Turn every border into links, where the order is known, or else into a choice.
+
+    The order that the file gives goes before what lies on what.
+    """
     colours = {colour.id: colour for colour in draft.job.colours}
-    open_choices = [_choice(draft, border, colours) for border in _sound(draft, colours)]
+    sound = _sound(draft, colours)
+    open_choices = [_choice(draft, border, colours) for border in sound]
     fixed = {name: position for position, name in enumerate(draft.job.colour_order)}
     for choice in list(open_choices):
         places = [fixed.get(draft.owners[option.leader]) for option in choice.options]
         if None not in places:
             _take(draft, choice.options[places.index(min(place for place in places if place is not None))])
             open_choices.remove(choice)
+    above = {"|".join(sorted((border.first, border.second))): border.above for border in sound if border.above}
+    for choice in [each for each in open_choices if each.id in above]:
+        (base,) = (each for each in choice.options if draft.owners[each.leader] != above[choice.id])
+        _take(draft, base)
+        open_choices.remove(choice)
     while forced := _forced(draft, open_choices):
         choice, option = forced
         _take(draft, option)

@@ -30,14 +30,9 @@ AT_LEAST_MORE = 0.1
 source)."""
 
 
-def material_spread(low: float, high: float) -> float:
-    """Log standard deviation of a material in a room, by the range of its profile."""
-    return min(priors.MATERIAL_MOST, max(priors.MATERIAL_LEAST, math.log(high / low) / priors.SPAN_OF_RANGE))
-
-
 @lru_cache(256)
 def spread_of(material: Material) -> float:
-    """The same of a family: the median of its stages that have a range."""
+    """Log standard deviation of a material in a room, by the ranges of its profile: the median of its stages."""
     found = [
         math.log(stage.high / stage.low) / priors.SPAN_OF_RANGE
         for stage in material.stages

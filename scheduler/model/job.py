@@ -17,6 +17,11 @@ from scheduler.model.supply import Use
 from scheduler.model.tradewords import ENGLISH
 
 
+def weeks_between(one: date, other: date) -> int:
+    """Weeks (Monday to Sunday) from that of one day to that of another."""
+    return (other.toordinal() - other.weekday() - one.toordinal() + one.weekday()) // 7
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hours:
     """One rule of work hours: on these weekdays, from and to on the clock on the wall, so many people.
@@ -24,7 +29,8 @@ class Hours:
     Weekdays count from Monday = 0. `start` and `end` are minutes of the day (end ≤ 1440). `breaks` are
     (from, to) in minutes of the day: nobody works, but the session goes on. `quiet` means no saw, nailer or
     sander. `rooms` are the only ones in which anybody works then (none: all). `first` and `last` bound the rule by
-    date, both included; `last_place` is where the last day stands.
+    date, both included; `last_place` is where the last day stands. `every` so many weeks it holds, counted from the
+    week of `counted_from` (Monday to Sunday).
     """
 
     weekdays: frozenset[int]
@@ -37,10 +43,13 @@ class Hours:
     first: date | None = None
     last: date | None = None
     last_place: Place | None = field(default=None, compare=False)
+    every: int = 1
+    counted_from: date | None = None
 
     def holds_on(self, day: date) -> bool:
         """Whether the rule gives hours on that day."""
-        return day.weekday() in self.weekdays and (self.first or day) <= day <= (self.last or day)
+        within = day.weekday() in self.weekdays and (self.first or day) <= day <= (self.last or day)
+        return within and weeks_between(self.counted_from or day, day) % self.every == 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -324,11 +333,14 @@ class Border:
     """Two colours that touch, and how long it takes to tape along their border once one of them is there.
 
     Without tape (nothing at most) the second one is cut in by hand along the first, once that takes a coat beside it.
+    `above` is the one of them that is painted on the other, as stripes are, and comes after it unless the job says
+    otherwise ("": they lie side by side).
     """
 
     first: str
     second: str
     tape: Estimate
+    above: str = ""
     place: Place | None = None
 
     @property

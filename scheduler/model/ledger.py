@@ -7,18 +7,33 @@ and where it is stored is somebody else's business.
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields, replace
 from datetime import date
+from typing import Literal, TypeAlias
 
+from scheduler.model.plainform import ForeignError, plain, rich
 from scheduler.told import told
 
 FORMAT = 1
 """The form of what is kept of the calendars' events; any other is refused."""
-MOST = 10**9
-"""Of any number in here: a SEQUENCE may be no more than 2147483647 (RFC 5545, section 3.3.8), a moment has a date."""
-KINDS = ("session", "step", "film", "room", "delivery", "order", "visit", "buy")
+EventKind: TypeAlias = Literal["session", "step", "film", "room", "delivery", "order", "visit", "buy"]
+
+
+PROPERTY = "property"
+"""Under which name the metadata of a field of `CalendarEvent` hold its `EventProperty`, if it is one by itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class EventProperty:
+    """The property of iCalendar (RFC 5545) as which a field of an event is written.
+
+    `name` is that of the property, `words` what stands there for no and for yes; a text may have several `lines`. Of
+    what is None or empty nothing is written.
+    """
+
+    name: str
+    words: tuple[str, str] | None = None
+    lines: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,27 +43,31 @@ class CalendarEvent:
     `busy`: it takes up the person's time. `remind`: minutes before the start at which it rings, None for silence.
     `steps` are the steps that it is about, by which a session is known again after it has moved. `place` is where, in
     words, and `session` the UID of the session that it belongs to or comes of. `proposed`: nobody has agreed to the
-    day yet. Raises ValueError
-    for an event that does not end after it starts (RFC 5545, section 3.8.2.2).
+    day yet. Raises ValueError for an event that does not end after it starts (RFC 5545, section 3.8.2.2), or a UID
+    that is more than one printable word.
+
+    A field that is a property by itself says so: it is written as that, and nothing else has to know of it. With a
+    default it can be read from what an earlier tackfree kept.
     """
 
     uid: str
-    kind: str
+    kind: EventKind
     start: int | date
     end: int | date
-    summary: str
-    description: str
-    busy: bool
+    summary: str = field(metadata={PROPERTY: EventProperty("summary")})
+    description: str = field(metadata={PROPERTY: EventProperty("description", lines=True)})
+    busy: bool = field(metadata={PROPERTY: EventProperty("transp", words=("TRANSPARENT", "OPAQUE"))})
     remind: int | None = None
     steps: tuple[str, ...] = ()
-    place: str = ""
+    place: str = field(default="", metadata={PROPERTY: EventProperty("location")})
     session: str = ""
     proposed: bool = False
 
     def __post_init__(self) -> None:
         days = (isinstance(self.start, date), isinstance(self.end, date))
-        if days[0] != days[1] or not self.start < self.end:  # type: ignore[operator]
-            raise ValueError(told("the event `{uid}` does not end after it starts", uid=self.uid))
+        one_word = self.uid.isprintable() and self.uid and " " not in self.uid
+        if not one_word or days[0] != days[1] or not self.start < self.end:  # type: ignore[operator]
+            raise ValueError(told("no calendar takes the event `{uid}`", uid=self.uid))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +100,10 @@ class Exported:
     edition: int = 1
     since: int = 0
     earlier: tuple[EventState, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.sequence < 0 or self.since < 0:
+            raise ValueError(told("no calendar takes the event `{uid}`", uid=self.event.uid))
 
     @property
     def state(self) -> EventState:
@@ -118,21 +141,16 @@ class Ledger:
         return {entry.event.uid: entry for entry in self.entries}
 
 
-def to_json(ledger: Ledger) -> str:
-    """The ledger as text, one entry a line, the same bytes for the same ledger."""
-    lines = [json.dumps(_entry_out(entry), ensure_ascii=True) for entry in ledger.entries]
-    head = (
-        f'{{"format": {FORMAT}, "finished": {json.dumps(ledger.finished)}, "edition": {ledger.edition}, "exported": ['
-    )
-    return head + ",".join(f"\n{line}" for line in lines) + "\n]}\n"
+def kept_form(ledger: Ledger) -> dict[str, object]:
+    """The ledger in plain values, one object an entry: the same for the same ledger."""
+    whole = [_object(plain(entry)) for entry in ledger.entries]
+    entries = [{**_object(entry.pop("event")), **entry} for entry in whole]
+    return {"format": FORMAT, "finished": ledger.finished, "edition": ledger.edition, "exported": entries}
 
 
-def from_json(text: str) -> Ledger:
-    """The ledger that `to_json` wrote. Raises ValueError with one sentence if the text is anything else."""
-    try:
-        whole = json.loads(text)
-    except (ValueError, RecursionError):
-        raise ValueError("what calendars have been told can't be read") from None
+def from_kept(whole: object) -> Ledger:
+    """The ledger of which `kept_form` made this; what an earlier tackfree did not write takes its default. Raises
+    ValueError with one sentence if it is anything else."""
     if not isinstance(whole, dict) or whole.get("format") != FORMAT or not isinstance(whole.get("exported"), list):
         raise ValueError(
             told(
@@ -140,162 +158,27 @@ def from_json(text: str) -> Ledger:
                 format=FORMAT,
             )
         )
-    entries = tuple(_entry_in(entry, number) for number, entry in enumerate(whole["exported"], 1))
+    entries = tuple(_entry(each, number) for number, each in enumerate(whole["exported"], 1))
     if len({entry.event.uid for entry in entries}) != len(entries):
         raise ValueError("of what calendars have been told, one event stands there twice")
     # An earlier tackfree counted no editions: all that it told is the first one.
-    edition = _Fields(whole, 0).whole("edition", int(bool(entries)))
-    return Ledger(tuple(sorted(entries, key=lambda entry: entry.event.uid)), whole.get("finished") is True, edition)
+    heads = {"finished": whole.get("finished") is True, "edition": whole.get("edition", int(bool(entries)))}
+    return replace(rich(Ledger, heads), entries=tuple(sorted(entries, key=lambda entry: entry.event.uid)))
 
 
-def _entry_out(entry: Exported) -> dict[str, object]:
-    event = entry.event
-    return {
-        "uid": event.uid,
-        "kind": event.kind,
-        "start": _moment_out(event.start),
-        "end": _moment_out(event.end),
-        "summary": event.summary,
-        "description": event.description,
-        "busy": event.busy,
-        "remind": event.remind,
-        "steps": list(event.steps),
-        "place": event.place,
-        "session": event.session,
-        "proposed": event.proposed,
-        "sequence": entry.sequence,
-        "changed": entry.changed,
-        "withdrawn": entry.withdrawn,
-        "retired": entry.retired,
-        "edition": entry.edition,
-        "since": entry.since,
-        "earlier": [_state_out(state) for state in entry.earlier],
-    }
-
-
-def _state_out(state: EventState) -> dict[str, object]:
-    return {
-        "edition": state.edition,
-        "start": _moment_out(state.start),
-        "end": _moment_out(state.end),
-        "summary": state.summary,
-        "sequence": state.sequence,
-        "withdrawn": state.withdrawn,
-    }
-
-
-def _moment_out(moment: int | date) -> int | str:
-    return moment.isoformat() if isinstance(moment, date) else moment
-
-
-def _entry_in(raw: object, number: int) -> Exported:
-    fields = _Fields(raw, number)
-    event = CalendarEvent(
-        uid=fields.uid(),
-        kind=fields.kind(),
-        start=fields.moment("start"),
-        end=fields.moment("end"),
-        summary=fields.text("summary"),
-        description=fields.text("description"),
-        busy=fields.flag("busy"),
-        remind=fields.maybe_whole("remind"),
-        steps=fields.texts("steps"),
-        place=fields.text("place", ""),
-        session=fields.text("session", ""),
-        proposed=fields.flag("proposed", missing=False),
-    )
-    return Exported(
-        event=event,
-        sequence=fields.whole("sequence"),
-        changed=fields.whole("changed"),
-        withdrawn=fields.flag("withdrawn"),
-        retired=fields.flag("retired"),
-        edition=fields.whole("edition", 1),
+def _entry(raw: object, number: int) -> Exported:
+    """An entry of the kept form, in which the event and its version are one object."""
+    try:
         # What an earlier tackfree told before the last version is not known.
-        since=fields.whole("since", fields.whole("sequence")),
-        earlier=tuple(_state_in(each, number) for each in fields.several("earlier")),
-    )
+        whole = {"since": _object(raw).get("sequence"), **_object(raw)}
+        event = {each.name: whole.pop(each.name) for each in fields(CalendarEvent) if each.name in whole}
+        return rich(Exported, {**whole, "event": event})
+    except ForeignError as error:
+        error.path = ["exported", str(number), *(name for name in error.path if name != "event")]
+        raise
 
 
-def _state_in(raw: object, number: int) -> EventState:
-    fields = _Fields(raw, number)
-    return EventState(
-        edition=fields.whole("edition"),
-        start=fields.moment("start"),
-        end=fields.moment("end"),
-        summary=fields.text("summary"),
-        sequence=fields.whole("sequence"),
-        withdrawn=fields.flag("withdrawn"),
-    )
-
-
-class _Fields:
-    """Typed access to one entry; whatever is amiss is a ValueError that names the entry and the field."""
-
-    def __init__(self, raw: object, number: int) -> None:
-        self._number = number
-        if not isinstance(raw, Mapping):
-            raise ValueError(told("of what calendars have been told, event {number} is not in {{ }}", number=number))
-        self._raw: Mapping[str, object] = raw
-
-    def _amiss(self, name: str) -> ValueError:
-        said = told("of what calendars have been told, event {number}", number=self._number)
-        return ValueError(told("{said} has under `{name}` what tackfree does not write there", said=said, name=name))
-
-    def text(self, name: str, missing: str | None = None) -> str:
-        """A text; `missing` is what counts where an earlier tackfree wrote none."""
-        value = self._raw.get(name, missing)
-        if not isinstance(value, str):
-            raise self._amiss(name)
-        return value
-
-    def uid(self) -> str:
-        value = self.text("uid")
-        if not value.isprintable() or not value or " " in value:
-            raise self._amiss("uid")
-        return value
-
-    def kind(self) -> str:
-        value = self.text("kind")
-        if value not in KINDS:
-            raise self._amiss("kind")
-        return value
-
-    def texts(self, name: str) -> tuple[str, ...]:
-        value = self._raw.get(name)
-        if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
-            raise self._amiss(name)
-        return tuple(value)
-
-    def flag(self, name: str, missing: bool | None = None) -> bool:
-        """`missing` is what counts where an earlier tackfree wrote none."""
-        value = self._raw.get(name, missing)
-        if not isinstance(value, bool):
-            raise self._amiss(name)
-        return value
-
-    def several(self, name: str) -> list[object]:
-        """What stands there in [ ]; nothing where an earlier tackfree wrote no such thing."""
-        value = self._raw.get(name, [])
-        if not isinstance(value, list):
-            raise self._amiss(name)
-        return value
-
-    def whole(self, name: str, missing: int | None = None) -> int:
-        """A count; `missing` is what counts where an earlier tackfree wrote none."""
-        value = self._raw.get(name, missing)
-        if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= MOST:
-            raise self._amiss(name)
-        return value
-
-    def maybe_whole(self, name: str) -> int | None:
-        return None if self._raw.get(name) is None else self.whole(name)
-
-    def moment(self, name: str) -> int | date:
-        value = self._raw.get(name)
-        if not isinstance(value, str):
-            return self.whole(name)
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            raise self._amiss(name) from None
+def _object(value: object) -> dict[str, object]:
+    if not isinstance(value, dict):
+        raise ForeignError
+    return value

@@ -8,7 +8,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from datetime import date
 from functools import cache
 from math import isfinite
-from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from scheduler.errors import untyped_character
 from scheduler.model.basics import Span
@@ -62,13 +62,8 @@ def rich(kind: type[Record], value: object) -> Record:
 def _reader(kind: Any) -> _Read:
     """What reads values of a kind: looked up once, as a plan holds thousands of them."""
     origin, arguments = get_origin(kind), get_args(kind)
-    if origin in (Union, types.UnionType):
-        return _one_of(arguments)
-    if origin is tuple:
-        return _tuple(arguments)
-    if origin is Mapping:
-        part = _reader(arguments[1])
-        return lambda value: {key: part(held) for key, held in _object(value).items()}
+    if origin in _FAMILIES:
+        return _FAMILIES[origin](arguments)
     if kind is Span:
         return _span
     if kind is date:
@@ -90,6 +85,15 @@ def _one_of(kinds: Sequence[Any]) -> _Read:
             except ForeignError:
                 continue
         return readers[-1](value)
+
+    return read
+
+
+def _among(words: Sequence[Any]) -> _Read:
+    def read(value: object) -> Any:
+        if not isinstance(value, str) or value not in words:
+            raise ForeignError
+        return value
 
     return read
 
@@ -159,6 +163,11 @@ def _tuple(kinds: tuple[Any, ...]) -> _Read:
     return read
 
 
+def _mapping(kinds: Sequence[Any]) -> _Read:
+    part = _reader(kinds[1])
+    return lambda value: {key: part(held) for key, held in _object(value).items()}
+
+
 def _object(value: object) -> Mapping[str, object]:
     if not isinstance(value, dict):
         raise ForeignError
@@ -178,3 +187,13 @@ def _date(value: object) -> date:
         return date.fromisoformat(value if isinstance(value, str) else "")
     except ValueError:
         raise ForeignError from None
+
+
+_FAMILIES: Mapping[Any, Callable[[Any], _Read]] = {
+    Union: _one_of,
+    types.UnionType: _one_of,
+    tuple: _tuple,
+    Mapping: _mapping,
+    Literal: _among,
+}
+"""What makes the readers of the kinds that are made of others, or of words."""

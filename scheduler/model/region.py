@@ -14,6 +14,11 @@ _OWN_WORD = {"gb": "uk", "gg": "uk", "im": "uk", "je": "uk"}
 ELSEWHERE = "elsewhere"
 
 
+def is_region(word: str) -> bool:
+    """Whether a word of a profile is that of a region: `eu`, `uk`, the two letters of a country, or ELSEWHERE."""
+    return word == ELSEWHERE or (len(word) == 2 and word.isascii() and word.isalpha())
+
+
 def regions_of(country: str | None) -> tuple[str, ...]:
     """The regions whose word counts in a country (ISO 3166-1, two letters), in the order in which they are asked.
 

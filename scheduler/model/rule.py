@@ -12,6 +12,8 @@ DOES = (
     "carries boards in",
     "hangs the boards",
     "tapes the boards",
+    "plasters",
+    "fixes the shelves",
     "plumbs the frame",
     "hangs the door",
     "fits the handles",

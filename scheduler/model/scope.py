@@ -90,7 +90,7 @@ class Part:
     """A surface, or several (`of`), and what is done to it, after what is done to the parts `over` which it lies.
 
     `on` are walls (none: all); `start` and `top` bound a strip of them, `width` (metres) narrows it to a piece.
-    `in_room` are the methods that are used on the room as a whole.
+    `in_room` are the methods that are used on the room as a whole, `regions` those of the country, nearest first.
     `around` are openings that are cased or hung, `along` floor or ceiling for a moulding; `area` (m²), `length`
     (metres) and `count` say outright what there is. `given` overrides computed quantities.
     """
@@ -113,6 +113,7 @@ class Part:
     calls: tuple[Call, ...] = ()
     given: tuple[tuple[str, float], ...] = ()
     in_room: tuple[str, ...] = ()
+    regions: tuple[str, ...] = ()
     place: Place | None = None
 
 

@@ -10,7 +10,7 @@ from scheduler.model.message import Message
 from scheduler.model.names import slug
 
 SOLD_BY = {"length": "m", "area": "m2", "count": "piece", "weight": "kg", "volume": "L"}
-"""What a ware is sold by, and the unit in which that is counted (see `model.supply.UNITS`)."""
+"""What a ware is sold by, and the unit in which that is counted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-UNITS = ("L", "kg", "m", "m2", "piece")
-"""Units in which amounts are counted: litres, kilograms, metres, square metres, pieces."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Use:
     """So much of one thing: a material family (`what` is its id) or a ware such as boards, sheets, nails.
 
-    `amount` is net, before waste, in `unit` (one of UNITS). `lengths` are the single lengths in metres that are
-    cut from stock (boards, mouldings), for the cutting plan; their sum is the amount.
+    `amount` is net, before waste, in `unit`: L, kg, m, m2 or piece. `lengths` are the single lengths in metres
+    that are cut from stock (boards, mouldings), for the cutting plan; their sum is the amount.
     """
 
     what: str

@@ -52,15 +52,6 @@ class TradeWords:
         said = self.said.get(head)
         return english if said is None or not source else f"{said} ({self.said.get(source, source)})"
 
-    def lacks(self, english: str) -> tuple[str, ...]:
-        """What of a text has no words in this language: the whole, or one of its two parts."""
-        if english in self.said or not english:
-            return ()
-        head, source = parted(english)
-        if not source or head not in self.said:
-            return (english,)
-        return () if source in self.said else (source,)
-
     def over(self, record: Any_) -> Any_:
         """A record of the trade with every text in it, and in the records that it holds, in this language."""
         found: Any_ = _turned(record, self) if self.said else record

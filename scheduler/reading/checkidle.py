@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 from scheduler.errors import Fault
+from scheduler.model.job import weeks_between
 from scheduler.model.names import APART, APART_HINT, slug
 from scheduler.reading.book import NameBook
 from scheduler.reading.scopemodel import kind_of_part, parts_of, room_of_part, rooms_of
@@ -224,8 +225,9 @@ def hours_hold_on_some_day(book: NameBook) -> Iterator[Fault]:
         if last is None or (rule.since is not None and last < rule.since):
             continue
         days = frozenset[int]().union(*rule.on)
-        ahead = (first + timedelta(days=more) for more in range(min(7, (last - first).days + 1)))
-        if not any(day.weekday() in days for day in ahead):
+        every = rule.every or 1
+        ahead = (first + timedelta(days=more) for more in range(min(7 * every, (last - first).days + 1)))
+        if not any(day.weekday() in days and weeks_between(rule.since or day, day) % every == 0 for day in ahead):
             place = book.at.value(("hours", number, "until"))
             said = (
                 told("there is no such day from {first} to {last}", first=first, last=last)

@@ -35,8 +35,13 @@ def breaks_lie_inside(book: NameBook) -> Iterator[Fault]:
 
 
 def hours_hold_for_a_while(book: NameBook) -> Iterator[Fault]:
-    """Hours hold until a day that is not before the first one."""
+    """Hours hold until a day that is not before the first one; in which weeks, a day of the first of them says."""
     for number, rule in enumerate(book.job.hours):
+        if rule.every is not None and rule.since is None:
+            place = book.at.key(("hours", number, "every"))
+            yield Fault(
+                place, "`every` counts weeks, and nothing says from which", "write `since: ` and its first day"
+            )
         if rule.since and rule.until and rule.until < rule.since:
             place = book.at.value(("hours", number, "until"))
             yield Fault(place, "`until` is before `since`", "write the later day under `until`")

@@ -8,11 +8,11 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from scheduler.model.basics import STAGES
 from scheduler.model.material import CAUTION_KINDS
-from scheduler.model.method import OPTION_KINDS
+from scheduler.model.method import OPTION_KINDS, Amount, Batches
 from scheduler.reading.methodparts import Factor, OnePlaces, Phase, Plain, Rates, Sum, Surface, Unit
 from scheduler.reading.order import Does
-from scheduler.reading.profileform import RemedyForm
-from scheduler.reading.profileparts import Cautions, Form, Source, Texts, one_of
+from scheduler.reading.profileform import RemedyStep
+from scheduler.reading.profileparts import Cautions, Form, ReadBy, Source, Texts, one_of
 from scheduler.reading.scalars import (
     Coats,
     Hands,
@@ -127,6 +127,10 @@ class AmountForm(Form):
         values = [(how, getattr(self, how)) for how in _AMOUNTS]
         return [(how, value) for how, value in values if value is not None]
 
+    def how_much(self) -> dict[str, object]:
+        """The same of a form that holds, where there is one."""
+        return dict(zip(("how", "of"), self.given()[0], strict=True))
+
 
 class LayForm(Form):
     """The film that a step lays."""
@@ -144,7 +148,7 @@ class HowForm(Form):
     on: Surfaces = ()
     wait: SomeMinutes | None = None
     within: SomeMinutes | None = None
-    remedy: RemedyForm | None = None
+    remedy: RemedyStep | None = None
     first: YesNo = False
 
 
@@ -199,7 +203,7 @@ class TemplateForm(Form):
     trade: Text | None = None
     saw: YesNo = False
     lays: LayForm | None = None
-    uses: Annotated[tuple[AmountForm, ...], OneOrMore()] = ()
+    uses: Annotated[tuple[Annotated[Amount, ReadBy(AmountForm, AmountForm.how_much)], ...], OneOrMore()] = ()
     takes: Takes = Field(default_factory=dict)
     dangers: Dangers = ()
     disturbs: Olds = ()
@@ -228,6 +232,6 @@ class MethodForm(Form):
     sources: dict[str, Source] = Field(default_factory=dict)
     options: dict[Name, OptionForm] = Field(default_factory=dict)
     quantities: dict[Name, QuantityForm] = Field(default_factory=dict)
-    batches: BatchesForm | None = None
+    batches: Annotated[Batches, ReadBy(BatchesForm)] | None = None
     gives: dict[Name, Sum] = Field(default_factory=dict)
     asks: dict[Name, Text] = Field(default_factory=dict)

@@ -6,28 +6,25 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from scheduler.model.after import After
-from scheduler.model.formula import Formula
-from scheduler.model.method import Amount, Batches, Labour, Method, MethodOption, Taking, Template
+from scheduler.model.method import Labour, Method, MethodOption, Taking, Template
 from scheduler.model.names import slug
-from scheduler.reading.methodform import AmountForm, LabourForm, MethodForm, OptionForm, TemplateForm
+from scheduler.reading.methodform import LabourForm, MethodForm, OptionForm, TemplateForm
 from scheduler.reading.methodparts import PlacesUntil
-from scheduler.reading.profilerecord import remedy_of
+from scheduler.reading.profileparts import carried
 
 
 def method_of(name: str, form: MethodForm, origin: str, replaces: str | None) -> Method:
     """The method `name` out of its form."""
-    return Method(
+    return carried(
+        Method,
+        form,
         id=name,
-        title=form.title,
-        source=form.source,
         templates=tuple(each for key, step in form.steps.items() for each in _templates(key, step)),
         options=tuple(_option(key, option) for key, option in form.options.items()),
         quantities=tuple((key, quantity.of) for key, quantity in form.quantities.items()),
         units=tuple((key, quantity.unit) for key, quantity in form.quantities.items()),
-        batches=Batches(**form.batches.model_dump()) if form.batches else None,
         gives=tuple(form.gives.items()),
         learning=max(1.0, form.learning),
-        fits=form.fits,
         sources=tuple(form.sources.items()),
         asks=tuple(form.asks.items()),
         origin=origin,
@@ -73,7 +70,6 @@ def _templates(key: str, form: TemplateForm) -> Iterator[Template]:
         material=None,
         uses=(),
         takes=(),
-        does=(),
         ready=(),
         cautions=(),
     )
@@ -96,41 +92,24 @@ def _shared(labour: tuple[Labour, ...], share: float) -> tuple[Labour, ...]:
 
 
 def _template(key: str, form: TemplateForm) -> Template:
-    return Template(
+    lays = form.lays
+    return carried(
+        Template,
+        form,
         key=key,
         id=slug(form.id or key),
         title=form.title if form.trade is None else f"{form.title} ({form.trade})",
-        phase=form.phase,
         labour=tuple(_labour(each) for each in form.work),
         people=form.people[0] if form.trade is None else 0,
         most_people=form.people[1] if form.trade is None else 0,
         pause=form.pause or None,
-        units=form.units,
-        dusty="dusty" in form.kind,
-        noisy="noisy" in form.kind,
-        wet="wet" in form.kind,
-        wipes="wipes" in form.kind,
-        saw=form.saw,
-        material=form.lays.material if form.lays else None,
-        coat=form.lays.coat if form.lays else 1,
-        thickness=form.lays.thickness if form.lays else None,
-        side=(form.lays.side if form.lays else None) or "",
-        uses=tuple(_amount(each) for each in form.uses),
+        **{kind: kind in form.kind for kind in ("dusty", "noisy", "wet", "wipes")},
+        **({"material": lays.material, "coat": lays.coat, "thickness": lays.thickness} if lays else {}),
+        side=(lays.side if lays else None) or "",
         takes=tuple(_taking(thing, places) for thing, places in form.takes.items()),
-        dangers=form.dangers,
-        disturbs=form.disturbs,
-        cautions=tuple(each.said for each in form.cautions),
-        delivered=form.delivered,
-        does=form.does,
-        abrades=form.abrades,
         after=_after(form),
         ready=tuple(form.ready.items()),
-        ladder=form.ladder,
         only=tuple(form.only.items()),
-        each=form.each,
-        room=form.room,
-        cycle=form.cycle,
-        between=form.between,
     )
 
 
@@ -155,12 +134,6 @@ def _labour(form: LabourForm) -> Labour:
     return Labour(per=form.per, low=low, likely=likely, high=high, source=form.source, more=tuple(more))
 
 
-def _amount(form: AmountForm) -> Amount:
-    how, formula = form.given()[0]
-    assert isinstance(formula, Formula)
-    return Amount(what=form.what, how=how, of=formula, width=form.width, shape=form.shape)
-
-
 def _after(form: TemplateForm) -> tuple[After, ...] | None:
     if form.after is None:
         return None
@@ -171,7 +144,7 @@ def _after(form: TemplateForm) -> tuple[After, ...] | None:
             on=how.on,
             wait=how.wait or 0,
             within=how.within,
-            remedy=remedy_of(how.remedy) if how.remedy else None,
+            remedy=how.remedy,
             first=how.first,
         )
         for entry in form.after

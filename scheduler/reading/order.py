@@ -13,7 +13,7 @@ from scheduler.model.names import slug
 from scheduler.model.rule import DOES, Group, Rule
 from scheduler.reading.methodparts import Phase, Surface
 from scheduler.reading.positions import Positions
-from scheduler.reading.profileparts import Form, Source, form_of, one_of
+from scheduler.reading.profileparts import Form, ReadBy, Source, carried, form_of, one_of
 from scheduler.reading.scalars import Name, Text, YesNo
 from scheduler.reading.shorthand import OneOrMore
 from scheduler.reading.yamlfile import YamlValue, load_yaml
@@ -34,11 +34,14 @@ class GroupForm(Form):
     last_coat: YesNo = False
 
 
+Steps = Annotated[Group, ReadBy(GroupForm, lambda form: {"phases": form.phase})]
+
+
 class RuleForm(Form):
     """One rule."""
 
-    first: GroupForm
-    then: GroupForm
+    first: Steps
+    then: Steps
     because: Text
     source: Source
     unless: Text = ""
@@ -72,34 +75,7 @@ def load_order(path: Path) -> tuple[dict[str, YamlValue], Positions]:
 def rules_of(data: dict[str, YamlValue], positions: Positions) -> tuple[Rule, ...]:
     """The rules of a mapping. Raises InputError with every fault."""
     form = form_of(RulesForm, data, positions)
-    return tuple(_rule(slug(name), rule) for name, rule in form.rules.items())
-
-
-def _rule(name: str, form: RuleForm) -> Rule:
-    return Rule(
-        id=name,
-        first=_group(form.first),
-        then=_group(form.then),
-        because=form.because,
-        source=form.source,
-        unless=form.unless,
-        stage=form.stage,
-        moves=form.moves,
-        hard=form.hard,
-        same_opening=form.same_opening,
-        free_where_taped=form.free_where_taped,
-    )
-
-
-def _group(form: GroupForm) -> Group:
-    return Group(
-        of=form.of,
-        along=form.along,
-        phases=form.phase,
-        does=form.does,
-        where=form.where,
-        last_coat=form.last_coat,
-    )
+    return tuple(carried(Rule, rule, id=slug(name)) for name, rule in form.rules.items())
 
 
 def over(shipped: tuple[Rule, ...], own: tuple[Rule, ...]) -> tuple[Rule, ...]:

@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from scheduler.errors import brief
 from scheduler.model.basics import STAGES
-from scheduler.model.material import CAUTION_KINDS, LAWS
+from scheduler.model.material import CAUTION_KINDS, LAWS, Acclimation, Limits, Remedy, Spoils
 from scheduler.model.method import PHASES
 from scheduler.model.region import ELSEWHERE
 from scheduler.model.scope import SURFACES
@@ -20,6 +20,7 @@ from scheduler.reading.profileparts import (
     Form,
     Margin,
     MinutesThree,
+    ReadBy,
     Source,
     SpreadThree,
     Temps,
@@ -121,6 +122,12 @@ class LimitsForm(Form):
     source: Source
     hold_until: Stage | None = None
 
+    def bounds(self) -> dict[str, float]:
+        """The lowest and the highest of what it may be laid in."""
+        low, high = self.temp
+        driest, dampest = self.humidity
+        return {"temp_low": low, "temp_high": high, "humidity_low": driest, "humidity_high": dampest}
+
 
 class RemedyForm(Form):
     """The step that is due when a window has been missed."""
@@ -132,6 +139,13 @@ class RemedyForm(Form):
     dusty: YesNo = False
     noisy: YesNo = False
     cautions: Cautions = ()
+
+    def waited(self) -> dict[str, int]:
+        """A wait that is left out is none."""
+        return {"wait": self.wait or 0}
+
+
+RemedyStep = Annotated[Remedy, ReadBy(RemedyForm, RemedyForm.waited)]
 
 
 class TimedForm(Form):
@@ -213,11 +227,11 @@ class MaterialForm(Form):
     stages: dict[Stage, StageForm]
     covers: CoversForm | None = None
     order: OrderForm | None = None
-    spoils: SpoilsForm | None = None
-    acclimates: AcclimationForm | None = None
+    spoils: Annotated[Spoils, ReadBy(SpoilsForm)] | None = None
+    acclimates: Annotated[Acclimation, ReadBy(AcclimationForm)] | None = None
     sources: SourcesForm | None = None
-    limits: LimitsForm | None = None
-    remedy: RemedyForm | None = None
+    limits: Annotated[Limits, ReadBy(LimitsForm, LimitsForm.bounds)] | None = None
+    remedy: RemedyStep | None = None
     pot_life: TimedForm | None = None
     open_time: TimedForm | None = None
     speed: SpeedForm | None = None
@@ -239,8 +253,8 @@ class TapeForm(Form):
     pull_by: SomeMinutes
     wet_by: SomeMinutes = 20
     pull: dict[Painted, Pull] = Field(default_factory=dict)
-    remedy: RemedyForm
-    overdue: RemedyForm | None = None
+    remedy: RemedyStep
+    overdue: RemedyStep | None = None
     source: Source
     sources: dict[str, Source] = Field(default_factory=dict)
 

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, fields
 from typing import Annotated, Any, TypeVar
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationError, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    ValidationError,
+    WithJsonSchema,
+)
+from pydantic_core import CoreSchema, core_schema
 
 from scheduler.errors import InputError, brief
 from scheduler.model.beware import Beware
@@ -19,6 +29,7 @@ from scheduler.told import told
 from scheduler.units import UnclearQuantityError, parse_spread, parse_temp
 
 FormT = TypeVar("FormT", bound="Form")
+Record = TypeVar("Record")
 
 SOURCE_HINT = "say where the number was read, or `from memory`, or `common practice, no source`"
 
@@ -27,6 +38,36 @@ class Form(BaseModel):
     """One mapping of a file: no key but its own, nothing changed once it is read."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def carried(kind: type[Record], form: Form, **other: object) -> Record:
+    """The record of a form: its fields of the same name, and all `other` ones. A field that is still a form, or one
+    of `other` that the record has not, is a mistake of this program (TypeError)."""
+    record: Any = kind
+    shared = type(form).model_fields.keys() - other.keys()
+    names = [each.name for each in fields(record) if each.name in shared]
+    same = {name: getattr(form, name) for name in names}
+    if unread := [name for name, value in same.items() if isinstance(value, Form | dict)]:
+        raise TypeError(f"{kind.__name__}: no record has been made of {', '.join(unread)}")
+    return kind(**same, **other)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBy:
+    """Marks a record in a form: it is written as `form` says, and the record stands there once it is read. `more` are
+    its fields that are not called, or not laid down, as in the form."""
+
+    form: type[Form]
+    more: Callable[[Any], Mapping[str, object]] | None = None
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read the form, then make the record of it."""
+
+        def made(form: Form) -> object:
+            record: object = carried(source, form, **(self.more(form) if self.more else {}))
+            return record
+
+        return core_schema.no_info_after_validator_function(made, handler.generate_schema(self.form))
 
 
 def one_of(known: Iterable[str], what: str) -> BeforeValidator:
@@ -153,14 +194,10 @@ class BewareForm(Form):
     text: Text
     short: Text = ""
 
-    @property
-    def said(self) -> Beware:
-        """As it stands at a step."""
-        return Beware(self.text, short=self.short)
-
 
 Cautions = Annotated[
-    tuple[Annotated[BewareForm, Short(lambda text: {"text": text}, ("open the window",))], ...], OneOrMore()
+    tuple[Annotated[Beware, ReadBy(BewareForm), Short(lambda text: {"text": text}, ("open the window",))], ...],
+    OneOrMore(),
 ]
 
 

@@ -86,7 +86,7 @@ def spoilt_outside_limits(form: MaterialForm) -> Iterator[Complaint]:
                 "it can be spoilt until `{until}`, and the limits hold until `{held}`", until=until, held=held
             )
         yield ("spoils", "until"), said, told("write `hold_until: {until}` or a later stage in `limits`", until=until)
-    if form.spoils.below is not None and form.spoils.below > form.limits.temp[0] + 1e-9:
+    if form.spoils.below is not None and form.spoils.below > form.limits.temp_low + 1e-9:
         yield ("spoils", "below"), "it may be laid where it is spoilt", "write the lowest temperature of `limits`"
     if form.spoils.wet and form.limits.dew_margin is None:
         yield ("spoils", "wet"), "it may be laid where water comes on it", "write a `dew_margin` in `limits`"

@@ -24,6 +24,7 @@ from scheduler.reading.times import (
     parse_clocks,
     parse_date,
     parse_days,
+    parse_every,
     parse_moment,
     parse_weekdays,
     parse_zone,
@@ -417,6 +418,11 @@ Weekdays = Annotated[
     frozenset[int],
     reads(parse_weekdays, "write a day such as `Saturday`"),
     schema("string", "Saturday", "weekdays", "weekends", "every day"),
+]
+Weeks = Annotated[
+    int,
+    reads(parse_every, "write `second week`, or `3 weeks`"),
+    schema("string", "second week", "2 weeks", "3 weeks"),
 ]
 Zone = Annotated[str, reads(parse_zone, "write a zone such as `America/Denver`"), schema("string", "America/Denver")]
 Country = Annotated[

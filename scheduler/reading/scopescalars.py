@@ -56,7 +56,7 @@ def _measured(text: str) -> float:
 
 
 def _used(text: str) -> tuple[float, str]:
-    """An amount and its unit, one of `scheduler.model.supply.UNITS`."""
+    """An amount and its unit (see `model.supply.Use`)."""
     plain = text.strip()
     if re.fullmatch(r"[0-9]{1,6}", plain):
         return float(plain), "piece"

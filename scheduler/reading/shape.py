@@ -31,6 +31,7 @@ class HoursShape(Shape):
     breaks: Annotated[list[s.Clocks], OneOrMore()] | None = key("Nobody works, but nothing is cleared up.", "break")
     quiet: s.YesNo | None = key("yes: no saw, nailer or sander.")
     rooms: Annotated[list[s.Name], OneOrMore()] | None = key("The only rooms in which anybody works then.", "in")
+    every: s.Weeks | None = key("`second week`: every so many weeks, counted from that of `since`.")
     since: s.Day | None = key("The first day on which these hours hold.")
     until: s.Day | None = key("The last day on which these hours hold.")
 

@@ -22,7 +22,7 @@ from scheduler.reading.scalars import kind_of
 from scheduler.reading.shape import JobShape
 from scheduler.reading.yamlfile import YamlValue
 from scheduler.told import told
-from scheduler.units import UnclearQuantityError
+from scheduler.units import CommaError, UnclearQuantityError
 
 ATTEMPTS = 4
 """Mending brings at most a key that is missing then, and an entry that is empty then."""
@@ -155,9 +155,13 @@ def _cut_off(owner: dict[str, YamlValue], key: str, path: Path, at: Positions) -
     text = owner[before[-1]] if before else None
     if owner[key] is not None or not isinstance(text, str) or not at.spot(path).flow:
         return None
+    place = at.value((*path[:-1], before[-1]))
+    if text[-1:].isdigit() and key[:1].isdigit():  # `1,6 m`: a decimal comma, as it is said of one outside of braces
+        owner[before[-1]] = f"{text}.{key}"
+        comma = CommaError(f"{text},{key}")
+        return Fault(place, comma.message, comma.hint)
     whole = f"{text}, {key}"
     owner[before[-1]] = whole
-    place = at.value((*path[:-1], before[-1]))
     said = told("between `{{` and `}}` the comma after `{text}` ends the value", text=brief(text))
     return Fault(
         place, said, told('put all of it in quotes: `{before}: "{whole}"`', before=before[-1], whole=brief(whole))

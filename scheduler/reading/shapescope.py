@@ -59,7 +59,9 @@ class PartShape(Shape):
     along: Annotated[list[ss.Along], OneOrMore()] | None = key("`floor`, `ceiling`: where a moulding runs.")
     area: ss.Area | None = key("Its area, if nothing else says it.")
     length: ss.Length | None = key("Its running length, if nothing else says it.")
-    count: s.Count | None = key("How many pieces there are.")
+    count: s.Count | None = key(
+        "How many pieces there are; of a panel with a `width`: so many on each wall, as stripes."
+    )
     of: Names | None = key("The parts that it puts together.")
     over: Names | None = key("Parts that it lies over or joins: what is done to them comes first, phase by phase.")
     do: Annotated[list[Do], OneOrMore()] | None = key("Methods in any order, each with its options.")

@@ -200,6 +200,26 @@ def parse_weekdays(text: str) -> frozenset[int]:
     return frozenset[int]().union(*(_weekday(name) for name in names))
 
 
+_MOST_WEEKS = 8
+_EVERY = {
+    **{"week": 1, "other week": 2, "second week": 2, "third week": 3, "fourth week": 4},
+    **{"woche": 1, "zweite woche": 2, "dritte woche": 3, "vierte woche": 4},
+}
+
+
+def parse_every(text: str) -> int:
+    """Every how many weeks: `second week`, `2 weeks`, `2`; German as well, `zweite Woche`, `2 Wochen`."""
+    plain = " ".join(text.lower().split()).removeprefix("every ")
+    found = re.fullmatch(r"([0-9]{1,2})(?: weeks?| wochen?)?", plain)
+    number = int(found[1]) if found else _EVERY.get(plain, 0)
+    if not 1 <= number <= _MOST_WEEKS:
+        raise UnclearQuantityError(
+            told("`{text}` is no number of weeks from 1 to {most}", text=text[:30], most=_MOST_WEEKS),
+            "write `second week`, or `3 weeks`",
+        )
+    return number
+
+
 def _weekday(name: str) -> frozenset[int]:
     plain = " ".join(name.lower().split())
     groups = _DAY_GROUPS | {"daily": _DAY_GROUPS["every day"], "weekend": _DAY_GROUPS["weekends"]}

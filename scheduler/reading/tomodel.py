@@ -146,6 +146,8 @@ def _hours(rule: HoursShape, last_place: Place) -> Hours:
         first=rule.since,
         last=rule.until,
         last_place=last_place,
+        every=rule.every or 1,
+        counted_from=rule.since,
     )
 
 

@@ -14,7 +14,7 @@ from scheduler.model.message import Message, message
 from scheduler.model.names import slug
 from scheduler.model.shopping import SOLD_BY, Shelf, Size, Ware
 from scheduler.reading.positions import Positions
-from scheduler.reading.profileparts import Form, Source, Texts, form_of, one_of
+from scheduler.reading.profileparts import Form, Source, Texts, carried, form_of, one_of
 from scheduler.reading.remembered import remembered
 from scheduler.reading.scalars import Name, Share, Text, WholeDays, YesNo, reads
 from scheduler.reading.shipped import shipped_profiles
@@ -188,25 +188,16 @@ def _fault(positions: Positions, name: str, key: str, message: str, hint: str) -
 
 
 def _ware(name: str, form: WareForm) -> Ware:
-    return Ware(
+    return carried(
+        Ware,
+        form,
         id=slug(name),
-        title=form.title,
         unit=SOLD_BY[form.sold_by],
-        pack=form.pack,
         sizes=tuple(
             Size(label=label, amount=_amount(form.sold_by, label), metric=metric)
             for labels, metric in ((form.us, False), (form.metric, True))
             for label in labels
         ),
-        waste=form.waste,
-        source=form.source,
-        names=form.names,
-        cut=form.cut,
-        per_cut=form.per_cut,
-        settles=form.settles,
-        lead=form.lead,
-        hired=form.hired,
-        lasts=form.lasts,
     )
 
 

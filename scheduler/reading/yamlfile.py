@@ -251,6 +251,13 @@ class _Composer:
             return Fault(Place(self.name), said, "see how `tackfree starter` writes one")
         problem = error.problem or ""
         mark = error.problem_mark or error.context_mark
+        begin, end = error.context_mark, error.problem_mark
+        if "'}', but got ':'" in problem and begin is not None and end is not None and begin.line == end.line:
+            return Fault(
+                Place(self.name, end.line + 1, end.column + 1),
+                "a second `: ` stands in one value inside braces",
+                "put a name with its options in brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes",
+            )
         if any(part in problem for part in _AT_ITS_BEGINNING):
             mark = error.context_mark or mark
         place = Place(self.name, mark.line + 1, mark.column + 1) if mark else Place(self.name)

@@ -20,6 +20,7 @@ from pathlib import Path
 
 from scheduler.errors import UnwrittenError, wrong_input
 from scheduler.files import sync_folder, write_whole
+from scheduler.model.plainform import plain, rich
 
 PORT = 8765
 """Where a job is served that has no port of its own yet."""
@@ -33,11 +34,16 @@ MOST_BYTES = 4096
 
 @dataclass(frozen=True)
 class Keys:
-    """What opens the pages of one job. `write` and `look` are the secrets of its two addresses."""
+    """What opens the pages of one job. `write` and `look` are the secrets of its two addresses. Raises ValueError for
+    a port that there is not, or a secret that is too short."""
 
     port: int
     write: str
     look: str
+
+    def __post_init__(self) -> None:
+        if not 0 < self.port < 1 << 16 or min(len(self.write), len(self.look)) < SIGNS:
+            raise ValueError
 
     @cached_property
     def token(self) -> str:
@@ -96,22 +102,15 @@ def _read(path: Path) -> Keys | None:
     except FileNotFoundError:
         return None
     try:
-        whole = json.loads(data)
-        keys = Keys(whole["port"], whole["write"], whole["look"])
-        number = keys.port
-        sound = isinstance(number, int) and not isinstance(number, bool) and 0 < number < 1 << 16
-        sound = sound and all(isinstance(each, str) and len(each) >= SIGNS for each in (keys.write, keys.look))
-    except (ValueError, TypeError, KeyError, RecursionError):
-        sound = False
-    if not sound:
+        return rich(Keys, json.loads(data))
+    except (ValueError, RecursionError):
         said, hint = "these are no secrets of a served job", "move the file away: new ones are then made"
-        raise wrong_input(str(path), said, hint)
-    return keys
+        raise wrong_input(str(path), said, hint) from None
 
 
 def _write(path: Path, keys: Keys) -> None:
     """Never readable for anybody else, not even for the moment in which it is made."""
-    content = json.dumps({"port": keys.port, "write": keys.write, "look": keys.look}).encode() + b"\n"
+    content = json.dumps(plain(keys)).encode() + b"\n"
     if not path.exists():
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         os.close(handle)

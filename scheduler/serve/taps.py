@@ -21,10 +21,10 @@ import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from zoneinfo import ZoneInfo
 
-from scheduler.diary.lines import MOST_LEFT
+from scheduler.diary.jsonfields import JsonFields
 from scheduler.errors import wrong_input
 from scheduler.living import requests, spent, takeback
 from scheduler.living.site import Site
@@ -46,14 +46,12 @@ from scheduler.model.diary import (
     name_in,
 )
 from scheduler.told import told
-from scheduler.wallclock import local_date, to_minutes
+from scheduler.wallclock import local_date
 
 MOST_BYTES = 16 << 10
 """Of a tap."""
 MOST_SIGNS = 300
 """Of a name in it."""
-YEARS = range(2000, 2200)
-"""In which a job may lie."""
 AGREES = 15
 """Minutes within which the same thing said twice is no contradiction."""
 OFF = 2
@@ -64,6 +62,30 @@ _UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12
 
 class UnreadableError(ValueError):
     """What was sent is no tap. Says why."""
+
+
+class _Sent(JsonFields):
+    """The fields of what was sent."""
+
+    def amiss(self, name: str, message: str, hint: str) -> UnreadableError:
+        """What is wrong; a phone needs no hint."""
+        return UnreadableError(message)
+
+    def text_of(self, name: str) -> str:
+        """A text of one line, not too long."""
+        value = super().text_of(name)
+        if len(value) > MOST_SIGNS or not value.isprintable():
+            raise UnreadableError(f"`{name}` is no text")
+        return value
+
+    def names(self, name: str) -> tuple[str, ...]:
+        """Several names."""
+        value = self.value(name)
+        if not isinstance(value, list) or not all(
+            isinstance(each, str) and len(each) <= MOST_SIGNS for each in value
+        ):
+            raise UnreadableError(f"`{name}` is no list of names")
+        return tuple(value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,46 +110,47 @@ class Tap:
 
 def read_tap(data: bytes, now: int) -> Tap:
     """The tap of these bytes, which came at a minute. Raises UnreadableError with what is wrong in it."""
-    whole = _object(data)
-    what = _text(whole, "what")
+    sent = _Sent(_object(data))
+    there = sent.fields.keys()
+    what = sent.text_of("what")
     if what not in _FIELDS:
         raise UnreadableError("what was tapped is not known here")
-    if strange := whole.keys() - {"id", "what", "at", "sent", "instead", *_FIELDS[what]}:
+    if strange := there - {"id", "what", "at", "sent", "instead", *_FIELDS[what]}:
         raise UnreadableError(f"a tap of this kind has no {min(strange)[:40]!r}")
-    name = _text(whole, "id")
+    name = sent.text_of("id")
     if not _UUID.fullmatch(name):
         raise UnreadableError("`id` is no UUID")
-    if what == "undo" and ("of" in whole) == ("line" in whole):
+    if what == "undo" and ("of" in there) == ("line" in there):
         raise UnreadableError("an undo names what it takes back by `of` or by `line`")
-    has = _FIELDS[what].keys() & whole.keys()
+    has = _FIELDS[what].keys() & there
     if missing := [field for field, must in _FIELDS[what].items() if must and field not in has]:
         raise UnreadableError(f"`{missing[0]}` is missing")
-    off = _minute(whole, "sent") - now if "sent" in whole else 0
-    subject = next((_text(whole, field) for field in ("step", "item", "thing", "of") if field in has), "")
-    day = next((_day(whole, field) for field in ("expected", "on") if field in has), None)
+    off = sent.time("sent") - now if "sent" in there else 0
+    subject = next((sent.text_of(field) for field in ("step", "item", "thing", "of") if field in has), "")
+    day = next((sent.day(field) for field in ("expected", "on") if field in has), None)
     return Tap(
         name=name,
         what=what,
         subject=subject,
-        minute=_minute(whole, "from") if "from" in has else _tapped(whole, off, now),
-        left=_whole(whole, "left") if "left" in has else None,
-        took=_whole(whole, "took") if "took" in has else None,
-        stage=_text(whole, "stage") if "stage" in has else "",
-        reached=_flag(whole, "reached") if "reached" in has else False,
+        minute=sent.time("from") if "from" in has else _tapped(sent, off, now),
+        left=sent.whole("left", 1) if "left" in has else None,
+        took=sent.whole("took", 1) if "took" in has else None,
+        stage=sent.text_of("stage") if "stage" in has else "",
+        reached=sent.yes_or_no("reached") if "reached" in has else False,
         day=day,
-        line=_whole(whole, "line") if "line" in has else None,
-        but=_names(whole, "but") if "but" in has else (),
-        instead=_flag(whole, "instead") if "instead" in whole else False,
+        line=sent.whole("line", 1) if "line" in has else None,
+        but=sent.names("but") if "but" in has else (),
+        instead=sent.yes_or_no("instead") if "instead" in there else False,
         off=off,
     )
 
 
-def _tapped(whole: Mapping[str, object], off: int, now: int) -> int | None:
+def _tapped(sent: _Sent, off: int, now: int) -> int | None:
     """When it was tapped, by the clock of this machine: what was before it was sent is not to come."""
-    if "at" not in whole:
+    if "at" not in sent.fields:
         return None
-    at = _minute(whole, "at")
-    return min(at - off, now) if "sent" in whole and at - off <= now + 1 else at - off
+    at = sent.time("at")
+    return min(at - off, now) if "sent" in sent.fields and at - off <= now + 1 else at - off
 
 
 _FIELDS: Mapping[str, Mapping[str, bool]] = {
@@ -160,54 +183,6 @@ def _object(data: bytes) -> Mapping[str, object]:
     if not isinstance(whole, dict):
         raise UnreadableError("this is no tap")
     return whole
-
-
-def _text(whole: Mapping[str, object], field: str) -> str:
-    value = whole.get(field)
-    if not isinstance(value, str) or not value.strip() or len(value) > MOST_SIGNS or not value.isprintable():
-        raise UnreadableError(f"`{field}` is no text")
-    return value
-
-
-def _names(whole: Mapping[str, object], field: str) -> tuple[str, ...]:
-    value = whole[field]
-    if not isinstance(value, list) or not all(isinstance(each, str) and len(each) <= MOST_SIGNS for each in value):
-        raise UnreadableError(f"`{field}` is no list of names")
-    return tuple(value)
-
-
-def _flag(whole: Mapping[str, object], field: str) -> bool:
-    value = whole[field]
-    if not isinstance(value, bool):
-        raise UnreadableError(f"`{field}` is neither true nor false")
-    return value
-
-
-def _whole(whole: Mapping[str, object], field: str) -> int:
-    value = whole.get(field)
-    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= MOST_LEFT:
-        raise UnreadableError(f"`{field}` is no whole number from 1 up")
-    return value
-
-
-def _minute(whole: Mapping[str, object], field: str) -> int:
-    try:
-        moment = datetime.fromisoformat(_text(whole, field))
-        if moment.tzinfo is not None and moment.year in YEARS:
-            return to_minutes(moment)
-    except (ValueError, OverflowError):
-        pass
-    raise UnreadableError(f"`{field}` is no time with its offset")
-
-
-def _day(whole: Mapping[str, object], field: str) -> date:
-    try:
-        found = date.fromisoformat(_text(whole, field))
-        if found.year in YEARS:
-            return found
-    except ValueError:
-        pass
-    raise UnreadableError(f"`{field}` is no day")
 
 
 def entry_of(site: Site, name: str) -> Entry | None:

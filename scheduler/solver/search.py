@@ -57,6 +57,10 @@ FEW_NODES, MOST_NODES = 100, 1_500
 EXACTLY = 0.5
 """How much of the effort that is left one such search takes at most."""
 
+SOON = 1_000
+"""The same where only the finish is asked for, and much of it is known from a plan that is alike: a look tells more
+then than orders by chance."""
+
 GLANCE = 5_000
 """Effort of a look at the first finish of all where nothing but that is asked for: a proof ends the search then."""
 
@@ -197,7 +201,8 @@ class Search:
             self._look_closely(min(GLANCE, self.effort))
             self._ask_the_chains()
         self._break_less()
-        self._until(min(FIRST_LOOK // 5 if self.open <= FEW else FIRST_LOOK, self.effort))
+        first = FIRST_LOOK // 5 if self.open <= FEW else FIRST_LOOK
+        self._until(min(first if self.needed is None else SOON, self.effort))
         self._look_at_days()
         self._look_exactly()
         self._look_closely(self.effort)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import unicodedata
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
@@ -115,14 +115,6 @@ def _cut(word: str, room: int) -> list[str]:
         part += letter
         taken += size
     return [*parts, part]
-
-
-def listing(words: Iterable[str]) -> str:
-    """`a`, `a and b`, `a, b and c`."""
-    parts = list(words)
-    if len(parts) < 2:
-        return "".join(parts)
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def fitting(

@@ -46,7 +46,7 @@ def _evenings(scene: Situation) -> Iterator[Proposal]:
     for weekday in WORKDAYS:
         if any(weekday in rule.weekdays for rule in rules):
             continue
-        rule = replace(usual, weekdays=frozenset({weekday}), people=1, first=None, last=None)
+        rule = replace(usual, weekdays=frozenset({weekday}), people=1, first=None, last=None, every=1)
         yield Proposal(
             kind="one more evening",
             words=scene.words.tell("change.evening", day=scene.face.day_name(weekday), hours=_from_to(scene, rule)),
@@ -184,6 +184,8 @@ def hours_written(rule: Hours) -> dict[str, Written]:
         found["quiet"] = "yes"
     if rule.rooms:
         found["in"] = list(rule.rooms) if len(rule.rooms) > 1 else rule.rooms[0]
+    if rule.every > 1:
+        found["every"] = f"{rule.every} weeks"
     if rule.first is not None:
         found["since"] = str(rule.first)
     if rule.last is not None:
@@ -213,7 +215,7 @@ def _meets(rule: Hours, day: date, moment: int, zone: ZoneInfo) -> bool:
 
 
 def _only_on(rule: Hours, day: date, people: int) -> Hours:
-    return replace(rule, weekdays=frozenset({day.weekday()}), people=people, first=day, last=day)
+    return replace(rule, weekdays=frozenset({day.weekday()}), people=people, first=day, last=day, every=1)
 
 
 def _with_hours(rule: Hours) -> Callable[[Job], Job]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from itertools import accumulate
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -38,6 +39,9 @@ EFFORT = 150_000
 SMALL = 250
 """Steps times rows that are asked about before other processes begin: a small job needs none."""
 
+NEAR = 5
+"""So many sessions one after the other are asked about together."""
+
 FEW = 2
 """So many steps stand for a session in its title."""
 
@@ -51,18 +55,20 @@ def leeways(
 ) -> tuple[Plan, Leeways]:
     """The plan, and the leeway of all that may be late, with the ending for each of so many weeks.
 
-    Each thing is asked about by itself, spread over `processes` (as many as there are cores); then what one has found
-    out mends the others. Raises NoPlanError if there is no plan to begin with.
+    Each thing is asked about by itself, or with the sessions next to it, spread over `processes` (as many as there
+    are cores); then what one has found out mends the others. Raises NoPlanError if there is no plan to begin with.
     """
     made = replan(site, now)
     what_if = _WhatIf(site, made, site.wish, weeks)
     rows: list[Row] = [item for item in made.plan.items if _may_be_late(item, made)]
     rows += [visit for visit in made.ground.graph.visits if visit.start > now]
     rows += [session for session in made.plan.sessions if session.end > now and _has_plans(session, made)]
+    groups = _together(rows)
     here = -(-SMALL // max(len(made.plan.steps), 1))
+    first = sum(rows_so_far <= here for rows_so_far in accumulate(map(len, groups)))
     known: list[_Known] = []
-    for row in spread(what_if.row, rows, here, processes):
-        known.append(row)
+    for group in spread(what_if.group, groups, first, processes):
+        known += group
         if tell is not None:
             ends = [row.ending(day).finish or NEVER for row in known for day in row.days]
             latest = max((end for end in ends if end < NEVER), default=None)
@@ -70,6 +76,32 @@ def leeways(
     mended = what_if.mended(rows, known)
     found = tuple(what_if.told(row, each) for row, each in zip(rows, mended, strict=True))
     return made.plan, Leeways(ending=what_if.ending, found=found, replans=sum(each.asked for each in mended))
+
+
+def _together(rows: Sequence[Row]) -> list[list[Row]]:
+    """The rows in their order, in groups that learn from each other: what holds of a session that falls out holds of
+    those near to it that are easier or harder. Of anything else each is a group. How many processes there are makes
+    no difference: the same questions are asked.
+    """
+    groups: list[list[Row]] = []
+    for row in rows:
+        grows = groups and isinstance(row, Session) and isinstance(groups[-1][0], Session)
+        if grows and len(groups[-1]) < NEAR:
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    return groups
+
+
+def _halving(size: int) -> list[int]:
+    """The numbers below `size`: both ends, then again and again the middle of what lies between two."""
+    found, between = dict.fromkeys((0, size - 1)), [(0, size - 1)]
+    for low, high in between:  # it grows
+        middle = (low + high) // 2
+        found[middle] = None
+        if high - low > 2:
+            between += [(low, middle), (middle, high)]
+    return list(found)
 
 
 def _may_be_late(item: PlannedItem, made: Made) -> bool:
@@ -130,8 +162,15 @@ class _WhatIf:
         self.household = self.site.household(plan.as_of, self.made.weeks).spans
         self.ending = Ending(finish=plan.finish, proven=plan.bound.proven)
 
-    def row(self, row: Row) -> _Known:
-        """The leeway of one thing, asked about by itself.
+    def group(self, rows: Sequence[Row]) -> list[_Known]:
+        """The leeway of rows that know what each has found out: the first and the last are asked about first, as the
+        hardest and the easiest; where these are alike there is nothing left to ask of those between."""
+        endings = Endings(self.ending)
+        found = {number: self.row(rows[number], endings) for number in _halving(len(rows))}
+        return [found[number] for number in range(len(rows))]
+
+    def row(self, row: Row, endings: Endings) -> _Known:
+        """The leeway of one thing, asked about with what is known of endings already.
 
         An item is first needed on some day: until then nothing has to be asked. An appointment comes at its time of
         day on another day. Of a session nobody works from its beginning until the day on which work goes on again.
@@ -150,7 +189,6 @@ class _WhatIf:
             begin = row.start
             first = due = self._day(row.start)
             days = [day for day in self._work_days() if day > due]
-        endings = Endings(self.ending)
 
         def end_if(day: date, needed: int, goal: int | None) -> tuple[int, int]:
             found = self._end(row, day, needed, goal, placements)

@@ -17,7 +17,7 @@ from scheduler.calendar.recognised import stand
 from scheduler.calendar.write import calendar
 from scheduler.model.basics import Span
 from scheduler.model.byhand import HandMove
-from scheduler.model.ledger import Ledger, from_json, to_json
+from scheduler.model.ledger import Ledger, from_kept, kept_form
 from scheduler.model.plan import Plan, PlannedFilm, PlannedStep
 from scheduler.reading.returned import Returned
 from tests.calendar.readers import READERS, with_icalendar
@@ -275,12 +275,12 @@ def test_a_session_moved_onto_another_keeps_its_name_and_the_other_is_withdrawn(
 def test_a_calendar_that_an_earlier_tackfree_told_is_understood() -> None:
     """What was kept then counts no editions, names no place and no earlier times."""
     _, ledger = calendar(hobby_room())
-    lines = json.loads(to_json(ledger))
+    lines = json.loads(json.dumps(kept_form(ledger)))
     del lines["edition"]
     for entry in lines["exported"]:
         for name in ("edition", "since", "earlier", "place", "session"):
             del entry[name]
-    old = from_json(json.dumps(lines))
+    old = from_kept(lines)
     assert old.edition == 1
     assert in_edition(old, 1) == in_edition(ledger, 1)
     _, after = calendar(with_step(hobby_room(), "hang-the-doors", "2027-01-30 09:00 12:00"), previous=old)
@@ -311,9 +311,9 @@ def test_moved_is_told_from_old_by_all_the_places_that_were_handed_out() -> None
     assert told(later, there, 0) == told(later, there, 2) == "older"
     assert told(later, there, 3) == "elsewhere", "put back by hand: a version above all that was handed out"
     assert told(later, then, 0) == "here"
-    kept = json.loads(to_json(later))
+    kept = json.loads(json.dumps(kept_form(later)))
     for entry in kept["exported"]:
         del entry["earlier"], entry["since"]
-    forgotten = from_json(json.dumps(kept))
+    forgotten = from_kept(kept)
     assert told(forgotten, beside, 0) == "older", "what an earlier tackfree told before the last version is not known"
     assert told(forgotten, beside, 2) == "elsewhere"

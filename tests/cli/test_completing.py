@@ -66,8 +66,12 @@ def test_a_family_of_material(job: Path, monkeypatch: pytest.MonkeyPatch) -> Non
     own.mkdir(parents=True)
     (own / "corner-paint.yaml").write_text(OWN, encoding="utf-8")
     assert offered(monkeypatch, "dry", "acrylic-latex-c") == ["acrylic-latex-caulk", "acrylic-latex-ceiling-paint"]
-    assert offered(monkeypatch, "dry", "co") == ["contact-cement"]
-    assert offered(monkeypatch, "dry", "--job", str(job), "co") == ["contact-cement", "corner-paint"]
+    assert offered(monkeypatch, "dry", "co") == ["concrete-floor-paint", "contact-cement"]
+    assert offered(monkeypatch, "dry", "--job", str(job), "co") == [
+        "concrete-floor-paint",
+        "contact-cement",
+        "corner-paint",
+    ]
 
 
 def test_a_method(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
@@ -97,11 +98,19 @@ def test_enter_to_every_question(tmp_path: Path) -> None:
     shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], [], tmp_path, TZ="America/Denver")
     assert shown.code == 0
     assert shown.text.count("\n> ") == 14, "thirteen questions, and a last look"
+    assert re.findall(r"^(\d+/\d+)  ", shown.text, re.M) == [f"{number}/13" for number in range(2, 14)]
     assert shown.text.endswith("Wrote den/job.yaml: repaint a room. Edit the values, then: tackfree plan den\n")
     assert max(map(len, shown.text.splitlines())) <= 80
     ran = run("plan", str(tmp_path / "den"), "--as-of", "2026-12-01", "--effort", "50")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out.startswith("Repaint: den ")
+
+
+def test_questions_are_counted_as_they_come(tmp_path: Path) -> None:
+    """Of two kinds of work there are more: 2 of 15 comes after the first, and none is left out."""
+    shown = at_terminal(["starter", "den", "--as-of", "2026-12-01"], ["6, 8"], tmp_path, TZ="America/Denver")
+    assert re.findall(r"^(\d+/\d+)  ", shown.text, re.M) == [f"{number}/15" for number in range(2, 16)]
+    assert "[1 layer]" in shown.text
 
 
 def test_nonsense_is_told_and_asked_again(tmp_path: Path) -> None:

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from scheduler.diary.lines import entry_line, read_line
 from scheduler.errors import InputError
-from scheduler.model.basics import Span
+from scheduler.model.basics import STAGES, Span
 from scheduler.model.diary import (
+    EVENTS,
     KINDS,
     Air,
     Arrived,
@@ -20,12 +21,14 @@ from scheduler.model.diary import (
     Did,
     Entry,
     Event,
+    Felt,
     Late,
     Left,
     Lost,
     Note,
     Ordered,
     Renamed,
+    Skipped,
     Undone,
     by_todays_names,
     living,
@@ -54,19 +57,27 @@ def pieces(draw: st.DrawFn) -> tuple[Span, ...]:
     return tuple(found)
 
 
-events = st.one_of(
+EACH = (
     st.builds(Did, step=names, pieces=pieces()),
     st.builds(Left, step=names, pieces=pieces(), left=st.integers(1, 9999)),
+    st.builds(Felt, step=names, stage=st.sampled_from(STAGES), minute=minutes, reached=st.booleans()),
     st.builds(Undone, line=st.integers(1, 9999)),
     st.builds(Late, item=names, expected=days),
     st.builds(Arrived, item=names, on=days),
     st.builds(Ordered, thing=names, on=days),
     st.builds(Bought, thing=names, on=days, amount=st.one_of(st.none(), st.floats(0, 9000))),
     st.builds(Lost, span=spans()),
+    st.builds(Skipped, step=names, span=spans()),
     st.builds(Air, room=names, minute=minutes, temp=st.floats(-40, 60), humidity=st.floats(0.01, 1)),
     st.builds(Note, text=names),
     st.builds(Renamed, kind=st.sampled_from(KINDS), old=names, new=names),
 )
+events = st.one_of(*EACH)
+
+
+def test_each_kind_of_event_is_drawn() -> None:
+    """So that what is written of a new one is read again as well."""
+    assert len(EACH) == len(EVENTS)
 
 
 @given(event=events, at=minutes, reason=st.one_of(st.just(""), names), command=st.sampled_from([None, 3, 7]))
@@ -128,6 +139,11 @@ def test_what_is_wrong_in_a_line_is_said_with_its_column(line: str, column: int,
             "ends before it begins",
         ),
         ('"what": "lost", "from": "2027-01-09T14:00Z", "to": "2027-01-09T14:00Z"', "ends before it begins"),
+        (
+            '"what": "felt", "step": "a", "stage": "toch", "time": "2027-01-09T14:00Z", "reached": true',
+            "`toch` is no `stage`; did you mean `touch`?",
+        ),
+        ('"what": "renamed", "kind": "stop", "old": "a", "new": "b"', "`stop` is no `kind`; did you mean `step`?"),
         ('"what": "undone", "line": 0', "`line` is no whole number from 1 up; write such a number, without quotes"),
         (
             '"what": "undone", "line": true',

@@ -11,12 +11,15 @@ from hypothesis import strategies as st
 
 from scheduler.drying.air import night_humidity, room_air
 from scheduler.drying.limits import hindrance
-from scheduler.drying.psychro import STANDARD_PRESSURE, dew_point, kept_humidity
+from scheduler.drying.psychro import dew_point, kept_humidity
 from scheduler.model.basics import Span
 from scheduler.model.job import AirPeriod, Room
 from scheduler.model.material import Limits
 from tests.support.builders import minute
 from tests.support.spoken import spoken
+
+STANDARD_PRESSURE = 101_325.0
+"""Standard atmosphere at sea level, Pa (ISO 2533, 1975)."""
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 UTC = ZoneInfo("UTC")

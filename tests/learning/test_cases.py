@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from scheduler.learning import priors
 from scheduler.learning.beliefs import Weights, quantile
-from scheduler.learning.felt import films_of_room, material_spread
+from scheduler.learning.felt import films_of_room, spread_of
 from scheduler.learning.pace import oddness, paces
 from scheduler.model.learned import FilmReading, Work
+from scheduler.model.material import Material
+from tests.support import builders
 
 CASES = json.loads((Path(__file__).parent / "cases.json").read_text("utf-8"))
 
@@ -24,6 +27,12 @@ def work(record: dict) -> Work:
     return Work(record["kind"], *map(float, (*record["reckoned"], *ends)))
 
 
+def material(low: float, high: float) -> Material:
+    """One of which the range of a stage is known."""
+    paint = builders.material(stages={"touch": 60})
+    return replace(paint, stages=(replace(paint.stages[0], low=low, high=high),))
+
+
 def believed(case: dict) -> tuple[Weights, list[float]]:
     """What is known of what a case asks for, and how odd each record is."""
     if case["of"] == "pace":
@@ -31,7 +40,7 @@ def believed(case: dict) -> tuple[Weights, list[float]]:
         known = paces(tuple(works))
         asked = known.parent if case["ask"] is None else known.of(case["ask"], priors.KIND)
         return asked, [oddness(known, each) for each in works]
-    spreads = {name: material_spread(*span) for name, span in case["materials"].items()}
+    spreads = {name: spread_of(material(low, high)) for name, (low, high) in case["materials"].items()}
     names = ("material", "film", "stage", "multiple", "reached")
     readings = tuple(FilmReading(*(record[name] for name in names)) for record in case["records"])
     room = films_of_room(readings, tuple(sorted(spreads.items())))

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.model.basics import Span
-from scheduler.planning.atwork import AtWork
+from scheduler.planning.reasons import AtWork
 from scheduler.solver.problem import Activity, Placement, Problem
 
 pieces = st.tuples(st.integers(0, 20), st.integers(1, 9)).map(lambda drawn: Span(drawn[0], sum(drawn)))

@@ -98,6 +98,12 @@ def test_a_country_of_several_times_brings_one_zone_of_each() -> None:
     assert "Detroit" not in hint
 
 
+def test_a_decimal_comma_is_told_inside_of_braces_as_outside() -> None:
+    """`1,6 m` is written on half of the continent: one line, and it says how it is written here."""
+    flow = said_of(JOB.replace("work: 45 min", "work: 1,5 h"))
+    assert flow == ["a comma stands in `1,5 h`; write `1.5 h`"]
+
+
 def test_a_text_that_its_comma_cuts_in_two_has_to_be_quoted() -> None:
     """One line for one mistake, and it says how to write it."""
     (line,) = said_of(JOB.replace("work: 45 min", "work: 2 h to 4 h, likely 3 h"))

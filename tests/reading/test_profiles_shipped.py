@@ -272,8 +272,9 @@ def test_films_keep_five_degrees_fahrenheit_above_the_dew_point():
 
 
 def test_a_floor_is_closed_until_it_may_be_coated_again():
-    floors = [material for material in TRADE.materials if material.id.endswith("-floor")]
-    assert len(floors) == 3
+    coated = ("-floor", "-floor-coating", "-floor-primer", "-floor-paint")
+    floors = [material for material in TRADE.materials if material.id.endswith(coated)]
+    assert len(floors) == 6
     assert {material.room_closed_until for material in floors} == {"recoat"}
     assert all(not m.room_closed_until for m in TRADE.materials if m not in floors)
 

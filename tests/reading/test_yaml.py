@@ -74,6 +74,14 @@ def test_an_alias_shares_data_but_not_its_place() -> None:
             "a: [1, 2\nb: c",
             ["x.yaml:1:4: a `[` is not closed; put `,` between its entries and `]` at its end"],
         ),
+        ("a: {b: 1\nc: d", ["x.yaml:1:4: a `{` is not closed; put `,` between its entries and `}` at its end"]),
+        (
+            "a: {do: prime: {spots: 3}}",
+            [
+                "x.yaml:1:14: a second `: ` stands in one value inside braces; put a name with its options in "
+                "brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes"
+            ],
+        ),
         (
             "- a\nb: c",
             ["x.yaml:2:1: this line does not line up with those it belongs to; indent it as far as they are"],

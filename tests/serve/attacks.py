@@ -408,7 +408,7 @@ def what_is_no_tap_is_refused_in_words(at: Served) -> None:
     assert len(at.lines) == before
 
 
-@against(swap(taps, "_minute", lambda whole, field: 29_000_000))
+@against(swap(taps._Sent, "time", lambda sent, name: 29_000_000))
 def a_time_that_is_none_is_refused(at: Served) -> None:
     for time_said in (
         "yesterday",

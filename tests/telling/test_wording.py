@@ -9,7 +9,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from scheduler.telling.wording import Clockface, columns, length_words, listing, one_line, to_ascii, wrap
+from scheduler.telling.wording import Clockface, columns, length_words, one_line, to_ascii, wrap
+from scheduler.telling.words import Words
 from scheduler.wallclock import to_minutes
 from tests.support.plans import at
 from tests.telling.texts import HOSTILE, titles
@@ -100,6 +101,7 @@ def test_lengths(minutes: int, words: str) -> None:
 
 
 def test_lists_read_as_a_sentence() -> None:
+    listing = Words().listing
     assert [listing([]), listing(["a"]), listing(["a", "b"]), listing("abc")] == ["", "a", "a and b", "a, b and c"]
 
 

@@ -19,7 +19,7 @@ import pytest
 import scheduler
 from scheduler.cli.paging import Lang
 from scheduler.model.asides import Asides
-from scheduler.model.diary import Did
+from scheduler.model.diary import EVENTS, Did, fields_of
 from scheduler.model.message import as_written, message
 from scheduler.model.page import DaysAway, Live, PageFacts, Recent
 from scheduler.model.plan import Plan
@@ -263,6 +263,20 @@ def test_what_was_recorded_is_told_in_the_language_of_the_page() -> None:
     teller = Teller(job, {"sand": SECRET}, face=LocalFace(zone, True, "de"), lang="de")
     piece = spans("2027-01-09 09:00 10:30")[0]
     assert teller.says(Did(step="sand", pieces=(piece,), took=90)).startswith("Qqq: fertig Samstag")
+
+
+@pytest.mark.parametrize("lang", sorted(PATTERNS))
+@pytest.mark.parametrize("name", sorted(EVENTS))
+def test_every_kind_of_event_is_told_by_the_names_of_its_fields(name: str, lang: str) -> None:
+    """`diary.` and its name is what it says; as a cause, what the others have is said. Each asks for fields of its
+    own alone, and for none of another event."""
+    own = {field.name for field in fields_of(name)}
+    if name == "undone":
+        return  # what it takes back is told instead
+    assert f"diary.{name}" in PATTERNS[lang]
+    for table in ("diary", "because", "cause"):
+        for kind in (f"{table}.{name}", f"{table}.not {name}"):
+            assert values(PATTERNS[lang].get(kind, "")) <= own, kind
 
 
 def test_every_sentence_that_is_asked_for_by_name_stands_in_the_words() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -331,3 +332,20 @@ def test_minute_by_minute_the_windows_say_what_the_rules_say(given_rules: list[H
         assert [(w.people, w.quiet) for w in open_now] == (
             [(max(rule.people for rule in there), any(rule.quiet for rule in there))] if there else []
         )
+
+
+@given(st.integers(1, 8), st.dates(date(2027, 1, 1), date(2027, 3, 1)), st.integers(0, 400))
+def test_hours_of_every_so_many_weeks_hold_on_the_days_that_are_so_far_apart(
+    every: int, since: date, days: int
+) -> None:
+    """Of one weekday, the first on or after the Monday of `since`: every 7 × n days from there, and on no other."""
+    rule = replace(hours("9:00", "17:00", [since.weekday()]), every=every, counted_from=since, first=since)
+    day = since + timedelta(days=days)
+    assert rule.holds_on(day) == (days % (7 * every) == 0)
+
+
+def test_a_helper_comes_on_every_second_sunday() -> None:
+    """From Sunday 10 January 2027 on: the 10th, the 24th, 7 February."""
+    rule = replace(hours("10:00", "16:00", [6]), every=2, counted_from=date(2027, 1, 10), first=date(2027, 1, 10))
+    span = ("2027-01-04", "2027-02-10")
+    assert [words[:5] for words in said(plan_hours(rule, span=span))] == ["01-10", "01-24", "02-07"]

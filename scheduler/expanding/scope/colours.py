@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from scheduler.errors import Place
-from scheduler.expanding.scope.geometry import meeting
+from scheduler.expanding.scope.geometry import lies_on, meeting
 from scheduler.expanding.scope.idle import asked_by, way_out
 from scheduler.expanding.scope.options import Faults
 from scheduler.expanding.scope.quantities import measured
@@ -192,9 +192,21 @@ class Painter:
                 for theirs in self.surfaces(other)
             )
             if length > 0:
-                border = Border(first=one.id, second=other.id, tape=self.taping(length), place=other.place)
+                above = next((each.id for each in (one, other) if self._lies_on(each, (one, other))), "")
+                border = Border(
+                    first=one.id, second=other.id, tape=self.taping(length), above=above, place=other.place
+                )
                 found.append((border, length))
         return found
+
+    def _lies_on(self, colour: Colour, pair: tuple[Colour, Colour]) -> bool:
+        """Whether a colour of two is painted on the other."""
+        (other,) = (each for each in pair if each is not colour)
+        return any(
+            lies_on(self.takeoff.site, mine, theirs)
+            for mine in self.surfaces(colour)
+            for theirs in self.surfaces(other)
+        )
 
     def stand_in(self, colour: Colour, rank: int) -> MadeStep:
         """The colour as it stands in the order of the trade: the film of its last coat."""

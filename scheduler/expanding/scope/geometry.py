@@ -70,7 +70,7 @@ class MeasuredRoom:
         for wall in self._walls(part):
             whole = part.width is None
             width = wall.length if part.width is None else min(part.width, wall.length)
-            yield Strip(wall, start, max(start, top), width, whole)
+            yield from [Strip(wall, start, max(start, top), width, whole)] * (1 if whole else part.count or 1)
 
     def _left_of(self, wall: RoomWall) -> Iterator[Strip]:
         """What other parts leave of a wall, from the floor up."""
@@ -179,7 +179,9 @@ def _walls_meet(site: MeasuredRoom, mine: list[Strip], theirs: list[Strip]) -> f
     neighbours = {(a.id, b.id) for a, b in pairwise((*site.room.walls, site.room.walls[0]))}
     for one in mine:
         for other in theirs:
-            if one.wall.id == other.wall.id:
+            if one.wall.id == other.wall.id and one.whole != other.whole:
+                total += _outlined(*((one, other) if other.whole else (other, one)))
+            elif one.wall.id == other.wall.id:
                 for level, upper in ((one.top, other.start), (other.top, one.start)):
                     if abs(level - upper) < EPS:
                         width = min(one.width, other.width)
@@ -191,6 +193,22 @@ def _walls_meet(site: MeasuredRoom, mine: list[Strip], theirs: list[Strip]) -> f
             ):
                 total += max(0.0, min(one.top, other.top) - max(one.start, other.start))
     return total
+
+
+def _outlined(piece: Strip, field: Strip) -> float:
+    """Metres of the outline of a piece of wall, such as a stripe, that lie on a band from corner to corner."""
+    start, top = max(piece.start, field.start), min(piece.top, field.top)
+    lies = [field.start + EPS < level < field.top - EPS for level in (piece.start, piece.top)]
+    return 2 * (top - start) + piece.width * sum(lies) if top > start + EPS else 0.0
+
+
+def lies_on(site: MeasuredRoom, one: Part, other: Part) -> bool:
+    """Whether a surface is painted on another: pieces of wall, such as stripes, on bands from corner to corner."""
+    pieces = [strip for strip in site.strips(one) if not strip.whole]
+    fields = [strip for strip in site.strips(other) if strip.whole]
+    return any(
+        piece.wall.id == field.wall.id and _outlined(piece, field) > EPS for piece in pieces for field in fields
+    )
 
 
 def _trim_meets(site: MeasuredRoom, strip: Strip, trim: Part) -> float:

@@ -115,7 +115,8 @@ def find_idle_quantities(
                 )
         for key, by_kind in _SAYS.items():
             names = by_kind[""] | by_kind.get(part.kind, set())
-            if getattr(part, key) is not None and not part.of and not known & names:
+            pieces = key == "count" and part.kind == "panel" and part.width is not None  # of wall, such as stripes
+            if getattr(part, key) is not None and not part.of and not known & names and not pieces:
                 place = scope.place("scope", part.id, key)
                 said = told("nothing that is done to `{title}` goes by its {key}", title=part.title, key=key)
                 faults.add(place, said, "leave it out, or name the method under `do`")

@@ -90,8 +90,8 @@ def _default(option: MethodOption, part: Part, written: Container[str]) -> str |
     """What holds where the job says nothing of an option, with these others written."""
     if option.unless and slug(option.unless) in written:
         return 0.0
-    done = {*part.in_room, *(call.method for call in part.calls)}
-    return next((there for method, there in option.where if method in done), option.default)
+    here = {*part.in_room, *(call.method for call in part.calls), *part.regions}
+    return next((there for where, there in option.where if where in here), option.default)
 
 
 def _rounds(text: str) -> float:

@@ -83,12 +83,15 @@ def quantities_on(takeoff: Takeoff, part: Part, wall: str | None, asked: Quantit
 
 
 def quantities_of(takeoff: Takeoff, part: Part, method: Method, chosen: Settings) -> Quantities:
-    """What the formulas of a method may ask for on a part."""
+    """What the formulas of a method may ask for on a part: what is chosen counts as one, the rest as nothing."""
+    choices = {
+        value: float(chosen.words.get(option.name) == value) for option in method.options for value in option.choices
+    }
     return Quantities(
         site=takeoff.site,
         part=part,
         own=dict(part.given),
-        options=chosen.numbers,
+        options={**choices, **chosen.numbers},
         local=dict(method.quantities),
         shared=takeoff.given(part),
         measures=measured(takeoff.site, part),

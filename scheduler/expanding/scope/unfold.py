@@ -32,6 +32,7 @@ from scheduler.model.job import Border, Colour, Job, Lay, Quantity, Step
 from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
 from scheduler.model.names import APART, APART_HINT, coat_of, pull_of
+from scheduler.model.region import regions_of
 from scheduler.model.scope import Call, Measured, Part, Scope
 from scheduler.told import told
 
@@ -103,14 +104,15 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
     measures = (
         quantity
         for room in scope.rooms
-        for quantity in measures_of(MeasuredRoom(room=room, parts=_parts_in(sound, room), metric=job.metric))
+        for quantity in measures_of(MeasuredRoom(room=room, parts=_parts_in(sound, room, job), metric=job.metric))
     )
     return Unfolded(job=whole, faults=tuple(faults.found), doubts=faults.doubts, measures=tuple(measures))
 
 
-def _parts_in(scope: Scope, room: Measured) -> tuple[Part, ...]:
-    """The parts of a room, each with what is done to the room as a whole."""
-    parts = [part for part in scope.parts if part.room == room.room]
+def _parts_in(scope: Scope, room: Measured, job: Job) -> tuple[Part, ...]:
+    """The parts of a room, each with the regions that it lies in and with what is done to the room as a whole."""
+    regions = regions_of(job.country)
+    parts = [replace(part, regions=regions) for part in scope.parts if part.room == room.room]
     whole = tuple(call.method for part in parts if part.kind == "room" for call in part.calls)
     return tuple(part if part.kind == "room" else replace(part, in_room=whole) for part in parts)
 
@@ -214,7 +216,7 @@ class _Unfolding:
         return begun
 
     def _begun(self, room: Measured) -> _Begun:
-        parts = _parts_in(self.scope, room)
+        parts = _parts_in(self.scope, room, self.job)
         site = MeasuredRoom(room=room, parts=parts, metric=self.job.metric)
         things = {thing.id: thing.count for thing in self.job.things}
         takeoff = take_off(site, self.methods, things, self.faults)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import reduce
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from scheduler.errors import Fault, InputError
 from scheduler.model.basics import Span
 from scheduler.model.spans import clip, union
-from scheduler.reading.busy.declined import without_declined
 from scheduler.reading.busy.events import Event, parse_event
 from scheduler.reading.busy.guard import MAX_BYTES, Guard, UnusableError
 from scheduler.reading.busy.othertimes import other_times
@@ -103,7 +103,7 @@ def _busy_of(data: bytes, window: Span, zone: ZoneInfo, guard: Guard, own: Calla
             guard.note(calendar.line, "this calendar does not count days as the Gregorian one does; it is left out")
             continue
         events = [event for event in _events(calendar, window, zone, guard) if not own(event.uid)]
-        spans += union(busy_minutes(without_declined(events), window, guard))
+        spans += union(busy_minutes(_without_declined(events), window, guard))
         spans += other_times(calendar, window, zone, guard)
     return union(spans)
 
@@ -126,3 +126,20 @@ def _events(calendar: Component, window: Span, zone: ZoneInfo, guard: Guard) -> 
         guard.spend(_STEPS_TO_PARSE * (len(event.extra) + len(event.excluded)), part.line)
         found.append(event)
     return found
+
+
+def _without_declined(events: Sequence[Event]) -> list[Event]:
+    """The same events, invitations that the owner of the calendar declined taking no time.
+
+    No file says whose calendar it is. It is whoever is invited to each of its invitations; where several people are,
+    an invitation counts as declined only if all of them declined it.
+    """
+    invited = [frozenset(address for address, _ in event.answers) for event in events if event.answers]
+    owners = reduce(frozenset.intersection, invited) if invited else frozenset[str]()
+    return [replace(event, free=True) if _declined(event, owners) else event for event in events]
+
+
+def _declined(event: Event, owners: frozenset[str]) -> bool:
+    """Whether all who may own the calendar declined; of one who is named twice the last answer counts."""
+    answers = {address: answer for address, answer in event.answers if address in owners}
+    return bool(answers) and set(answers.values()) == {"DECLINED"}

@@ -7,15 +7,15 @@ from datetime import date, timedelta
 
 from scheduler.model.tradewords import ENGLISH
 from scheduler.reading.starters.answers import REPAINT, WET, Answers, HoursAnswer
-from scheduler.reading.starters.scopes import (
+from scheduler.reading.starters.changes import (
     changes_of,
     colours_of,
     dropped,
     fixtures_of,
     main_step,
     order_of_colours,
-    scope_of,
 )
+from scheduler.reading.starters.scopes import scope_of
 from scheduler.reading.starters.when import clock, day_names
 from scheduler.reading.starters.words import noted, quoted
 from scheduler.told import listing, told

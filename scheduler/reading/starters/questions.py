@@ -206,7 +206,7 @@ def _parts_asked(so_far: Answers) -> str:
 
 def _parts(so_far: Answers) -> str:
     if so_far.kind in COUNTED:
-        return ", ".join(f"{number} {what}" for what, number, _ in COUNTED[so_far.kind])
+        return ", ".join(f"{n} {what.rstrip('s') if n == 1 else what}" for what, n, _ in COUNTED[so_far.kind])
     if so_far.kind in (PANEL, BATHROOM, SHOWER):
         low, high = (so_far.long(level) for level in usual_band(so_far))
         wall = usual_wall(so_far)
@@ -254,7 +254,7 @@ def _colours_asked(so_far: Answers) -> str:
 
 def _colours(so_far: Answers) -> str:
     if so_far.kind in COATED:
-        return "3" if so_far.kind == FLOOR and not families(so_far)[0].startswith("penetrating-oil") else "2"
+        return "3" if so_far.kind == FLOOR and "polyurethane" in families(so_far)[0] else "2"
     if so_far.kind in (BATHROOM, SHOWER):
         return called("pale blue", so_far.language)
     return ", ".join(called(_COLOURS.get(part, "satin white"), so_far.language) for part in coloured(so_far))
@@ -290,7 +290,7 @@ QUESTIONS = (
         listed=lambda _: (
             "panel wall: boards and battens over a backer sheet, primed and painted",
             "repaint a room: walls, ceiling, trim",
-            "floor: an old board floor, sanded and varnished or oiled",
+            "floor: old boards, sanded and varnished or oiled; or concrete, coated",
             "bathroom wall: tile, grout, sealant, paint around it",
             "floor of planks: laminate, vinyl or engineered wood that clicks together",
             "wallpaper to paint: the paper off, the wall patched, primed, painted",

@@ -70,6 +70,12 @@ _ENAMELS = (
     Offer("solvent-based alkyd enamel", "hardest, slow, strong fumes", ("solvent-alkyd-enamel",)),
 )
 
+CONCRETE = "two-part-epoxy-floor-coating"
+"""What stands for a floor of concrete that is coated, and not of wood."""
+
+PLASTERED = "plaster"
+"""Stands for board whose joints are taped and which is plastered all over, not finished with compound."""
+
 MATERIALS: Mapping[str, tuple[Offer, ...]] = {
     PANEL: _ENAMELS,
     FRONTS: _ENAMELS,
@@ -78,11 +84,13 @@ MATERIALS: Mapping[str, tuple[Offer, ...]] = {
         Offer("no primer", "sound paint, much the same colour"),
         Offer("acrylic bonding primer", "glossy paint, or another colour", ("acrylic-bonding-primer",)),
         Offer("stain-blocking primer", "stains, or a strong colour", ("stain-blocking-waterborne-primer",)),
+        Offer("mist coat", "thinned emulsion, on new plaster that is dry", ("mist-coat-emulsion",)),
     ),
     FLOOR: (
         Offer("waterborne polyurethane", "three coats, hours apart", ("waterborne-polyurethane-floor",)),
         Offer("oil-modified polyurethane", "a day a coat, strong fumes", ("oil-modified-polyurethane-floor",)),
         Offer("penetrating oil", "two coats, wiped off", ("penetrating-oil-floor",)),
+        Offer("epoxy on concrete", "garage or cellar: tested, ground, primed, coated", (CONCRETE,)),
     ),
     BATHROOM: (
         Offer("cement mortar, cement grout", "for any tile", ("cement-thinset", "cement-grout")),
@@ -112,6 +120,7 @@ MATERIALS: Mapping[str, tuple[Offer, ...]] = {
     DRYWALL: (
         Offer("under flat paint", "joints in three coats", ("under flat paint",)),
         Offer("under gloss or side light", "the whole board skimmed as well", ("under gloss or side light",)),
+        Offer("skimmed with gypsum plaster", "two coats, trowelled; dry before its mist coat", (PLASTERED,)),
     ),
     STAIR: (
         Offer("every other one first", "the stair stays in use", ("every other one first",)),

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import STAGES
 from scheduler.model.broken import Broken
+from scheduler.model.diary import EVENTS
 from scheduler.model.hours import Window
 from scheduler.model.learned import Lesson
 from scheduler.model.plan import (
@@ -48,6 +49,8 @@ def schema_text(name: str) -> str:
         raise KeyError(name)
     text = found.read_text(encoding="utf-8")
     schema = json.loads(text)
+    if name == "diary":
+        schema["items"]["properties"]["what"]["enum"] = list(EVENTS)
     if name != "plan" and "urn:tackfree:plan:" in text:
         plan = json.loads(folder.joinpath("plan.json").read_text(encoding="utf-8"))
         schema.setdefault("$defs", {})["plan"] = plan

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from scheduler.model.beware import Beware
 from scheduler.model.message import message
 from scheduler.model.plan import Plan, PlannedItem, PlannedStep, Session
 from scheduler.telling.text.learned import contradictions, learned_words
@@ -34,6 +35,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
     sheet.section(tell("agenda", "broken"), (point(book.say(each.said)) for each in plan.broken))
     learned = (*learned_words(book.plan.learned, book.words), *contradictions(book))
     sheet.section(tell("agenda", "learned"), map(point, learned))
+    told: set[Beware] = set()
     for heading, sessions in _groups(book):
         sheet.gap()
         sheet.add(Line(heading, kind="heading"))
@@ -41,7 +43,7 @@ def agenda(plan: Plan, width: int = 80, colour: bool = False, ascii: bool = Fals
             when = f"{book.face.date(session.start)}, {book.face.span(session.start, session.end)}"
             lines = [
                 Line(f"{when} ({people_at(book, session)})", rest="  ", kind="session"),
-                *session_lines(book, session),
+                *session_lines(book, session, before=told),
             ]
             sheet.section("", lines)
     sheet.section(tell("agenda", "agreed"), map(point, _agreed(book)))

@@ -5,36 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
-from scheduler.model.basics import Span
-from scheduler.model.diary import (
-    Air,
-    Arrived,
-    Bought,
-    Did,
-    Entry,
-    Event,
-    Felt,
-    Kind,
-    Late,
-    Left,
-    Lost,
-    Note,
-    Ordered,
-    Renamed,
-    Skipped,
-    Undone,
-    living,
-    name_in,
-    went_as_planned,
-)
+from scheduler.model.diary import Entry, Event, Kind, Undone, living, name_in, name_of, went_as_planned
 from scheduler.model.job import Job
 from scheduler.model.plan import Plan
 from scheduler.telling.dates import face_of
 from scheduler.telling.machine.json_text import json_text, moment
 from scheduler.telling.text.sheet import Line, Sheet
+from scheduler.telling.views.events import told_of
 from scheduler.telling.wording import Clockface, one_line
-from scheduler.telling.words import Words
-from scheduler.units import format_fraction, format_temp
+from scheduler.telling.words import Clocked, Words
 
 
 class Teller:
@@ -50,105 +29,49 @@ class Teller:
         lang: str | None = None,
     ) -> None:
         lang = lang or job.language
-        self._words = Words(lang=lang)
         self._entries = {entry.line: entry.event for entry in entries}
         self.face = face or face_of(job.zone, job.clock24, lang)
+        self._words = Words(Clocked(self.face), lang)
         self.metric = job.metric
-        self._steps = titles
-        self._items = {item.id: item.title for item in job.items}
-        self._items |= {visit.id: visit.title for visit in job.appointments}
-        self._rooms = {room.id: room.title for room in job.rooms}
+        self._titles: Mapping[str, Mapping[str, str]] = {
+            "step": titles,
+            "item": {item.id: item.title for item in job.items}
+            | {visit.id: visit.title for visit in job.appointments},
+            "room": {room.id: room.title for room in job.rooms},
+        }
 
     def says(self, event: Event) -> str:
         """An event in one sentence."""
-        day = self.face.date_of
-        match event:
-            case Did():
-                values = {"title": self._step(event.step), "moment": self.face.moment(event.pieces[-1].end)}
-                said = self._of("did", **values) + self._took(event.took)
-            case Left():
-                left = self._words.length(event.left, days=False)
-                values = {"title": self._step(event.step), "moment": self.face.moment(event.pieces[-1].end)}
-                said = self._of("left", **values, left=left) + self._took(event.took)
-            case Felt():
-                how = self._words.of("allowed", event.stage)
-                stage = how if event.reached else self._of("not yet", stage=how)
-                moment = self.face.moment(event.minute)
-                said = self._of("felt", title=self._step(event.step), stage=stage, moment=moment)
-            case Undone():
-                said = self._undone(event)
-            case Late():
-                said = self._of("late", title=_title(self._items, event.item), day=day(event.expected, year=True))
-            case Arrived():
-                said = self._of("arrived", title=_title(self._items, event.item), day=day(event.on, year=True))
-            case Ordered() | Bought():
-                how = "ordered" if isinstance(event, Ordered) else "bought"
-                said = self._of(how, title=self._thing(event.thing), day=day(event.on, year=True))
-            case Lost():
-                said = self._of("lost", hours=self._hours(event.span))
-            case Skipped():
-                said = self._of("skipped", title=self._step(event.step), hours=self._hours(event.span))
-            case Air():
-                air = f"{format_temp(event.temp, metric=self.metric)}, {format_fraction(event.humidity)}"
-                said = f"{_title(self._rooms, event.room)}: {air}, {self.face.moment(event.minute)}"
-            case Note():
-                said = one_line(event.text)
-            case Renamed():
-                said = self._of("renamed", old=one_line(event.old), new=one_line(event.new))
-        return said
+        return self._undone(event) if isinstance(event, Undone) else self._told(event, "diary") or ""
 
     def recorded(self, event: Event, *, undone: bool = False) -> str:
         """That an event stands in the diary now, or is taken back."""
         return self._words.tell("moves.undone" if undone else "moves.recorded", said=self.says(event))
 
-    def _of(self, name: str, **values: object) -> str:
-        return self._words.of("diary", name).format(**values)
+    def _told(self, event: Event, table: str) -> str | None:
+        return told_of(event, table, self._words, self._title, metric=self.metric)
 
-    def _step(self, name: str) -> str:
-        return _title(self._steps, name)
-
-    def _took(self, minutes: int | None) -> str:
-        return "" if minutes is None else self._of("took", length=self._words.length(minutes, days=False))
+    def _title(self, kind: str, name: str) -> str:
+        """What a step, an item or a room is called, cleaned; its id where it has no title. A thing is an item, or
+        stands on the list of what to buy."""
+        if kind == "thing" and name not in self._titles["item"]:
+            return one_line(name).replace("-", " ")
+        titles = self._titles["item" if kind == "thing" else kind]
+        return one_line(titles.get(name, "")) or one_line(name)
 
     def _undone(self, event: Undone) -> str:
         """What is taken back, in its own words; an undo that is undone counts again."""
         gone, again = self._entries.get(event.line), False
         while isinstance(gone, Undone):
             gone, again = self._entries.get(gone.line), not again
-        what = self._of("line", line=event.line) if gone is None else self.says(gone)
-        return self._of("again" if again else "undone", what=what)
-
-    def _thing(self, name: str) -> str:
-        return _title(self._items, name) if name in self._items else one_line(name).replace("-", " ")
+        what = self._words.tell("diary.line", line=event.line) if gone is None else self.says(gone)
+        return self._words.tell("diary.again" if again else "diary.undone", what=what)
 
     def because(self, event: Event) -> str:
         """An event as the cause of something: what stands after "because"."""
-        words, day = self._words, self.face.date_of
-        match event:
-            case Did():
-                step, when = words.quoted(self._step(event.step)), self.face.moment(event.pieces[-1].end)
-                said = words.tell("because.did", step=step, when=when)
-            case Left():
-                left = words.length(event.left, days=False)
-                said = words.tell("because.left", step=words.quoted(self._step(event.step)), left=left)
-            case Late():
-                item = words.quoted(_title(self._items, event.item))
-                said = words.tell("because.late", item=item, day=day(event.expected))
-            case Arrived():
-                item = words.quoted(_title(self._items, event.item))
-                said = words.tell("because.arrived", item=item, day=day(event.on))
-            case Lost():
-                said = words.tell("because.lost", hours=self._hours(event.span))
-            case Skipped():
-                step = words.quoted(self._step(event.step))
-                said = words.tell("because.skipped", step=step, hours=self._hours(event.span))
-            case Undone():
-                gone = self._entries.get(event.line)
-                known = words.quoted(self.says(gone)) if gone is not None else ""
-                said = words.tell("because.undone", said=known) if gone is not None else self.says(event)
-            case _:
-                said = self.says(event)
-        return said
+        if isinstance(event, Undone) and (gone := self._entries.get(event.line)) is not None:
+            return self._words.tell("because.undone", said=self._words.quoted(self.says(gone)))
+        return (not isinstance(event, Undone) and self._told(event, "because")) or self.says(event)
 
     def first_cause(self, entries: Sequence[Entry], before: Plan, after: Plan) -> str:
         """What moves a plan of what was just recorded: the first of it that went otherwise than planned. What went as
@@ -174,17 +97,6 @@ class Teller:
         words = self._words
         said = words.listing(map(self.face.date_of, days))
         return words.tell("because.part unrecorded" if partly else "because.unrecorded", days=said) if days else ""
-
-    def _hours(self, span: Span) -> str:
-        days: list[date] = [self.face.day(span.start), self.face.day(span.end - 1)]
-        if days[0] == days[1]:
-            return f"{self.face.date(span.start)}, {self.face.span(*span)}"
-        return self._of("span", start=self.face.moment(span.start), end=self.face.moment(span.end))
-
-
-def _title(titles: Mapping[str, str], name: str) -> str:
-    """The title that goes with an id, cleaned; the id where there is none."""
-    return one_line(titles.get(name, "")) or one_line(name)
 
 
 def diary_text(
@@ -220,7 +132,7 @@ def diary_json(entries: Sequence[Entry], teller: Teller, use: Mapping[int, str] 
         {
             "line": entry.line,
             "at": moment(entry.at, teller.face.zone),
-            "what": type(entry.event).__name__.lower(),
+            "what": name_of(entry.event),
             "says": teller.says(entry.event),
             "holds": entry.line in holding,
             "reason": entry.reason or None,

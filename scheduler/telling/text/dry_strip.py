@@ -126,11 +126,6 @@ def _drawn(stages: Sequence[DryStage], axis: _Axis, plain: bool) -> Iterator[Lin
         yield Line("", first=f"{stage.stage.replace('_', ' '):<{LABEL}}{signs}{on}")
 
 
-def _named(stage: DryStage) -> str:
-    """The stage as a job file has it."""
-    return stage.stage.replace("_", " ")
-
-
 def _sign(stage: DryStage, begin: int, end: int, plain: bool) -> str:
     if stage.at <= end:
         return " " if stage.at <= begin and begin > stage.start else _THERE_ASCII if plain else _THERE

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from scheduler.model.method import Method, MethodOption
+from scheduler.model.region import is_region
 from scheduler.telling.machine.json_text import json_text
 from scheduler.telling.text.sheet import Line, Sheet, point
 from scheduler.telling.wording import one_line
@@ -58,17 +59,19 @@ def methods_json(methods: Iterable[Method]) -> str:
 
 def _said(option: MethodOption, metric: bool, words: Words) -> str:
     """What an option may be, and what it is if it is left out."""
-    if option.kind == "choice":
-        return words.tell("methods.choice", choices=", ".join(option.choices), default=option.default)
+    there = "".join(
+        words.tell("methods.in", said=said, region=where.upper())
+        if is_region(where)
+        else words.tell("methods.with", material=said, method=where.replace("-", " "))
+        for where, said in option.where
+    )
     default = option.default
+    if option.kind == "choice":
+        return words.tell("methods.choice", choices=", ".join(option.choices), default=default, there=there)
     if option.kind == "length" and isinstance(default, float | int):
         default = format_length(default, metric=metric)
     elif isinstance(default, float):
         default = f"{default:g}"
-    there = "".join(
-        words.tell("methods.with", material=material, method=method.replace("-", " "))
-        for method, material in option.where
-    )
     return words.tell("methods.option", kind=words.of("methods.kind", option.kind), default=default, there=there)
 
 

@@ -315,7 +315,7 @@ class _Screen:
         shown = [(words, "") for words in said[:most]]
         left = len(said) - len(shown)
         if left:
-            shown.append((self._words("more notes", notes=left), ""))
+            shown.append((self._words("more notes" if shown else "all notes", notes=left), ""))
         yield from self._labelled(name, shown)
 
     def _orders(self) -> Iterator[Line]:

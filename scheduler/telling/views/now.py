@@ -15,14 +15,13 @@ from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.broken import Broken
-from scheduler.model.diary import Arrived, Did, Event, Felt, Late, Left, Lost, Skipped
-from scheduler.model.message import Message, message
+from scheduler.model.message import Message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.shopping import Lot
+from scheduler.telling.views.events import told_of
 from scheduler.telling.views.index import Book, Drying, Piece
 from scheduler.telling.views.sessions import cautions_of
 from scheduler.telling.wording import one_line
-from scheduler.wallclock import at_local
 
 LIKELY, SAFE = 80, 95
 """Percent of the draws that end by the day called likely, and by the safe one."""
@@ -69,27 +68,12 @@ def missed(book: Book, asides: Asides) -> int:
 def causes(book: Book, asides: Asides) -> tuple[str, ...]:
     """What was recorded since somebody last looked, as far as it can move something: the last of it, in words."""
     found = asides.since.causes if asides.since is not None else ()
-    return tuple(book.say(each) for each in map(partial(_cause, book), found) if each is not None)[-CAUSES:]
+    said = (told_of(event, "cause", book.words, partial(_title, book)) for event in found)
+    return tuple(one_line(each) for each in said if each is not None)[-CAUSES:]
 
 
-def _cause(book: Book, event: Event) -> Message | None:
-    found = None
-    match event:
-        case Late():
-            found = message("cause.comes", item=event.item, day=at_local(event.expected, 0, book.face.zone))
-        case Arrived():
-            found = message("cause.there", item=event.item)
-        case Lost():
-            found = message("cause.lost", day=event.span.start)
-        case Skipped():
-            found = message("cause.skipped", step=event.step, day=event.span.start)
-        case Did():
-            found = message("cause.ended", step=event.step, when=event.pieces[-1].end)
-        case Left():
-            found = message("cause.left", step=event.step, left=event.left)
-        case Felt():
-            found = message("cause.felt", step=event.step)
-    return found
+def _title(book: Book, kind: str, name: str) -> str:
+    return book.item_title(name) if kind == "item" else book.title(name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,9 +32,12 @@ class SessionRow:
     waits: str = ""
 
 
-def session_lines(book: Book, session: Session, *, brief: bool = False) -> tuple[Line, ...]:
-    """Everything about a session but its own date and time; its cautions in a few words each where it is `brief`."""
-    return (*_ready(book, session), *_work(book, session, brief=brief), *_leaving(book, session))
+def session_lines(
+    book: Book, session: Session, *, brief: bool = False, before: set[Beware] | None = None
+) -> tuple[Line, ...]:
+    """Everything about a session but its own date and time; its cautions in a few words each where it is `brief`, and
+    those that sessions `before` it, on the same sheet, have told in full; it adds its own."""
+    return (*_ready(book, session), *_work(book, session, brief, before), *_leaving(book, session))
 
 
 def title_list(book: Book, session: Session, room: int) -> str:
@@ -71,7 +74,7 @@ def _ready(book: Book, session: Session) -> Iterator[Line]:
         yield Line("; ".join(found), first=f"  {book.words.of('session', 'ready')}", rest="    ")
 
 
-def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
+def _work(book: Book, session: Session, brief: bool, before: set[Beware] | None) -> Iterator[Line]:
     rows = list(session_rows(book, session))
     width = 4 + max((columns(row.time) for row in rows), default=0)
     said: set[Beware] = set()
@@ -79,7 +82,7 @@ def _work(book: Book, session: Session, *, brief: bool) -> Iterator[Line]:
         waits = book.words.tell("session.waits", step=row.waits) if row.waits else ""
         yield Line(row.words + waits, f"  {row.time}".ljust(width), " " * width, "step" if row.piece else "")
         if row.piece:
-            for words, kind in notes_under(book, row.piece, session, said, brief=brief):
+            for words, kind in notes_under(book, row.piece, session, said, brief=brief, before=before):
                 yield Line(words, first=" " * width, rest=" " * (width + 2), kind=kind)
 
 
@@ -151,9 +154,16 @@ def _piece_words(book: Book, piece: Piece) -> str:
 
 
 def notes_under(
-    book: Book, piece: Piece, session: Session, said: set[Beware], *, brief: bool = False
+    book: Book,
+    piece: Piece,
+    session: Session,
+    said: set[Beware],
+    *,
+    brief: bool = False,
+    before: set[Beware] | None = None,
 ) -> Iterator[tuple[str, str]]:
-    """The notes below a step, each with its kind, "note" or "caution"; `said` remembers cautions told in full."""
+    """The notes below a step, each with its kind, "note" or "caution"; `said` remembers the cautions that the session
+    has told, `before` those that any has told in full: they are told in a few words from then on."""
     step, say = piece.step, book.say
     if piece.of > 1:
         other = piece.number + 1 if piece.number < piece.of else piece.number - 1
@@ -171,7 +181,7 @@ def notes_under(
     for item in step.needs if piece.number == 1 else ():
         yield say(_item(book, item)), "note"
     if piece.number == 1 or step.pieces[piece.number - 2].start < session.start:
-        for caution in _cautions(step, said, brief=brief):
+        for caution in _cautions(step, said, brief, set() if before is None else before):
             yield say(caution), "caution"
 
 
@@ -181,14 +191,15 @@ def cautions_of(step: PlannedStep) -> tuple[Beware, ...]:
     return tuple(dict.fromkeys(plain))
 
 
-def _cautions(step: PlannedStep, said: set[Beware], *, brief: bool) -> Iterator[Message]:
+def _cautions(step: PlannedStep, said: set[Beware], brief: bool, before: set[Beware]) -> Iterator[Message]:
     """Each caution at the first step of the session that asks for it, in full or `brief`; in a word at all later."""
     cautions = cautions_of(step)
     again = [caution for caution in cautions if caution in said]
     for caution in cautions:
         if caution not in said:
             said.add(caution)
-            yield message("note.caution", text=caution.brief if brief else caution.text)
+            yield message("note.caution", text=caution.brief if brief or caution in before else caution.text)
+            before.add(caution)
     if again:
         yield message("note.caution again", texts="; ".join(opening(caution) for caution in again))
 

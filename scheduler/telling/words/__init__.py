@@ -10,10 +10,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 from string import Formatter
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
+from scheduler.model.basics import Span
 from scheduler.model.job import Job
 from scheduler.model.message import Message, Value
 from scheduler.telling.dates import face_of
@@ -26,6 +28,9 @@ PATTERNS: Mapping[str, Mapping[str, str]] = {
     "de": {**de.PATTERNS, **de.TERMINAL, **de.AIR, **de.DRY, **de.FORESIGHT, **de.COMMANDS, **de.REFUSED},
 }
 """By language, those that `model.tradewords` names. A language is here whole or not at all."""
+
+Tellable: TypeAlias = Value | date | Span | tuple[Span, ...]
+"""What a pattern can be filled in with: the values of messages, and of events of the diary."""
 
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)+")
@@ -68,7 +73,7 @@ class Words:
         self._names = names
         self.patterns = PATTERNS[lang]
         self._marks = str.maketrans(",.", self.patterns["marks of numbers"])
-        self._how: Mapping[str, Callable[[Value], str]] = {
+        self._how: Mapping[str, Callable[[Tellable], str]] = {
             "": str,
             "message": self._inside,
             "also": lambda value: f" {said}" if (said := self._inside(value)) else "",
@@ -86,10 +91,13 @@ class Words:
             "item": lambda value: self.quoted(self.names.item_title(str(value))),
             "moment": lambda value: self._moment(_whole(value)),
             "dated": lambda value: self.names.face.moment(_whole(value), year=True),
-            "day": lambda value: self.names.face.date(_whole(value)),
+            "day": lambda value: self.names.face.date_of(self._day(value)),
+            "day and year": lambda value: self.names.face.date_of(self._day(value), year=True),
+            "hours": self._hours,
             "kind of work": lambda value: self.kind_of_work(str(value)),
             "figure": lambda value: self.figures(str(value)),
             "length": lambda value: self.length(_whole(value)),
+            "work": lambda value: self.length(_whole(value), days=False),
         }
 
     def say(self, message: Message) -> str:
@@ -103,9 +111,13 @@ class Words:
             return f"({message.kind})"
 
     def _said(self, message: Message) -> str:
-        values = dict(message.values)
+        return self.filled(message.kind, dict(message.values))
+
+    def filled(self, kind: str, values: Mapping[str, Tellable]) -> str:
+        """The pattern of a kind with its values in words; of one that is not there nothing is said. Raises KeyError
+        without such a pattern, TypeError for a value that can't be put so."""
         said = []
-        for text, name, how in _parsed(self.patterns[message.kind]):
+        for text, name, how in _parsed(self.patterns[kind]):
             said.append(text)
             if name and name in values:
                 said.append(self._worded(values[name], how))
@@ -122,7 +134,7 @@ class Words:
         """A title inside a sentence."""
         return self.patterns["quoted"].replace("{title}", title)
 
-    def _step(self, value: Value) -> str:
+    def _step(self, value: Tellable) -> str:
         return self.quoted(self.names.title(str(value)))
 
     def of(self, table: str, name: str) -> str:
@@ -182,16 +194,31 @@ class Words:
         weeks = days // 7
         return self.patterns["apart.week" if weeks == 1 else "apart.weeks"].format(weeks=weeks)
 
-    def _worded(self, value: Value, how: str) -> str:
+    def _worded(self, value: Tellable, how: str) -> str:
         known = self._how.get(how)
         return known(value) if known is not None else self.of(how, str(value))
 
-    def _inside(self, value: Value) -> str:
+    def _inside(self, value: Tellable) -> str:
         return self.say(value) if isinstance(value, Message) else str(value)
 
-    def _listed(self, value: Value) -> str:
+    def _listed(self, value: Tellable) -> str:
         """`a`, `a and b`, `a, b and c`."""
         return self.listing(self._inside(each) for each in _parts(value))
+
+    def _day(self, value: Tellable) -> date:
+        """A date, the day of a minute, or that on which a span begins."""
+        if isinstance(value, date):
+            return value
+        return self.names.face.day(value.start if isinstance(value, Span) else _whole(value))
+
+    def _hours(self, value: Tellable) -> str:
+        """From when to when: within one day, or over more than one. Raises TypeError for what is no span."""
+        if not isinstance(value, Span):
+            raise TypeError(value)
+        face = self.names.face
+        if face.day(value.start) == face.day(value.end - 1):
+            return f"{face.date(value.start)}, {face.span(*value)}"
+        return self.tell("over days", start=face.moment(value.start), end=face.moment(value.end))
 
     def _moment(self, minute: int) -> str:
         return self.patterns["never"] if minute >= NEVER else self.names.face.moment(minute)
@@ -202,11 +229,11 @@ def words_of(job: Job) -> Words:
     return Words(Clocked(face_of(job.zone, job.clock24, job.language)), job.language)
 
 
-def _parts(value: Value) -> tuple[Value, ...]:
+def _parts(value: Tellable) -> tuple[Tellable, ...]:
     return value if isinstance(value, tuple) else (value,)
 
 
-def _whole(value: Value) -> int:
+def _whole(value: Tellable) -> int:
     if not isinstance(value, int):
         raise TypeError(value)
     return value

@@ -255,7 +255,6 @@ SENTENCES: Mapping[str, str] = {
     'write `"{name}": …`': 'schreibt `"{name}": …`',
     "`{name}` is no text": "`{name}` ist kein Text",
     "write it between double quotes": "schreibt es zwischen doppelte Anführungszeichen",
-    "`{value}` is nothing that has a name here": "`{value}` ist nichts, was hier einen Namen hat",
     "`{name}` holds what is no time": "in `{name}` steht keine Zeit",
     "write it with its offset, such as `2027-01-09T16:40:00-07:00`": "schreibt sie mit ihrem Abstand zu UTC, "
     "etwa `2027-01-09T16:40:00-07:00`",
@@ -263,7 +262,7 @@ SENTENCES: Mapping[str, str] = {
     "write it as `2027-01-09`": "schreibt ihn wie `2027-01-09`",
     "`{name}` is no whole number from {least} up": "`{name}` ist keine ganze Zahl von {least} an",
     "write such a number, without quotes": "schreibt eine solche Zahl, ohne Anführungszeichen",
-    "`{value}` is no stage of a film": "`{value}` ist keine Stufe eines Films",
+    "`{value}` is no `{name}`": "`{value}` kann unter `{name}` nicht stehen",
     "`{name}` is neither true nor false": "`{name}` ist weder true noch false",
     "write one of them, without quotes": "schreibt eines davon, ohne Anführungszeichen",
     "`{name}` is no number from {low} to {high}": "`{name}` ist keine Zahl von {low} bis {high}",
@@ -613,18 +612,12 @@ SENTENCES: Mapping[str, str] = {
     "`{name}` is nothing that can be worked out": "`{name}` ist nichts, was sich ausrechnen lässt",
     "there are ceil, max and min": "es gibt ceil, max und min",
     "a bracket in `{text}` is not closed": "eine Klammer in `{text}` ist nicht geschlossen",
+    "no calendar takes the event `{uid}`": "den Termin `{uid}` nimmt kein Kalender",
     "of what calendars have been told, one event stands there twice": "von dem, was Kalendern gesagt wurde, "
     "steht ein Termin zweimal da",
     "what calendars have been told is not written as this tackfree writes it (form {format})": (
         "was Kalendern gesagt wurde, ist nicht so geschrieben, wie dieses tackfree es schreibt (Form {format})"
     ),
-    "what calendars have been told can't be read": "was Kalendern gesagt wurde, ist nicht zu lesen",
-    "the event `{uid}` does not end after it starts": "der Termin `{uid}` endet nicht, nachdem er beginnt",
-    "of what calendars have been told, event {number} is not in {{ }}": "von dem, was Kalendern gesagt wurde, "
-    "steht Termin {number} nicht in {{ }}",
-    "{said} has under `{name}` what tackfree does not write there": "{said} hat unter `{name}`, was tackfree "
-    "dort nicht schreibt",
-    "of what calendars have been told, event {number}": "von dem, was Kalendern gesagt wurde: Termin {number}",
     "other work": "andere Arbeit",
     "known are {some}": "bekannt sind {some}",
     "known are {some} and others": "bekannt sind {some} und andere",
@@ -904,6 +897,10 @@ SENTENCES: Mapping[str, str] = {
     "this break is not inside the hours": "diese Pause liegt nicht in der Arbeitszeit",
     "write one between `from` and `to`": "schreibt eine zwischen `from` und `to`",
     "`until` is before `since`": "`until` ist vor `since`",
+    "`every` counts weeks, and nothing says from which": "`every` zählt Wochen, und nichts sagt, von welcher an",
+    "write `since: ` and its first day": "schreibt `since: ` und ihren ersten Tag",
+    "`{text}` is no number of weeks from 1 to {most}": "`{text}` ist keine Zahl von Wochen von 1 bis {most}",
+    "write `second week`, or `3 weeks`": "schreibt `second week` oder `3 weeks`",
     "write the later day under `until`": "schreibt den späteren Tag unter `until`",
     "`to` is the same time as `from`": "`to` ist dieselbe Zeit wie `from`",
     "for the whole day write 0:00 and 24:00": "für den ganzen Tag schreibt 0:00 und 24:00",
@@ -1498,6 +1495,11 @@ SENTENCES: Mapping[str, str] = {
     "close it": "schließt es",
     "a `[` is not closed": "ein `[` ist nicht geschlossen",
     "put `,` between its entries and `]` at its end": "setzt `,` zwischen seine Einträge und `]` ans Ende",
+    "a second `: ` stands in one value inside braces": "in einem Wert in Klammern steht ein zweites `: `",
+    "put a name with its options in brackets, such as `do: [prime: {spots: 3}]`, or a text in quotes": (
+        "setzt einen Namen mit seinen Angaben in `[ ]`, etwa `do: [prime: {spots: 3}]`, einen Text in "
+        "Anführungszeichen"
+    ),
     "a `{` is not closed": "ein `{` ist nicht geschlossen",
     "put `,` between its entries and `}` at its end": "setzt `,` zwischen seine Einträge und `}` ans Ende",
     "a list entry begins inside a value": "in einem Wert beginnt ein Listeneintrag",

@@ -149,7 +149,7 @@ SENTENCES: Mapping[str, str] = {
         "Die Kennung eines Schritts, oder ein Teil seines Titels; mehrere, wenn mehrere fertig sind."
     ),
     "When it ended (else as planned, or now): 16:40, 'sunday 16:40'.": "Wann er endete (sonst wie geplant, oder "
-    "jetzt): 16:40, 'sunday 16:40'.",
+    "jetzt): 16:40, 'sonntag 16:40'.",
     "It was begun, and so much work is left: '1 h'.": "Er ist begonnen, und so viel Arbeit bleibt: '1 h'.",
     "All of the session that has just been, or is on, as planned.": "Der ganze Einsatz, der gerade war oder "
     "läuft, wie geplant.",
@@ -190,7 +190,7 @@ SENTENCES: Mapping[str, str] = {
     "The id of an item on order or of an appointment, or a part of its title.": (
         "Die Kennung von Bestelltem oder einem Termin, oder ein Teil seines Titels."
     ),
-    "The day on which it comes: 2027-03-04, friday, '2 weeks'.": "Der Tag, an dem es kommt: 2027-03-04, friday, "
+    "The day on which it comes: 2027-03-04, friday, '2 weeks'.": "Der Tag, an dem es kommt: 2027-03-04, freitag, "
     "'2 weeks'.",
     "An item is there: record it, plan anew.": "Bestelltes ist da: eintragen, neu planen.",
     "An item on order is there: record it, plan anew, show what moves.": "Bestelltes ist da: eintragen, neu "
@@ -204,7 +204,7 @@ SENTENCES: Mapping[str, str] = {
     "What it is, as the list calls it, or a part of that; several if several are.": (
         "Was es ist, wie die Liste es nennt, oder ein Teil davon; mehreres, wenn es mehreres ist."
     ),
-    "The day on which it was (else today): friday, 5.12.": "Der Tag, an dem es war (sonst heute): friday, 5.12.",
+    "The day on which it was (else today): friday, 5.12.": "Der Tag, an dem es war (sonst heute): freitag, 5.12.",
     "The day on which the shop says it comes.": "Der Tag, an dem es nach dem Laden kommt.",
     "A thing is in the house: it is off the list.": "Etwas ist im Haus: es ist von der Liste.",
     "A thing is in the house, as much of it as the job needs: record it, and it is off the list.": (
@@ -222,7 +222,7 @@ SENTENCES: Mapping[str, str] = {
     "After work that is recorded on that day, the rest of it is lost.": "Nach Arbeit, die an diesem Tag "
     "eingetragen ist, fällt der Rest aus.",
     "The day on which nobody worked, or will: 2027-01-23, sunday.": "Der Tag, an dem niemand gearbeitet hat oder "
-    "arbeiten wird: 2027-01-23, sunday.",
+    "arbeiten wird: 2027-01-23, sonntag.",
     "Only this session of the day, counted from 1.": "Nur dieser Einsatz des Tages, von 1 gezählt.",
     "A step more: into the job file, and planned anew.": "Ein Schritt mehr: in die Auftragsdatei, und neu geplant.",
     "A step more: write it into the job file, comments kept, and plan anew.": (

@@ -11,8 +11,8 @@ SENTENCES: Mapping[str, str] = {
         "Wandtäfelung: Bretter und Leisten auf einer Trägerplatte, grundiert und gestrichen"
     ),
     "repaint a room: walls, ceiling, trim": "Raum neu streichen: Wände, Decke, Leisten",
-    "floor: an old board floor, sanded and varnished or oiled": "Dielenboden: ein alter, geschliffen und "
-    "versiegelt oder geölt",
+    "floor: old boards, sanded and varnished or oiled; or concrete, coated": "Boden: alte Dielen, geschliffen und "
+    "versiegelt oder geölt; oder Beton, beschichtet",
     "bathroom wall: tile, grout, sealant, paint around it": "Badezimmerwand: Fliesen, Fugen, Dichtstoff, Farbe darum",
     "floor of planks: laminate, vinyl or engineered wood that clicks together": (
         "Klickboden: Laminat, Vinyl oder Fertigparkett"
@@ -165,6 +165,15 @@ SENTENCES: Mapping[str, str] = {
     "silicone": "Silikon",
     "latex caulk": "Acryl-Dichtstoff",
     "joints in three coats": "Fugen in drei Gängen",
+    "thinned emulsion, on new plaster that is dry": "verdünnte Dispersionsfarbe, auf neuem trockenem Putz",
+    "mist coat": "Verdünnter Erstanstrich",
+    "garage or cellar: tested, ground, primed, coated": "Garage, Keller: geprüft, geschliffen, grundiert, gerollt",
+    "epoxy on concrete": "Epoxid auf Beton",
+    "two coats, trowelled; dry before its mist coat": "zwei Lagen, geglättet; trocken vor dem Erstanstrich",
+    "skimmed with gypsum plaster": "Mit Gips-Feinputz geglättet",
+    "`face: etched` or `painted before` instead of ground; no car on it for a week": (
+        "`face: etched` oder `painted before` statt geschliffen; eine Woche lang kein Auto darauf"
+    ),
     "the whole board skimmed as well": "auch die ganze Platte gespachtelt",
     "under flat paint": "Unter matter Farbe",
     "under gloss or side light": "Unter Glanz oder Streiflicht",

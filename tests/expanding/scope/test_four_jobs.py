@@ -56,7 +56,13 @@ ceiling: [patch, paint ceiling]
 stair: {count: 13, do: [paint stair: {balusters: 30, newels: 2, treads: left as they are}]}
 """
 
+PLASTERED = "ceiling: [plaster, mist coat]\nwalls: [plaster: {over: old plaster}, mist coat]\n"
+
+SHELF = "walls: [patch, prime, paint walls]\nshelf: {length: 9 ft, count: 3, do: [shelves, fill, sand, prime]}\n"
+
 RULES = {
+    "walls painted before the shelves go up": (SHELF, "walls-coat-2", "shelf-fix-shelves"),
+    "ceiling plastered before walls": (PLASTERED, "ceiling-skim", "walls-skim-north-wall"),
     "ceiling patched before walls are primed": (ROOM, "ceiling-sand-patches", "walls-prime"),
     "ceiling before walls": (ROOM, "ceiling-coat-2", "walls-coat-1"),
     "crown before the ceiling is painted": (ROOM, "crown-nail-crown", "ceiling-coat-1"),

@@ -101,7 +101,7 @@ def test_a_leaf_that_is_to_come_is_not_sanded_before() -> None:
 
 def test_a_leaf_painted_on_trestles_is_hung_once_it_can_be_handled() -> None:
     found = graph(LEAF % "door", "order of work: {door hung before it is painted: reversed}\n")
-    assert stage(found, "leaf-coat-2", "frame-hang") == "handle"
+    assert stage(found, "leaf-coat-2", "frame-hang-quiet") == "handle", "carried in and fitted, before it is loud"
 
 
 def test_casing_is_cut_to_the_frame_as_it_stands_in_the_end_and_the_base_to_the_casing() -> None:

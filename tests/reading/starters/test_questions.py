@@ -263,7 +263,7 @@ def test_materials() -> None:
     assert answered(MATERIAL, "latex", usual("panel wall")).material == "acrylic latex trim paint"
     bathroom = answered(MATERIAL, "epoxy", usual("bathroom wall"))
     assert "tile: {adhesive: cement-thinset, grout: epoxy-grout," in job_text(bathroom)
-    assert said(MATERIAL, "polyurethane", floor) == "`polyurethane` is none of these; write a number from 1 to 3"
+    assert said(MATERIAL, "polyurethane", floor) == "`polyurethane` is none of these; write a number from 1 to 4"
 
 
 def test_colours() -> None:

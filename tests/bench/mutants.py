@@ -14,7 +14,7 @@ again for tests that became others. A change of data makes one number of a profi
 What behaves as before whatever it is given is no mistake. Such changes are listed with the reason in
 `equivalent.json` beside this file, by the line as it was and as it became; they are drawn, named, and not counted.
 
-Prints what came of each, then a table by room, and as its last line the same as JSON. Takes about five seconds of the
+Prints what came of each, then a table by room, and as its last line the same as JSON. Takes some seconds of the
 processor for each change that is noticed, and PATIENCE more for each that is not. What was tried is kept by seed: a
 run that was cut goes on where it ended; `--survivors` tries again what nothing noticed.
 """

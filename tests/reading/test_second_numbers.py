@@ -199,17 +199,24 @@ def test_what_the_cold_spoils_freezes_or_forms_no_film() -> None:
 
 def test_times_are_stated_in_the_standard_air() -> None:
     """ISO 554 (1976): 23 °C and 50 %, or 20 °C and 65 % (from memory); houses are a little cooler. Wood lies at the
-    45 % of a heated house."""
+    45 % of a heated house, plaster dries at the 55 % that it makes there."""
     for name, material in MATERIALS.items():
         if name != NO_AIR:
             assert 19.9 <= material.temp <= 25.1, name
-            assert 0.449 <= material.humidity <= 0.501, name
+            assert 0.449 <= material.humidity <= 0.551, name
 
 
 def test_a_gallon_goes_as_far_as_it_is_thick() -> None:
     """231 in³ over 1 ft² are 1604 mil: the thickness of reference times the spread comes to that, less what stays in
     the tray and the roller (a quarter at most). What is wiped off, or sinks in, is thinner."""
-    sinks = {"grout-sealer", "washed-surface", "washed-plaster", "washed-joint"}
+    sinks = {
+        "grout-sealer",
+        "washed-surface",
+        "washed-plaster",
+        "washed-joint",
+        "washed-concrete",
+        "epoxy-floor-primer",
+    }
     for name, material in MATERIALS.items():
         if material.spread is not None and name not in sinks:
             share = material.thickness * material.spread * 1000
@@ -251,8 +258,11 @@ def test_it_stays_workable_as_long_as_sheets_say(what: str) -> None:
 
 
 def test_a_window_that_was_missed_costs_the_same_scuffing_whatever_the_film() -> None:
-    """Sanded by hand and wiped: a room's trim or walls take as long over any primer, enamel or varnish."""
-    assert len({each.remedy.work for each in MATERIALS.values() if each.remedy is not None}) == 1
+    """Sanded by hand and wiped: a room's trim or walls take as long over any primer, enamel or varnish. A floor of
+    epoxy is hard, and all of it is scuffed."""
+    works = {name: each.remedy.work for name, each in MATERIALS.items() if each.remedy is not None}
+    assert {work for name, work in works.items() if "epoxy-floor" in name} == {60}
+    assert {work for name, work in works.items() if "epoxy-floor" not in name} == {45}
 
 
 @each("waste")
@@ -290,6 +300,8 @@ IN_ONE_GO = {
     ("remove-wallpaper", "scrape plain"): 90,
     ("remove-wallpaper", "wash paste"): 60,
     ("tile", "grout"): 45,
+    ("plaster", "skim on board"): 90,
+    ("plaster", "skim on wall"): 90,
     ("drywall", "plumb"): 60,
     ("drywall", "wire"): 60,
     ("tile-backer", "new valve"): 60,

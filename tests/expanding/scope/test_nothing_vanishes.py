@@ -230,6 +230,16 @@ def test_a_key_that_counts_for_nothing_on_its_surface_is_a_fault(scope: str, fau
     assert any(fault in each for each in found), found
 
 
+@pytest.mark.parametrize(
+    ("scope", "asked"), [("hearth: {area: 9 sq ft, do: paint walls}", True), ("ceiling: paint walls", False)]
+)
+def test_only_of_a_surface_with_a_name_of_its_own_it_is_asked_what_it_is(scope: str, asked: bool) -> None:
+    """A hearth may be a wall; a ceiling is none, whatever somebody writes."""
+    (found,) = faults(scope)
+    assert "is not for" in found
+    assert ("write `surface: " in found) == asked
+
+
 @pytest.mark.parametrize("said", ["some", "1 in", "-3", "99999", "1e3"])
 def test_what_is_no_number_for_an_option_is_a_fault(said: str) -> None:
     """Whether it can't be read as one, or is larger than any that is meant."""

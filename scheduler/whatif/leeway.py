@@ -271,8 +271,10 @@ class _WhatIf:
         known = Span(ground.windows[0].start, ground.windows[-1].end)
         facts = replace(ground.facts, before={})
 
+        most = min(self.wish.effort, EFFORT if effort is None else effort)
+
         def make(job: Job, hurried: bool) -> Made:
-            wish = replace(self.wish, effort=1) if hurried else self.wish
+            wish = replace(self.wish, effort=1 if hurried else most)
             return make_plan(job, self.site.trade, facts, wish, busy=taken)
 
         hours = windows(job, known, self._zone, taken)
@@ -280,7 +282,6 @@ class _WhatIf:
         problem = (
             lower(job, graph, hours, ground.films, in_order).giving_up(*numbered(ground.given, ground.graph)).problem
         )
-        most = min(self.wish.effort, EFFORT if effort is None else effort)
         outcome = search(problem, most, self.wish.seed, needed=needed, goal=goal, like=like)
         if not isinstance(outcome, Stuck):
             found = outcome.placement

@@ -91,7 +91,8 @@ HERE = "here"
 class MethodOption:
     """What a job may say of a method. `default` in the option's own kind; `choices` for a choice. The default of a
     number is nothing where the job says something of the option `unless`; that of a material or a choice is another
-    one `where` one of the methods is done on the same part or the whole room, or in a region: the first to hold."""
+    one `where` one of the methods is done on the same part or the whole room, in a region, or with the floor alone:
+    the first to hold."""
 
     name: str
     kind: str

@@ -85,12 +85,17 @@ class Call:
     place: Place | None = None
 
 
+FLOOR_ALONE = "floor-alone"
+"""Of a room in which only the floor is done, and what lies on it: nothing there has to be kept off the floor."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """A surface, or several (`of`), and what is done to it, after what is done to the parts `over` which it lies.
 
     `on` are walls (none: all); `start` and `top` bound a strip of them, `width` (metres) narrows it to a piece.
-    `in_room` are the methods that are used on the room as a whole, `regions` those of the country, nearest first.
+    `in_room` are the methods that are used on the room as a whole. `circumstances` are the regions of the country,
+    nearest first, and of a room in which nothing else is done FLOOR_ALONE: by them options have their usual values.
     `around` are openings that are cased or hung, `along` floor or ceiling for a moulding; `area` (m²), `length`
     (metres) and `count` say outright what there is. `given` overrides computed quantities.
     """
@@ -113,7 +118,7 @@ class Part:
     calls: tuple[Call, ...] = ()
     given: tuple[tuple[str, float], ...] = ()
     in_room: tuple[str, ...] = ()
-    regions: tuple[str, ...] = ()
+    circumstances: tuple[str, ...] = ()
     place: Place | None = None
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 
 from scheduler.errors import Place
@@ -19,11 +19,17 @@ _KEPT_BY_COLOUR = ("lays", "disturbs")
 
 
 def find_misnamed(
-    scope: Scope, made: Sequence[MadeStep], tasks: Iterable[str], by_hand: Mapping[str, Step], faults: Faults
+    scope: Scope,
+    made: Sequence[MadeStep],
+    otherwise: Set[str],
+    tasks: Iterable[str],
+    by_hand: Mapping[str, Step],
+    faults: Faults,
 ) -> None:
     """A fault for each change of a step, and each step dropped, that is not there in any room.
 
     `made` are the steps of all rooms, `tasks` those that the colours become, `by_hand` those written under `steps`.
+    A step that would be there `otherwise`, with an option set in another way, may be dropped as well: it is gone.
     """
     names = {each.step.id for each in made if each.template is not None}
     of_colours = set(tasks)
@@ -69,7 +75,7 @@ def find_misnamed(
             faults.add(place, told("`{name}` is a colour, no step", name=name), "take it out under `colours` instead")
         elif name in by_hand and name not in names:
             faults.add(place, told("`{name}` stands under `steps`", name=name), "take it out there instead")
-        elif name not in names:
+        elif name not in names | otherwise:
             _find_unknown(name, place, names, faults)
 
 

@@ -90,7 +90,7 @@ def _default(option: MethodOption, part: Part, written: Container[str]) -> str |
     """What holds where the job says nothing of an option, with these others written."""
     if option.unless and slug(option.unless) in written:
         return 0.0
-    here = {*part.in_room, *(call.method for call in part.calls), *part.regions}
+    here = {*part.in_room, *(call.method for call in part.calls), *part.circumstances}
     return next((there for where, there in option.where if where in here), option.default)
 
 

@@ -33,7 +33,7 @@ from scheduler.model.material import Trade
 from scheduler.model.method import PHASES, Method, Methods
 from scheduler.model.names import APART, APART_HINT, coat_of, pull_of
 from scheduler.model.region import regions_of
-from scheduler.model.scope import Call, Measured, Part, Scope
+from scheduler.model.scope import FLOOR_ALONE, Call, Measured, Part, Scope
 from scheduler.told import told
 
 
@@ -110,9 +110,12 @@ def unfold_as_far(job: Job, methods: Methods, trade: Trade, doubts: Doubts = NO_
 
 
 def _parts_in(scope: Scope, room: Measured, job: Job) -> tuple[Part, ...]:
-    """The parts of a room, each with the regions that it lies in and with what is done to the room as a whole."""
-    regions = regions_of(job.country)
-    parts = [replace(part, regions=regions) for part in scope.parts if part.room == room.room]
+    """The parts of a room, each with its circumstances and with what is done to the room as a whole."""
+    inside = [part for part in scope.parts if part.room == room.room]
+    floors = {part.id for part in inside if part.kind == "floor"}
+    rest = [part for part in inside if part.kind not in ("room", "floor") and not floors & {*part.over}]
+    circumstances = (*regions_of(job.country), *((FLOOR_ALONE,) if floors and not rest else ()))
+    parts = [replace(part, circumstances=circumstances) for part in inside]
     whole = tuple(call.method for part in parts if part.kind == "room" for call in part.calls)
     return tuple(part if part.kind == "room" else replace(part, in_room=whole) for part in parts)
 
@@ -172,7 +175,8 @@ class _Unfolding:
         if self._is_sure():
             self._find_idle_colours(begun, tasks)
             find_mistyped_things(self.job, self.scope, [each for room in begun for each in room.makers], self.faults)
-        find_misnamed(self.scope, [each for room in begun for each in room.made], tasks, self.by_hand, self.faults)
+        made_at_first = [each for room in begun for each in room.made]
+        find_misnamed(self.scope, made_at_first, self._chosen_otherwise(), tasks, self.by_hand, self.faults)
         if self._is_sure():
             seen = [(room.made, {part.id: part for part in room.takeoff.site.parts}) for room in begun]
             find_misruled(self.scope, self.trade.order, seen, self.faults)
@@ -400,6 +404,16 @@ class _Unfolding:
                 self.faults.add(
                     place, told("nothing is taped off for `{title}`", title=colour.title), "leave `pull tape` out"
                 )
+
+    def _chosen_otherwise(self) -> set[str]:
+        """The ids of all steps that a method may bring to a part, however its options are set."""
+        return {
+            f"{part.id}-{template.id}"
+            for part in self.scope.parts
+            for call in part.calls
+            if call.method in self.methods
+            for template in self.methods[call.method].templates
+        }
 
     def _by_hand_as_wanted(self, step: Step) -> Step:
         change = next((each for each in self.scope.changes if each.step == step.id), None)

@@ -49,14 +49,6 @@ def order_of_colours(job: Answers) -> tuple[str, ...]:
     return tuple(down) if len(down) > 1 else ()
 
 
-def dropped(job: Answers) -> tuple[str, ...]:
-    """The ids under `drop`: where nothing but the floor is done there is no floor to cover."""
-    bare = all(one.kind in (FLOOR, PLANKS) for one in job.each)
-    furniture = any(FURNITURE in one.parts for one in job.each)
-    room = slug(job.room)
-    return (f"{room}-cover", f"{room}-uncover") if bare and furniture else ()
-
-
 _PAINTS = {
     "walls": "acrylic-latex-wall-paint",
     "wall above": "acrylic-latex-wall-paint",

@@ -10,7 +10,6 @@ from scheduler.reading.starters.answers import REPAINT, WET, Answers, HoursAnswe
 from scheduler.reading.starters.changes import (
     changes_of,
     colours_of,
-    dropped,
     fixtures_of,
     main_step,
     order_of_colours,
@@ -148,14 +147,12 @@ def _order(job: Answers) -> Iterator[str]:
 
 
 def _work(job: Answers) -> Iterator[str]:
-    dropping, colours, first = dropped(job), colours_of(job), order_of_colours(job)
+    colours, first = colours_of(job), order_of_colours(job)
     yield _note(
         job, "What is done to which part of the room. The methods know the steps, their order, hours and cautions."
     )
     yield "scope:"
     yield from scope_of(job)
-    if dropping:
-        yield f"drop: [{', '.join(dropping)}]   # {job.say('steps that are not wanted: there is no floor to cover')}"
     if colours:
         yield ""
         yield _note(job, "A colour becomes: tape off, first coat, wait, next coat, pull the tape.")

@@ -270,8 +270,6 @@ SENTENCES: Mapping[str, str] = {
     "What is done to which part of the room. The methods know the steps, their order, hours and cautions.": (
         "Was an welchem Teil des Raums getan wird. Die Verfahren kennen Schritte, Reihenfolge, Stunden und Warnungen."
     ),
-    "steps that are not wanted: there is no floor to cover": "Schritte, die wegfallen: es gibt keinen Boden "
-    "abzudecken",
     "A colour becomes: tape off, first coat, wait, next coat, pull the tape.": (
         "Aus einer Farbe wird: abkleben, erster Anstrich, warten, nächster Anstrich, Klebeband abziehen."
     ),

@@ -135,7 +135,7 @@ class StepOrder:
         return shared <= frozenset[str]().union(*coats)
 
     def _is_windowless(self, film: MadeStep, each: MadeStep) -> bool:
-        """Whether all of a film that a step coats again is rubbed down or buried in between, or it coats none of it."""
+        """Whether all of a film that a step coats again is rubbed down or buried before, or it coats none of it."""
         shared = film.surfaces & each.surfaces
         between = (one for one in self.made if film.rank < one.rank < each.rank)
         gone = (one.surfaces for one in between if one.template and (one.template.abrades or one.template.buries))

@@ -53,15 +53,14 @@ def keys_fit_the_surface(book: NameBook) -> Iterator[Fault]:
                     name=name,
                     surface=kind,
                 )
-                yield Fault(
-                    place,
-                    said,
-                    told(
-                        "leave it out, or write `surface: {kinds_of}`; it is for {surfaces}",
-                        kinds_of=_KINDS_OF[key][0],
-                        surfaces=either(f"`{each}`" for each in _KINDS_OF[key]),
-                    ),
+                hint = told(
+                    "leave it out, or write `surface: {kinds_of}`; it is for {surfaces}",
+                    kinds_of=_KINDS_OF[key][0],
+                    surfaces=either(f"`{each}`" for each in _KINDS_OF[key]),
                 )
+                if kind == "other" and key in ("on", "width") and part.length is None and part.area is None:
+                    hint = told("leave it out, and write `length: …` for how long it is")
+                yield Fault(place, said, hint)
         if kind == "trim" and part.on is not None and not part.of and not _runs_along(part):
             place = book.at.key(("scope", name, "on"))
             said = "`on` counts for nothing here: nothing runs along a wall"

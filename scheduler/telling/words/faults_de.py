@@ -446,6 +446,7 @@ SENTENCES: Mapping[str, str] = {
     "`{title}` goes by {what}, and nothing says it of `{title2}`": "`{title}` rechnet mit: {what}; davon sagt "
     "bei `{title2}` nichts etwas",
     "write `{name}: 12` beside `do`, say": "schreibt etwa `{name}: 12` neben `do`",
+    "write `{name}: 3 m` beside `do`, say": "schreibt etwa `{name}: 3 m` neben `do`",
     "write `{name}: …` under the method": "schreibt `{name}: …` unter das Verfahren",
     "no room is called `{text}`": "einen Raum `{text}` gibt es nicht",
     "no kind of work is called `{name}`": "eine Art von Arbeit `{name}` gibt es nicht",
@@ -769,6 +770,8 @@ SENTENCES: Mapping[str, str] = {
     "`{key}` counts for nothing here: `{name}` is measured as {surface}": "`{key}` zählt hier nicht: `{name}` "
     "wird als `{surface}` gemessen",
     "leave it out, or write `along: floor`": "lasst es weg, oder schreibt `along: floor`",
+    "leave it out, and write `length: …` for how long it is": "lasst es weg, und schreibt mit `length: …`, "
+    "wie lang es ist",
     "leave it out, or write `surface: {kinds_of}`; it is for {surfaces}": "lasst es weg, oder schreibt `surface: "
     "{kinds_of}`; es ist für {surfaces}",
     "write it at the parts themselves": "schreibt es zu den Teilen selbst",
@@ -1676,6 +1679,7 @@ SENTENCES: Mapping[str, str] = {
     "November": "November",
     "December": "Dezember",
     "a control character": "ein Steuerzeichen",
+    "the length of all its boards": "die Länge aller ihrer Bretter",
     "the number of fronts": "die Zahl der Fronten",
     "the number of their sections": "die Zahl ihrer Glieder",
     "the number of its treads": "die Zahl ihrer Stufen",

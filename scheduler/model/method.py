@@ -169,6 +169,7 @@ class Template:
     `side` is the one of several sides on which its film lies, for the plan to say.
     `units`: what must not show a seam is one wall, leaf, board or joint of the part; between them the work may rest.
     `abrades`: it rubs all of its surfaces down, so that a coat below needs no remedy when its recoat window is over.
+    `buries`: its film lies over all of its surfaces, though its phase is none of coats: what is below is met no more.
     `does` are things that rules of the order go by. `ladder` is the height (metres) from which on it takes a ladder.
     `ready` maps phases that follow to the stage (or "end") from which they may. `dangers` are kinds of cautions;
     `disturbs` what old stuff it tears up.
@@ -200,6 +201,7 @@ class Template:
     delivered: bool = False
     does: tuple[str, ...] = ()
     abrades: bool = False
+    buries: bool = False
     after: tuple[After, ...] | None = None
     ready: tuple[tuple[str, str], ...] = ()
     ladder: float | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 DOES = (
+    "covers the floor",
     "uncovers the floor",
     "brings the furniture back",
     "readies a stair",
@@ -22,6 +23,9 @@ DOES = (
     "cuts the base",
     "covers the gap",
     "grouts the joints",
+    "tests the slab",
+    "opens the concrete",
+    "coats the concrete",
 )
 """What a step of a method may do that a rule goes by, beside its phase and its surface."""
 

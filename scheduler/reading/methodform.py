@@ -211,6 +211,7 @@ class TemplateForm(Form):
     delivered: YesNo = False
     does: Annotated[tuple[Does, ...], OneOrMore()] = ()
     abrades: YesNo = False
+    buries: YesNo = False
     after: Annotated[tuple[After, ...], OneOrMore()] | None = None
     ladder: Length | None = None
     ready: dict[Phase, Ready] = Field(default_factory=dict)

@@ -67,6 +67,7 @@ def _templates(key: str, form: TemplateForm) -> Iterator[Template]:
         dusty=False,
         saw=False,
         abrades=False,
+        buries=False,
         material=None,
         uses=(),
         takes=(),

@@ -131,17 +131,15 @@ class StepOrder:
     def _is_covered(self, film: MadeStep, each: MadeStep, below: Sequence[MadeStep]) -> bool:
         """Whether later coats lie over all of a film that the step would touch."""
         shared = film.surfaces & (each.surfaces | each.over)
-        coats = (
-            one.surfaces for one in below if one.rank > film.rank and one.step.lays is not None and one.phase in COATS
-        )
+        coats = (one.surfaces for one in below if one.rank > film.rank and _lies_over(one))
         return shared <= frozenset[str]().union(*coats)
 
     def _is_windowless(self, film: MadeStep, each: MadeStep) -> bool:
-        """Whether all of a film that a step coats again is rubbed down in between, or it coats none of it."""
+        """Whether all of a film that a step coats again is rubbed down or buried before, or it coats none of it."""
         shared = film.surfaces & each.surfaces
         between = (one for one in self.made if film.rank < one.rank < each.rank)
-        rubbed = (one.surfaces for one in between if one.template and one.template.abrades)
-        return film.step.lays is not None and shared <= frozenset[str]().union(*rubbed)
+        gone = (one.surfaces for one in between if one.template and (one.template.abrades or one.template.buries))
+        return film.step.lays is not None and shared <= frozenset[str]().union(*gone)
 
     def _is_first(self, each: MadeStep) -> bool:
         """Whether no step of the same template on the same part comes before one."""
@@ -170,6 +168,11 @@ def stage_for(stage: object, phase: str, *, sanding: bool = False) -> str | None
     """The first stage that a family has among those that a phase asks for. `stage` finds one by name."""
     names = STAGES_FOR.get("sand" if sanding else phase, ("use", "handle"))
     return next((name for name in names if callable(stage) and stage(name) is not None), None)
+
+
+def _lies_over(one: MadeStep) -> bool:
+    """Whether a step lays a film over all of what is below: a coat, or plaster; a patch doesn't."""
+    return one.step.lays is not None and (one.phase in COATS or bool(one.template and one.template.buries))
 
 
 def _is_same_piece(one: MadeStep, each: MadeStep) -> bool:

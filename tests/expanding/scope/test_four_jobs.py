@@ -60,7 +60,19 @@ PLASTERED = "ceiling: [plaster, mist coat]\nwalls: [plaster: {over: old plaster}
 
 SHELF = "walls: [patch, prime, paint walls]\nshelf: {length: 9 ft, count: 3, do: [shelves, fill, sand, prime]}\n"
 
+CELLAR = """\
+den: [clear and protect, put back]
+walls: [wash: {mould: 2}, patch, paint walls]
+floor: coat concrete
+shelf: {length: 3 ft, surface: other, do: shelves}
+"""
+PAPERED = "walls: [remove wallpaper, paint walls]\nfloor: coat concrete\n"
+
 RULES = {
+    "slab tested before it is covered": (CELLAR, "floor-look", "den-cover"),
+    "slab tested before the walls are wetted": (PAPERED, "floor-look", "walls-ready-the-room"),
+    "concrete coated before the shelves go up": (CELLAR, "floor-coat-2", "shelf-fix-shelves"),
+    "concrete opened before the walls are made good": (CELLAR.partition("\n")[2], "floor-open", "walls-wash"),
     "walls painted before the shelves go up": (SHELF, "walls-coat-2", "shelf-fix-shelves"),
     "ceiling plastered before walls": (PLASTERED, "ceiling-skim", "walls-skim-north-wall"),
     "ceiling patched before walls are primed": (ROOM, "ceiling-sand-patches", "walls-prime"),

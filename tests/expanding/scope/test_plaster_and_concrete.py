@@ -6,6 +6,8 @@ not dried); a table of seven plasters (25 kg cover 10 m² at 2 mm); ASTM D4263 (
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from scheduler.model.facts import Facts
@@ -124,3 +126,15 @@ def test_old_tile_is_sounded_scrubbed_dulled_and_primed_before_new_tile_is_set_o
     assert stages["floor-scrub-tile", "floor-dull-tile"] == "sand"
     assert stages["floor-bond-tile", "floor-set-out-tile"] == "recoat"
     assert not [task for task in graph_of("floor: [tile]").tasks if "bond" in task.id]
+
+
+def test_a_cellar_is_done_from_the_slab_to_the_walls_and_back_to_the_floor() -> None:
+    """Slab tested and opened, walls washed and painted, floor vacuumed and coated, the shelf last."""
+    cellar = graph_of(
+        "den: [clear and protect, put back]\nwalls: [wash, patch, paint walls]\nfloor: coat concrete\n"
+        "shelf: {length: 3 ft, surface: other, do: shelves}"
+    )
+    order = ["floor-tape-sheets", "floor-open", "den-cover", "walls-wash", "walls-coat-2", "den-uncover"]
+    order += ["floor-sweep", "floor-coat-2", "shelf-fix-shelves"]
+    for first, then in pairwise(order):
+        assert first in before(cellar, then)

@@ -9,6 +9,7 @@ import pytest
 from scheduler.model.facts import Facts
 from scheduler.model.plan import Plan
 from scheduler.pipeline import Wish, make_plan
+from tests.expanding.scope.test_trade_order import before
 from tests.support.scoped import graph_of, text_of, unfolded
 from tests.support.told import breaks
 
@@ -270,3 +271,15 @@ def test_what_is_sealed_below_a_skim_coat_is_not_coated_again() -> None:
     sealed = [link for link in graph.links if link.before == "wall-seal-torn"]
     assert sealed
     assert {link.until for link in sealed} == {None}
+
+
+def test_a_primer_under_plaster_is_not_scuffed_for_the_mist_coat() -> None:
+    """What lies under 3 mm of plaster nobody can abrade, and the mist coat lies on the plaster (common practice, no
+    source). Where nothing is laid over it, whoever primes again after its window abrades it."""
+    papered = "walls: [remove wallpaper, {}mist coat]"
+    under, bare = (graph_of(papered.format(between)) for between in ("plaster: {over: old plaster}, ", ""))
+    assert {"walls-seal-torn", "walls-skim-north-wall"} <= before(under, "walls-mist-1")
+    assert not [task.id for task in under.tasks if task.remedy_of and task.remedy_of[1] == "walls-mist-1"]
+    assert [task.remedy_of for task in bare.tasks if task.remedy_of and task.remedy_of[1] == "walls-mist-1"] == [
+        ("walls-seal-torn", "walls-mist-1")
+    ]

@@ -377,6 +377,11 @@ def format_run(metres: float, *, metric: bool) -> str:
     return format_length(math.ceil(metres / foot - 1e-6) * foot if metres >= 10 * foot else metres, metric=False)
 
 
+def format_cut(metres: float, *, metric: bool) -> str:
+    """A length that is cut to measure: as a rule shows it, in whole millimetres however long, or to 1/16 in."""
+    return f"{round(metres * 1000)} mm" if metric else format_length(metres, metric=False)
+
+
 def format_thickness(metres: float, *, metric: bool) -> str:
     """A film in mil or µm; from 1/32 in (0.8 mm) on a depth or a bead in inches or mm."""
     if metres >= INCH / 32:

@@ -219,6 +219,12 @@ def test_quantities_in_both_measures() -> None:
     assert units.format_length(3.9, metric=True) == "3.9 m"
 
 
+def test_what_is_cut_is_told_in_whole_millimetres_however_long() -> None:
+    """Of 2.33 m and 975.4 mm in one list nobody reads off at a rule which is longer; inches stay as they are."""
+    assert [units.format_cut(each, metric=True) for each in (2.33, 0.9754)] == ["2330 mm", "975 mm"]
+    assert units.format_cut(0.9754, metric=False) == units.format_length(0.9754, metric=False) == "3 ft 2 3/8 in"
+
+
 def test_what_is_bought_by_the_roll_is_said_in_whole_feet() -> None:
     """148 ft 3 in of tape is 149 ft; a short length stays as it is."""
     assert units.format_run(148.25 * 0.3048, metric=False) == "149 ft"

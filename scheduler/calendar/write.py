@@ -20,7 +20,7 @@ from scheduler.calendar.events import begin_of, events, minutes_of
 from scheduler.calendar.zones import Onset, vtimezone, yearly_pair
 from scheduler.model.byhand import HandMove
 from scheduler.model.ledger import PROPERTY, CalendarEvent, Exported, Ledger
-from scheduler.model.plan import Plan
+from scheduler.model.plan import Plan, Session
 from scheduler.model.sessions import took_place
 from scheduler.model.shopping import Lot
 from scheduler.telling.marks import CALENDAR
@@ -85,10 +85,10 @@ HOUSEHOLD = ("film", "room", "delivery")
 
 
 def part_for(whom: Whom, plan: Plan, ledger: Ledger, *, zoned: bool = False) -> bytes:
-    """A file of its own with those events of a calendar that somebody else is concerned with: the sessions for two
-    people or more, or what is out of use. Each is as it stands in the whole one, and none is withdrawn: whoever
-    subscribes loses what is not there."""
-    for_two = {(session.start, session.end) for session in plan.sessions if session.people > 1}
+    """A file of its own with those events of a calendar that somebody else is concerned with: the sessions in which
+    the work takes the hands of two people or more, or what is out of use. Each is as it stands in the whole one, and
+    none is withdrawn: whoever subscribes loses what is not there."""
+    for_two = {(session.start, session.end) for session in plan.sessions if _hands(session, plan) > 1}
 
     def shown(entry: Exported) -> bool:
         event = entry.event
@@ -98,6 +98,17 @@ def part_for(whom: Whom, plan: Plan, ledger: Ledger, *, zoned: bool = False) -> 
 
     entries = [entry for entry in ledger.entries if not (entry.retired or entry.withdrawn) and shown(entry)]
     return _write(Book(plan), entries, zoned)
+
+
+def _hands(session: Session, plan: Plan) -> int:
+    """How many people have work at the same time in a session: at one step, or at several beside each other."""
+    work = [
+        (max(piece.start, session.start), min(piece.end, session.end), step.people)
+        for step in plan.steps
+        for piece in step.pieces
+        if piece.start < session.end and session.start < piece.end
+    ]
+    return max((sum(n for begin, end, n in work if begin <= start < end) for start, _, _ in work), default=0)
 
 
 def _carry_on(found: Iterable[CalendarEvent], plan: Plan, previous: Ledger, stamp: int) -> Ledger:

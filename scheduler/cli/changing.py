@@ -223,7 +223,7 @@ def _show_text(result: ChangeResult, asked: Asked) -> None:
     from scheduler.telling.text.aftermath import aftermath, aftermath_brief, aftermath_text
     from scheduler.telling.text.diary import Teller
     from scheduler.telling.text.learned import aftersaid, newly_learned
-    from scheduler.telling.text.moves import moves_brief, moves_text, new_warnings, what_moves
+    from scheduler.telling.text.moves import mostly_earlier, moves_brief, moves_text, new_warnings, what_moves
     from scheduler.telling.views.agreed import broken_first
     from scheduler.telling.views.index import Book
 
@@ -247,7 +247,9 @@ def _show_text(result: ChangeResult, asked: Asked) -> None:
         begun = [move.before.start for move in moves.moved]
         passed = [start for start in begun if any(span.start <= start < span.end for span in over)]
         partly = any(result.site.has_record_of(span) for span in over)
-        cause = teller.unrecorded(passed, partly=partly) or teller.first_cause(result.entries, before, after)
+        earlier = mostly_earlier(moves, after)
+        passed_by = "" if earlier else teller.unrecorded(passed, partly=partly)
+        cause = passed_by or teller.first_cause(result.entries, before, after, earlier=earlier)
         print(moves_brief(moves, after, cause, *look), end="")
         print(aftermath_brief(follows, after, *look), end="")
     for said in (*_another_order(result), *aftersaid(result.entries, before, after), *newly_learned(before, after)):

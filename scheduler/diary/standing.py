@@ -157,12 +157,15 @@ def strangers(entries: Sequence[Entry], known: Mapping[Kind, Collection[str]]) -
 
 
 def _told(item: Item, news: Late | Arrived) -> Item:
-    """The item after news of it. The range for the odds is dropped where the new day lies outside of it."""
+    """The item after news of it. The range for the odds is dropped where the new day lies outside of it.
+
+    What a shop names another day for has been ordered: how long the shop takes tells nobody any more when to order.
+    """
     if isinstance(news, Arrived):
         return replace(item, arrived=news.on)
     fits = item.early is not None and item.late is not None and item.early <= news.expected <= item.late
     early, late = (item.early, item.late) if fits else (None, None)
-    return replace(item, expected=news.expected, arrived=None, early=early, late=late)
+    return replace(item, expected=news.expected, arrived=None, early=early, late=late, lead_days=None)
 
 
 def _appointments(job: Job, holding: Iterable[Entry]) -> tuple[Appointment, ...]:

@@ -33,10 +33,12 @@ from scheduler.wallclock import DAY, at_local
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """Some entries of a diary: what picks them, and what they are about, in words."""
+    """Some entries of a diary: what picks them, and what they are about, in words. `beside` picks what goes with
+    them where the same command wrote it."""
 
     picks: Callable[[Event], bool]
     said: str
+    beside: Callable[[Event], bool] = lambda event: False
 
 
 EVERYTHING = About(lambda event: True, "this job")
@@ -67,7 +69,10 @@ def _undone(site: Site, about: About, newest: Entry) -> list[Undone]:
         entry.line
         for entry in standing_lines(site.entries)
         if entry.command == newest.command
-        and about.picks(events[entry.event.line] if isinstance(entry.event, Undone) else entry.event)
+        and any(
+            picks(events[entry.event.line] if isinstance(entry.event, Undone) else entry.event)
+            for picks in (about.picks, about.beside)
+        )
     ]
     return [Undone(line=line) for line in together]
 
@@ -98,10 +103,14 @@ def item_entries(site: Site, item: str, kind: type[Late] | type[Arrived]) -> Abo
 
 
 def thing_entries(site: Site, name: str, kind: type[Ordered] | type[Bought]) -> About:
-    """The entries of a kind about a thing that was bought or ordered."""
+    """The entries of a kind about a thing that was bought or ordered. With an order goes the day that was named."""
     recorded = {e.event.thing: e.event.thing for e in site.entries if isinstance(e.event, Ordered | Bought)}
     thing = named(name, recorded, "thing to buy", "THING") if recorded else slug(name)
-    return About(lambda event: isinstance(event, kind) and event.thing == thing, f"`{thing}`")
+    return About(
+        lambda event: isinstance(event, kind) and event.thing == thing,
+        f"`{thing}`",
+        beside=lambda event: kind is Ordered and isinstance(event, Late) and event.item == thing,
+    )
 
 
 def lost_entries(site: Site, day: date) -> About:

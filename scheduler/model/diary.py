@@ -228,6 +228,11 @@ class Entry:
     tap: str = ""
 
 
+def holds_up(event: Event) -> bool:
+    """Whether what happened can make work later and never earlier: nobody calls it the cause of an earlier day."""
+    return isinstance(event, Lost | Skipped)
+
+
 def went_as_planned(event: Event, planned: Mapping[str, tuple[Span, ...]]) -> bool:
     """Whether an event says that a step was done just at the times that a plan had for it: that moves nothing."""
     return isinstance(event, Did) and event.pieces == planned.get(event.step)

@@ -79,9 +79,9 @@ def best_manned(ground: Ground, wish: Wish, before: Mapping[str, int]) -> Ground
     if not choosable(ground.graph, ground.facts, most):
         return ground
 
-    def judge(graph: TaskGraph) -> Judged:
+    def judge(graph: TaskGraph, closely: bool) -> Judged:
         problem = replace(ground.in_order(graph).problem, stay=None)
-        found = search(problem, min(wish.effort, JUDGED), wish.seed, thorough=False)
+        found = search(problem, min(wish.effort, JUDGED), wish.seed, thorough=False, closely=closely)
         if isinstance(found, Stuck):
             return Judged(None, None if found.proven else (0, ground.facts.now))
         return Judged(aim_of(problem, found.placement), (found.late_at_least, found.finish_not_before))
@@ -98,28 +98,29 @@ def choose(
     facts: Facts,
     before: Mapping[str, int],
     most: int,
-    judge: Callable[[TaskGraph], Judged],
+    judge: Callable[[TaskGraph, bool], Judged],
     refutes: Callable[[TaskGraph, int, int], bool],
 ) -> tuple[TaskGraph, tuple[int, int]]:
     """The graph with the hands that make the best plan; of equal ones those of `before`, then the fewest minutes of
     people. And what no choice of hands does better: minutes late, finish. Never are more than `most` people there.
 
-    `refutes` says of a graph whether no plan of it is less late than so many minutes, nor as little late and done
-    before such a minute.
+    `judge` is told whether to bring what bounds a plan closely to it. `refutes` says of a graph whether no plan of it
+    is less late than so many minutes, nor as little late and done before such a minute.
     """
     tables = {task.id: dict(task.hands) for task in choosable(graph, facts, most)}
     ways = {name: [people for people in hands if people <= most] for name, hands in tables.items()}
     chosen, bounds = best_modes(
         ways,
         before,
-        lambda modes: judge(manned(graph, modes)),
+        lambda modes: judge(manned(graph, modes), False),
         lambda modes: sum(people * tables[name][people].planned for name, people in modes.items()),
         lambda part, late, finish: refutes(least_asked(graph, part), late, finish),
+        lambda modes: judge(manned(graph, modes), True).least,
     )
     asked, unknown = least_asked(graph, ways), (0, facts.now)  # what is not known is not before now
-    least = judge(asked).least
+    least = judge(asked, True).least
     if least in (None, unknown) and asked.visits:  # they can't be kept: whenever they come, it ends no sooner
-        least = judge(replace(asked, visits=())).least
+        least = judge(replace(asked, visits=()), True).least
     least = least or unknown
     return manned(graph, chosen), (max(least[0], bounds[0]), max(least[1], bounds[1]))
 
@@ -130,16 +131,18 @@ def best_modes(
     judge: Callable[[Modes], Judged],
     cost: Callable[[Modes], int],
     refutes: Callable[[Part, int, int], bool],
+    least: Callable[[Modes], tuple[int, int] | None],
 ) -> tuple[Modes, tuple[int, int]]:
     """Of all ways to give each step one of its modes, which ascend, the one that is judged best, then the cheapest;
-    `before` is kept where none is better. And what no way does better: nothing, 0, where that is not known."""
+    `before` is kept where none is better. And what no way does better: nothing, 0, where that is not known. `least`
+    says of one way what no plan of it does better (None: it has none); only those that nothing refutes are asked."""
     choice = _Choice(ways, judge, cost)
     fewest, most = ({name: modes[at] for name, modes in ways.items()} for at in (0, -1))
     known = all(before.get(name) in modes for name, modes in ways.items())
     for modes in ({name: before[name] for name in ways} if known else most, most, fewest):
         choice.take(modes)
     choice.climb()
-    return choice.chosen or fewest, _least(choice, refutes)
+    return choice.chosen or fewest, _least(choice, refutes, least)
 
 
 class _Choice:
@@ -173,7 +176,11 @@ class _Choice:
                 self.take({**self.chosen, name: mode})
 
 
-def _least(choice: _Choice, refutes: Callable[[Part, int, int], bool]) -> tuple[int, int]:
+def _least(
+    choice: _Choice,
+    refutes: Callable[[Part, int, int], bool],
+    least: Callable[[Modes], tuple[int, int] | None],
+) -> tuple[int, int]:
     """What no way does better, minutes late and finish: all ways parted until each part is refuted, or is one way,
     which is judged. Nothing, 0, if there are too many parts."""
     bounds, parts = list[tuple[int, int]](), [choice.ways]
@@ -189,12 +196,13 @@ def _least(choice: _Choice, refutes: Callable[[Part, int, int], bool]) -> tuple[
             ordered = sorted(part[name], key=lambda mode: mode == choice.chosen[name])  # the best one's is next
             parts += ({**part, name: [mode]} for mode in ordered)
             continue
-        judged = choice.take({name: mode for name, (mode,) in part.items()})
-        if judged is None:
+        modes = {name: mode for name, (mode,) in part.items()}
+        if choice.take(modes) is None:
             parts.append(part)
             break
-        if judged.least is not None:
-            bounds.append(judged.least)
+        bound = least(modes)
+        if bound is not None:
+            bounds.append(bound)
     if parts or choice.best is None:
         return 0, 0
     bounds.append(choice.best[:2])

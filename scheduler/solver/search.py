@@ -128,9 +128,11 @@ class Search:
         thorough: bool = True,
         whole: bool = True,
         promised: bool = False,
+        closely: bool = True,
         like: Sequence[Placement] = (),
     ) -> None:
         self.thorough = thorough
+        self.closely = closely
         self.promised = promised
         self.whole = whole
         self.like = like
@@ -327,7 +329,7 @@ class Search:
             refuter.hear = self._hearing(finish) if self.filling.has_stretches and not self._spent() else None
             if self.prover.refutes(finish, refuter):
                 self._refuted(finish)
-        if self.pools.best is not None and self.needed is None and not self._met():
+        if self.pools.best is not None and self.needed is None and self.closely and not self._met():
             finish, low, self.prover.grace = self.pools.best.aim.finish, self._bound(), self.pools.best.aim.late
             if self.prover.grace != self.graced:  # less is broken than was when the chains were asked
                 low, self.graced = max(low, self.prover.at_least(finish)), self.prover.grace
@@ -529,6 +531,7 @@ def search(
     thorough: bool = True,
     whole: bool = True,
     promised: bool = False,
+    closely: bool = True,
     like: Sequence[Placement] = (),
 ) -> Result | Stuck:
     """Plan one problem with at most about `effort` activities placed. `watch` hears how far it is, and may stop it.
@@ -538,7 +541,8 @@ def search(
     a `goal` as well only whether one finishes by then. Unless it is to be `thorough`, little is spent where the first
     orders lead to no placement: the caller has something to give up. Unless the effort is to be spent as a `whole`,
     the search ends as well where nothing better has come for long. With `promised` it is only asked how little
-    promises are broken, and without any whether there is a placement. Placements of problems `like` this one, with
+    promises are broken, and without any whether there is a placement. Unless it is to look `closely`, the bound of a
+    finish that may be beaten stays as far off as it is. Placements of problems `like` this one, with
     the same activities and choices, say in what orders to begin.
     """
     return Search(
@@ -552,5 +556,6 @@ def search(
         thorough=thorough,
         whole=whole,
         promised=promised,
+        closely=closely,
         like=like,
     ).run()

@@ -241,7 +241,7 @@ def planned(held: Held, effort: int) -> tuple[Problem, Result | Stuck]:
         return nothing_better(held.least_asked({int(name): modes for name, modes in part.items()}), late, finish)
 
     ways = {str(i): range(len(each)) for i, each in held.modes.items()}
-    modes, (late, finish) = best_modes(ways, {}, judge, cost, refutes)
+    modes, (late, finish) = best_modes(ways, {}, judge, cost, refutes, lambda modes: judge(modes).least)
     problem = manned(modes)
     outcome = search(problem, effort)
     if isinstance(outcome, Stuck):

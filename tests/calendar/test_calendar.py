@@ -394,9 +394,10 @@ CSS3_NAMES_USED = ("steelblue", "lightsteelblue", "orange", "tomato", "seagreen"
 
 
 def test_others_get_a_calendar_of_what_concerns_them() -> None:
-    """Whoever helps: the sessions for two people. Whoever lives there: what dries, what is out of use, what comes."""
-    first, *others = hobby_room().sessions
-    whole = replace(hobby_room(), sessions=(replace(first, people=1), *others))
+    """Whoever helps: the sessions with work for two people. Whoever lives there: what dries, is out of use, comes."""
+    plan = hobby_room()
+    first, *others = plan.steps
+    whole = replace(plan, steps=(replace(first, people=2), *(replace(step, people=1) for step in others)))
     _, ledger = calendar(whole, remind=60)
     helper = same_in_all(part_for("helper", whole, ledger))
     house = same_in_all(part_for("household", whole, ledger))
@@ -404,10 +405,30 @@ def test_others_get_a_calendar_of_what_concerns_them() -> None:
     assert {kinds[name] for name in helper} == {"session"}
     assert {seen[0] for seen in helper.values()} == {
         datetime(1970, 1, 1, tzinfo=UTC) + timedelta(minutes=session.start)
-        for session in others
-        if session.people > 1
+        for session in whole.sessions
+        if first.id in session.steps
     }
     assert {kinds[name] for name in house} == {"film", "room", "delivery"}
+
+
+def test_nobody_is_called_for_hours_in_which_one_pair_of_hands_is_enough() -> None:
+    """All hours are for two. One after the other, two steps for one person leave the helper idle; beside each other,
+    or with one for two, they do not."""
+    one, two = (replace(step, people=1) for step in hobby_room().steps[:2])
+    start = hobby_room().sessions[0].start
+
+    def called(first: tuple[int, int], second: tuple[int, int], people: int = 1) -> bool:
+        steps = tuple(
+            replace(step, people=many, pieces=(Span(start + begin, start + end),))
+            for step, (begin, end), many in ((one, first, 1), (two, second, people))
+        )
+        session = replace(hobby_room().sessions[0], people=2, steps=(one.id, two.id), end=start + 300)
+        plan = replace(hobby_room(), steps=steps, sessions=(session,))
+        return b"BEGIN:VEVENT" in part_for("helper", plan, calendar(plan)[1])
+
+    assert not called((0, 60), (60, 120))
+    assert called((0, 60), (59, 120))
+    assert called((0, 60), (60, 120), people=2)
 
 
 def test_an_appointment_on_a_day_that_nobody_has_agreed_to_is_tentative() -> None:

@@ -114,6 +114,21 @@ def test_what_was_ordered_is_not_shouted_for(job: Path) -> None:
     assert "HAD TO BE ORDERED" in done(run("buy", str(job), *TUESDAY)).out
 
 
+def test_what_comes_late_by_record_was_ordered(job: Path) -> None:
+    """The shop named another day: nobody is told to order it, late as that is, until the news is taken back."""
+    assert "ORDER" in done(run("plan", str(job), *TUESDAY)).out
+    done(run("late", str(job), "lamp", "2027-01-30", *TUESDAY))
+    screen, everything, bought = (
+        done(run(*said, *TUESDAY)).out
+        for said in (("plan", str(job)), ("plan", str(job), "--all"), ("buy", str(job)))
+    )
+    assert "Sat 30 Jan" in screen
+    assert all("order it by" not in said and "ORDERED BY" not in said for said in (screen, everything, bought))
+    assert "ORDER " not in screen
+    done(run("late", str(job), "lamp", "--undo", *TUESDAY))
+    assert "ORDERED BY" in done(run("plan", str(job), *TUESDAY)).out
+
+
 def test_an_item_on_order_that_was_bought_is_there(job: Path) -> None:
     done(run("bought", str(job), "lamp", *TUESDAY))
     assert lines(job)[-1]["what"] == "arrived"

@@ -131,6 +131,22 @@ def test_every_other_caution_of_the_profiles_has_few_words_too_without_its_sourc
         assert ("asbestos" in text) <= ("asbestos" in short)
 
 
+US_MEASURE = re.compile(r"\d (?:in|ft|lb|°F|gauge)(?![a-z])")
+METRIC = re.compile(r"\d (?:mm|cm|m|°C|kg)(?![a-z])")
+
+
+def test_a_measure_of_the_trade_is_told_in_both(trade: Trade) -> None:
+    """Cautions and titles name a measure for whoever measures in inches, and for whoever does in millimetres."""
+    shipped = shipped_profiles()
+    files = [path for folder in ("materials", "methods") for path in sorted((shipped / folder).iterdir())]
+    found = [each[form] for path in files for each in _other_cautions(mapping(path)) for form in ("text", "short")]
+    found += [caution.said(regions_of(region)).brief for caution in trade.cautions for region in ("US", "DE")]
+    found += [step["title"] for path in files for step in mapping(path).get("steps", {}).values() if "title" in step]
+    measured = [said for said in found if US_MEASURE.search(said)]
+    assert len(measured) > 20
+    assert [said for said in measured if not METRIC.search(said)] == []
+
+
 def test_what_is_cited_was_read(trade: Trade) -> None:
     """A wrong number in a citation is worse than none: where no rule of a region was seen, none is printed."""
     for caution in trade.cautions:

@@ -21,6 +21,8 @@ both: {of: [frame, panel], do: caulk}
 frame: {around: window, do: case an opening}
 """
 OPENINGS = "{window: {on: east wall, width: 4 ft, height: 4 ft, sill: 3 ft}}"
+DOOR = "{door: {on: east wall, width: 3 ft, height: 7 ft}}"
+COLOUR_OF_DOORS = "colours:\n  grey: {{on: {part}, material: acrylic-latex-wall-paint, coats: 2}}\n"
 REST = "colours:\n  grey: {on: walls, material: acrylic-latex-wall-paint, coats: 2}\n"
 
 
@@ -44,6 +46,12 @@ def test_the_good_one_is_good() -> None:
             "[patch, prime]",
             "[varnish floor]",
             "job.yaml:17:11: `varnish a floor` is not for `walls`; it is for floor",
+        ),
+        (
+            "frame: {around: window, do: case an opening}",
+            "frame: {around: window, do: paint doors}",
+            "`paint doors` is not for `frame`; what is `around` an opening is its trim; for the door itself name the "
+            "part `doors`, or write `surface: doors` beside `around`",
         ),
         ("[patch, prime]", "[prime, prime]", "job.yaml:17:18: `prime` is done twice to `walls`"),
         (
@@ -117,3 +125,10 @@ def test_changes_need_something_to_change() -> None:
 def test_two_colours_are_not_on_one_part() -> None:
     rest = REST + "  red: {on: walls, material: acrylic-latex-wall-paint, coats: 1}\n"
     assert any("`walls` carries `grey` already" in each for each in faults("do: caulk}", "do: fill}", rest))
+
+
+@pytest.mark.parametrize("said", ["doors: {around: door, do: X}", "leaf: {around: door, surface: doors, do: X}"])
+def test_what_the_fault_of_a_door_says_to_write_is_right(said: str) -> None:
+    scope = "den: [clear and protect]\n" + said.replace("X", "[sand, paint doors]") + "\n"
+    job, _ = unfolded(text_of(scope, COLOUR_OF_DOORS.format(part=said.partition(":")[0]), openings=DOOR))
+    assert any("leaf" in step.id or "doors" in step.id for step in job.steps)

@@ -8,7 +8,7 @@ import pytest
 from rich.cells import cell_len
 
 from scheduler.model.basics import Span
-from scheduler.model.diary import Did, Entry
+from scheduler.model.diary import Did, Entry, Skipped
 from scheduler.model.learned import Lesson
 from scheduler.model.message import as_written
 from scheduler.model.moves import WorkEdit
@@ -17,7 +17,7 @@ from scheduler.reading.jobfile import read_job_text
 from scheduler.telling.machine.plan import plan_json, schema_text
 from scheduler.telling.text.diary import Teller
 from scheduler.telling.text.edits import what_was_edited
-from scheduler.telling.text.moves import moves_brief, moves_json, moves_text, what_moves
+from scheduler.telling.text.moves import mostly_earlier, moves_brief, moves_json, moves_text, what_moves
 from scheduler.telling.views.index import Book
 from tests.support.plans import at, hobby_room, plan, step, with_step, with_steps
 from tests.telling.texts import HOSTILE, shows_cleanly
@@ -73,6 +73,24 @@ def test_what_went_as_planned_is_no_cause_of_a_move() -> None:
     assert teller.first_cause([as_planned], before, after) == "that takes 1 day fewer on site"
     assert teller.first_cause([as_planned], before, before) == ""
     assert teller.first_cause([as_planned, longer], before, after).startswith("“Prime” ended ")
+
+
+def test_what_can_only_hold_up_is_no_cause_of_an_earlier_day() -> None:
+    """The doors are hung six days earlier, in hours that came free because a step was left out: that it was is no
+    reason to come earlier. That it moves something later is told, and a step that ended is a cause both ways."""
+    before = hobby_room()
+    sooner, later = (
+        with_step(before, "hang-the-doors", when) for when in ("2027-01-17 13:00 16:00", "2027-01-30 09:00 12:00")
+    )
+    assert mostly_earlier(what_moves(before, sooner), sooner)
+    assert not mostly_earlier(what_moves(before, later), later)
+    done = before.steps[0]
+    teller = Teller(read_job_text(JOB, "job.yaml"), {done.id: "Prime"}, face=Book(before).face)
+    skipped = Entry(line=1, at=done.end, event=Skipped(step=done.id, span=done.pieces[0]))
+    ended = Entry(line=2, at=done.end, event=Did(step=done.id, pieces=(Span(done.start, done.end + 9),)))
+    assert "was left out" in teller.first_cause([skipped], before, later)
+    assert teller.first_cause([skipped], before, sooner, earlier=True) == ""
+    assert teller.first_cause([skipped, ended], before, sooner, earlier=True).startswith("“Prime” ended ")
 
 
 def test_a_remedy_is_new_with_its_reason_and_goes_again() -> None:

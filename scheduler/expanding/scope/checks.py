@@ -36,6 +36,11 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
                     hint = told(
                         "it is for {fits}; write `surface: {first}` if it is that", fits=fits, first=method.fits[0]
                     )
+                elif part.kind == "trim" and part.around and "doors" in method.fits:  # the leaf, not what cases it
+                    hint = told(
+                        "what is `around` an opening is its trim; for the door itself name the part `doors`, or "
+                        "write `surface: doors` beside `around`"
+                    )
                 faults.add(
                     call.place, told("`{title}` is not for `{title2}`", title=method.title, title2=part.title), hint
                 )

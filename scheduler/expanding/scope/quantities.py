@@ -31,9 +31,11 @@ class UnknownQuantityError(LookupError):
 
 
 def measured(site: MeasuredRoom, part: Part) -> dict[str, float]:
-    """The quantities of one part out of its measures: m, m² and pieces. Of several, as the person counted each."""
+    """The quantities of one part out of its measures: m, m² and pieces. Of several, as the person counted each; bands
+    of a wall that meet are one piece of wall."""
     if part.of:
-        return _added([_as_counted(site, site.part(name)) for name in part.of])
+        members = [site.part(name) for name in part.of]
+        return _as_one(site, members, [_as_counted(site, one) for one in members])
     room = site.room
     perimeter = sum(wall.length for wall in room.walls)
     strips = site.strips(part)
@@ -106,8 +108,9 @@ def measured_on(site: MeasuredRoom, part: Part, wall: str | None) -> dict[str, f
     """The quantities of a part on one wall; for None of what of it is on none, such as a ceiling that it stands for.
     What the person counted of it is shared out by area."""
     if part.of:
-        members = [site.part(name) for name in part.of]
-        return _added([measured_on(site, one, wall) for one in members if _lies_on(site, one, wall)])
+        members = [one for name in part.of if _lies_on(site, one := site.part(name), wall)]
+        here = members if wall is None else [replace(one, on=(wall,)) for one in members]
+        return _as_one(site, here, [measured_on(site, one, wall) for one in members])
     if wall is None:
         return _as_counted(site, part)
     plain = replace(part, area=None, length=None)
@@ -135,6 +138,36 @@ def off_walls(site: MeasuredRoom, part: Part) -> list[Part]:
 def _as_counted(site: MeasuredRoom, part: Part) -> dict[str, float]:
     found = measured(site, part)
     return found | {name: value for name, value in part.given if name in found}
+
+
+def _as_one(site: MeasuredRoom, members: list[Part], found: list[dict[str, float]]) -> dict[str, float]:
+    """What is found of several parts, as one. A line between two colours on a wall makes no two walls of it."""
+    whole = _added(found)
+    bands = [each for one in members if not _is_counted(one) for each in site.strips(one) if each.whole]
+    joined = _joined(bands)
+    if len(joined) < len(bands):
+        apart, together = _of_walls(site, bands), _of_walls(site, joined)
+        whole |= {name: whole[name] - apart[name] + together[name] for name in together}
+        whole["walls"] -= len(bands) - len(joined)
+        whole["height"] = max(whole["height"], *(band.height for band in joined))
+    return whole
+
+
+def _is_counted(part: Part) -> bool:
+    """Whether the person said some of what there is of a part, or it stands for others."""
+    return bool(part.of or part.given) or part.area is not None or part.length is not None
+
+
+def _joined(bands: list[Strip]) -> list[Strip]:
+    """Bands of whole walls; those of one wall that meet are one."""
+    found: list[Strip] = []
+    for band in sorted(bands, key=lambda each: (each.wall.id, each.start)):
+        last = found[-1] if found else None
+        if last is not None and last.wall.id == band.wall.id and band.start <= last.top + EPS:
+            found[-1] = replace(last, top=max(last.top, band.top))
+        else:
+            found.append(band)
+    return found
 
 
 def _added(members: list[dict[str, float]]) -> dict[str, float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
-from scheduler.model.diary import Entry, Event, Kind, Undone, living, name_in, name_of, went_as_planned
+from scheduler.model.diary import Entry, Event, Kind, Undone, holds_up, living, name_in, name_of, went_as_planned
 from scheduler.model.job import Job
 from scheduler.model.plan import Plan
 from scheduler.telling.dates import face_of
@@ -73,13 +73,15 @@ class Teller:
             return self._words.tell("because.undone", said=self._words.quoted(self.says(gone)))
         return (not isinstance(event, Undone) and self._told(event, "because")) or self.says(event)
 
-    def first_cause(self, entries: Sequence[Entry], before: Plan, after: Plan) -> str:
+    def first_cause(self, entries: Sequence[Entry], before: Plan, after: Plan, *, earlier: bool = False) -> str:
         """What moves a plan of what was just recorded: the first of it that went otherwise than planned. What went as
-        planned moves nothing; if the plan is another one all the same, it may take fewer days on site."""
+        planned moves nothing; if the plan is another one all the same, it may take fewer days on site. If most of it
+        is `earlier`, what can only hold up is no cause of it."""
         done = {step.id: step.pieces for step in before.steps}
         others = [each.event for each in entries if not went_as_planned(each.event, done)]
         if others:
-            return self.because(others[0])
+            found = [event for event in others if not (earlier and holds_up(event))]
+            return self.because(found[0]) if found else ""
         fewer = len(self._days(before)) - len(self._days(after))
         days = self._words.counted("day", fewer)
         return self._words.tell("because.fewer days", days=days) if fewer > 0 else ""

@@ -146,6 +146,12 @@ def moves_brief(
     return sheet.text(colour)
 
 
+def mostly_earlier(moves: Moves, after: Plan) -> bool:
+    """Whether what a few lines tell first, with the cause of it, is on an earlier day now."""
+    groups = _by_shift(moves, Book(after).face)
+    return bool(groups) and groups[0][0] < 0
+
+
 def _by_shift(moves: Moves, face: Clockface) -> list[tuple[int, list[StepMove]]]:
     """The steps that move by the days between their starts, those by which most of them move first."""
     found: dict[int, list[StepMove]] = {}

@@ -16,7 +16,15 @@ from scheduler.telling.views.index import Book
 from scheduler.telling.views.weekends import groups
 from scheduler.telling.wording import counted, one_line
 from scheduler.telling.words import Words
-from scheduler.units import format_area, format_fraction, format_length, format_mass, format_run, format_volume
+from scheduler.units import (
+    format_area,
+    format_cut,
+    format_fraction,
+    format_length,
+    format_mass,
+    format_run,
+    format_volume,
+)
 
 TITLES = 3
 """So many steps are named at a thing; of the others only their number."""
@@ -204,7 +212,7 @@ def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
         yield Line(_pieces(book, board), first=f"    {times}", rest="      ")
     if lot.cuts.joined:
         lengths = book.words.figures(
-            book.words.listing(format_length(each, metric=book.plan.metric) for each in lot.cuts.joined)
+            book.words.listing(format_cut(each, metric=book.plan.metric) for each in lot.cuts.joined)
         )
         yield _more(tell("buy.joined", lengths=lengths))
     if not lot.cuts.best:
@@ -212,7 +220,7 @@ def _cut_lines(book: Book, lot: Lot) -> Iterator[Line]:
 
 
 def _pieces(book: Book, board: StockLength) -> str:
-    counts = Counter(book.words.figures(format_length(each, metric=book.plan.metric)) for each in board.pieces)
+    counts = Counter(book.words.figures(format_cut(each, metric=book.plan.metric)) for each in board.pieces)
     return ", ".join(f"{count} × {said}" if count > 1 else said for said, count in counts.items())
 
 

@@ -15,6 +15,7 @@ from scheduler.model.asides import Asides
 from scheduler.model.basics import Span
 from scheduler.model.beware import Beware
 from scheduler.model.broken import Broken
+from scheduler.model.diary import holds_up
 from scheduler.model.message import Message
 from scheduler.model.plan import PlannedStep, Session
 from scheduler.model.shopping import Lot
@@ -66,8 +67,11 @@ def missed(book: Book, asides: Asides) -> int:
 
 
 def causes(book: Book, asides: Asides) -> tuple[str, ...]:
-    """What was recorded since somebody last looked, as far as it can move something: the last of it, in words."""
-    found = asides.since.causes if asides.since is not None else ()
+    """What was recorded since somebody last looked, as far as it can move something: the last of it, in words. What
+    can only hold up is no cause of an earlier end."""
+    since = asides.since
+    earlier = since is not None and book.plan.finish < since.finish_before
+    found = [event for event in (since.causes if since else ()) if not (earlier and holds_up(event))]
     said = (told_of(event, "cause", book.words, partial(_title, book)) for event in found)
     return tuple(one_line(each) for each in said if each is not None)[-CAUSES:]
 

@@ -52,6 +52,29 @@ def test_a_panel_takes_its_strip_from_the_walls_and_openings_are_cut_where_they_
     assert quantity(job, "walls", "area") == pytest.approx(300 * SQ_FT)
 
 
+@pytest.mark.parametrize("band", ["up to: 4 ft", "from: 3 ft, up to: 5 ft", "from: 4 ft"])
+def test_a_line_between_two_colours_makes_no_more_of_a_wall(band: str) -> None:
+    """What is done to all of it goes by the whole walls, and by as many: the line is only taped and painted."""
+    sides = "north wall, south wall, east wall, west wall"
+    parts = f"low: {{on: [{sides}], {band}}}\nall: {{of: [walls, low], do: [plaster, mist coat]}}"
+    lined = job_of(parts, openings=BOTH)
+    plain = job_of("walls: [plaster, mist coat]", openings=BOTH)
+    for name in ("walls", "area", "cut in", "spell"):
+        assert quantity(lined, "all", name) == pytest.approx(quantity(plain, "walls", name)), name
+    works = [sum(step.work.planned for step in job.steps) for job in (lined, plain)]
+    assert works[0] == pytest.approx(works[1], abs=8)  # each step is rounded to a minute
+
+
+def test_what_lies_apart_on_a_wall_is_counted_apart() -> None:
+    """Above a splashback and below it: two bands of one wall of 10 ft, 2 ft and 3 ft of 8 high."""
+    parts = """splashback: {on: east wall, from: 3 ft, up to: 6 ft, do: prime}
+low: {on: east wall, up to: 3 ft}
+high: {on: east wall, from: 6 ft}
+all: {of: [low, high], do: plaster}"""
+    assert quantity(job_of(parts), "all", "walls") == 2
+    assert quantity(job_of(parts), "all", "area") == pytest.approx(10 * 5 * SQ_FT)
+
+
 @pytest.mark.parametrize(
     ("height", "up_to", "inches"),
     [

@@ -50,8 +50,8 @@ def test_the_good_one_is_good() -> None:
         (
             "frame: {around: window, do: case an opening}",
             "frame: {around: window, do: paint doors}",
-            "`paint doors` is not for `frame`; what is `around` an opening is its trim; for the door itself name the "
-            "part `doors`, or write `surface: doors` beside `around`",
+            "`paint doors` is not for `frame`; write `surface: doors` beside `around` for the door itself, or name "
+            "the part `doors`; else `around` is the trim",
         ),
         ("[patch, prime]", "[prime, prime]", "job.yaml:17:18: `prime` is done twice to `walls`"),
         (

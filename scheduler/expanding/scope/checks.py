@@ -38,8 +38,8 @@ def find_mistakes(scope: Scope, methods: Methods, painted: frozenset[str], fault
                     )
                 elif part.kind == "trim" and part.around and "doors" in method.fits:  # the leaf, not what cases it
                     hint = told(
-                        "what is `around` an opening is its trim; for the door itself name the part `doors`, or "
-                        "write `surface: doors` beside `around`"
+                        "write `surface: doors` beside `around` for the door itself, or name the part `doors`; else "
+                        "`around` is the trim"
                     )
                 faults.add(
                     call.place, told("`{title}` is not for `{title2}`", title=method.title, title2=part.title), hint

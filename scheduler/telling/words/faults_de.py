@@ -439,9 +439,9 @@ SENTENCES: Mapping[str, str] = {
     "it is for {fits}": "es ist für `{fits}`",
     "it is for {fits}; write `surface: {first}` if it is that": "es ist für `{fits}`; schreibt `surface: "
     "{first}`, wenn es das ist",
-    "what is `around` an opening is its trim; for the door itself name the part `doors`, or write `surface: doors` "
-    "beside `around`": "was `around` an einer Öffnung steht, ist deren Leiste; für die Tür selbst nennt das Teil "
-    "`doors`, oder schreibt `surface: doors` neben `around`",
+    "write `surface: doors` beside `around` for the door itself, or name the part `doors`; else `around` is the "
+    "trim": "schreibt für die Tür selbst `surface: doors` neben `around`, oder nennt das Teil `doors`; sonst ist "
+    "`around` die Leiste",
     "no method is called `{name}`": "ein Verfahren `{name}` gibt es nicht",
     "`{method}` is done twice to `{title}`": "`{method}` wird an `{title}` zweimal gemacht",
     "`{title}` is not for `{title2}`": "`{title}` ist nichts für `{title2}`",

@@ -61,7 +61,7 @@ def test_random_jobs_have_every_key_that_there_is() -> None:
     wanted = {"title", "lays", "follows", "within", "takes", "uses", "disturbs", "phase", "thickness", "pull tape"}
     wanted |= {"tape off", "borders", "changes", "drop", "over", "of", "measured", "count", "leaves", "saw in"}
     said: set[str] = set()
-    for seed in range(42):
+    for seed in (103, *range(42)):  # a border by hand is rare: one of the first hundred and four has one
         said |= {str(key) for path in leaves(grown(Random(seed), 25)) for key in path}
         if wanted <= said:
             return

@@ -208,6 +208,18 @@ def test_an_item_is_needed_by_the_first_of_those_who_wait_for_it() -> None:
     assert (found.needed, found.needed_by) == (at("2027-01-16 09:00"), date(2027, 1, 16))
 
 
+def test_what_is_needed_first_is_listed_first_and_what_nobody_waits_for_last() -> None:
+    """By the day, whatever their names; of one day by name."""
+    items = (
+        item("a-lamp", expected=date(2027, 1, 5)),
+        item("blinds", expected=date(2027, 1, 5), holds=("late",)),
+        item("tiles", expected=date(2027, 1, 5), holds=("early",)),
+        item("trim", expected=date(2027, 1, 5), holds=("early",)),
+    )
+    found = listed(task("early"), task("late"), items=items).deliveries
+    assert [each.item for each in found] == ["tiles", "trim", "blinds", "a-lamp"]
+
+
 def test_what_is_on_order_already_is_not_ordered_again() -> None:
     """Tiles that a step uses, and an item `Wall tiles` that it needs, are one thing: how much, but no day of its own.
 

@@ -83,9 +83,6 @@ PIECES = "pieces"
 COUNT = "count"
 """How many of a thing there are, as a job says of a surface."""
 
-LENGTH = "length"
-"""How long a thing is, all of it, as a job says of a surface."""
-
 HERE = "here"
 """The room of the surface itself, as an option says it."""
 
@@ -221,8 +218,8 @@ class Method:
 
     `units` say what quantities are counted in: "m", "m2", "m3", "piece". `learning` is how much longer it takes
     whoever does it for the first time. `fits` are the kinds of surface that it is for (none: any). `sources` say of
-    other numbers, by their names, where they come from. `asks` are options, `count` or `length`, for which nothing is
-    safe to take if the job says nothing, with what they are. `origin` is the file that it came from; `replaces` the
+    other numbers, by their names, where they come from. `asks` are options, or `count`, for which nothing is safe to
+    take if the job says nothing, with what they are. `origin` is the file that it came from; `replaces` the
     shipped one that it overrides.
     """
 

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 
 from scheduler.errors import Fault
-from scheduler.model.method import COUNT, LENGTH, PHASES, PIECES
+from scheduler.model.method import COUNT, PHASES, PIECES
 from scheduler.model.names import meant, slug
 from scheduler.model.rule import DOES
 from scheduler.reading.methodform import MethodForm, TemplateForm
@@ -75,9 +75,8 @@ def options_exist(form: MethodForm) -> Iterator[Complaint]:
 
 
 def what_is_asked_exists(form: MethodForm) -> Iterator[Complaint]:
-    """Only a material or a choice is another one beside another method; what must be said is an option, `count`
-    or `length`."""
-    known = [*form.options, COUNT, LENGTH]
+    """Only a material or a choice is another one beside another method; what must be said is an option or `count`."""
+    known = [*form.options, COUNT]
     for name, option in form.options.items():
         if option.where and option.material is None and option.choice is None:
             yield (

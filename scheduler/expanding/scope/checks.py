@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from scheduler.expanding.scope.options import Faults
 from scheduler.model.material import Trade
-from scheduler.model.method import COUNT, HERE, LENGTH, Method, Methods
+from scheduler.model.method import COUNT, HERE, Method, Methods
 from scheduler.model.names import meant, slug
 from scheduler.model.scope import ALL_WORK, Call, Part, Scope
 from scheduler.told import told
@@ -68,9 +68,7 @@ def _find_unasked(part: Part, call: Call, method: Method, scope: Scope, faults: 
     members = [one for one in scope.parts if one.id in part.of] or [part]
     for name, what in method.asks:
         option = next((said for said in call.options if slug(said.name) == slug(name)), None)
-        counted = name in (COUNT, LENGTH) and all(
-            getattr(one, name) is not None for one in ([part] if getattr(part, name) is not None else members)
-        )
+        counted = name == COUNT and (part.count is not None or all(one.count is not None for one in members))
         if option is None and not counted and name not in dict(part.given):
             said = told(
                 "`{title}` goes by {what}, and nothing says it of `{title2}`",
@@ -78,16 +76,12 @@ def _find_unasked(part: Part, call: Call, method: Method, scope: Scope, faults: 
                 what=what,
                 title2=part.title,
             )
-            faults.add(call.place, said, _what_to_say(name))
-
-
-def _what_to_say(name: str) -> str:
-    """How a job says what a method asks for."""
-    if name == COUNT:
-        return told("write `{name}: 12` beside `do`, say", name=name)
-    if name == LENGTH:
-        return told("write `{name}: 3 m` beside `do`, say", name=name)
-    return told("write `{name}: …` under the method", name=name)
+            hint = (
+                told("write `{name}: 12` beside `do`, say", name=name)
+                if name == COUNT
+                else told("write `{name}: …` under the method", name=name)
+            )
+            faults.add(call.place, said, hint)
 
 
 def find_unknown_rooms(scope: Scope, methods: Methods, rooms: Mapping[str, str], faults: Faults) -> None:

@@ -449,7 +449,6 @@ SENTENCES: Mapping[str, str] = {
     "`{title}` goes by {what}, and nothing says it of `{title2}`": "`{title}` rechnet mit: {what}; davon sagt "
     "bei `{title2}` nichts etwas",
     "write `{name}: 12` beside `do`, say": "schreibt etwa `{name}: 12` neben `do`",
-    "write `{name}: 3 m` beside `do`, say": "schreibt etwa `{name}: 3 m` neben `do`",
     "write `{name}: …` under the method": "schreibt `{name}: …` unter das Verfahren",
     "no room is called `{text}`": "einen Raum `{text}` gibt es nicht",
     "no kind of work is called `{name}`": "eine Art von Arbeit `{name}` gibt es nicht",
@@ -1682,7 +1681,6 @@ SENTENCES: Mapping[str, str] = {
     "November": "November",
     "December": "Dezember",
     "a control character": "ein Steuerzeichen",
-    "the length of all its boards": "die Länge aller ihrer Bretter",
     "the number of fronts": "die Zahl der Fronten",
     "the number of their sections": "die Zahl ihrer Glieder",
     "the number of its treads": "die Zahl ihrer Stufen",

@@ -313,18 +313,18 @@ def test_what_a_method_can_not_know_is_asked_for_at_its_line(scope: str, what: s
     assert job_of(scope.replace("do:", "count: 13, do:")).steps
 
 
-def test_a_shelf_is_asked_for_its_length() -> None:
-    """A shelf of which only the count was said was cut, fixed and not bought: no board stood on the list."""
-    with pytest.raises(InputError) as error:
-        job_of("shelf: {count: 2, do: shelves}")
-    what = "`shelves and built-ins` goes by the length of all its boards, and nothing says it of `shelf`"
-    hint = "write `length: 3 m` beside `do`, say"
-    assert [(fault.message, fault.hint) for fault in error.value.faults] == [(what, hint)]
+def test_a_shelf_has_a_board_to_buy() -> None:
+    """As long as somebody says; of 32 in each where only their count is said: none stood on the list then."""
+
+    def boards(said: str) -> list[tuple[str, float]]:
+        job = job_of(f"shelf: {{{said}, do: shelves}}")
+        return [(use.what, use.amount) for use in step_of(job, "shelf-cut-shelves").uses]
+
+    assert boards("count: 2, length: 6 ft") == [("shelf board", pytest.approx(6 * 0.3048))]
+    assert boards("count: 2") == [("shelf board", pytest.approx(2 * 32 * 0.0254))]
     with pytest.raises(InputError) as error:
         job_of("shelf: {surface: other, on: north wall, width: 5 ft, do: shelves}")
     assert {fault.hint for fault in error.value.faults} == {"leave it out, and write `length: …` for how long it is"}
-    bought = step_of(job_of("shelf: {count: 2, length: 6 ft, do: shelves}"), "shelf-cut-shelves").uses
-    assert [use.what for use in bought] == ["shelf board"]
 
 
 def test_solid_wood_lies_in_the_room_for_a_week_and_sheets_for_three_days() -> None:

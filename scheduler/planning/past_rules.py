@@ -4,18 +4,13 @@ Only what is recorded is judged, and only against what is recorded: a step that 
 ready, or after its window; dust over a wet film; a wet step in dust; work in a closed room, in unfit air, or without
 the thing that it needs. A rule that was broken and has been mended since (the room was wiped down once more after the
 dust that came too late) is no longer told.
-
-When a step was begun is on record only where somebody said how long it took. Where its end alone was said, its begin
-is reckoned back from the usual time: no rule counts as broken by that. Such a step was begun late enough for every
-rule that lets it begin before its end, and early enough for a window that it meets if it took as long as it may take.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
-from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from scheduler.model.basics import POT_LIFE, Span
@@ -25,7 +20,7 @@ from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, ColourOrder, Link, Task, TaskGraph
 from scheduler.model.job import Item
 from scheduler.planning.encode import there_from
-from scheduler.wallclock import NEVER, local_date
+from scheduler.wallclock import NEVER
 
 _GO_ON = ("recoat", "paint_over", "dust_free")
 """The stage at which work goes on over a film: the first of these that it has."""
@@ -40,9 +35,7 @@ def past_breaks(
     for rule in (_followed, _dust_over_wet, _wet_over_dust, _closed, _air, _items):
         for each in rule(past):
             found.setdefault((each.rule, each.step, each.other), each)
-    return tuple(
-        sorted(map(past.told, found.values()), key=lambda each: (each.began, each.step, each.rule, each.other))
-    )
+    return tuple(sorted(found.values(), key=lambda each: (each.began, each.step, each.rule, each.other)))
 
 
 @dataclass(frozen=True)
@@ -62,36 +55,10 @@ class _Past:
 
     @cached_property
     def pieces(self) -> Mapping[str, tuple[Span, ...]]:
-        """When each recorded task was surely worked on: of one that nobody timed, the last minute of each day."""
-        return {
-            name: pieces if name in self.facts.took else tuple(self._last_minutes(pieces))
-            for name, pieces in self._as_recorded.items()
-        }
-
-    @cached_property
-    def _as_recorded(self) -> Mapping[str, tuple[Span, ...]]:
+        """When each recorded task was worked on."""
         begun = {name: pieces for name, (pieces, _) in self.facts.begun.items()}
         whole = {**begun, **self.facts.done}
         return {name: pieces for name, pieces in whole.items() if pieces and name in self.tasks}
-
-    def _last_minutes(self, pieces: Iterable[Span]) -> Iterator[Span]:
-        for _, day in groupby(pieces, key=lambda piece: local_date(piece.start, self.zone)):
-            end = list(day)[-1].end
-            yield Span(end - 1, end)
-
-    def told(self, each: PastBreak) -> PastBreak:
-        """A break with the begin that the record shows of that day."""
-        if each.step in self.facts.took:
-            return each
-        day = local_date(each.began, self.zone)
-        starts = (p.start for p in self._as_recorded[each.step] if local_date(p.start, self.zone) == day)
-        return replace(each, began=min(starts, default=each.began))
-
-    def earliest(self, task: Task) -> int:
-        """From when on a task may have been worked on: one that nobody timed may have taken its longest."""
-        pieces = self._as_recorded[task.id]
-        first = pieces[0].start
-        return first if task.id in self.facts.took else min(first, pieces[-1].end - task.work.high)
 
     def recorded(self) -> Iterator[tuple[Task, tuple[Span, ...]]]:
         """What was done or begun, with its pieces."""
@@ -209,7 +176,7 @@ def _in_time(past: _Past, link: Link, task: Task, began: int, over: int) -> Iter
     ends = [over + link.within] if link.within is not None else []
     until = None if link.until is None else past.closed(link, over)
     latest = min(ends if until is None else [*ends, until], default=NEVER)
-    if past.earliest(task) > latest and not _mended(past, link, over, began):
+    if began > latest and not _mended(past, link, over, began):
         yield PastBreak(
             rule="missed window",
             step=task.id,

@@ -6,7 +6,7 @@ dust 2 h after its end, ready for the next coat 4 h after it, and may be taped o
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from types import MappingProxyType
@@ -22,7 +22,6 @@ from scheduler.model.clock import FilmClocks
 from scheduler.model.facts import Facts
 from scheduler.model.graph import Choice, ColourOrder, Film, Link, Task, TaskGraph
 from scheduler.model.job import Item
-from scheduler.model.learned import Took
 from scheduler.model.message import as_written
 from scheduler.planning.past_rules import past_breaks
 from tests.support.builders import HOUR, graph, link, local, minute, room, task, trade
@@ -54,20 +53,14 @@ def broke(
     begun: Mapping[str, str] | None = None,
     items: tuple[Item, ...] = (),
     fit: tuple[Span, ...] | None = None,
-    untimed: Collection[str] = (),
     **more: Any,
 ) -> list[PastBreak]:
-    """What is broken where these tasks were done, or begun, at these times. Nobody said when `untimed` began."""
+    """What is broken where these tasks were done, or begun, at these times."""
     whole: TaskGraph = graph(tasks, links, **more)
     facts = Facts(
         now=at("20 0:00"),
         done={name: (span(text),) for name, text in done.items()},
         begun={name: ((span(text),), 30) for name, text in (begun or {}).items()},
-        took={
-            name: Took(minutes=span(text).minutes, whole=name in done)
-            for name, text in {**(begun or {}), **done}.items()
-            if name not in untimed
-        },
     )
     films: Mapping[str, FilmClocks] = film_clocks(whole, (room(),), trade(), UTC, AHEAD, metric=True)
     if fit is not None:
@@ -262,45 +255,3 @@ def test_what_was_broken_is_told_in_the_order_in_which_it_was_begun() -> None:
     links = [link("one", "two", "recoat"), link("two", "three", "recoat")]
     done = {"one": "9:00 to 10:00", "two": "10:00 to 11:00", "three": "11:00 to 12:00"}
     assert [each.step for each in broke(tasks, links, done=done)] == ["two", "three"]
-
-
-@pytest.mark.parametrize(
-    ("brushed", "found"),
-    [("19:30 to 20:13", []), ("20:00 to 20:44", []), ("20:00 to 20:45", ["out of order"])],
-)
-def test_no_rule_counts_as_broken_by_a_begin_that_was_reckoned_back(brushed: str, found: list[str]) -> None:
-    """Washed by 20:45; nobody said since when, the usual time makes it 19:04. It may have been begun at any minute
-    after the brushing, as long as one was left. With the begin said, each of them is out of order."""
-    tasks, links = [task("brush"), task("wash")], [link("brush", "wash")]
-    done = {"brush": brushed, "wash": "19:04 to 20:45"}
-    assert [each.rule for each in broke(tasks, links, done=done, untimed={"wash"})] == found
-    assert [each.rule for each in broke(tasks, links, done=done)] == ["out of order"]
-
-
-@pytest.mark.parametrize(("coated", "found"), [("13:15 to 14:15", []), ("12:45 to 13:45", ["12:45"])])
-def test_a_coat_that_ended_before_the_film_was_ready_was_too_soon_whenever_it_began(
-    coated: str, found: list[str]
-) -> None:
-    """Primed by 10:00, ready at 14:00. What is told is the begin on record, not a minute before the end."""
-    links = [link("primer", "coat", "recoat")]
-    broken = broke(PRIMER_AND_COAT, links, done={"primer": "9:00 to 10:00", "coat": coated}, untimed={"coat"})
-    assert [local(each.began)[11:] for each in broken] == found
-
-
-@pytest.mark.parametrize(("pressed", "found"), [("11:15 to 12:15", []), ("11:31 to 12:31", ["missed window"])])
-def test_a_window_is_missed_where_even_the_longest_work_began_after_it(pressed: str, found: list[str]) -> None:
-    """Within half an hour of 10:00. Two hours at most: over at 12:15, it may have been begun at 10:15."""
-    tasks, links = [task("glue"), task("press", (30, 60, 120))], [link("glue", "press", within=30)]
-    broken = broke(tasks, links, done={"glue": "9:00 to 10:00", "press": pressed}, untimed={"press"})
-    assert [each.rule for each in broken] == found
-
-
-def test_dust_and_wet_work_that_nobody_timed_are_told_apart_by_their_ends() -> None:
-    """Sanded by 10:00, painted by 10:30: the coat began after the dust or there was dust over it, and no wipe-down
-    was recorded either way. Sanded by 11:00 the dust fell on the film, which is free of it at 12:30."""
-    tasks = [task("sand", dusty=True), coat("paint")]
-    both = {"sand", "paint"}
-    first = broke(tasks, done={"sand": "9:00 to 10:00", "paint": "9:30 to 10:30"}, untimed=both)
-    assert [each.rule for each in first] == ["wet over dust"]
-    second = broke(tasks, done={"sand": "10:00 to 11:00", "paint": "9:30 to 10:30"}, untimed=both)
-    assert [each.rule for each in second] == ["dust over wet film"]

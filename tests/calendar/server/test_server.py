@@ -169,7 +169,7 @@ def test_what_was_moved_and_planned_around_is_no_longer_reported(
     assert collection.times() == planned(job, tmp_path)
 
 
-@pytest.mark.parametrize("many", [0, 1, 3])
+@pytest.mark.parametrize("many", [0, 1, 2])
 def test_server_killed_in_the_middle(many: int, job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One line, exit code 1, and a second run puts it right."""
     folder = tmp_path / "server"
@@ -221,7 +221,7 @@ main()
 """
 
 
-@pytest.mark.parametrize("many", [0, 1, 3])
+@pytest.mark.parametrize("many", [0, 1, 2])
 def test_client_killed_in_the_middle(many: int, job: Path, collection: Collection, tmp_path: Path) -> None:
     """Killed after so many events: nothing that it leaves behind keeps a second run from ending at the plan."""
     publish(job, collection)
